@@ -1,0 +1,144 @@
+//! Findings as plain data. They are made in `rules/`, and shown by `press/` and `desk/`; nothing here knows
+//! what a terminal is.
+
+use super::source::Span;
+
+/// How grave a finding is. Ordered: advice is least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Severity {
+    Advice,
+    Doubt,
+    Fault,
+}
+
+impl Severity {
+    pub const ALL: [Severity; 3] = [Severity::Fault, Severity::Doubt, Severity::Advice];
+
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Fault => "fault",
+            Severity::Doubt => "doubt",
+            Severity::Advice => "advice",
+        }
+    }
+
+    /// Several of them: advice has no plural.
+    #[must_use]
+    pub fn words(self, count: usize) -> String {
+        match (self, count) {
+            (Severity::Advice, n) => format!("{n} advice"),
+            (_, 1) => format!("1 {}", self.word()),
+            (_, n) => format!("{n} {}s", self.word()),
+        }
+    }
+}
+
+/// A rule, declared once, beside the function that reports it. Severity and summary stand here and on its
+/// page; a test holds them together.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Rule {
+    /// Kebab-case; it is what `why` and `accept` take.
+    pub name: &'static str,
+    pub severity: Severity,
+    pub summary: &'static str,
+    /// The whole of `specs/rules/<name>.md`.
+    pub page: &'static str,
+    /// Faults of reading and of names, and a few that hurt, are never accepted.
+    pub acceptable: bool,
+}
+
+/// A marked place with a word on why it is marked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    pub span: Span,
+    pub words: String,
+}
+
+/// Text to write instead of what stands at a place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edit {
+    pub span: Span,
+    pub text: String,
+}
+
+/// What to write to mend it: words for a person, edits for an editor. Either may be all there is.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Mend {
+    pub words: String,
+    pub edits: Vec<Edit>,
+}
+
+/// One thing that a check reports.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    pub rule: &'static Rule,
+    /// The severity that counts here: usually the rule's own.
+    pub severity: Severity,
+    /// One line: what is wrong.
+    pub what: String,
+    /// The first is the place of the finding; the others say where it began or what it belongs to.
+    pub labels: Vec<Label>,
+    /// What happens in the shop if it is left.
+    pub harm: String,
+    pub mend: Mend,
+    /// Names of the plan that the finding is about: what `accept ... for NAME` is compared with.
+    pub about: Vec<String>,
+}
+
+impl Finding {
+    #[must_use]
+    pub fn new(rule: &'static Rule, what: impl Into<String>) -> Self {
+        Self {
+            rule,
+            severity: rule.severity,
+            what: what.into(),
+            labels: Vec::new(),
+            harm: String::new(),
+            mend: Mend::default(),
+            about: Vec::new(),
+        }
+    }
+
+    #[must_use]
+    pub fn at(mut self, span: Span, words: impl Into<String>) -> Self {
+        self.labels.push(Label {
+            span,
+            words: words.into(),
+        });
+        self
+    }
+
+    #[must_use]
+    pub fn harm(mut self, harm: impl Into<String>) -> Self {
+        self.harm = harm.into();
+        self
+    }
+
+    #[must_use]
+    pub fn mend(mut self, words: impl Into<String>) -> Self {
+        self.mend.words = words.into();
+        self
+    }
+
+    #[must_use]
+    pub fn edit(mut self, span: Span, text: impl Into<String>) -> Self {
+        self.mend.edits.push(Edit {
+            span,
+            text: text.into(),
+        });
+        self
+    }
+
+    #[must_use]
+    pub fn about(mut self, name: impl Into<String>) -> Self {
+        self.about.push(name.into());
+        self
+    }
+
+    /// Where it is shown first; findings without a place sort before all others.
+    #[must_use]
+    pub fn place(&self) -> Option<Span> {
+        self.labels.first().map(|label| label.span)
+    }
+}

@@ -1,0 +1,484 @@
+//! The neutral document that `press/` turns into pages and Markdown. It says what is printed and what each
+//! piece is; measures, fonts and marks are the press's.
+//!
+//! Everything that a fitter must find on paper carries a [`Proof`] key; the press proves after laying out that each
+//! key stands inside a page's margins.
+
+use crate::base::picture::PictureFile;
+
+/// Names one thing that must be found on paper: `step/drop`, `act/drop/3`, `tick/drop/3`, `fixing/drop/3/2`.
+/// Unique in a document.
+pub type Proof = String;
+
+/// A whole binder.
+#[derive(Debug, Clone)]
+pub struct Document {
+    /// The plan's title, bold at the left of each page's head.
+    pub title: String,
+    /// The body's or vehicle's name beside it.
+    pub short: String,
+    /// BCP 47, such as `en-GB`.
+    pub language: String,
+    pub paper: PaperSize,
+    pub two_sided: bool,
+    /// Safety panels without colour.
+    pub black_ink: bool,
+    /// Short hash of the plan's text: "plan a3f9".
+    pub revision: String,
+    /// "dated 2026-03-07" or "printed 2026-11-25".
+    pub date: String,
+    /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
+    pub not_proved: Option<String>,
+    pub sections: Vec<Section>,
+    /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.
+    pub pictures: Vec<PictureFile>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PaperSize {
+    A4,
+    Letter,
+}
+
+/// A part of the binder; starts on a new page.
+#[derive(Debug, Clone)]
+pub struct Section {
+    /// Stable and unique: `cover`, `read-first`, `stage/strip`. File and anchor names are made of it.
+    pub key: String,
+    /// Middle of the page's head, a bookmark, and a heading in Markdown.
+    pub title: String,
+    /// Number in the accent block at the page's edge.
+    pub stage_mark: Option<usize>,
+    /// The title is drawn at the top of the section (24 pt); the cover draws its own.
+    pub titled: bool,
+    pub blocks: Vec<Block>,
+}
+
+/// Text with weight. Adjoining runs need no spaces between them but those they hold.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    pub text: String,
+    pub weight: Weight,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    Regular,
+    SemiBold,
+    Bold,
+}
+
+/// One paragraph or cell.
+pub type Line = Vec<Run>;
+
+#[must_use]
+pub fn plain(text: impl Into<String>) -> Line {
+    vec![Run {
+        text: text.into(),
+        weight: Weight::Regular,
+    }]
+}
+
+#[must_use]
+pub fn bold(text: impl Into<String>) -> Line {
+    vec![Run {
+        text: text.into(),
+        weight: Weight::Bold,
+    }]
+}
+
+/// The text of a line without its weights.
+#[must_use]
+pub fn text_of(line: &[Run]) -> String {
+    line.iter().map(|run| run.text.as_str()).collect()
+}
+
+#[derive(Debug, Clone)]
+pub enum Block {
+    /// A heading inside a section; level 2 or 3 (the section's own title is 1).
+    Heading {
+        level: u8,
+        text: String,
+    },
+    /// The binder's own words, 12 pt.
+    Text(Line),
+    /// Owner's prose, 11 pt.
+    Prose(Vec<Prose>),
+    Cover(Cover),
+    /// Three large figures under a title, each with up to two lines below.
+    Figures(Vec<BigFigure>),
+    Card(Card),
+    Message(Message),
+    Table(Table),
+    /// Title and rows of something to tick off: at most a short text each.
+    TickList {
+        title: String,
+        items: Vec<TickItem>,
+    },
+    BeforeItMoves(BeforeItMoves),
+    WeighingSheet(WeighingSheet),
+    /// Lines to write on, each with a caption below it.
+    Fields(Vec<Field>),
+    /// Lines for signatures, 9 mm high: what is signed for, then name and date.
+    Signatures(Vec<String>),
+    /// Two columns, 84 mm each.
+    Halves(Vec<Block>, Vec<Block>),
+    /// A picture or drawing by key.
+    Picture(PictureUse),
+    Index(Vec<IndexEntry>),
+    /// Sample card with numbered notes, on "Read first".
+    MarksExplained(Vec<MarkMeaning>),
+}
+
+/// The first page.
+#[derive(Debug, Clone)]
+pub struct Cover {
+    pub title: String,
+    pub body: String,
+    /// Rows of label and value; a value of `None` is a line to write on.
+    pub rows: Vec<(String, Option<Line>)>,
+    pub signatures: Vec<String>,
+    pub picture: Option<PictureUse>,
+}
+
+#[derive(Debug, Clone)]
+pub struct BigFigure {
+    /// "57.4 kg"
+    pub figure: String,
+    /// "off"
+    pub word: String,
+    pub below: Vec<String>,
+}
+
+/// A safety message: panel with the signal word, then hazard and harm, then what to do, an order a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Message {
+    pub signal: SignalWord,
+    /// What can happen and what it does: one paragraph.
+    pub hazard: String,
+    pub avoid: Vec<String>,
+    pub proof: Proof,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SignalWord {
+    Danger,
+    Warning,
+    Caution,
+    Notice,
+}
+
+impl SignalWord {
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            SignalWord::Danger => "DANGER",
+            SignalWord::Warning => "WARNING",
+            SignalWord::Caution => "CAUTION",
+            SignalWord::Notice => "NOTICE",
+        }
+    }
+}
+
+/// A step card.
+#[derive(Debug, Clone)]
+pub struct Card {
+    /// "2.8"
+    pub number: String,
+    pub title: String,
+    /// Under the number, for a derived step: "undoes 2.8".
+    pub derived: Option<String>,
+    /// "Mo and helper · **45 min** (30 to 80)"
+    pub who_and_time: Line,
+    /// "At hand": tools, bags, new hardware.
+    pub at_hand: Line,
+    /// "First": what must be so before; at most three, a square each.
+    pub first: Vec<TickItem>,
+    /// Messages that guard the whole step; they stand directly above the first act.
+    pub messages: Vec<Message>,
+    pub rows: Vec<CardRow>,
+    pub second_check: Option<SecondCheck>,
+    /// Heading and value lines: "Held", "Still slack"; from the walk.
+    pub after: Vec<(String, Vec<String>)>,
+    /// "Safe to leave like this." or nothing.
+    pub safe_to_leave: Option<String>,
+    pub proof: Proof,
+}
+
+#[derive(Debug, Clone)]
+pub enum CardRow {
+    Act(ActRow),
+    /// Guards the act after it.
+    Message(Message),
+    Prose(Vec<Prose>),
+    Picture(PictureUse),
+}
+
+/// One act with its tick.
+#[derive(Debug, Clone)]
+pub struct ActRow {
+    /// "a", "b" ... "z", "aa".
+    pub letter: String,
+    /// Bold, first: "Undo", "Slacken, leave in".
+    pub verb: String,
+    pub object: Line,
+    /// A 14 pt line of its own: "Take right out. The pinch bolt sits in a groove."
+    pub take_out: Option<String>,
+    /// 12 pt lines: count, thread, what is new; tool; place; hidden.
+    pub facts: Vec<Line>,
+    pub torque: Option<TorqueShown>,
+    pub marks: Option<Marks>,
+    /// To write on, with caption and unit.
+    pub write: Vec<Field>,
+    pub act_proof: Proof,
+    pub tick_proof: Proof,
+}
+
+#[derive(Debug, Clone)]
+pub struct TorqueShown {
+    /// "58 N·m"
+    pub first: String,
+    /// "43 lbf ft"
+    pub second: Option<String>,
+    /// It is applied here: 18 pt. Otherwise 12 pt with a word before it: "back at 58 N·m".
+    pub applied: bool,
+}
+
+/// One mark a fixing.
+#[derive(Debug, Clone)]
+pub struct Marks {
+    pub shape: MarkShape,
+    pub groups: Vec<MarkGroup>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MarkShape {
+    /// Undone, slackened, or put in by hand.
+    Ring,
+    /// Tightened to the figure.
+    Hexagon,
+}
+
+#[derive(Debug, Clone)]
+pub struct MarkGroup {
+    /// "left", "from below"; 9 pt under the marks.
+    pub label: Option<String>,
+    /// Rows of marks as the fixings stand; a mark may carry its number in the tightening order.
+    pub rows: Vec<Vec<Mark>>,
+    /// On a circle instead of in rows: the marks of all rows, from the top, clockwise.
+    pub circle: bool,
+}
+
+#[derive(Debug, Clone)]
+pub struct Mark {
+    pub number: Option<u32>,
+    pub proof: Proof,
+}
+
+#[derive(Debug, Clone)]
+pub struct SecondCheck {
+    /// What is seen: "8 nuts at 58 N·m, 4 at 62 N·m."
+    pub lines: Vec<String>,
+    pub proof: Proof,
+}
+
+/// What is asked before a lower, take off or raise: one row a joint.
+#[derive(Debug, Clone)]
+pub struct BeforeItMoves {
+    /// "Before you lower the steel axle, 2.8"
+    pub title: String,
+    pub held_by: Vec<Line>,
+    pub who: Vec<Line>,
+    /// Place ("front", "below") and its rows.
+    pub groups: Vec<(String, Vec<MoveRow>)>,
+    /// "Checked against the 14 joints that this plan declares; look for the one it does not know."
+    pub claim: String,
+    pub blank_rows: usize,
+    pub proof: Proof,
+}
+
+#[derive(Debug, Clone)]
+pub struct MoveRow {
+    /// "undone", "slack", "capped", "out", "clear"
+    pub state: String,
+    pub joint: Line,
+    pub fixings: u32,
+    pub proof: Proof,
+}
+
+/// Readings of one weigh-in.
+#[derive(Debug, Clone)]
+pub struct WeighingSheet {
+    /// "Weighing, hanging scale, 100 kg in steps of 0.1 kg"
+    pub title: String,
+    /// Date, state of the car, level floor: what makes it comparable.
+    pub conditions: Vec<(String, Option<String>)>,
+    pub rows: Vec<WeighRow>,
+    /// Readings laid as the wheels stand: front left, front right, rear left, rear right.
+    pub corners: Option<[WeighCell; 4]>,
+    /// Label and value below the rows: sum, given sum, "agree when within 0.4 kg".
+    pub foot: Vec<(String, Option<String>)>,
+    pub proof: Proof,
+}
+
+#[derive(Debug, Clone)]
+pub struct WeighRow {
+    pub what: Line,
+    /// A plausible range, only where the reading is a blank: "11 to 14 kg".
+    pub between: Option<String>,
+    pub reads: WeighCell,
+    pub tare: WeighCell,
+    pub proof: Proof,
+}
+
+/// A reading, or boxes for one.
+#[derive(Debug, Clone)]
+pub enum WeighCell {
+    Known(String),
+    /// So many digit boxes before the point, so many after it, then the unit.
+    Blank {
+        whole: u8,
+        decimals: u8,
+        unit: String,
+    },
+    Nothing,
+}
+
+/// A table whose head repeats. Widths are in mm of the 174 (or 84) that there are; 0 shares what is left.
+#[derive(Debug, Clone)]
+pub struct Table {
+    /// Level-3 heading kept with the table; empty for none.
+    pub title: String,
+    pub columns: Vec<Column>,
+    pub groups: Vec<TableGroup>,
+    /// Least height of a row in mm.
+    pub row_height: u8,
+}
+
+#[derive(Debug, Clone)]
+pub struct Column {
+    pub head: String,
+    pub width: u16,
+    pub align: Align,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    Left,
+    Right,
+    /// Figures aligned at the decimal point; the press pads with figure spaces.
+    Decimal,
+}
+
+/// Rows under an own head within the table ("Stage 5, Back together"), repeated with the column heads.
+#[derive(Debug, Clone)]
+pub struct TableGroup {
+    pub head: Option<String>,
+    pub rows: Vec<TableRow>,
+}
+
+#[derive(Debug, Clone)]
+pub struct TableRow {
+    pub cells: Vec<Cell>,
+    /// Heavier rule above: sums.
+    pub total: bool,
+    pub proof: Option<Proof>,
+}
+
+#[derive(Debug, Clone)]
+pub enum Cell {
+    Empty,
+    /// 12 pt.
+    Line(Line),
+    /// A first line at 12 pt, further ones at 11 pt.
+    Lines(Vec<Line>),
+    /// 16 pt bold: torque in the table, counts to order at 14.
+    Big(String),
+    /// A square to tick.
+    Square,
+    /// A hexagon to tick: tightened.
+    Hexagon,
+    /// So many hexagons or rings.
+    Marks(Marks),
+    /// A filled dot: needed in this stage.
+    Dot,
+    /// A line to write on.
+    Write,
+    /// A word in the panel colours of its signal.
+    Signal(SignalWord),
+}
+
+#[derive(Debug, Clone)]
+pub struct TickItem {
+    pub text: Line,
+    /// At the right end, bold: "order", "table, 350 kg".
+    pub right: Option<String>,
+    pub tick: bool,
+}
+
+/// A line to write on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Field {
+    pub caption: String,
+    pub unit: Option<String>,
+    /// mm
+    pub width: u16,
+}
+
+#[derive(Debug, Clone)]
+pub struct IndexEntry {
+    pub name: String,
+    /// Step numbers, and the proof keys of their cards: the press adds the pages.
+    pub steps: Vec<(String, Proof)>,
+}
+
+#[derive(Debug, Clone)]
+pub struct MarkMeaning {
+    pub mark: ExplainedMark,
+    pub meaning: Line,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ExplainedMark {
+    Square,
+    Ring,
+    Hexagon,
+    /// A letter of an act, to be ringed by hand.
+    Letter,
+}
+
+/// A picture as used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PictureUse {
+    pub key: String,
+    pub caption: Option<String>,
+    /// Never empty.
+    pub alt: String,
+    /// mm; at most 174, in a card 156.
+    pub width: u16,
+    pub proof: Proof,
+}
+
+/// The owner's prose, parsed from CommonMark.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Prose {
+    Paragraph(Vec<Inline>),
+    List {
+        ordered_from: Option<u64>,
+        items: Vec<Vec<Prose>>,
+    },
+    Quote(Vec<Prose>),
+    Verbatim(String),
+    Heading(Vec<Inline>),
+    Rule,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Inline {
+    Text(String),
+    Verbatim(String),
+    Emphasis(Vec<Inline>),
+    Strong(Vec<Inline>),
+    Link { to: String, text: Vec<Inline> },
+    Break,
+}

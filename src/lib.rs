@@ -1,0 +1,7 @@
+//! boltfolio compiles a plain-text plan for stripping, weighing and rebuilding a machine: it checks what the
+//! plan declares, and prints a shop binder.
+
+pub mod base;
+pub mod binder;
+pub mod compile;
+pub mod plan;

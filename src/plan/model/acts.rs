@@ -1,0 +1,200 @@
+//! The acts of a step: what each handles, and with what. What an act does to the machine is the walk's
+//! business.
+
+use super::{End, Fluid, Id, Joint, Part, Person, Reading, Rig, Said, Scale, Text, Thing, Tool, Vehicle};
+use crate::base::quantity::{Angle, Length, Mass, Volume};
+use crate::base::source::Span;
+
+/// One statement of a step that does something. A statement on a list of joints is one act with several
+/// targets; the walk takes these one after the other.
+#[derive(Debug, Clone)]
+pub struct Act {
+    /// The whole statement.
+    pub at: Span,
+    pub does: Does,
+}
+
+/// A joint with the number of its fixings that are meant: `5 of bell-bolts`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fixings {
+    pub joint: Said<Id<Joint>>,
+    pub count: Option<Said<u32>>,
+}
+
+/// A thing to be handled: a part or assembly, or the vehicle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Load {
+    Thing(Thing),
+    Vehicle(Id<Vehicle>),
+}
+
+/// What a thing is set on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Seat {
+    Rig(Id<Rig>),
+    Thing(Thing),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Bearer {
+    Rig(Id<Rig>),
+    Person(Id<Person>),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Direction {
+    Forward,
+    Back,
+    Left,
+    Right,
+    Up,
+    Down,
+}
+
+/// How far: by a length or by an angle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Extent {
+    Length(Length),
+    Angle(Angle),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum OpeningAct {
+    Clamp,
+    Cap,
+    Plug,
+    Unclamp,
+    Uncap,
+    Unplug,
+}
+
+/// A free name: of a measured figure, a photograph or a marked place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FreeName {
+    pub name: Text,
+    pub at: Span,
+}
+
+#[derive(Debug, Clone)]
+pub enum Does {
+    Slacken(Vec<Fixings>),
+    Undo(Vec<Fixings>),
+    Start(Vec<Fixings>),
+    Tighten(Vec<Fixings>),
+    Pin {
+        fixings: Fixings,
+        with: Option<Said<Id<Tool>>>,
+    },
+    Break {
+        joint: Said<Id<Joint>>,
+        how: Option<Text>,
+    },
+    Hold {
+        things: Vec<Said<Load>>,
+        by: Said<Bearer>,
+    },
+    Touch {
+        things: Vec<Said<Load>>,
+        with: Said<Id<Rig>>,
+    },
+    Release {
+        things: Vec<Said<Load>>,
+        from: Option<Said<Bearer>>,
+    },
+    TieUp {
+        thing: Said<Thing>,
+        to: Said<Thing>,
+        limit: Option<Said<Mass>>,
+    },
+    Untie(Vec<Said<Thing>>),
+    /// `raise A on R`, `raise V front on R at jacking front to H`, `raise A by d`.
+    Raise {
+        things: Vec<Said<Load>>,
+        end: Option<Said<End>>,
+        on: Option<Said<Id<Rig>>>,
+        at: Option<Said<End>>,
+        to: Option<Said<Length>>,
+        by: Option<Said<Length>>,
+    },
+    Set {
+        things: Vec<Said<Load>>,
+        end: Option<Said<End>>,
+        down: Option<Span>,
+        on: Said<Seat>,
+    },
+    Lower {
+        things: Vec<Said<Load>>,
+        by: Option<Said<Length>>,
+    },
+    Tilt {
+        things: Vec<Said<Load>>,
+        about: Option<Said<Id<Joint>>>,
+        by: Option<Said<Extent>>,
+    },
+    Draw {
+        things: Vec<Said<Thing>>,
+        direction: Said<Direction>,
+        by: Said<Length>,
+    },
+    SlideHome(Vec<Said<Thing>>),
+    PressApart {
+        joints: Vec<Said<Id<Joint>>>,
+        with: Option<Said<Id<Tool>>>,
+    },
+    PressHome {
+        joints: Vec<Said<Id<Joint>>>,
+        with: Option<Said<Id<Tool>>>,
+    },
+    MoveAside(Vec<Said<Thing>>),
+    MoveBack(Vec<Said<Thing>>),
+    TakeOff(Vec<Said<Thing>>),
+    Fit(Vec<Said<Thing>>),
+    Try(Vec<Said<Thing>>),
+    Drain {
+        fluids: Vec<Said<Id<Fluid>>>,
+        into: Option<Said<Id<Tool>>>,
+    },
+    Fill {
+        fluids: Vec<Said<Id<Fluid>>>,
+        with: Option<Said<Volume>>,
+    },
+    Bleed(Vec<Said<Id<Fluid>>>),
+    Opening {
+        act: OpeningAct,
+        joints: Vec<Said<Id<Joint>>>,
+        with: Option<Said<Id<Tool>>>,
+    },
+    Weigh {
+        things: Vec<Said<Load>>,
+        with: Option<Said<Id<Scale>>>,
+    },
+    Measure {
+        what: FreeName,
+        value: Option<Said<Reading<Measured>>>,
+    },
+    Photograph(Vec<FreeName>),
+    Mark(Vec<Said<Id<Joint>>>),
+    Tag(Vec<Said<Id<Joint>>>),
+    Judge {
+        part: Said<Id<Part>>,
+        keep_if: Option<Text>,
+    },
+    Soak(Vec<Said<Id<Joint>>>),
+    Look(Text),
+    MakeUp(Vec<Said<Id<Tool>>>),
+    Verify {
+        joints: Vec<Said<Id<Joint>>>,
+        what: Option<Text>,
+    },
+}
+
+/// A measured figure of any kind, as written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Measured {
+    Length(Length),
+    Angle(Angle),
+    Mass(Mass),
+    Volume(Volume),
+    Torque(crate::base::quantity::Torque),
+    Pressure(crate::base::quantity::Pressure),
+}

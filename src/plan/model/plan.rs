@@ -1,0 +1,170 @@
+//! The plan itself: its block, and the lists of all that its files declare.
+
+use super::{
+    Accept, Assembly, Caution, Consumable, Energy, Fluid, Head, Id, Joint, Kit, List, Log, Part, Person, Rig,
+    Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+};
+use crate::base::date::Date;
+use crate::base::quantity::{Mass, Torque};
+
+/// All that a plan's files declare. Lists are in order of declaration, files in order of their paths.
+#[derive(Debug, Clone, Default)]
+pub struct Plan {
+    /// The `plan` block; missing in a workshop folder, or where it was unreadable.
+    pub about: Option<Box<About>>,
+    pub vehicles: List<Vehicle>,
+    pub parts: List<Part>,
+    pub assemblies: List<Assembly>,
+    pub joints: List<Joint>,
+    pub fluids: List<Fluid>,
+    pub energies: List<Energy>,
+    pub cautions: List<Caution>,
+    pub rigs: List<Rig>,
+    pub tools: List<Tool>,
+    pub consumables: List<Consumable>,
+    pub kits: List<Kit>,
+    pub people: List<Person>,
+    pub scales: List<Scale>,
+    pub stages: List<Stage>,
+    pub steps: List<Step>,
+    pub weigh_ins: List<WeighIn>,
+    pub swaps: List<Swap>,
+    pub logs: Vec<Log>,
+    pub accepts: Vec<Accept>,
+    /// Steps in the order of work: stage by stage in the order that the plan says, line by line within one.
+    pub order: Vec<Id<Step>>,
+    /// Stages in the order of work.
+    pub stage_order: Vec<Id<Stage>>,
+}
+
+/// The `plan` block.
+#[derive(Debug, Clone)]
+pub struct About {
+    pub head: Head,
+    pub vehicle: Option<Said<Id<Vehicle>>>,
+    pub target: Option<Said<Target>>,
+    pub class_minimum: Option<Said<Mass>>,
+    pub crew: Vec<Said<Id<Person>>>,
+    pub paper: Option<Said<Paper>>,
+    pub sides: Option<Said<Sides>>,
+    pub ink: Option<Said<Ink>>,
+    pub units: Option<Said<Units>>,
+    pub spelling: Option<Said<Spelling>>,
+    /// BCP 47.
+    pub language: Option<Said<Text>>,
+    pub dated: Option<Said<Date>>,
+    pub workshop: Option<Said<Text>>,
+    pub stages: Option<Said<Vec<Said<Id<Stage>>>>>,
+    pub procedure: Option<Said<Text>>,
+    pub house: House,
+    pub starts: Vec<Starts>,
+    pub cautions: Vec<Said<Id<Caution>>>,
+    pub figures: Vec<super::Figure>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    Save(Mass),
+    Reach(Mass),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Paper {
+    A4,
+    Letter,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Sides {
+    One,
+    Two,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Ink {
+    Colour,
+    Black,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Units {
+    Metric,
+    Inch,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Spelling {
+    British,
+    American,
+}
+
+/// Weights and the torque from which checks speak up; the walk's own where the plan does not say.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct House {
+    pub hang: Option<Said<Mass>>,
+    pub by_hand: Option<Said<Mass>>,
+    pub heavy: Option<Said<Mass>>,
+    pub big_torque: Option<Said<Torque>>,
+}
+
+impl Plan {
+    /// The title of the plan, or a stand-in.
+    #[must_use]
+    pub fn title(&self) -> String {
+        self.about.as_ref().map_or_else(
+            || "A plan without a title".to_owned(),
+            |about| about.head.called(),
+        )
+    }
+
+    /// The vehicle that the plan is for: the one that it names, else the only one.
+    #[must_use]
+    pub fn vehicle(&self) -> Option<Id<Vehicle>> {
+        let named = self.about.as_ref().and_then(|about| about.vehicle);
+        named
+            .map(|said| said.value)
+            .or_else(|| self.vehicles.ids().next())
+    }
+
+    /// What a page calls a thing.
+    #[must_use]
+    pub fn called(&self, thing: Thing) -> String {
+        match thing {
+            Thing::Part(id) => self.parts[id].head.called(),
+            Thing::Assembly(id) => self.assemblies[id].head.called(),
+        }
+    }
+
+    /// The parts of a thing: itself, or all that an assembly holds.
+    #[must_use]
+    pub fn parts_of(&self, thing: Thing) -> Vec<Id<Part>> {
+        match thing {
+            Thing::Part(id) => vec![id],
+            Thing::Assembly(id) => self.assemblies[id].parts.clone(),
+        }
+    }
+
+    /// A step's number on paper: stage from 1, step within it from 1; steps without a stage count alone.
+    #[must_use]
+    pub fn step_number(&self, id: Id<Step>) -> String {
+        match self.steps[id].stage {
+            Some(stage) => {
+                let nth = self
+                    .stage_order
+                    .iter()
+                    .position(|&s| s == stage)
+                    .map_or(0, |at| at + 1);
+                let step = self.stages[stage]
+                    .steps
+                    .iter()
+                    .position(|&s| s == id)
+                    .map_or(0, |at| at + 1);
+                format!("{nth}.{step}")
+            }
+            None => {
+                let at = self.order.iter().position(|&s| s == id).map_or(0, |at| at + 1);
+                format!("{at}")
+            }
+        }
+    }
+}

@@ -1,0 +1,263 @@
+//! The vehicle, its body, parts, assemblies, fluids and energies.
+
+use super::{Head, Id, Joint, Reading, Said, Step, Text};
+use crate::base::quantity::{Density, Length, Mass, Volume};
+use crate::base::source::Span;
+
+/// A part, or the body of the vehicle or machine: whatever joints tie.
+#[derive(Debug, Clone)]
+pub struct Part {
+    pub head: Head,
+    pub is_body: bool,
+    /// Declared by `parts`, with no statement of its own.
+    pub bare: bool,
+    pub mass: Option<Said<MassFigure>>,
+    pub at: Option<Said<Place>>,
+    pub afterwards: Option<Said<Afterwards>>,
+    pub in_place_of: Option<Said<InPlaceOf>>,
+    pub stands_on: Option<Said<StandsOn>>,
+    pub goes_to: Option<Said<Text>>,
+    pub cost: Option<Said<Money>>,
+    pub sold_for: Option<Said<Money>>,
+    pub required_by: Option<Said<Text>>,
+    pub count: Option<Said<u32>>,
+    pub holds: Vec<Said<Id<Fluid>>>,
+    pub cautions: Vec<Said<Id<Caution>>>,
+    pub figures: Vec<Figure>,
+}
+
+/// Where a part ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Afterwards {
+    GoesBack,
+    ForSale,
+    Scrapped,
+    Stored,
+    StaysOff,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InPlaceOf {
+    pub part: Id<Part>,
+    /// Only if the judged part turns out to need it.
+    pub if_renewed: bool,
+}
+
+/// "stands on 3 of mount-left, mount-right, tail-mount".
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandsOn {
+    pub need: u32,
+    pub of: Vec<Said<Id<Joint>>>,
+}
+
+/// A mass, its stated uncertainty (one standard deviation) and where it comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MassFigure {
+    pub mass: Mass,
+    pub give: Option<Mass>,
+    pub origin: Origin,
+    /// "weighed as ...": the state in which it was weighed.
+    pub state: Option<Text>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Origin {
+    Estimated,
+    Quoted,
+    Weighed,
+    /// The plan does not say; taken as estimated, and told.
+    Unsaid,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Money {
+    pub number: crate::base::quantity::Number,
+    /// ISO 4217 letters.
+    pub currency: [u8; 3],
+}
+
+impl Money {
+    #[must_use]
+    pub fn currency(&self) -> &str {
+        std::str::from_utf8(&self.currency).unwrap_or("")
+    }
+}
+
+/// A point in the axes of ISO 8855 shifted to the ground under the front axle's middle: mm to the rear, to the
+/// right and up. Two mirrored points where the plan says `left and right`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    pub behind: f64,
+    pub right: f64,
+    /// Not said for places on the ground, such as jacking points.
+    pub up: Option<f64>,
+    /// The point and its mirror image.
+    pub mirrored: bool,
+}
+
+/// A named set of parts, handled as one. May hold assemblies.
+#[derive(Debug, Clone)]
+pub struct Assembly {
+    pub head: Head,
+    pub of: Vec<Said<Thing>>,
+    /// Every part in it, nested ones too, each once, in order of mention.
+    pub parts: Vec<Id<Part>>,
+    pub mass: Option<Said<MassFigure>>,
+    pub at: Option<Said<Place>>,
+    pub afterwards: Option<Said<Afterwards>>,
+    pub goes_to: Option<Said<Text>>,
+    pub cautions: Vec<Said<Id<Caution>>>,
+    pub figures: Vec<Figure>,
+}
+
+/// What an act may handle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Thing {
+    Part(Id<Part>),
+    Assembly(Id<Assembly>),
+}
+
+#[derive(Debug, Clone)]
+pub struct Fluid {
+    pub head: Head,
+    pub holds: Option<Said<Volume>>,
+    pub density: Option<Said<Density>>,
+    /// The parts that it fills.
+    pub in_parts: Vec<Said<Id<Part>>>,
+    pub needs_bleeding: Option<Span>,
+    pub renew: Option<Span>,
+    pub grade: Option<Said<Text>>,
+    pub against: Vec<Said<Hazard>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Energy {
+    pub head: Head,
+    pub kind: Option<Said<EnergyKind>>,
+    pub safe_after: Option<Said<Id<Step>>>,
+    pub in_parts: Vec<Said<Id<Part>>>,
+    pub against: Vec<Said<Hazard>>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EnergyKind {
+    Electric,
+    Pressure,
+    Spring,
+    Heat,
+    Gravity,
+    Pyrotechnic,
+}
+
+/// What can hurt; cautions are tied to these, not to words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Hazard {
+    Fuel,
+    Pressure,
+    Spring,
+    Pyrotechnic,
+    Refrigerant,
+    Hot,
+    SuspendedLoad,
+    UnderVehicle,
+    Battery,
+    BrakeFluid,
+    Dust,
+    Sharp,
+    Crush,
+    HighVoltage,
+    Welding,
+    Gas,
+}
+
+impl Hazard {
+    /// Each hazard and the word that a plan writes for it.
+    pub const ALL: &[(Hazard, &str)] = &[
+        (Hazard::Fuel, "fuel"),
+        (Hazard::Pressure, "pressure"),
+        (Hazard::Spring, "spring"),
+        (Hazard::Pyrotechnic, "pyrotechnic"),
+        (Hazard::Refrigerant, "refrigerant"),
+        (Hazard::Hot, "hot"),
+        (Hazard::SuspendedLoad, "suspended-load"),
+        (Hazard::UnderVehicle, "under-vehicle"),
+        (Hazard::Battery, "battery"),
+        (Hazard::BrakeFluid, "brake-fluid"),
+        (Hazard::Dust, "dust"),
+        (Hazard::Sharp, "sharp"),
+        (Hazard::Crush, "crush"),
+        (Hazard::HighVoltage, "high-voltage"),
+        (Hazard::Welding, "welding"),
+        (Hazard::Gas, "gas"),
+    ];
+
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(hazard, _)| *hazard == self)
+            .map_or("", |(_, word)| word)
+    }
+}
+
+#[derive(Debug, Clone)]
+pub struct Caution {
+    pub head: Head,
+    pub signal: Option<Said<Signal>>,
+    pub harm: Option<Said<Text>>,
+    /// One order each.
+    pub avoid: Vec<Said<Text>>,
+    pub against: Vec<Said<Hazard>>,
+}
+
+/// The signal words of ANSI Z535.6, gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Signal {
+    Danger,
+    Warning,
+    Caution,
+    Notice,
+}
+
+/// The vehicle or machine that the plan works on.
+#[derive(Debug, Clone)]
+pub struct Vehicle {
+    pub head: Head,
+    /// `machine`: it has feet where a vehicle has wheels.
+    pub is_machine: bool,
+    pub body: Option<Said<Id<Part>>>,
+    pub mass: Option<Said<MassFigure>>,
+    pub wheelbase: Option<Said<Length>>,
+    pub track: Option<Said<FrontRear<Length>>>,
+    pub wheel_radius: Option<Said<FrontRear<Length>>>,
+    pub centre_height: Option<Said<CentreHeight>>,
+    pub jacking: FrontRear<Option<Said<Place>>>,
+    /// What bears the wheels or feet of each end; the body where the plan does not say.
+    pub borne_on: FrontRear<Option<Said<Id<Part>>>>,
+    pub figures: Vec<Figure>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct FrontRear<T> {
+    pub front: T,
+    pub rear: T,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CentreHeight {
+    pub height: Length,
+    pub assumed: bool,
+}
+
+/// A picture, drawn or photographed, from inside the plan's folder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// As the plan writes it: relative to the file that names it.
+    pub file: Said<Text>,
+    /// The found picture's key; `None` where there is none to print.
+    pub key: Option<Text>,
+    pub caption: Option<Text>,
+    /// What it shows, for who cannot see it.
+    pub alt: Option<Text>,
+    pub at: Span,
+}

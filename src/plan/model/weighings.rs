@@ -1,0 +1,128 @@
+//! Weigh-ins, swaps, the log and accepted findings.
+
+use super::{
+    Dated, FrontRear, Head, Id, Joint, Part, Person, Reading, Said, Scale, Step, Text, Thing, TimeFigure,
+};
+use crate::base::quantity::{Length, Mass, Pressure, Time, Volume};
+use crate::base::source::Span;
+
+/// A dated list of readings from one scale.
+#[derive(Debug, Clone)]
+pub struct WeighIn {
+    pub head: Head,
+    pub dated: Option<Dated>,
+    pub with: Option<Said<Id<Scale>>>,
+    pub reads: Vec<Reads>,
+    pub tare: Vec<Tare>,
+    pub sum_given: Option<Said<Reading<Mass>>>,
+    pub corners: Option<Said<Corners>>,
+    pub axles: Option<Said<FrontRear<Reading<Mass>>>>,
+    /// This end was raised by so much, for the height of the centre.
+    pub raised: Option<Said<(super::End, Length)>>,
+    pub fuel: Option<Said<Reading<Volume>>>,
+    pub driver: Option<Said<Driver>>,
+    pub tyres: Option<Said<FrontRear<Pressure>>>,
+    pub level: Option<Said<Text>>,
+}
+
+/// One reading, of one thing or several together.
+#[derive(Debug, Clone)]
+pub struct Reads {
+    pub what: Vec<Said<Weighed>>,
+    pub mass: Reading<Mass>,
+    pub give: Option<Mass>,
+    pub words: Option<Text>,
+    pub at: Span,
+}
+
+/// What lies on a scale: things, joints' hardware, or the whole vehicle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Weighed {
+    Thing(Thing),
+    Hardware(Id<Joint>),
+    Vehicle(Id<super::Vehicle>),
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tare {
+    pub name: Text,
+    pub mass: Mass,
+    pub at: Span,
+}
+
+/// Four wheel readings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Corners {
+    pub front_left: Reading<Mass>,
+    pub front_right: Reading<Mass>,
+    pub rear_left: Reading<Mass>,
+    pub rear_right: Reading<Mass>,
+}
+
+impl Corners {
+    #[must_use]
+    pub fn all(&self) -> [Reading<Mass>; 4] {
+        [self.front_left, self.front_right, self.rear_left, self.rear_right]
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Driver {
+    In,
+    Out,
+    Mass(Mass),
+}
+
+/// What comes off against what goes on.
+#[derive(Debug, Clone)]
+pub struct Swap {
+    pub head: Head,
+    pub comes_off: Vec<Said<Weighed>>,
+    pub goes_on: Vec<Said<Weighed>>,
+}
+
+/// What was done, when, by whom, how long it took, what was found.
+#[derive(Debug, Clone)]
+pub struct Log {
+    pub step: Said<Id<Step>>,
+    pub done: Option<Dated>,
+    pub by: Vec<Said<Id<Person>>>,
+    pub took: Option<Said<Time>>,
+    pub found: Vec<Said<Text>>,
+    pub stopped: Option<Said<Stopped>>,
+    pub notes: Vec<super::Note>,
+    pub at: Span,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stopped {
+    pub on: Dated,
+    pub after: Said<Id<Step>>,
+    pub waiting_for: Option<Text>,
+}
+
+/// A finding that the owner lets stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Accept {
+    pub rule: Said<Text>,
+    /// Names of what it stands for; empty for the whole plan.
+    pub names: Vec<Said<Text>>,
+    pub because: Text,
+    pub at: Span,
+}
+
+/// How the job was found, beside "all on, all tight, all full".
+#[derive(Debug, Clone, PartialEq)]
+pub enum Starts {
+    Off(Said<Thing>),
+    On(Said<Thing>),
+    Out(Said<Id<Joint>>),
+    Slack(Said<Id<Joint>>),
+    Drained(Said<Id<super::Fluid>>),
+    Holds(Said<Id<super::Fluid>>, Volume),
+}
+
+/// Kept beside the plan so that a page can name a part by id.
+pub type PartId = Id<Part>;
+/// A time with its spread, where a log compares.
+pub type Planned = TimeFigure;
