@@ -5,3 +5,4 @@ pub mod base;
 pub mod binder;
 pub mod compile;
 pub mod plan;
+pub mod press;
