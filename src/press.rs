@@ -1,13 +1,13 @@
 //! Floor 7: the neutral document as paper and as Markdown. Every decision about measures, type and marks is here,
 //! and none about wording beyond a few field names. Knows no plan's text, no disk, no clock.
 
-pub mod keys;
-pub mod markdown;
-pub mod typst;
 #[cfg(test)]
 mod fixture;
+pub mod keys;
+pub mod markdown;
 #[cfg(test)]
 mod tests;
+pub mod typst;
 mod words;
 
 use std::collections::BTreeMap;
@@ -51,7 +51,9 @@ impl fmt::Display for PressError {
         match self {
             PressError::Pictures(pictures) => {
                 write!(out, "pictures that cannot be printed:")?;
-                pictures.iter().try_for_each(|(key, why)| write!(out, "\n  {key}: {why}"))
+                pictures
+                    .iter()
+                    .try_for_each(|(key, why)| write!(out, "\n  {key}: {why}"))
             }
             PressError::Lost(lost) => {
                 write!(out, "the pages would be incomplete, so none were made:")?;

@@ -1,7 +1,9 @@
 //! Every proof key of a document, with words for it such as "step 2.8, act c": what must be found on paper, and
 //! how to say that it was not. Must not know how anything is laid out.
 
-use crate::binder::document::{Block, Card, CardRow, Cell, Document, Marks, Message, PictureUse, Proof, Section};
+use crate::binder::document::{
+    Block, Card, CardRow, Cell, Document, Marks, Message, PictureUse, Proof, Section,
+};
 
 /// A key and what it stands for in a fitter's words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,7 +60,10 @@ struct Keys {
 
 impl Keys {
     fn add(&mut self, key: &str, words: String) {
-        self.list.push(Named { key: key.to_owned(), words });
+        self.list.push(Named {
+            key: key.to_owned(),
+            words,
+        });
     }
 
     fn message(&mut self, place: &str, message: &Message) {
@@ -93,7 +98,11 @@ impl Keys {
                 }
             }
             Block::Table(table) => {
-                let name = if table.title.is_empty() { place } else { &table.title };
+                let name = if table.title.is_empty() {
+                    place
+                } else {
+                    &table.title
+                };
                 let rows = table.groups.iter().flat_map(|group| &group.rows);
                 for (row, number) in rows.zip(1..) {
                     let at = format!("{name}, row {number}");

@@ -4,7 +4,9 @@ use crate::press::fixture;
 
 #[test]
 fn dump() {
-    let Ok(out) = std::env::var("PRESS_OUT") else { return };
+    let Ok(out) = std::env::var("PRESS_OUT") else {
+        return;
+    };
     let mut all = vec![("a4", fixture::binder())];
     let mut letter = fixture::binder();
     letter.paper = crate::binder::document::PaperSize::Letter;
@@ -18,7 +20,12 @@ fn dump() {
         let start = std::time::Instant::now();
         match super::pdf(&document) {
             Ok(printed) => {
-                eprintln!("{name}: {} pages, {:?}, {} kB", printed.pages, start.elapsed(), printed.pdf.len() / 1000);
+                eprintln!(
+                    "{name}: {} pages, {:?}, {} kB",
+                    printed.pages,
+                    start.elapsed(),
+                    printed.pdf.len() / 1000
+                );
                 std::fs::write(format!("{out}/{name}.pdf"), &printed.pdf).unwrap();
                 std::fs::write(format!("{out}/{name}.json"), &printed.data_json).unwrap();
                 std::fs::write(format!("{out}/{name}.typ"), &printed.typst_source).unwrap();

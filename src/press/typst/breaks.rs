@@ -15,6 +15,8 @@ pub struct Seen {
     pub id: String,
     /// It should not break when it need not.
     pub whole: bool,
+    /// A heading: it goes over to the next page with the block after it.
+    pub leads: bool,
     /// Index of its section: each starts a page.
     pub section: usize,
 }
@@ -69,14 +71,18 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let mut section = None;
     // How far the first pass's start of this block lies behind the last one's end: the space between them.
     let mut last_end: Option<(usize, f64)> = None;
-    for block in blocks {
-        let Some((start, end)) = spans.get(&block.id) else { continue };
+    for (at, block) in blocks.iter().enumerate() {
+        let Some((start, end)) = spans.get(&block.id) else {
+            continue;
+        };
         if section != Some(block.section) {
             section = Some(block.section);
             y = start.1;
             last_end = None;
         }
-        let between = last_end.filter(|last| last.0 == start.0).map_or(0.0, |last| (start.1 - last.1).max(0.0));
+        let between = last_end
+            .filter(|last| last.0 == start.0)
+            .map_or(0.0, |last| (start.1 - last.1).max(0.0));
         y += between;
         let high = if start.0 == end.0 {
             end.1 - start.1
@@ -90,8 +96,19 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         }
         let white = body.end - y;
         if block.whole && white <= room / 3.0 && y > body.top + 1.0 {
-            plan.break_before.push(block.id.clone());
-            y = body.top;
+            let before = at
+                .checked_sub(1)
+                .and_then(|at| blocks.get(at))
+                .filter(|before| before.leads);
+            let first = before
+                .filter(|before| before.section == block.section)
+                .unwrap_or(block);
+            let led = spans
+                .get(&first.id)
+                .filter(|(led, _)| led.0 == start.0)
+                .map_or(0.0, |(led, _)| start.1 - led.1);
+            plan.break_before.push(first.id.clone());
+            y = body.top + led.max(0.0);
         }
         if y + high <= body.end {
             y += high;
@@ -111,10 +128,18 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
 mod tests {
     use super::{Body, Plan, Seen, Spans, plan};
 
-    const BODY: Body = Body { top: 20.0, end: 280.0 };
+    const BODY: Body = Body {
+        top: 20.0,
+        end: 280.0,
+    };
 
     fn seen(id: &str) -> Seen {
-        Seen { id: id.to_owned(), whole: true, section: 0 }
+        Seen {
+            id: id.to_owned(),
+            whole: true,
+            leads: false,
+            section: 0,
+        }
     }
 
     #[test]
@@ -125,7 +150,13 @@ mod tests {
             ("c".to_owned(), ((2, 108.0), (2, 180.0))),
         ]);
         let planned = plan(&[seen("a"), seen("b"), seen("c")], &spans, BODY);
-        assert_eq!(planned, Plan { break_before: vec!["b".to_owned()], running: vec![] });
+        assert_eq!(
+            planned,
+            Plan {
+                break_before: vec!["b".to_owned()],
+                running: vec![]
+            }
+        );
     }
 
     #[test]
@@ -135,7 +166,13 @@ mod tests {
             ("b".to_owned(), ((1, 158.0), (2, 100.0))),
         ]);
         let planned = plan(&[seen("a"), seen("b")], &spans, BODY);
-        assert_eq!(planned, Plan { break_before: vec![], running: vec!["b".to_owned()] });
+        assert_eq!(
+            planned,
+            Plan {
+                break_before: vec![],
+                running: vec!["b".to_owned()]
+            }
+        );
     }
 
     #[test]

@@ -10,12 +10,14 @@ const NO_GLYPH: char = '\u{FFFD}';
 /// A place where a line may end, without a sign.
 const MAY_BREAK: char = '\u{200B}';
 /// Holds a figure and its unit together.
-const HOLD: char = '\u{202F}';
+///
+/// The family's own thin one is a ninth of an em: at arm's length "58 N·m" would read as one word.
+const HOLD: char = '\u{A0}';
 
 /// Units that never part from their figure, longest first where one begins another.
 const UNITS: &[&str] = &[
-    "N·m", "Nm", "kN", "N", "kg", "g", "t", "lbf", "lb", "oz", "mm", "cm", "m", "km", "ft", "in", "min", "h", "s", "l",
-    "ml", "kPa", "bar", "psi", "°C", "°F", "°", "%", "V", "A", "Ah", "W", "kW", "turns", "turn",
+    "N·m", "Nm", "kN", "N", "kg", "g", "t", "lbf", "lb", "oz", "mm", "cm", "m", "km", "ft", "in", "min", "h",
+    "s", "l", "ml", "kPa", "bar", "psi", "°C", "°F", "°", "%", "V", "A", "Ah", "W", "kW", "turns", "turn",
 ];
 
 /// Cleans texts, and remembers what it could not print.
@@ -128,9 +130,12 @@ mod tests {
 
     #[test]
     fn figures_keep_their_units() {
-        assert_eq!(hold_units("all at 30 N·m first"), "all at 30\u{202F}N·m first");
-        assert_eq!(hold_units("58 N·m (43 lbf ft)"), "58\u{202F}N·m (43\u{202F}lbf\u{202F}ft)");
-        assert_eq!(hold_units("118 ± 6 kg."), "118\u{202F}±\u{202F}6\u{202F}kg.");
+        assert_eq!(hold_units("all at 30 N·m first"), "all at 30\u{A0}N·m first");
+        assert_eq!(
+            hold_units("58 N·m (43 lbf ft)"),
+            "58\u{A0}N·m (43\u{A0}lbf\u{A0}ft)"
+        );
+        assert_eq!(hold_units("118 ± 6 kg."), "118\u{A0}±\u{A0}6\u{A0}kg.");
         assert_eq!(hold_units("two in hand"), "two in hand");
     }
 

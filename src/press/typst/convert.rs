@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::base::date::Date;
 use crate::binder::document::{
     self, BeforeItMoves, Block, Card, CardRow, Document, IndexEntry, PaperSize, PictureUse, Section, Table,
     WeighingSheet,
@@ -36,7 +37,12 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         PaperSize::A4 => 200.0,
         PaperSize::Letter => 185.0,
     };
-    let mut converter = Converter { clean: Cleaner::default(), level: 0, files, tallest };
+    let mut converter = Converter {
+        clean: Cleaner::default(),
+        level: 0,
+        files,
+        tallest,
+    };
     let sections = document
         .sections
         .iter()
@@ -59,12 +65,23 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         black_ink: document.black_ink,
         revision: shortened(&clean.signs(&document.revision), 30),
         date: shortened(&clean.signs(&document.date), 30),
-        not_proved: document.not_proved.as_deref().map(|words| shortened(&clean.signs(words), 60)),
+        day: document
+            .date
+            .split(' ')
+            .find_map(Date::read)
+            .map(|day| (day.year, day.month, day.day)),
+        not_proved: document
+            .not_proved
+            .as_deref()
+            .map(|words| shortened(&clean.signs(words), 60)),
         draft: true,
         words: own_words(),
         sections,
     };
-    Converted { data, missing_glyphs: converter.clean.missing() }
+    Converted {
+        data,
+        missing_glyphs: converter.clean.missing(),
+    }
 }
 
 struct Converter<'a> {
@@ -101,7 +118,10 @@ impl Converter<'_> {
             title,
             mark: section.stage_mark,
             titled: section.titled,
-            own_title: section.blocks.iter().any(|block| matches!(block, Block::Cover(_))),
+            own_title: section
+                .blocks
+                .iter()
+                .any(|block| matches!(block, Block::Cover(_))),
             cards,
             blocks,
         }
@@ -118,32 +138,51 @@ impl Converter<'_> {
                 level: self.heading(*level),
                 text: self.clean.text(text, width, 16.0),
             },
-            Block::Text(line) => mirror::Block::Text { runs: pieces::runs(&mut self.clean, line, width, 12.0) },
-            Block::Prose(prose) => mirror::Block::Prose { children: pieces::prose(&mut self.clean, prose, width, 0) },
+            Block::Text(line) => mirror::Block::Text {
+                runs: pieces::runs(&mut self.clean, line, width, 12.0),
+            },
+            Block::Prose(prose) => mirror::Block::Prose {
+                children: pieces::prose(&mut self.clean, prose, width, 0),
+            },
             Block::Cover(cover) => mirror::Block::Cover(self.cover(cover)),
-            Block::Figures(list) => mirror::Block::Figures { list: list.iter().map(|figure| self.figure(figure)).collect() },
+            Block::Figures(list) => mirror::Block::Figures {
+                list: list.iter().map(|figure| self.figure(figure)).collect(),
+            },
             Block::Card(card) => mirror::Block::Card(self.card(card)),
-            Block::Message(message) => mirror::Block::Message(pieces::message(&mut self.clean, message, width)),
+            Block::Message(message) => {
+                mirror::Block::Message(pieces::message(&mut self.clean, message, width))
+            }
             Block::Table(table) => mirror::Block::Table(self.table(table, width)),
             Block::TickList { title, items } => mirror::Block::TickList {
                 title: self.clean.text(title, width, 14.0),
                 ticks: items.iter().any(|item| item.tick),
-                items: items.iter().map(|item| pieces::tick_item(&mut self.clean, item, width - 40.0)).collect(),
+                items: items
+                    .iter()
+                    .map(|item| pieces::tick_item(&mut self.clean, item, width - 40.0))
+                    .collect(),
             },
             Block::BeforeItMoves(list) => mirror::Block::BeforeItMoves(self.before_it_moves(list)),
             Block::WeighingSheet(sheet) => mirror::Block::WeighingSheet(self.weighing_sheet(sheet)),
             Block::Fields(list) => mirror::Block::Fields {
-                list: list.iter().map(|field| pieces::field(&mut self.clean, field)).collect(),
+                list: list
+                    .iter()
+                    .map(|field| pieces::field(&mut self.clean, field))
+                    .collect(),
             },
             Block::Signatures(list) => mirror::Block::Signatures {
-                list: list.iter().map(|text| self.clean.text(text, 70.0, 12.0)).collect(),
+                list: list
+                    .iter()
+                    .map(|text| self.clean.text(text, 70.0, 12.0))
+                    .collect(),
             },
             Block::Halves(left, right) => mirror::Block::Halves {
                 left: left.iter().map(|inner| self.block(inner, HALF)).collect(),
                 right: right.iter().map(|inner| self.block(inner, HALF)).collect(),
             },
             Block::Picture(picture) => mirror::Block::Picture(self.picture(picture, width)),
-            Block::Index(entries) => mirror::Block::Index { groups: self.index(entries) },
+            Block::Index(entries) => mirror::Block::Index {
+                groups: self.index(entries),
+            },
             Block::MarksExplained(list) => mirror::Block::Meanings {
                 list: list
                     .iter()
@@ -165,12 +204,21 @@ impl Converter<'_> {
                 .rows
                 .iter()
                 .map(|(label, value)| {
-                    let value = value.as_ref().map(|line| pieces::runs(&mut self.clean, line, 110.0, 12.0));
+                    let value = value
+                        .as_ref()
+                        .map(|line| pieces::runs(&mut self.clean, line, 110.0, 12.0));
                     (self.clean.text(label, 58.0, 12.0), value)
                 })
                 .collect(),
-            signatures: cover.signatures.iter().map(|text| self.clean.text(text, 70.0, 12.0)).collect(),
-            picture: cover.picture.as_ref().map(|picture| self.picture_within(picture, LIVE, 90.0)),
+            signatures: cover
+                .signatures
+                .iter()
+                .map(|text| self.clean.text(text, 70.0, 12.0))
+                .collect(),
+            picture: cover
+                .picture
+                .as_ref()
+                .map(|picture| self.picture_within(picture, LIVE, 90.0)),
         }
     }
 
@@ -178,7 +226,11 @@ impl Converter<'_> {
         mirror::Figure {
             figure: self.clean.text(&figure.figure, 46.0, 24.0),
             word: self.clean.text(&figure.word, 46.0, 14.0),
-            below: figure.below.iter().map(|line| self.clean.text(line, 46.0, 12.0)).collect(),
+            below: figure
+                .below
+                .iter()
+                .map(|line| self.clean.text(line, 46.0, 12.0))
+                .collect(),
         }
     }
 
@@ -189,7 +241,10 @@ impl Converter<'_> {
             number_pt: number_size(&number),
             number,
             title: self.clean.text(&card.title, 108.0, 19.0),
-            derived: card.derived.as_deref().map(|text| self.clean.text(text, 17.0, 9.0)),
+            derived: card
+                .derived
+                .as_deref()
+                .map(|text| self.clean.text(text, 17.0, 9.0)),
             who: pieces::runs(&mut self.clean, &card.who_and_time, 108.0, 12.0),
             units: self.card_units(card),
             running: false,
@@ -201,49 +256,85 @@ impl Converter<'_> {
         let clean = &mut self.clean;
         let mut units = units::Units::default();
         let at_hand_high = estimate::line(&card.at_hand, 12.0, 5.5, IN_CARD) + 5.0;
-        let first_high: f64 = card.first.iter().map(|item| estimate::tick_item(item, 120.0)).sum();
+        let first_high: f64 = card
+            .first
+            .iter()
+            .map(|item| estimate::tick_item(item, 120.0))
+            .sum();
         units.wait(
             mirror::Part::Intro {
                 at_hand: pieces::runs(clean, &card.at_hand, IN_CARD, 12.0),
-                first: card.first.iter().map(|item| pieces::tick_item(clean, item, 140.0)).collect(),
+                first: card
+                    .first
+                    .iter()
+                    .map(|item| pieces::tick_item(clean, item, 140.0))
+                    .collect(),
             },
             at_hand_high + first_high,
         );
         for message in &card.messages {
-            units.wait(mirror::Part::Message(pieces::message(clean, message, LIVE)), estimate::message(message, LIVE));
+            units.wait(
+                mirror::Part::Message(pieces::message(clean, message, LIVE)),
+                estimate::message(message, LIVE),
+            );
         }
         let mut opening = true;
         for row in &card.rows {
             match row {
                 CardRow::Message(message) => {
-                    units.wait(mirror::Part::Message(pieces::message(clean, message, LIVE)), estimate::message(message, LIVE));
+                    units.wait(
+                        mirror::Part::Message(pieces::message(clean, message, LIVE)),
+                        estimate::message(message, LIVE),
+                    );
                 }
                 CardRow::Act(row) => {
                     let act = act(clean, row, std::mem::replace(&mut opening, false));
                     units.close(mirror::Part::Act(Box::new(act)), estimate::act(row));
                 }
                 CardRow::Prose(prose) => {
-                    let part = mirror::Part::Prose { children: pieces::prose(clean, prose, IN_CARD, 0) };
+                    let part = mirror::Part::Prose {
+                        children: pieces::prose(clean, prose, IN_CARD, 0),
+                    };
                     units.aside(part, estimate::prose(prose, IN_CARD) + 4.0);
                 }
                 CardRow::Picture(used) => {
                     let picture = picture_within(self.files, clean, used, IN_CARD, self.tallest * 0.6);
-                    let high = picture.height.unwrap_or(0.0) + estimate::text(&used.alt, 11.0, 5.0, IN_CARD) + 8.0;
+                    let high =
+                        picture.height.unwrap_or(0.0) + estimate::text(&used.alt, 11.0, 5.0, IN_CARD) + 8.0;
                     units.follow(mirror::Part::Picture(picture), high);
                 }
             }
         }
         let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
         if let Some(check) = &card.second_check {
-            let high: f64 = check.lines.iter().map(|line| estimate::text(line, 12.0, 5.5, 70.0) + 1.0).sum();
-            let lines = check.lines.iter().map(|line| clean.text(line, 70.0, 12.0)).collect();
-            tail.push((mirror::Part::Second { lines, proof: check.proof.clone() }, high.max(12.0) + 6.0));
+            let high: f64 = check
+                .lines
+                .iter()
+                .map(|line| estimate::text(line, 12.0, 5.5, 70.0) + 1.0)
+                .sum();
+            let lines = check
+                .lines
+                .iter()
+                .map(|line| clean.text(line, 70.0, 12.0))
+                .collect();
+            tail.push((
+                mirror::Part::Second {
+                    lines,
+                    proof: check.proof.clone(),
+                },
+                high.max(12.0) + 6.0,
+            ));
         }
         if !card.after.is_empty() || card.safe_to_leave.is_some() {
             let high: f64 = card
                 .after
                 .iter()
-                .map(|(_, lines)| 9.0 + lines.iter().map(|line| estimate::text(line, 12.0, 5.5, 50.0) + 1.0).sum::<f64>())
+                .map(|(_, lines)| {
+                    9.0 + lines
+                        .iter()
+                        .map(|line| estimate::text(line, 12.0, 5.5, 50.0) + 1.0)
+                        .sum::<f64>()
+                })
                 .sum();
             let items = card
                 .after
@@ -253,7 +344,10 @@ impl Converter<'_> {
                     (clean.text(name, 50.0, 12.0), lines)
                 })
                 .collect();
-            let safe = card.safe_to_leave.as_deref().map(|text| clean.text(text, IN_CARD, 12.0));
+            let safe = card
+                .safe_to_leave
+                .as_deref()
+                .map(|text| clean.text(text, IN_CARD, 12.0));
             tail.push((mirror::Part::After { items, safe }, high + 16.0));
         }
         units.finish(tail)
@@ -274,9 +368,12 @@ impl Converter<'_> {
                     .iter()
                     .map(|row| {
                         let sized = || row.cells.iter().zip(widths.iter().copied());
-                        let highest = sized().map(|(cell, room)| estimate::cell(cell, room)).fold(0.0, f64::max);
-                        let mut cells: Vec<mirror::Cell> =
-                            sized().map(|(cell, room)| pieces::cell(clean, cell, room)).collect();
+                        let highest = sized()
+                            .map(|(cell, room)| estimate::cell(cell, room))
+                            .fold(0.0, f64::max);
+                        let mut cells: Vec<mirror::Cell> = sized()
+                            .map(|(cell, room)| pieces::cell(clean, cell, room))
+                            .collect();
                         cells.resize(widths.len(), mirror::Cell::Empty);
                         mirror::TableRow {
                             cells,
@@ -321,11 +418,19 @@ impl Converter<'_> {
                     .map(|row| {
                         let rings = f64::from(row.fixings.div_ceil(6)) * 7.5;
                         let joint = estimate::line(&row.joint, 14.0, 6.25, 86.0);
-                        rings.max(joint).max(estimate::text(&row.state, 14.0, 6.25, 30.0)).max(7.0) + 3.5
+                        rings
+                            .max(joint)
+                            .max(estimate::text(&row.state, 14.0, 6.25, 30.0))
+                            .max(7.0)
+                            + 3.5
                     })
                     .sum();
                 groups.push(mirror::MoveGroup {
-                    head: if part == 0 { head } else { format!("{head}{}", words::CONTINUED) },
+                    head: if part == 0 {
+                        head
+                    } else {
+                        format!("{head}{}", words::CONTINUED)
+                    },
                     solid: high <= estimate::UNIT_LIMIT,
                     rows: piece
                         .iter()
@@ -343,8 +448,16 @@ impl Converter<'_> {
         mirror::BeforeItMoves {
             level,
             title: clean.text(&list.title, LIVE, 24.0),
-            held_by: list.held_by.iter().map(|line| pieces::runs(clean, line, 140.0, 12.0)).collect(),
-            who: list.who.iter().map(|line| pieces::runs(clean, line, 140.0, 12.0)).collect(),
+            held_by: list
+                .held_by
+                .iter()
+                .map(|line| pieces::runs(clean, line, 140.0, 12.0))
+                .collect(),
+            who: list
+                .who
+                .iter()
+                .map(|line| pieces::runs(clean, line, 140.0, 12.0))
+                .collect(),
             groups,
             claim: clean.text(&list.claim, LIVE, 12.0),
             blank_rows: list.blank_rows,
@@ -380,7 +493,10 @@ impl Converter<'_> {
                     proof: row.proof.clone(),
                 })
                 .collect(),
-            corners: sheet.corners.as_ref().map(|cells| cells.each_ref().map(|cell| pieces::reading(clean, cell))),
+            corners: sheet
+                .corners
+                .as_ref()
+                .map(|cells| cells.each_ref().map(|cell| pieces::reading(clean, cell))),
             foot: pairs(clean, &sheet.foot, 82.0),
             proof: sheet.proof.clone(),
         }
@@ -399,10 +515,16 @@ impl Converter<'_> {
         for entry in entries {
             let name = self.clean.text(&entry.name, 60.0, 11.0);
             let initial: String = name.chars().take(1).flat_map(char::to_uppercase).collect();
-            let entry = mirror::IndexEntry { name, steps: entry.steps.clone() };
+            let entry = mirror::IndexEntry {
+                name,
+                steps: entry.steps.clone(),
+            };
             match groups.last_mut() {
                 Some(last) if last.initial == initial => last.entries.push(entry),
-                _ => groups.push(mirror::IndexGroup { initial, entries: vec![entry] }),
+                _ => groups.push(mirror::IndexGroup {
+                    initial,
+                    entries: vec![entry],
+                }),
             }
         }
         groups
@@ -416,16 +538,30 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
         verb: clean.text(&row.verb, 98.0, 14.0),
         object: pieces::runs(clean, &row.object, 98.0, 14.0),
         take_out: row.take_out.as_deref().map(|text| clean.text(text, 98.0, 14.0)),
-        facts: row.facts.iter().map(|fact| pieces::runs(clean, fact, 98.0, 12.0)).collect(),
+        facts: row
+            .facts
+            .iter()
+            .map(|fact| pieces::runs(clean, fact, 98.0, 12.0))
+            .collect(),
         torque: row.torque.as_ref().map(|torque| pieces::torque(clean, torque)),
         marks: row.marks.as_ref().map(|marks| pieces::marks(clean, marks)),
-        write: row.write.iter().map(|field| pieces::field(clean, field)).collect(),
+        write: row
+            .write
+            .iter()
+            .map(|field| pieces::field(clean, field))
+            .collect(),
         act_proof: row.act_proof.clone(),
         tick_proof: row.tick_proof.clone(),
     }
 }
 
-fn picture_within(files: &PictureFiles, clean: &mut Cleaner, used: &PictureUse, width: f64, tallest: f64) -> mirror::Picture {
+fn picture_within(
+    files: &PictureFiles,
+    clean: &mut Cleaner,
+    used: &PictureUse,
+    width: f64,
+    tallest: f64,
+) -> mirror::Picture {
     // A picture that nobody handed over is found out before this, by its key.
     let (file, ratio) = files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
     let wide = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
@@ -453,7 +589,10 @@ fn column_widths(table: &Table, width: f64) -> Vec<f64> {
 
 /// 28 points, or what lets a longer number stand in the 17 mm of its column.
 fn number_size(number: &str) -> u16 {
-    let em: f64 = number.chars().map(|sign| if sign == '.' { 0.31 } else { 0.62 }).sum();
+    let em: f64 = number
+        .chars()
+        .map(|sign| if sign == '.' { 0.31 } else { 0.62 })
+        .sum();
     (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
 }
 

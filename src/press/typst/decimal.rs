@@ -21,8 +21,18 @@ pub fn padded(table: &Table) -> Option<Table> {
     }
     let mut table = table.clone();
     for at in decimal {
-        let cells = || table.groups.iter().flat_map(|group| &group.rows).filter_map(|row| row.cells.get(at));
-        let most = cells().filter_map(text).filter_map(|shown| decimals(&shown)).max().unwrap_or(0);
+        let cells = || {
+            table
+                .groups
+                .iter()
+                .flat_map(|group| &group.rows)
+                .filter_map(|row| row.cells.get(at))
+        };
+        let most = cells()
+            .filter_map(text)
+            .filter_map(|shown| decimals(&shown))
+            .max()
+            .unwrap_or(0);
         for group in &mut table.groups {
             for cell in group.rows.iter_mut().filter_map(|row| row.cells.get_mut(at)) {
                 if let Cell::Line(line) = cell {
@@ -51,14 +61,21 @@ fn decimals(shown: &str) -> Option<usize> {
 fn number_end(shown: &str) -> Option<usize> {
     let end = shown
         .char_indices()
-        .find(|(_, sign)| !(sign.is_ascii_digit() || matches!(sign, '.' | '+' | '-' | '−' | '±' | ' ' | '\u{202F}')))
+        .find(|(_, sign)| {
+            !(sign.is_ascii_digit() || matches!(sign, '.' | '+' | '-' | '−' | '±' | ' ' | '\u{A0}'))
+        })
         .map_or(shown.len(), |(at, _)| at);
     let number = shown.get(..end)?.trim_end();
-    number.bytes().any(|byte| byte.is_ascii_digit()).then_some(number.len())
+    number
+        .bytes()
+        .any(|byte| byte.is_ascii_digit())
+        .then_some(number.len())
 }
 
 fn fill(line: &mut Line, most: usize) {
-    let Some(have) = decimals(&text_of(line)) else { return };
+    let Some(have) = decimals(&text_of(line)) else {
+        return;
+    };
     let mut blanks = String::new();
     if have == 0 && most > 0 {
         blanks.push(POINT_BLANK);

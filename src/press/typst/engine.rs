@@ -9,6 +9,7 @@ use typst::ecow::EcoVec;
 use typst::foundations::{Bytes, Datetime, Duration, Smart, Value};
 use typst::introspection::{MetadataElem, Tag};
 use typst::layout::{Abs, Frame, FrameItem, Point, Rect, Transform};
+use typst::model::Document;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook, FontWeight};
 use typst::utils::LazyHash;
@@ -49,7 +50,10 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(|| {
             list.push(font);
         }
     }
-    Fonts { list, book: LazyHash::new(book) }
+    Fonts {
+        list,
+        book: LazyHash::new(book),
+    }
 });
 
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
@@ -57,7 +61,10 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Lib
 /// Whether every embedded face has a glyph for this character.
 #[must_use]
 pub fn covers(sign: char) -> bool {
-    FONTS.list.iter().all(|font| font.info().coverage.contains(u32::from(sign)))
+    FONTS
+        .list
+        .iter()
+        .all(|font| font.info().coverage.contains(u32::from(sign)))
 }
 
 /// Width and height of a picture in its own units.
@@ -187,12 +194,18 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
     for (name, picture) in pictures {
         files.insert(name.clone(), Bytes::new(picture.bytes.to_vec()));
     }
-    let shop = Shop { main: Source::new(id, template.to_owned()), files };
+    let shop = Shop {
+        main: Source::new(id, template.to_owned()),
+        files,
+    };
     let result = typst::compile::<PagedDocument>(&shop);
     // Results kept from older documents are dropped, or a long-running editor would grow without end.
     typst::comemo::evict(8);
     // Two warnings are mended by nothing: both would mean that a page's foot or index is wrong.
-    let unstable = result.warnings.iter().any(|warning| warning.message.contains("converge"));
+    let unstable = result
+        .warnings
+        .iter()
+        .any(|warning| warning.message.contains("converge"));
     let document = said(result.output)?;
     if unstable {
         return Err(vec!["page numbers do not settle".to_owned()]);
@@ -202,12 +215,19 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
 }
 
 impl Laid {
-    /// The PDF: tagged, PDF/UA-1 and PDF/A-2a, without a time stamp.
+    /// The PDF: tagged, without a time stamp. PDF/UA-1, and PDF/A-2a as well when the document has a date, which
+    /// that standard asks for.
     ///
     /// # Errors
     /// What the engine says, a message a line.
     pub fn pdf(&self) -> Result<Vec<u8>, Vec<String>> {
-        let standards = PdfStandards::new(&[PdfStandard::Ua_1, PdfStandard::A_2a]).map_err(|error| vec![error.message().to_string()])?;
+        let dated = self.document.info().date.custom().flatten().is_some();
+        let wanted: &[PdfStandard] = if dated {
+            &[PdfStandard::Ua_1, PdfStandard::A_2a]
+        } else {
+            &[PdfStandard::Ua_1]
+        };
+        let standards = PdfStandards::new(wanted).map_err(|error| vec![error.message().to_string()])?;
         let options = PdfOptions {
             creator: Smart::Custom(Some("boltfolio".to_owned())),
             standards,
@@ -247,19 +267,27 @@ fn walk(frame: &Frame, at: Transform, page: &mut PageFound) {
             FrameItem::Group(group) => walk(&group.frame, here.pre_concat(group.transform), page),
             FrameItem::Tag(Tag::Start(content, _)) => {
                 if let Some(metadata) = content.to_packed::<MetadataElem>() {
-                    page.signs.extend(sign(&metadata.value, Point::zero().transform(here)));
+                    page.signs
+                        .extend(sign(&metadata.value, Point::zero().transform(here)));
                 }
             }
             FrameItem::Tag(Tag::End(..)) | FrameItem::Link(..) => {}
             FrameItem::Text(text) => {
                 let points = text.size.to_pt();
-                let rect = Rect::new(Point::new(Abs::zero(), -0.72 * text.size), Point::new(text.width(), 0.22 * text.size));
+                let rect = Rect::new(
+                    Point::new(Abs::zero(), -0.72 * text.size),
+                    Point::new(text.width(), 0.22 * text.size),
+                );
                 // Blanks at a line's end may stand outside: they are not seen.
                 if !text.text.trim().is_empty() {
-                    page.ink.push(ink(text.text.to_string(), rect, here, Some(points)));
+                    page.ink
+                        .push(ink(text.text.to_string(), rect, here, Some(points)));
                 }
             }
-            FrameItem::Shape(shape, _) => page.ink.push(ink("shape".to_owned(), shape.bbox(true), here, None)),
+            FrameItem::Shape(shape, _) => {
+                page.ink
+                    .push(ink("shape".to_owned(), shape.bbox(true), here, None))
+            }
             FrameItem::Image(_, size, _) => {
                 let rect = Rect::from_pos_size(Point::zero(), *size);
                 page.ink.push(ink("picture".to_owned(), rect, here, None));
@@ -274,7 +302,12 @@ fn sign(value: &Value, at: Point) -> Option<Sign> {
         Value::Str(text) => Some(text.as_str().to_owned()),
         _ => None,
     });
-    Some(Sign { kind: texts.next()?, name: texts.next()?, x: at.x.to_mm(), y: at.y.to_mm() })
+    Some(Sign {
+        kind: texts.next()?,
+        name: texts.next()?,
+        x: at.x.to_mm(),
+        y: at.y.to_mm(),
+    })
 }
 
 fn ink(what: String, rect: Rect, at: Transform, points: Option<f64>) -> Ink {

@@ -35,7 +35,11 @@ pub fn line(line: &Line, size: f64, pitch: f64, width: f64) -> f64 {
 
 pub fn message(message: &Message, width: f64) -> f64 {
     let room = width - 24.0;
-    let avoid: f64 = message.avoid.iter().map(|order| text(order, 14.0, 6.25, room) + 1.0).sum();
+    let avoid: f64 = message
+        .avoid
+        .iter()
+        .map(|order| text(order, 14.0, 6.25, room) + 1.0)
+        .sum();
     8.5 + 12.0 + text(&message.hazard, 12.0, 5.5, room) + avoid
 }
 
@@ -45,8 +49,15 @@ pub fn marks(marks: &Marks) -> f64 {
         .iter()
         .map(|group| {
             let count: usize = group.rows.iter().map(Vec::len).sum();
-            let label = group.label.as_deref().map_or(0.0, |label| text(label, 9.0, 4.0, 40.0) + 1.0);
-            let drawn = if group.circle && count <= 8 { 34.0 } else { (rows_of(group.rows.iter().map(Vec::len)) as f64) * 7.6 };
+            let label = group
+                .label
+                .as_deref()
+                .map_or(0.0, |label| text(label, 9.0, 4.0, 40.0) + 1.0);
+            let drawn = if group.circle && count <= 8 {
+                34.0
+            } else {
+                (rows_of(group.rows.iter().map(Vec::len)) as f64) * 7.6
+            };
             drawn + label + 2.0
         })
         .sum()
@@ -54,14 +65,22 @@ pub fn marks(marks: &Marks) -> f64 {
 
 /// Rows of marks after long rows were cut to five.
 pub fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
-    rows.map(|marks| if marks > 6 { marks.div_ceil(5) } else { 1 }).sum()
+    rows.map(|marks| if marks > 6 { marks.div_ceil(5) } else { 1 })
+        .sum()
 }
 
 pub fn act(act: &ActRow) -> f64 {
     let head = format!("{} {}", act.verb, text_of(&act.object));
     let mut left = text(&head, 14.0, 6.25, 98.0);
-    left += act.take_out.as_deref().map_or(0.0, |out| text(out, 14.0, 6.25, 98.0) + 1.0);
-    left += act.facts.iter().map(|fact| line(fact, 12.0, 5.5, 98.0) + 1.0).sum::<f64>();
+    left += act
+        .take_out
+        .as_deref()
+        .map_or(0.0, |out| text(out, 14.0, 6.25, 98.0) + 1.0);
+    left += act
+        .facts
+        .iter()
+        .map(|fact| line(fact, 12.0, 5.5, 98.0) + 1.0)
+        .sum::<f64>();
     left += 12.0 * act.write.len() as f64;
     let mut right = act.torque.as_ref().map_or(0.0, |torque| {
         let second = torque.second.as_deref().unwrap_or("");
@@ -92,7 +111,9 @@ pub fn prose(parts: &[Prose], width: f64) -> f64 {
         .iter()
         .map(|part| {
             3.0 + match part {
-                Prose::Paragraph(inlines) | Prose::Heading(inlines) => text(&plain(inlines), 11.0, 5.0, room) + breaks(inlines) * 5.0,
+                Prose::Paragraph(inlines) | Prose::Heading(inlines) => {
+                    text(&plain(inlines), 11.0, 5.0, room) + breaks(inlines) * 5.0
+                }
                 Prose::Verbatim(lines) => lines.lines().map(|shown| text(shown, 11.0, 5.0, room)).sum(),
                 Prose::Quote(inner) => prose(inner, room - 6.0),
                 Prose::List { items, .. } => items.iter().map(|item| prose(item, room - 10.0) + 2.0).sum(),
@@ -108,12 +129,17 @@ pub fn plain(inlines: &[Inline]) -> String {
         .iter()
         .map(|inline| match inline {
             Inline::Text(shown) | Inline::Verbatim(shown) => shown.clone(),
-            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { text: inner, .. } => plain(inner),
+            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { text: inner, .. } => {
+                plain(inner)
+            }
             Inline::Break => " ".to_owned(),
         })
         .collect()
 }
 
 fn breaks(inlines: &[Inline]) -> f64 {
-    inlines.iter().filter(|inline| matches!(inline, Inline::Break)).count() as f64
+    inlines
+        .iter()
+        .filter(|inline| matches!(inline, Inline::Break))
+        .count() as f64
 }

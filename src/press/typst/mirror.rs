@@ -17,6 +17,8 @@ pub struct Data {
     pub black_ink: bool,
     pub revision: String,
     pub date: String,
+    /// Year, month and day in `date`, for the file's own particulars.
+    pub day: Option<(u16, u8, u8)>,
     pub not_proved: Option<String>,
     /// A first pass that only finds out how high things are: no page numbers in feet and index.
     pub draft: bool,
@@ -95,23 +97,47 @@ pub type Runs = Vec<Run>;
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Block {
-    Heading { level: u8, text: String },
-    Text { runs: Runs },
-    Prose { children: Vec<Prose> },
+    Heading {
+        level: u8,
+        text: String,
+    },
+    Text {
+        runs: Runs,
+    },
+    Prose {
+        children: Vec<Prose>,
+    },
     Cover(Cover),
-    Figures { list: Vec<Figure> },
+    Figures {
+        list: Vec<Figure>,
+    },
     Card(Card),
     Message(Message),
     Table(Table),
-    TickList { title: String, ticks: bool, items: Vec<TickItem> },
+    TickList {
+        title: String,
+        ticks: bool,
+        items: Vec<TickItem>,
+    },
     BeforeItMoves(BeforeItMoves),
     WeighingSheet(WeighingSheet),
-    Fields { list: Vec<Field> },
-    Signatures { list: Vec<String> },
-    Halves { left: Vec<Block>, right: Vec<Block> },
+    Fields {
+        list: Vec<Field>,
+    },
+    Signatures {
+        list: Vec<String>,
+    },
+    Halves {
+        left: Vec<Block>,
+        right: Vec<Block>,
+    },
     Picture(Picture),
-    Index { groups: Vec<IndexGroup> },
-    Meanings { list: Vec<Meaning> },
+    Index {
+        groups: Vec<IndexGroup>,
+    },
+    Meanings {
+        list: Vec<Meaning>,
+    },
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -166,14 +192,25 @@ pub struct Unit {
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Part {
-    Intro { at_hand: Runs, first: Vec<TickItem> },
+    Intro {
+        at_hand: Runs,
+        first: Vec<TickItem>,
+    },
     Message(Message),
     Act(Box<Act>),
-    Prose { children: Vec<Prose> },
+    Prose {
+        children: Vec<Prose>,
+    },
     Picture(Picture),
     ActsEnd,
-    Second { lines: Vec<String>, proof: String },
-    After { items: Vec<(String, Vec<String>)>, safe: Option<String> },
+    Second {
+        lines: Vec<String>,
+        proof: String,
+    },
+    After {
+        items: Vec<(String, Vec<String>)>,
+        safe: Option<String>,
+    },
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -392,10 +429,21 @@ pub struct ListItem {
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Inline {
-    Text { text: String },
-    Verbatim { text: String },
-    Emphasis { children: Vec<Inline> },
-    Strong { children: Vec<Inline> },
-    Link { to: Option<String>, children: Vec<Inline> },
+    Text {
+        text: String,
+    },
+    Verbatim {
+        text: String,
+    },
+    Emphasis {
+        children: Vec<Inline>,
+    },
+    Strong {
+        children: Vec<Inline>,
+    },
+    Link {
+        to: Option<String>,
+        children: Vec<Inline>,
+    },
     Break,
 }

@@ -2,8 +2,8 @@
 //! not know which block they stand in, only how wide their place is.
 
 use crate::binder::document::{
-    Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, TickItem, TorqueShown,
-    WeighCell, Weight,
+    Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, TickItem,
+    TorqueShown, WeighCell, Weight,
 };
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::{estimate, mirror};
@@ -33,25 +33,37 @@ pub fn runs(clean: &mut Cleaner, line: &Line, width: f64, size: f64) -> mirror::
         if let Some(last) = out.last_mut() {
             mend_seam(&mut last.t, &mut text);
         }
-        out.push(mirror::Run { t: text, w: weight(run.weight) });
+        out.push(mirror::Run {
+            t: text,
+            w: weight(run.weight),
+        });
     }
     out
 }
 
 /// "**58** N·m": the space at the seam between two runs holds when figure and unit meet there.
 fn mend_seam(left: &mut String, right: &mut String) {
-    let figure = |text: &str| text.trim_end().chars().next_back().is_some_and(|sign| sign.is_ascii_digit());
+    let figure = |text: &str| {
+        text.trim_end()
+            .chars()
+            .next_back()
+            .is_some_and(|sign| sign.is_ascii_digit())
+    };
     let unit = |text: &str| {
-        let word: String = text.trim_start().chars().take_while(|sign| !sign.is_whitespace()).collect();
+        let word: String = text
+            .trim_start()
+            .chars()
+            .take_while(|sign| !sign.is_whitespace())
+            .collect();
         let bare = word.trim_end_matches([',', '.', ';', ')']);
         ["N·m", "kg", "mm", "min", "h", "l", "bar", "°C"].contains(&bare)
     };
     if figure(left) && unit(right) {
         if right.starts_with(' ') {
-            right.replace_range(0..1, "\u{202F}");
+            right.replace_range(0..1, "\u{A0}");
         } else if left.ends_with(' ') {
             left.pop();
-            left.push('\u{202F}');
+            left.push('\u{A0}');
         }
     }
 }
@@ -61,7 +73,14 @@ pub fn marks(clean: &mut Cleaner, shown: &Marks) -> mirror::Marks {
         MarkShape::Ring => "ring",
         MarkShape::Hexagon => "hexagon",
     };
-    mirror::Marks { shape, groups: shown.groups.iter().map(|group| mark_group(clean, group)).collect() }
+    mirror::Marks {
+        shape,
+        groups: shown
+            .groups
+            .iter()
+            .map(|group| mark_group(clean, group))
+            .collect(),
+    }
 }
 
 fn mark_group(clean: &mut Cleaner, group: &MarkGroup) -> mirror::MarkGroup {
@@ -69,9 +88,21 @@ fn mark_group(clean: &mut Cleaner, group: &MarkGroup) -> mirror::MarkGroup {
     let circle = group.circle && (3..=MOST_IN_PATTERN).contains(&count);
     let mut rows = Vec::new();
     for row in &group.rows {
-        let cut = if circle || row.len() <= IN_A_ROW + 1 { row.len().max(1) } else { IN_A_ROW };
+        let cut = if circle || row.len() <= IN_A_ROW + 1 {
+            row.len().max(1)
+        } else {
+            IN_A_ROW
+        };
         for piece in row.chunks(cut) {
-            rows.push(piece.iter().map(|mark| mirror::Mark { n: mark.number, k: mark.proof.clone() }).collect());
+            rows.push(
+                piece
+                    .iter()
+                    .map(|mark| mirror::Mark {
+                        n: mark.number,
+                        k: mark.proof.clone(),
+                    })
+                    .collect(),
+            );
         }
     }
     mirror::MarkGroup {
@@ -86,7 +117,11 @@ pub fn message(clean: &mut Cleaner, message: &Message, width: f64) -> mirror::Me
     mirror::Message {
         signal: message.signal.word(),
         hazard: clean.text(&message.hazard, width - 24.0, 12.0),
-        avoid: message.avoid.iter().map(|order| clean.text(order, width - 24.0, 14.0)).collect(),
+        avoid: message
+            .avoid
+            .iter()
+            .map(|order| clean.text(order, width - 24.0, 14.0))
+            .collect(),
         proof: message.proof.clone(),
     }
 }
@@ -95,7 +130,10 @@ pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {
     let size = if torque.applied { 18.0 } else { 12.0 };
     mirror::Torque {
         first: clean.text(&torque.first, 44.0, size),
-        second: torque.second.as_deref().map(|second| clean.text(second, 40.0, 11.0)),
+        second: torque
+            .second
+            .as_deref()
+            .map(|second| clean.text(second, 40.0, 11.0)),
         applied: torque.applied,
     }
 }
@@ -104,7 +142,10 @@ pub fn field(clean: &mut Cleaner, field: &Field) -> mirror::Field {
     let width = f64::from(field.width);
     mirror::Field {
         caption: clean.text(&field.caption, width * 0.7, 9.0),
-        unit: field.unit.as_deref().map(|unit| clean.text(unit, width * 0.3, 9.0)),
+        unit: field
+            .unit
+            .as_deref()
+            .map(|unit| clean.text(unit, width * 0.3, 9.0)),
         width: field.width,
     }
 }
@@ -112,7 +153,10 @@ pub fn field(clean: &mut Cleaner, field: &Field) -> mirror::Field {
 pub fn tick_item(clean: &mut Cleaner, item: &TickItem, width: f64) -> mirror::TickItem {
     mirror::TickItem {
         text: runs(clean, &item.text, width, 12.0),
-        right: item.right.as_deref().map(|right| clean.text(right, width / 2.0, 12.0)),
+        right: item
+            .right
+            .as_deref()
+            .map(|right| clean.text(right, width / 2.0, 12.0)),
         tick: item.tick,
         solid: estimate::tick_item(item, width / 2.0) <= estimate::ROW_LIMIT,
     }
@@ -120,8 +164,14 @@ pub fn tick_item(clean: &mut Cleaner, item: &TickItem, width: f64) -> mirror::Ti
 
 pub fn reading(clean: &mut Cleaner, cell: &WeighCell) -> mirror::Reading {
     match cell {
-        WeighCell::Known(text) => mirror::Reading::Known { text: clean.text(text, 38.0, 14.0) },
-        WeighCell::Blank { whole, decimals, unit } => mirror::Reading::Blank {
+        WeighCell::Known(text) => mirror::Reading::Known {
+            text: clean.text(text, 38.0, 14.0),
+        },
+        WeighCell::Blank {
+            whole,
+            decimals,
+            unit,
+        } => mirror::Reading::Blank {
             whole: *whole,
             decimals: *decimals,
             unit: clean.signs(unit),
@@ -133,17 +183,25 @@ pub fn reading(clean: &mut Cleaner, cell: &WeighCell) -> mirror::Reading {
 pub fn cell(clean: &mut Cleaner, cell: &Cell, width: f64) -> mirror::Cell {
     match cell {
         Cell::Empty => mirror::Cell::Empty,
-        Cell::Line(line) => mirror::Cell::Line { runs: runs(clean, line, width, 12.0) },
+        Cell::Line(line) => mirror::Cell::Line {
+            runs: runs(clean, line, width, 12.0),
+        },
         Cell::Lines(lines) => mirror::Cell::Lines {
             lines: lines.iter().map(|line| runs(clean, line, width, 12.0)).collect(),
         },
-        Cell::Big(figure) => mirror::Cell::Big { text: clean.text(figure, width, 16.0) },
+        Cell::Big(figure) => mirror::Cell::Big {
+            text: clean.text(figure, width, 16.0),
+        },
         Cell::Square => mirror::Cell::Square,
         Cell::Hexagon => mirror::Cell::Hexagon,
-        Cell::Marks(shown) => mirror::Cell::Marks { marks: marks(clean, shown) },
+        Cell::Marks(shown) => mirror::Cell::Marks {
+            marks: marks(clean, shown),
+        },
         Cell::Dot => mirror::Cell::Dot,
         Cell::Write => mirror::Cell::Write,
-        Cell::Signal(signal) => mirror::Cell::Signal { signal: signal.word() },
+        Cell::Signal(signal) => mirror::Cell::Signal {
+            signal: signal.word(),
+        },
     }
 }
 
@@ -168,8 +226,12 @@ pub fn prose(clean: &mut Cleaner, parts: &[Prose], width: f64, depth: usize) -> 
     let mut out = Vec::new();
     for part in parts {
         match part {
-            Prose::Paragraph(inner) => out.push(mirror::Prose::Paragraph { children: inlines(clean, inner, room, 0) }),
-            Prose::Heading(inner) => out.push(mirror::Prose::Heading { children: inlines(clean, inner, room, 0) }),
+            Prose::Paragraph(inner) => out.push(mirror::Prose::Paragraph {
+                children: inlines(clean, inner, room, 0),
+            }),
+            Prose::Heading(inner) => out.push(mirror::Prose::Heading {
+                children: inlines(clean, inner, room, 0),
+            }),
             Prose::Verbatim(text) => out.push(mirror::Prose::Verbatim {
                 lines: text.lines().map(|line| verbatim(clean, line, room)).collect(),
             }),
@@ -180,7 +242,9 @@ pub fn prose(clean: &mut Cleaner, parts: &[Prose], width: f64, depth: usize) -> 
                     out.extend(flat(clean, item, room));
                 }
             }
-            Prose::Quote(inner) => out.push(mirror::Prose::Quote { children: prose(clean, inner, room - 5.0, depth + 1) }),
+            Prose::Quote(inner) => out.push(mirror::Prose::Quote {
+                children: prose(clean, inner, room - 5.0, depth + 1),
+            }),
             Prose::List { ordered_from, items } => out.push(mirror::Prose::List {
                 wide: ordered_from.is_some(),
                 items: items
@@ -204,7 +268,9 @@ fn flat(clean: &mut Cleaner, parts: &[Prose], width: f64) -> Vec<mirror::Prose> 
     while let Some(part) = waiting.pop() {
         match part {
             Prose::Quote(inner) => waiting.extend(inner.iter().rev()),
-            Prose::List { items, .. } => waiting.extend(items.iter().rev().flat_map(|item| item.iter().rev())),
+            Prose::List { items, .. } => {
+                waiting.extend(items.iter().rev().flat_map(|item| item.iter().rev()))
+            }
             Prose::Paragraph(_) | Prose::Heading(_) | Prose::Verbatim(_) | Prose::Rule => {
                 out.extend(prose(clean, std::slice::from_ref(part), width, DEEPEST));
             }
@@ -221,21 +287,37 @@ fn verbatim(clean: &mut Cleaner, line: &str, width: f64) -> String {
         .take_while(|sign| matches!(sign, ' ' | '\t'))
         .map(|sign| if sign == '\t' { 4 } else { 1 })
         .sum();
-    format!("{}{}", "\u{A0}".repeat(blanks.min(40)), clean.text(body, width, 11.0))
+    format!(
+        "{}{}",
+        "\u{A0}".repeat(blanks.min(40)),
+        clean.text(body, width, 11.0)
+    )
 }
 
 fn inlines(clean: &mut Cleaner, parts: &[Inline], width: f64, depth: usize) -> Vec<mirror::Inline> {
     parts
         .iter()
         .map(|part| match part {
-            Inline::Text(text) => mirror::Inline::Text { text: clean.text(text, width, 11.0) },
-            Inline::Verbatim(text) => mirror::Inline::Verbatim { text: clean.text(text, width, 11.0) },
+            Inline::Text(text) => mirror::Inline::Text {
+                text: clean.text(text, width, 11.0),
+            },
+            Inline::Verbatim(text) => mirror::Inline::Verbatim {
+                text: clean.text(text, width, 11.0),
+            },
             Inline::Break => mirror::Inline::Break,
-            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { text: inner, .. } if depth >= DEEPEST => {
-                mirror::Inline::Text { text: clean.text(&estimate::plain(inner), width, 11.0) }
+            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { text: inner, .. }
+                if depth >= DEEPEST =>
+            {
+                mirror::Inline::Text {
+                    text: clean.text(&estimate::plain(inner), width, 11.0),
+                }
             }
-            Inline::Emphasis(inner) => mirror::Inline::Emphasis { children: inlines(clean, inner, width, depth + 1) },
-            Inline::Strong(inner) => mirror::Inline::Strong { children: inlines(clean, inner, width, depth + 1) },
+            Inline::Emphasis(inner) => mirror::Inline::Emphasis {
+                children: inlines(clean, inner, width, depth + 1),
+            },
+            Inline::Strong(inner) => mirror::Inline::Strong {
+                children: inlines(clean, inner, width, depth + 1),
+            },
             Inline::Link { to, text } => link(clean, to, text, width, depth),
         })
         .collect()
@@ -247,9 +329,14 @@ fn link(clean: &mut Cleaner, to: &str, text: &[Inline], width: f64, depth: usize
     let shown = estimate::plain(text);
     let bare = to.trim_start_matches("mailto:");
     if bare != shown && !to.is_empty() {
-        children.push(mirror::Inline::Text { text: format!(" ({})", clean.text(bare, width, 11.0)) });
+        children.push(mirror::Inline::Text {
+            text: format!(" ({})", clean.text(bare, width, 11.0)),
+        });
     }
-    let safe = ["https://", "http://", "mailto:"].iter().any(|scheme| to.starts_with(scheme));
-    let target = (safe && to.len() < 2000 && to.bytes().all(|byte| byte.is_ascii_graphic())).then(|| to.to_owned());
+    let safe = ["https://", "http://", "mailto:"]
+        .iter()
+        .any(|scheme| to.starts_with(scheme));
+    let target =
+        (safe && to.len() < 2000 && to.bytes().all(|byte| byte.is_ascii_graphic())).then(|| to.to_owned());
     mirror::Inline::Link { to: target, children }
 }

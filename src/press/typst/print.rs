@@ -50,9 +50,16 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
     data.draft = false;
     let (data_json, done) = settle(&template, &mut data, &pictures, &blocks, &mut plan)?;
 
-    let named: BTreeMap<&str, &str> = names.iter().map(|name| (name.key.as_str(), name.words.as_str())).collect();
-    let page_of = proof::prove(names.iter().map(|name| name.key.as_str()), &done.pages, document.two_sided)
-        .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))?;
+    let named: BTreeMap<&str, &str> = names
+        .iter()
+        .map(|name| (name.key.as_str(), name.words.as_str()))
+        .collect();
+    let page_of = proof::prove(
+        names.iter().map(|name| name.key.as_str()),
+        &done.pages,
+        document.two_sided,
+    )
+    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))?;
     Ok(Printed {
         pdf: done.pdf().map_err(PressError::Engine)?,
         pages: done.pages.len(),
@@ -71,6 +78,13 @@ fn settle(
     blocks: &[Seen],
     plan: &mut breaks::Plan,
 ) -> Result<(String, Laid), PressError> {
+    let cards: BTreeSet<String> = data
+        .sections
+        .iter()
+        .flat_map(|section| &section.blocks)
+        .filter(|placed| matches!(placed.block, mirror::Block::Card(_)))
+        .map(|placed| placed.id.clone())
+        .collect();
     let mut pass = 1;
     loop {
         apply(data, plan);
@@ -79,7 +93,7 @@ fn settle(
         let running: BTreeSet<&str> = plan.running.iter().map(String::as_str).collect();
         let surprised: Vec<String> = blocks
             .iter()
-            .filter(|block| block.whole && !running.contains(block.id.as_str()))
+            .filter(|block| cards.contains(block.id.as_str()) && !running.contains(block.id.as_str()))
             .filter(|block| spans.get(&block.id).is_some_and(|(start, end)| start.0 != end.0))
             .map(|block| block.id.clone())
             .collect();
@@ -91,7 +105,11 @@ fn settle(
     }
 }
 
-fn laid(template: &str, data: &mirror::Data, pictures: &[(String, PictureFile)]) -> Result<(String, Laid), PressError> {
+fn laid(
+    template: &str,
+    data: &mirror::Data,
+    pictures: &[(String, PictureFile)],
+) -> Result<(String, Laid), PressError> {
     let json = serde_json::to_string(data).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
     let laid = engine::lay_out(template, &json, pictures).map_err(PressError::Engine)?;
     Ok((json, laid))
@@ -114,7 +132,11 @@ fn seen(document: &Document) -> Vec<Seen> {
         for (place, block) in held.blocks.iter().enumerate() {
             blocks.push(Seen {
                 id: format!("{section}/{place}"),
-                whole: matches!(block, Block::Card(_) | Block::BeforeItMoves(_) | Block::WeighingSheet(_)),
+                whole: matches!(
+                    block,
+                    Block::Card(_) | Block::BeforeItMoves(_) | Block::WeighingSheet(_) | Block::Table(_)
+                ),
+                leads: matches!(block, Block::Heading { .. }),
                 section,
             });
         }
@@ -128,7 +150,10 @@ fn body(document: &Document) -> Body {
         PaperSize::A4 => 281.0,
         PaperSize::Letter => 263.0,
     };
-    Body { top: 20.0 + band, end }
+    Body {
+        top: 20.0 + band,
+        end,
+    }
 }
 
 fn all_different(names: &[Named]) -> Result<(), PressError> {
@@ -136,16 +161,29 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
     let twice: Vec<String> = names
         .iter()
         .filter(|name| !met.insert(name.key.as_str()))
-        .map(|name| format!("{}: its key {} is used twice in the document", name.words, name.key))
+        .map(|name| {
+            format!(
+                "{}: its key {} is used twice in the document",
+                name.words, name.key
+            )
+        })
         .collect();
-    if twice.is_empty() { Ok(()) } else { Err(PressError::Lost(twice)) }
+    if twice.is_empty() {
+        Ok(())
+    } else {
+        Err(PressError::Lost(twice))
+    }
 }
 
 type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
 
 /// Gives each picture a plain file name and finds out whether it can be printed at all.
 fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
-    let held: BTreeMap<&str, &PictureFile> = document.pictures.iter().map(|picture| (picture.key.as_str(), picture)).collect();
+    let held: BTreeMap<&str, &PictureFile> = document
+        .pictures
+        .iter()
+        .map(|picture| (picture.key.as_str(), picture))
+        .collect();
     let mut files = PictureFiles::new();
     let mut list = Vec::new();
     let mut broken = Vec::new();
@@ -165,11 +203,19 @@ fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
             },
         }
     }
-    if broken.is_empty() { Ok((files, list)) } else { Err(PressError::Pictures(broken)) }
+    if broken.is_empty() {
+        Ok((files, list))
+    } else {
+        Err(PressError::Pictures(broken))
+    }
 }
 
 fn in_words(wrong: &Wrong, named: &BTreeMap<&str, &str>) -> String {
-    let name = |key: &String| named.get(key.as_str()).map_or_else(|| key.clone(), |words| (*words).to_owned());
+    let name = |key: &String| {
+        named
+            .get(key.as_str())
+            .map_or_else(|| key.clone(), |words| (*words).to_owned())
+    };
     match wrong {
         Wrong::Missing(key) => format!("{} is on no page", name(key)),
         Wrong::Twice(key, pages) => {
@@ -177,7 +223,7 @@ fn in_words(wrong: &Wrong, named: &BTreeMap<&str, &str>) -> String {
             format!("{} stands more than once: pages {}", name(key), pages.join(", "))
         }
         Wrong::Outside(key, page) => format!("{} runs off page {page}", name(key)),
-        Wrong::Ink(what, page) => format!("page {page}: \"{what}\" stands outside the margins"),
+        Wrong::Ink(what, page) => format!("page {page}: {what} stands outside the margins"),
     }
 }
 #[cfg(test)]

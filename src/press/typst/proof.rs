@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use super::engine::{Ink, PageFound};
 
-/// Rounding and the half width of a rule.
-const TOLERANCE: f64 = 0.3;
+/// Half the heaviest rule, whose square ends stand out so far, and rounding.
+const TOLERANCE: f64 = 0.4;
 /// Nothing at all is printed nearer to the bound edge.
 const HOLE_STRIP: f64 = 20.0;
 const INNER: f64 = 24.0;
@@ -50,7 +50,7 @@ pub fn prove<'a>(
             }
         }
         for ink in page.ink.iter().filter(|ink| !area.may_print(ink)) {
-            wrong.push(Wrong::Ink(shown(&ink.what), number));
+            wrong.push(Wrong::Ink(shown(ink), number));
         }
     }
     let mut places = BTreeMap::new();
@@ -66,9 +66,13 @@ pub fn prove<'a>(
     if wrong.is_empty() { Ok(places) } else { Err(wrong) }
 }
 
-/// The first few words of a text are enough to find it.
-fn shown(what: &str) -> String {
-    what.chars().take(40).collect()
+/// The first few words of a text and its place are enough to find it.
+fn shown(ink: &Ink) -> String {
+    let what: String = ink.what.chars().take(40).collect();
+    format!(
+        "{what} at {:.1} to {:.1}, {:.1} to {:.1} mm",
+        ink.left, ink.right, ink.top, ink.bottom
+    )
 }
 
 struct Area {
@@ -82,7 +86,11 @@ struct Area {
 
 impl Area {
     fn of(page: &PageFound, mirrored: bool) -> Self {
-        let left = if mirrored { page.width - INNER - LIVE } else { INNER };
+        let left = if mirrored {
+            page.width - INNER - LIVE
+        } else {
+            INNER
+        };
         Area {
             left,
             right: left + LIVE,
@@ -107,8 +115,15 @@ impl Area {
         let live = ink.left >= self.left - TOLERANCE && ink.right <= self.right + TOLERANCE;
         // The stage mark alone stands outside the live width, at the outer edge.
         let at_edge = outer >= EDGE
-            && if self.mirrored { ink.right <= self.left - 1.0 } else { ink.left >= self.right + 1.0 };
-        inner >= HOLE_STRIP && (live || at_edge) && ink.top >= HEAD_TOP && ink.bottom <= self.foot_end + TOLERANCE
+            && if self.mirrored {
+                ink.right <= self.left - 1.0
+            } else {
+                ink.left >= self.right + 1.0
+            };
+        inner >= HOLE_STRIP
+            && (live || at_edge)
+            && ink.top >= HEAD_TOP
+            && ink.bottom <= self.foot_end + TOLERANCE
     }
 }
 
@@ -123,7 +138,12 @@ mod tests {
             height: 297.0,
             signs: signs
                 .iter()
-                .map(|(name, x, y)| Sign { kind: "k".to_owned(), name: (*name).to_owned(), x: *x, y: *y })
+                .map(|(name, x, y)| Sign {
+                    kind: "k".to_owned(),
+                    name: (*name).to_owned(),
+                    x: *x,
+                    y: *y,
+                })
                 .collect(),
             ink: ink
                 .iter()
@@ -141,7 +161,10 @@ mod tests {
 
     #[test]
     fn each_key_is_found_once_and_inside() {
-        let good = [page(&[("a", 30.0, 40.0)], &[(24.0, 198.0), (200.0, 206.0)]), page(&[("b", 30.0, 40.0)], &[])];
+        let good = [
+            page(&[("a", 30.0, 40.0)], &[(24.0, 198.0), (200.0, 206.0)]),
+            page(&[("b", 30.0, 40.0)], &[]),
+        ];
         let places = prove(["a", "b"].into_iter(), &good, false).expect("both stand in the live area");
         assert_eq!(places.get("b"), Some(&2));
         assert_eq!(
@@ -149,18 +172,36 @@ mod tests {
             Err(vec![Wrong::Missing("c".to_owned())])
         );
         let doubled = [page(&[("a", 30.0, 40.0), ("a", 30.0, 80.0)], &[])];
-        assert_eq!(prove(["a"].into_iter(), &doubled, false), Err(vec![Wrong::Twice("a".to_owned(), vec![1, 1])]));
+        assert_eq!(
+            prove(["a"].into_iter(), &doubled, false),
+            Err(vec![Wrong::Twice("a".to_owned(), vec![1, 1])])
+        );
         let below = [page(&[("a", 30.0, 290.0)], &[])];
-        assert_eq!(prove(["a"].into_iter(), &below, false), Err(vec![Wrong::Outside("a".to_owned(), 1)]));
+        assert_eq!(
+            prove(["a"].into_iter(), &below, false),
+            Err(vec![Wrong::Outside("a".to_owned(), 1)])
+        );
     }
 
     #[test]
     fn the_hole_strip_stays_clear_on_both_sides() {
         let holes = [page(&[], &[(19.0, 40.0)])];
-        assert_eq!(prove([].into_iter(), &holes, false), Err(vec![Wrong::Ink("shape".to_owned(), 1)]));
+        assert_eq!(
+            prove([].into_iter(), &holes, false),
+            Err(vec![Wrong::Ink(
+                "shape at 19.0 to 40.0, 50.0 to 60.0 mm".to_owned(),
+                1
+            )])
+        );
         let left_hand = [page(&[], &[]), page(&[], &[(12.0, 186.0), (4.0, 10.0)])];
         assert!(prove([].into_iter(), &left_hand, true).is_ok());
         let bound_right = [page(&[], &[]), page(&[], &[(24.0, 198.0)])];
-        assert_eq!(prove([].into_iter(), &bound_right, true), Err(vec![Wrong::Ink("shape".to_owned(), 2)]));
+        assert_eq!(
+            prove([].into_iter(), &bound_right, true),
+            Err(vec![Wrong::Ink(
+                "shape at 24.0 to 198.0, 50.0 to 60.0 mm".to_owned(),
+                2
+            )])
+        );
     }
 }

@@ -63,8 +63,13 @@ fn total(parts: &[Sized]) -> f64 {
 /// One unit when it surely fits on a page; otherwise its parts in the largest pieces that do.
 fn settled(parts: Vec<Sized>) -> Vec<Unit> {
     if total(&parts) <= UNIT_LIMIT {
-        let solid = parts.iter().all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
-        return vec![Unit { solid, parts: parts.into_iter().map(|(part, _)| part).collect() }];
+        let solid = parts
+            .iter()
+            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
+        return vec![Unit {
+            solid,
+            parts: parts.into_iter().map(|(part, _)| part).collect(),
+        }];
     }
     // From the end, so that the message next to the act stays with it.
     let mut pieces: Vec<(f64, Vec<Part>)> = Vec::new();
@@ -82,7 +87,10 @@ fn settled(parts: Vec<Sized>) -> Vec<Unit> {
         .rev()
         .map(|(high, mut piece)| {
             piece.reverse();
-            Unit { solid: high <= UNIT_LIMIT, parts: piece }
+            Unit {
+                solid: high <= UNIT_LIMIT,
+                parts: piece,
+            }
         })
         .collect()
 }
