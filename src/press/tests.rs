@@ -34,3 +34,41 @@ fn dump() {
         }
     }
 }
+
+#[test]
+fn timing() {
+    if std::env::var("PRESS_OUT").is_err() {
+        return;
+    };
+    let document = fixture::binder();
+    for round in 0..3 {
+        let (files, pictures) = crate::press::typst::print::gather_pictures(&document).unwrap();
+        let t = std::time::Instant::now();
+        let mut data = crate::press::typst::convert::convert(&document, &files).data;
+        eprintln!("{round} convert {:?}", t.elapsed());
+        let template = crate::press::typst::print::template();
+        let t = std::time::Instant::now();
+        let l = crate::press::typst::engine::lay_out(
+            &template,
+            &serde_json::to_string(&data).unwrap(),
+            &pictures,
+        )
+        .ok()
+        .unwrap();
+        eprintln!("draft {:?} {}", t.elapsed(), l.pages.len());
+        data.draft = false;
+        data.title.push_str(&round.to_string());
+        let t = std::time::Instant::now();
+        let l = crate::press::typst::engine::lay_out(
+            &template,
+            &serde_json::to_string(&data).unwrap(),
+            &pictures,
+        )
+        .ok()
+        .unwrap();
+        eprintln!("final {:?} {}", t.elapsed(), l.pages.len());
+        let t = std::time::Instant::now();
+        l.pdf().unwrap();
+        eprintln!("pdf {:?}", t.elapsed());
+    }
+}

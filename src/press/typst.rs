@@ -3,9 +3,9 @@
 
 mod breaks;
 mod clean;
-mod convert;
+pub mod convert;
 mod decimal;
-mod engine;
+pub mod engine;
 mod estimate;
 mod mirror;
 mod pieces;

@@ -8,6 +8,8 @@ use super::engine::PageFound;
 
 /// Height of a continued head, which a block needs on each further page.
 const CONTINUED: f64 = 12.0;
+/// Nearer than this to the body's top a block counts as standing there.
+const AT_TOP: f64 = 4.0;
 
 /// A block of a section as the first pass laid it, in order.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +29,20 @@ pub struct Plan {
     pub break_before: Vec<String>,
     /// Blocks that will go over a page's end.
     pub running: Vec<String>,
+}
+
+impl Plan {
+    /// Whether both plans end the same pages, whatever their order.
+    #[must_use]
+    pub fn same(&self, other: &Plan) -> bool {
+        let sorted = |list: &[String]| {
+            let mut list = list.to_vec();
+            list.sort();
+            list
+        };
+        sorted(&self.break_before) == sorted(&other.break_before)
+            && sorted(&self.running) == sorted(&other.running)
+    }
 }
 
 /// The body's top and end on each page, in mm.
@@ -62,14 +78,14 @@ pub fn spans(pages: &[PageFound]) -> Spans {
     spans
 }
 
-/// Plans the page ends of all sections.
+/// Plans the page ends of all sections from where blocks stood in the pass before.
 #[must_use]
 pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let room = body.end - body.top;
     let mut plan = Plan::default();
     let mut y = body.top;
     let mut section = None;
-    // How far the first pass's start of this block lies behind the last one's end: the space between them.
+    // End of the block before, as it was seen: what lies between it and this one is the space between them.
     let mut last_end: Option<(usize, f64)> = None;
     for (at, block) in blocks.iter().enumerate() {
         let Some((start, end)) = spans.get(&block.id) else {
@@ -80,29 +96,25 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             y = start.1;
             last_end = None;
         }
-        let between = last_end
+        y += last_end
             .filter(|last| last.0 == start.0)
             .map_or(0.0, |last| (start.1 - last.1).max(0.0));
-        y += between;
+        last_end = Some(*end);
         let high = if start.0 == end.0 {
             end.1 - start.1
         } else {
             (body.end - start.1) + room * (end.0 - start.0 - 1) as f64 + (end.1 - body.top)
         };
-        last_end = Some(*end);
         if y + high <= body.end {
             y += high;
             continue;
         }
-        let white = body.end - y;
-        if block.whole && white <= room / 3.0 && y > body.top + 1.0 {
+        if block.whole && body.end - y <= room / 3.0 && y > body.top + AT_TOP {
             let before = at
                 .checked_sub(1)
                 .and_then(|at| blocks.get(at))
-                .filter(|before| before.leads);
-            let first = before
-                .filter(|before| before.section == block.section)
-                .unwrap_or(block);
+                .filter(|before| before.leads && before.section == block.section);
+            let first = before.unwrap_or(block);
             let led = spans
                 .get(&first.id)
                 .filter(|(led, _)| led.0 == start.0)
@@ -112,8 +124,13 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         }
         if y + high <= body.end {
             y += high;
+            continue;
+        }
+        plan.running.push(block.id.clone());
+        if (y - start.1).abs() < AT_TOP && end.0 > start.0 {
+            // It stood here in the pass before, so it ends where it ended.
+            y = end.1;
         } else {
-            plan.running.push(block.id.clone());
             let mut left = high - (body.end - y);
             while left > room - CONTINUED {
                 left -= room - CONTINUED;

@@ -53,8 +53,8 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
     let (lang, region) = language(&document.language);
     let data = mirror::Data {
         title: clean.signs(&document.title),
-        head_title: shortened(&clean.signs(&document.title), 44),
-        short: shortened(&clean.signs(&document.short), 28),
+        head_title: shortened(&clean.signs(&document.title), 62.0, 11.0),
+        short: shortened(&clean.signs(&document.short), 34.0, 11.0),
         lang,
         region,
         paper: match document.paper {
@@ -63,8 +63,8 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         },
         two_sided: document.two_sided,
         black_ink: document.black_ink,
-        revision: shortened(&clean.signs(&document.revision), 30),
-        date: shortened(&clean.signs(&document.date), 30),
+        revision: shortened(&clean.signs(&document.revision), 40.0, 9.0),
+        date: shortened(&clean.signs(&document.date), 40.0, 9.0),
         day: document
             .date
             .split(' ')
@@ -73,7 +73,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         not_proved: document
             .not_proved
             .as_deref()
-            .map(|words| shortened(&clean.signs(words), 60)),
+            .map(|words| shortened(&clean.signs(words), 168.0, 14.0)),
         draft: true,
         words: own_words(),
         sections,
@@ -114,7 +114,8 @@ impl Converter<'_> {
             })
             .collect();
         mirror::Section {
-            head: shortened(&self.clean.signs(&section.title), 40),
+            foot: shortened(&self.clean.signs(&section.title), 38.0, 9.0),
+            head: shortened(&self.clean.signs(&section.title), 46.0, 11.0),
             title,
             mark: section.stage_mark,
             titled: section.titled,
@@ -240,6 +241,7 @@ impl Converter<'_> {
             level: self.heading(2),
             number_pt: number_size(&number),
             number,
+            short_title: shortened(&self.clean.signs(&card.title), 130.0, 12.0),
             title: self.clean.text(&card.title, 108.0, 19.0),
             derived: card
                 .derived
@@ -596,14 +598,25 @@ fn number_size(number: &str) -> u16 {
     (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
 }
 
-/// A text for one line of the page's head or foot, cut at a word's end.
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
+/// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
+fn shortened(text: &str, room: f64, size: f64) -> String {
+    if estimate::width(text, size) <= room {
         return text.to_owned();
     }
-    let cut: String = text.chars().take(most).collect();
-    let at = cut.rfind(' ').filter(|at| *at > most / 2).unwrap_or(cut.len());
-    format!("{}…", cut.get(..at).unwrap_or(&cut).trim_end())
+    let mut cut = String::new();
+    let mut used = estimate::width("…", size);
+    for sign in text.chars() {
+        used += estimate::width(sign.encode_utf8(&mut [0; 4]), size);
+        if used > room {
+            break;
+        }
+        cut.push(sign);
+    }
+    let whole_words = cut
+        .rfind(' ')
+        .filter(|at| *at > cut.len() / 2)
+        .and_then(|at| cut.get(..at));
+    format!("{}…", whole_words.unwrap_or(&cut).trim_end())
 }
 
 /// `en-GB` in the two parts that the engine takes; anything odd is English.

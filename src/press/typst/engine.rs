@@ -11,7 +11,7 @@ use typst::introspection::{MetadataElem, Tag};
 use typst::layout::{Abs, Frame, FrameItem, Point, Rect, Transform};
 use typst::model::Document;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
-use typst::text::{Font, FontBook, FontWeight};
+use typst::text::{Font, FontBook, FontInstance, FontVariant, FontVariations, FontWeight};
 use typst::utils::LazyHash;
 use typst::visualize::{ExchangeFormat, RasterImage, SvgImage};
 use typst::{Library, LibraryExt, World};
@@ -56,6 +56,16 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(|| {
     }
 });
 
+static WIDEST: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
+    let bold = FontVariant {
+        weight: FontWeight::BOLD,
+        ..FontVariant::default()
+    };
+    let index = FONTS.book.select(&FAMILY.to_lowercase(), bold)?;
+    let font = FONTS.list.get(index)?.clone();
+    Some(font.instantiate(bold, Abs::pt(12.0), &FontVariations::default()))
+});
+
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 /// Whether every embedded face has a glyph for this character.
@@ -65,6 +75,16 @@ pub fn covers(sign: char) -> bool {
         .list
         .iter()
         .all(|font| font.info().coverage.contains(u32::from(sign)))
+}
+
+/// How far a character of the boldest face moves on, in parts of the size of type: no face is wider.
+#[must_use]
+pub fn advance(sign: char) -> f64 {
+    let width = WIDEST.as_ref().and_then(|face| {
+        let glyph = face.ttf().glyph_index(sign)?;
+        face.x_advance(glyph.0)
+    });
+    width.map_or(1.0, |em| em.get())
 }
 
 /// Width and height of a picture in its own units.

@@ -2,6 +2,7 @@
 //! side: a piece may only be kept whole when it surely fits on a page, since the engine drops what does not.
 //! Must not know how pieces are drawn, beyond their sizes of type.
 
+use super::engine;
 use crate::binder::document::{ActRow, Cell, Inline, Line, Marks, Message, Prose, TickItem, text_of};
 
 /// Pieces that may get higher than this many mm are allowed to break. A third of the lowest page.
@@ -11,22 +12,17 @@ pub const UNIT_LIMIT: f64 = 130.0;
 
 const POINT: f64 = 0.3528;
 
+/// Width of a text on one line in mm, as if all of it were bold.
+pub fn width(text: &str, size: f64) -> f64 {
+    text.chars().map(engine::advance).sum::<f64>() * size * POINT
+}
+
 /// Height of a text in mm.
-pub fn text(text: &str, size: f64, pitch: f64, width: f64) -> f64 {
-    let em = size * POINT;
-    let long: f64 = text
-        .chars()
-        .map(|sign| match sign {
-            'i' | 'j' | 'l' | 't' | 'f' | 'r' | ' ' | '.' | ',' | '\'' => 0.42,
-            'm' | 'w' | 'M' | 'W' | '@' | '%' => 0.98,
-            'A'..='Z' => 0.76,
-            _ => 0.64,
-        })
-        .sum::<f64>()
-        * em;
-    // Lines end at words, so a line is rarely full: at 35 mm a third of it may stay empty.
-    let used = (width * 0.85 - em).max(width * 0.5);
-    ((long / used).ceil().max(1.0)) * pitch
+pub fn text(text: &str, size: f64, pitch: f64, room: f64) -> f64 {
+    let longest = text.split(' ').map(|word| width(word, size)).fold(0.0, f64::max);
+    // A line ends where the next word does not fit, so it may stay empty by as much as the longest word.
+    let used = (room - longest).max(room * 0.5);
+    (width(text, size) / used).ceil().max(1.0) * pitch
 }
 
 pub fn line(line: &Line, size: f64, pitch: f64, width: f64) -> f64 {

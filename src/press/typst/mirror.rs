@@ -68,6 +68,8 @@ pub struct Section {
     pub title: String,
     /// The title cut to what the page's head holds.
     pub head: String,
+    /// The same for "after" and "before" in its foot.
+    pub foot: String,
     pub mark: Option<usize>,
     pub titled: bool,
     /// A cover: it sets the level-1 heading itself.
@@ -173,6 +175,8 @@ pub struct Card {
     /// Size of the number in points: 28, or what lets a long one stand in its column.
     pub number_pt: u16,
     pub title: String,
+    /// For the one line of a continued head.
+    pub short_title: String,
     pub derived: Option<String>,
     pub who: Runs,
     pub units: Vec<Unit>,

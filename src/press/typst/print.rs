@@ -21,7 +21,7 @@ const TEMPLATE: [&str; 6] = [
     include_str!("card.typ"),
     include_str!("binder.typ"),
 ];
-/// A laying out more than the second is needed only when a card turns out to break that was not planned to.
+/// Planned page ends settle in one or two passes; after this many they are good enough.
 const MOST_PASSES: usize = 4;
 /// Height of the NOT PROVED band with the space below it, in mm.
 const BAND: f64 = 9.0;
@@ -48,7 +48,14 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
     let blocks = seen(document);
     let mut plan = breaks::plan(&blocks, &breaks::spans(&draft.1.pages), body(document));
     data.draft = false;
-    let (data_json, done) = settle(&template, &mut data, &pictures, &blocks, &mut plan)?;
+    let (data_json, done) = settle(
+        &template,
+        &mut data,
+        &pictures,
+        &blocks,
+        &mut plan,
+        body(document),
+    )?;
 
     let named: BTreeMap<&str, &str> = names
         .iter()
@@ -70,38 +77,36 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
     })
 }
 
-/// Lays out with the planned page ends, again when a card breaks that has no repeating head yet.
+/// Lays out with the planned page ends, and again with better ones while the plan changes: a card that breaks is
+/// measured exactly only once its repeating head is there.
 fn settle(
     template: &str,
     data: &mut mirror::Data,
     pictures: &[(String, PictureFile)],
     blocks: &[Seen],
     plan: &mut breaks::Plan,
+    body: Body,
 ) -> Result<(String, Laid), PressError> {
-    let cards: BTreeSet<String> = data
-        .sections
-        .iter()
-        .flat_map(|section| &section.blocks)
-        .filter(|placed| matches!(placed.block, mirror::Block::Card(_)))
-        .map(|placed| placed.id.clone())
-        .collect();
     let mut pass = 1;
     loop {
         apply(data, plan);
         let (json, done) = laid(template, data, pictures)?;
         let spans = breaks::spans(&done.pages);
-        let running: BTreeSet<&str> = plan.running.iter().map(String::as_str).collect();
-        let surprised: Vec<String> = blocks
+        let mut better = breaks::plan(blocks, &spans, body);
+        // Whatever the plan says: a block that was seen to break has to repeat its head.
+        let broken = blocks
             .iter()
-            .filter(|block| cards.contains(block.id.as_str()) && !running.contains(block.id.as_str()))
-            .filter(|block| spans.get(&block.id).is_some_and(|(start, end)| start.0 != end.0))
-            .map(|block| block.id.clone())
-            .collect();
+            .filter(|block| spans.get(&block.id).is_some_and(|(start, end)| start.0 != end.0));
+        for block in broken {
+            if !better.running.contains(&block.id) && !better.break_before.contains(&block.id) {
+                better.running.push(block.id.clone());
+            }
+        }
         pass += 1;
-        if surprised.is_empty() || pass >= MOST_PASSES {
+        if better.same(plan) || pass > MOST_PASSES {
             return Ok((json, done));
         }
-        plan.running.extend(surprised);
+        *plan = better;
     }
 }
 
@@ -178,7 +183,7 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
 type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
 
 /// Gives each picture a plain file name and finds out whether it can be printed at all.
-fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
+pub fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
     let held: BTreeMap<&str, &PictureFile> = document
         .pictures
         .iter()
