@@ -12,3 +12,5 @@ mod pieces;
 pub mod print;
 mod proof;
 mod units;
+
+pub use clean::turns_direction;
