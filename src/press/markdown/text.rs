@@ -124,7 +124,13 @@ fn wrapped(plain: &str, shown: &str, stars: &str, before: Option<char>, after: O
 #[must_use]
 pub fn prose(parts: &[Prose], depth: usize) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
+    // Two lists in a row would become one, so the second has another mark.
+    let mut turn = false;
+    let mut list_before = false;
     for part in parts {
+        let is_list = matches!(part, Prose::List { .. });
+        turn = is_list && list_before && !turn;
+        list_before = is_list;
         let lines = match part {
             Prose::Paragraph(inner) => paragraph(&inlines(inner, 0)),
             // A heading of the owner's would stand among the binder's own.
@@ -139,10 +145,9 @@ pub fn prose(parts: &[Prose], depth: usize) -> Vec<String> {
             Prose::Rule => vec!["* * *".to_owned()],
             Prose::Quote(_) | Prose::List { .. } if depth >= DEEPEST => vec!["…".to_owned()],
             Prose::Quote(inner) => prefixed(&prose(inner, depth + 1), "> ", "> "),
-            Prose::List { ordered_from, items } => list(*ordered_from, items, depth),
+            Prose::List { ordered_from, items } => list(*ordered_from, items, depth, turn),
         };
         if !out.is_empty() {
-            // Two lists in a row would become one.
             out.push(String::new());
         }
         out.extend(lines);
@@ -150,12 +155,13 @@ pub fn prose(parts: &[Prose], depth: usize) -> Vec<String> {
     out
 }
 
-fn list(from: Option<u64>, items: &[Vec<Prose>], depth: usize) -> Vec<String> {
+fn list(from: Option<u64>, items: &[Vec<Prose>], depth: usize, turn: bool) -> Vec<String> {
+    let (bullet, point) = if turn { ("* ", ')') } else { ("- ", '.') };
     let mut out = Vec::new();
     for (item, at) in items.iter().zip(0u64..) {
         let mark = from.map_or_else(
-            || "- ".to_owned(),
-            |from| format!("{}. ", from.saturating_add(at).min(999_999_999)),
+            || bullet.to_owned(),
+            |from| format!("{}{point} ", from.saturating_add(at).min(999_999_999)),
         );
         let mut lines = prose(item, depth + 1);
         if lines.is_empty() {

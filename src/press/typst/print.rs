@@ -32,6 +32,13 @@ pub fn template() -> String {
     TEMPLATE.concat()
 }
 
+/// A document laid out, not yet proved.
+pub(super) struct Made {
+    pub laid: Laid,
+    pub data_json: String,
+    pub missing_glyphs: Vec<char>,
+}
+
 /// Prints a document.
 ///
 /// # Errors
@@ -39,42 +46,48 @@ pub fn template() -> String {
 pub fn print(document: &Document) -> Result<Printed, PressError> {
     let names = keys::keys(document);
     all_different(&names)?;
+    let made = make(document)?;
+    let page_of = prove(document, &names, &made.laid)?;
+    Ok(Printed {
+        pdf: made.laid.pdf().map_err(PressError::Engine)?,
+        pages: made.laid.pages.len(),
+        page_of,
+        typst_source: template(),
+        data_json: made.data_json,
+        missing_glyphs: made.missing_glyphs,
+    })
+}
+
+/// Lays a document out: a draft to measure, then the pages with their ends planned.
+pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
     let mut data = converted.data;
     let template = template();
-
-    let draft = laid(&template, &data, &pictures)?;
+    let (_, draft) = laid(&template, &data, &pictures)?;
     let blocks = seen(document);
-    let mut plan = breaks::plan(&blocks, &breaks::spans(&draft.1.pages), body(document));
+    let body = body(document);
+    let mut plan = breaks::plan(&blocks, &breaks::spans(&draft.pages), body);
     data.draft = false;
-    let (data_json, done) = settle(
-        &template,
-        &mut data,
-        &pictures,
-        &blocks,
-        &mut plan,
-        body(document),
-    )?;
+    let (data_json, laid) = settle(&template, &mut data, &pictures, &blocks, &mut plan, body)?;
+    Ok(Made {
+        laid,
+        data_json,
+        missing_glyphs: converted.missing_glyphs,
+    })
+}
 
+fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<String, usize>, PressError> {
     let named: BTreeMap<&str, &str> = names
         .iter()
         .map(|name| (name.key.as_str(), name.words.as_str()))
         .collect();
-    let page_of = proof::prove(
+    proof::prove(
         names.iter().map(|name| name.key.as_str()),
-        &done.pages,
+        &laid.pages,
         document.two_sided,
     )
-    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))?;
-    Ok(Printed {
-        pdf: done.pdf().map_err(PressError::Engine)?,
-        pages: done.pages.len(),
-        page_of,
-        typst_source: template,
-        data_json,
-        missing_glyphs: converted.missing_glyphs,
-    })
+    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
 }
 
 /// Lays out with the planned page ends, and again with better ones while the plan changes: a card that breaks is
@@ -183,7 +196,7 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
 type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
 
 /// Gives each picture a plain file name and finds out whether it can be printed at all.
-pub fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
+fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
     let held: BTreeMap<&str, &PictureFile> = document
         .pictures
         .iter()
@@ -191,9 +204,9 @@ pub fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
         .collect();
     let mut files = PictureFiles::new();
     let mut list = Vec::new();
-    let mut broken = Vec::new();
+    let mut broken: Vec<(String, String)> = Vec::new();
     for used in keys::pictures(document) {
-        if files.contains_key(&used.key) {
+        if files.contains_key(&used.key) || broken.iter().any(|(key, _)| *key == used.key) {
             continue;
         }
         match held.get(used.key.as_str()) {
@@ -230,9 +243,4 @@ fn in_words(wrong: &Wrong, named: &BTreeMap<&str, &str>) -> String {
         Wrong::Outside(key, page) => format!("{} runs off page {page}", name(key)),
         Wrong::Ink(what, page) => format!("page {page}: {what} stands outside the margins"),
     }
-}
-#[cfg(test)]
-pub fn draft_data(document: &Document) -> String {
-    let (files, _) = gather_pictures(document).unwrap();
-    serde_json::to_string(&convert::convert(document, &files).data).unwrap()
 }
