@@ -167,7 +167,12 @@ fn raw_tables_line_up() {
         .map(|line| line.chars().count())
         .collect();
     assert_eq!(weighing.len(), 6);
-    assert!(weighing.iter().all(|width| Some(width) == weighing.first() && *width < 100), "{weighing:?}");
+    assert!(
+        weighing
+            .iter()
+            .all(|width| Some(width) == weighing.first() && *width < 100),
+        "{weighing:?}"
+    );
 }
 
 #[test]

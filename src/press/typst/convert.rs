@@ -26,7 +26,7 @@ pub type PictureFiles = BTreeMap<String, (String, f64)>;
 
 /// What a document becomes.
 pub struct Converted {
-    pub data: mirror::Data,
+    pub book: mirror::Book,
     pub missing_glyphs: Vec<char>,
 }
 
@@ -51,7 +51,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         .collect();
     let clean = &mut converter.clean;
     let (lang, region) = language(&document.language);
-    let data = mirror::Data {
+    let book = mirror::Book {
         title: clean.signs(&document.title),
         head_title: shortened(&clean.signs(&document.title), 62.0, 11.0),
         short: shortened(&clean.signs(&document.short), 34.0, 11.0),
@@ -74,12 +74,11 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
             .not_proved
             .as_deref()
             .map(|words| shortened(&clean.signs(words), 168.0, 14.0)),
-        draft: true,
         words: own_words(),
         sections,
     };
     Converted {
-        data,
+        book,
         missing_glyphs: converter.clean.missing(),
     }
 }
@@ -109,7 +108,6 @@ impl Converter<'_> {
             .enumerate()
             .map(|(place, block)| mirror::Placed {
                 id: format!("{at}/{place}"),
-                break_before: false,
                 block: self.block(block, LIVE),
             })
             .collect();
@@ -249,7 +247,6 @@ impl Converter<'_> {
                 .map(|text| self.clean.text(text, 17.0, 9.0)),
             who: pieces::runs(&mut self.clean, &card.who_and_time, 108.0, 12.0),
             units: self.card_units(card),
-            running: false,
             proof: card.proof.clone(),
         }
     }

@@ -5,7 +5,24 @@ use serde::Serialize;
 
 /// The whole data file.
 #[derive(Debug, Clone, Serialize)]
-pub struct Data {
+pub struct File<'a> {
+    pub book: &'a Book,
+    pub plan: &'a Plan,
+}
+
+/// Where pages end. It stands apart from the book, since it alone changes from pass to pass, and the engine keeps
+/// what it has laid out of texts that stay the same.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Plan {
+    /// Blocks that start a page, by id.
+    pub break_before: Vec<String>,
+    /// Cards that go over a page's end, so that their head has to come again.
+    pub running: Vec<String>,
+}
+
+/// The document.
+#[derive(Debug, Clone, Serialize)]
+pub struct Book {
     pub title: String,
     pub head_title: String,
     pub short: String,
@@ -20,8 +37,6 @@ pub struct Data {
     /// Year, month and day in `date`, for the file's own particulars.
     pub day: Option<(u16, u8, u8)>,
     pub not_proved: Option<String>,
-    /// A first pass that only finds out how high things are: no page numbers in feet and index.
-    pub draft: bool,
     pub words: Words,
     pub sections: Vec<Section>,
 }
@@ -83,7 +98,6 @@ pub struct Section {
 #[derive(Debug, Clone, Serialize)]
 pub struct Placed {
     pub id: String,
-    pub break_before: bool,
     #[serde(flatten)]
     pub block: Block,
 }
@@ -180,8 +194,6 @@ pub struct Card {
     pub derived: Option<String>,
     pub who: Runs,
     pub units: Vec<Unit>,
-    /// The card goes over a page's end, so its head has to come again.
-    pub running: bool,
     pub proof: String,
 }
 

@@ -1,4 +1,4 @@
-//! From document to PDF: pictures first, then a draft that shows how high everything is, then the pages with
+//! From document to PDF: pictures first, then the pages without planned ends, then with
 //! their ends planned, then the proof, then export. Must not know what a row looks like.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -14,15 +14,15 @@ use crate::press::typst::proof::{self, Wrong};
 use crate::press::{PressError, Printed};
 
 const TEMPLATE: [&str; 6] = [
-    "#let data = json(\"data.json\")\n",
+    "#let file = json(\"data.json\")\n#let data = file.book\n#let plan = file.plan\n",
     include_str!("constants.typ"),
     include_str!("marks.typ"),
     include_str!("blocks.typ"),
     include_str!("card.typ"),
     include_str!("binder.typ"),
 ];
-/// Planned page ends settle in one or two passes; after this many they are good enough.
-const MOST_PASSES: usize = 4;
+/// Planned page ends settle in two or three passes; after this many they are good enough.
+const MOST_PASSES: usize = 5;
 /// Height of the NOT PROVED band with the space below it, in mm.
 const BAND: f64 = 9.0;
 
@@ -58,18 +58,11 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
     })
 }
 
-/// Lays a document out: a draft to measure, then the pages with their ends planned.
+/// Lays a document out with its page ends planned.
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
-    let mut data = converted.data;
-    let template = template();
-    let (_, draft) = laid(&template, &data, &pictures)?;
-    let blocks = seen(document);
-    let body = body(document);
-    let mut plan = breaks::plan(&blocks, &breaks::spans(&draft.pages), body);
-    data.draft = false;
-    let (data_json, laid) = settle(&template, &mut data, &pictures, &blocks, &mut plan, body)?;
+    let (data_json, laid) = settle(&converted.book, &pictures, &seen(document), body(document))?;
     Ok(Made {
         laid,
         data_json,
@@ -90,57 +83,31 @@ fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<S
     .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
 }
 
-/// Lays out with the planned page ends, and again with better ones while the plan changes: a card that breaks is
-/// measured exactly only once its repeating head is there.
+/// Lays out without planned page ends, then with them, and again with better ones while the plan changes: a card
+/// that breaks is measured exactly only once its repeating head is there.
 fn settle(
-    template: &str,
-    data: &mut mirror::Data,
+    book: &mirror::Book,
     pictures: &[(String, PictureFile)],
     blocks: &[Seen],
-    plan: &mut breaks::Plan,
     body: Body,
 ) -> Result<(String, Laid), PressError> {
+    let template = template();
+    let mut plan = mirror::Plan::default();
     let mut pass = 1;
     loop {
-        apply(data, plan);
-        let (json, done) = laid(template, data, pictures)?;
-        let spans = breaks::spans(&done.pages);
-        let mut better = breaks::plan(blocks, &spans, body);
-        // Whatever the plan says: a block that was seen to break has to repeat its head.
-        let broken = blocks
-            .iter()
-            .filter(|block| spans.get(&block.id).is_some_and(|(start, end)| start.0 != end.0));
-        for block in broken {
-            if !better.running.contains(&block.id) && !better.break_before.contains(&block.id) {
-                better.running.push(block.id.clone());
-            }
+        let json = serde_json::to_string(&mirror::File { book, plan: &plan })
+            .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+        let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
+        let better = breaks::plan(blocks, &breaks::spans(&laid.pages), body);
+        if pass >= MOST_PASSES || (better.break_before == plan.break_before && better.running == plan.running)
+        {
+            return Ok((json, laid));
         }
+        plan = mirror::Plan {
+            break_before: better.break_before,
+            running: better.running,
+        };
         pass += 1;
-        if better.same(plan) || pass > MOST_PASSES {
-            return Ok((json, done));
-        }
-        *plan = better;
-    }
-}
-
-fn laid(
-    template: &str,
-    data: &mirror::Data,
-    pictures: &[(String, PictureFile)],
-) -> Result<(String, Laid), PressError> {
-    let json = serde_json::to_string(data).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-    let laid = engine::lay_out(template, &json, pictures).map_err(PressError::Engine)?;
-    Ok((json, laid))
-}
-
-fn apply(data: &mut mirror::Data, plan: &breaks::Plan) {
-    let before: BTreeSet<&str> = plan.break_before.iter().map(String::as_str).collect();
-    let running: BTreeSet<&str> = plan.running.iter().map(String::as_str).collect();
-    for placed in data.sections.iter_mut().flat_map(|section| &mut section.blocks) {
-        placed.break_before = before.contains(placed.id.as_str());
-        if let mirror::Block::Card(card) = &mut placed.block {
-            card.running = running.contains(placed.id.as_str());
-        }
     }
 }
 

@@ -350,12 +350,24 @@ fn columns_and_marks_stand_where_the_design_says() {
 }
 #[test]
 fn zz_timing() {
-    fn cpu() -> f64 { let s = std::fs::read_to_string("/proc/self/stat").unwrap(); let f: Vec<&str> = s.rsplit(')').next().unwrap().split_whitespace().collect(); (f[11].parse::<f64>().unwrap() + f[12].parse::<f64>().unwrap()) / 100.0 }
-    let Ok(out) = std::env::var("PRESS_OUT") else { return };
+    fn cpu() -> f64 {
+        let s = std::fs::read_to_string("/proc/self/stat").unwrap();
+        let f: Vec<&str> = s.rsplit(')').next().unwrap().split_whitespace().collect();
+        (f[11].parse::<f64>().unwrap() + f[12].parse::<f64>().unwrap()) / 100.0
+    }
+    let Ok(out) = std::env::var("PRESS_OUT") else {
+        return;
+    };
     for (document, name) in variants().into_iter().zip(["a4", "letter", "two"]) {
-        let t = cpu(); let w = std::time::Instant::now();
+        let t = cpu();
+        let w = std::time::Instant::now();
         let printed = pdf(&document).unwrap();
-        eprintln!("{name}: {} pages cpu {:.2} wall {:?}", printed.pages, cpu() - t, w.elapsed());
+        eprintln!(
+            "{name}: {} pages cpu {:.2} wall {:?}",
+            printed.pages,
+            cpu() - t,
+            w.elapsed()
+        );
         std::fs::write(format!("{out}/{name}.pdf"), &printed.pdf).unwrap();
         std::fs::write(format!("{out}/{name}.json"), &printed.data_json).unwrap();
         std::fs::write(format!("{out}/{name}.md"), crate::press::markdown(&document).text).unwrap();
