@@ -382,6 +382,8 @@ pub enum Cell {
 pub struct TickItem {
     pub text: Runs,
     pub right: Option<String>,
+    /// So long that it takes half of the room.
+    pub right_wide: bool,
     pub tick: bool,
     pub solid: bool,
 }
@@ -389,6 +391,8 @@ pub struct TickItem {
 #[derive(Debug, Clone, Serialize)]
 pub struct Field {
     pub caption: String,
+    /// Too long to stand on the line itself.
+    pub long: bool,
     pub unit: Option<String>,
     pub width: u16,
 }

@@ -141,6 +141,7 @@ pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {
 pub fn field(clean: &mut Cleaner, field: &Field) -> mirror::Field {
     let width = f64::from(field.width);
     mirror::Field {
+        long: estimate::width(&field.caption, 9.0) > width * 0.7,
         caption: clean.text(&field.caption, width * 0.7, 9.0),
         unit: field
             .unit
@@ -157,6 +158,10 @@ pub fn tick_item(clean: &mut Cleaner, item: &TickItem, width: f64) -> mirror::Ti
             .right
             .as_deref()
             .map(|right| clean.text(right, width / 2.0, 12.0)),
+        right_wide: item
+            .right
+            .as_deref()
+            .is_some_and(|right| estimate::width(right, 12.0) > width / 2.0),
         tick: item.tick,
         solid: estimate::tick_item(item, width / 2.0) <= estimate::ROW_LIMIT,
     }

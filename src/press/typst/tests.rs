@@ -349,6 +349,50 @@ fn columns_and_marks_stand_where_the_design_says() {
     assert!(page.ink.iter().all(|ink| ink.left >= 20.0));
 }
 #[test]
+fn texts_of_any_length_are_printed_whole() {
+    let document = fixture::endless();
+    let printed = pdf(&document).expect("long texts break over pages");
+    let made = print::make(&document).expect("it was laid out just now");
+    let all: String = made.laid.pages.iter().map(letters).collect();
+    assert!(printed.pages > 20, "{}", printed.pages);
+    for (text, at_least) in fixture::endless_texts().iter().zip([8, 1]) {
+        let wanted: String = text.chars().filter(|sign| !sign.is_whitespace()).collect();
+        let end: String = wanted.chars().skip(wanted.chars().count() - 30).collect();
+        assert!(all.matches(&end).count() >= at_least, "the end of {end} is lost");
+    }
+}
+
+#[test]
+fn prose_nested_without_end_is_flattened() {
+    let mut nested = vec![crate::binder::document::Prose::Paragraph(vec![
+        crate::binder::document::Inline::Text("innermost".into()),
+    ])];
+    for turn in 0..200 {
+        nested = vec![if turn % 2 == 0 {
+            crate::binder::document::Prose::Quote(nested)
+        } else {
+            crate::binder::document::Prose::List {
+                ordered_from: None,
+                items: vec![nested],
+            }
+        }];
+    }
+    let mut document = fixture::binder();
+    document.sections = vec![Section {
+        key: "deep".into(),
+        title: "Deep".into(),
+        stage_mark: None,
+        titled: true,
+        blocks: vec![Block::Prose(nested)],
+    }];
+    assert!(
+        pages(&document)
+            .iter()
+            .any(|page| letters(page).contains("innermost"))
+    );
+}
+
+#[test]
 fn zz_timing() {
     fn cpu() -> f64 {
         let s = std::fs::read_to_string("/proc/self/stat").unwrap();
@@ -374,4 +418,59 @@ fn zz_timing() {
     }
     let hostile = pdf(&fixture::hostile()).unwrap();
     std::fs::write(format!("{out}/hostile.pdf"), &hostile.pdf).unwrap();
+}
+
+#[test]
+fn zz_many() {
+    fn cpu() -> f64 {
+        let s = std::fs::read_to_string("/proc/self/stat").unwrap();
+        let f: Vec<&str> = s.rsplit(')').next().unwrap().split_whitespace().collect();
+        (f[11].parse::<f64>().unwrap() + f[12].parse::<f64>().unwrap()) / 100.0
+    }
+    if std::env::var("PRESS_OUT").is_err() {
+        return;
+    };
+    let mut document = fixture::binder();
+    let mut stages = Vec::new();
+    for s in 0..20 {
+        let mut b = Vec::new();
+        for c in 0..30 {
+            let step = format!("m{s}-{c}");
+            let rows = (0..4)
+                .map(|a| {
+                    CardRow::Act(fixture::act(
+                        &step,
+                        &((b'a' + a) as char).to_string(),
+                        "Undo",
+                        &format!("the thing {s} {c} {a}"),
+                        &["spanner 13", "2 bolts M8"],
+                    ))
+                })
+                .collect();
+            b.push(Block::Card(fixture::card(
+                &step,
+                &format!("{s}.{c}"),
+                &format!("Do the thing {s} {c}"),
+                rows,
+            )));
+        }
+        stages.push(Section {
+            key: format!("s{s}"),
+            title: format!("Stage {s}"),
+            stage_mark: Some(s),
+            titled: false,
+            blocks: b,
+        });
+    }
+    document.sections = stages;
+    let t = cpu();
+    let w = std::time::Instant::now();
+    let printed = pdf(&document).unwrap();
+    eprintln!(
+        "many: {} pages cpu {:.2} wall {:?} {} kB",
+        printed.pages,
+        cpu() - t,
+        w.elapsed(),
+        printed.pdf.len() / 1000
+    );
 }
