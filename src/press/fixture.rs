@@ -860,6 +860,109 @@ pub fn hostile() -> Document {
     document
 }
 
+/// A long sentence of words, and one word without end.
+pub fn endless_texts() -> [String; 2] {
+    let words: String = (0..400).map(|at| format!("word{at} ")).collect();
+    [
+        format!("{words}the end of many words is here, so nothing was lost"),
+        format!("{}theendofonelongwordishere", "long".repeat(500)),
+    ]
+}
+
+/// Every text of a card, table, list and sheet is longer than a page or wider than one.
+pub fn endless() -> Document {
+    let mut blocks = Vec::new();
+    for (text, at) in endless_texts().iter().zip(1..) {
+        let text = text.as_str();
+        let step = format!("e{at}");
+        let mut row = act(&step, "a", text, text, &[text]);
+        row.take_out = Some(text.into());
+        row.write = vec![Field {
+            caption: "gap".into(),
+            unit: None,
+            width: 90,
+        }];
+        let mut made = card(
+            &step,
+            "1.1",
+            LONG_TITLE,
+            vec![
+                CardRow::Message(message(
+                    SignalWord::Danger,
+                    text,
+                    &[text, text],
+                    &format!("message/{step}/b"),
+                )),
+                CardRow::Act(row),
+                CardRow::Prose(vec![Prose::Paragraph(vec![Inline::Text(text.into())])]),
+            ],
+        );
+        made.messages = vec![message(
+            SignalWord::Warning,
+            text,
+            &[text],
+            &format!("message/{step}/a"),
+        )];
+        made.at_hand = plain(text);
+        made.first = vec![tick(text, Some(text), true)];
+        made.second_check = Some(SecondCheck {
+            lines: vec![text.into()],
+            proof: format!("second/{step}"),
+        });
+        made.after = vec![(text.into(), vec![text.into()])];
+        made.safe_to_leave = Some(text.into());
+        blocks.extend([
+            Block::Card(made),
+            Block::TickList {
+                title: text.into(),
+                items: vec![tick(text, Some(text), true)],
+            },
+            Block::Halves(
+                vec![Block::Text(plain(text))],
+                vec![Block::TickList {
+                    title: text.into(),
+                    items: vec![tick("short", Some(text), false)],
+                }],
+            ),
+            Block::Table(Table {
+                title: text.into(),
+                columns: vec![column("What", 80, Align::Left), column("kg", 20, Align::Right)],
+                groups: vec![TableGroup {
+                    head: Some("Group".into()),
+                    rows: vec![row_of_two(text)],
+                }],
+                row_height: 10,
+            }),
+            Block::BeforeItMoves(BeforeItMoves {
+                title: text.into(),
+                held_by: vec![plain(text)],
+                who: vec![plain(text)],
+                groups: vec![(
+                    "front".into(),
+                    vec![MoveRow {
+                        state: "undone".into(),
+                        joint: plain(text),
+                        fixings: 60,
+                        proof: format!("move/{step}"),
+                    }],
+                )],
+                claim: text.into(),
+                blank_rows: 30,
+                proof: format!("moves/{step}"),
+            }),
+        ]);
+    }
+    let mut document = binder();
+    document.sections = vec![Section {
+        key: "endless".into(),
+        title: "Endless".into(),
+        stage_mark: Some(1),
+        titled: true,
+        blocks,
+    }];
+    document
+}
+
 fn row_of_two(text: &str) -> TableRow {
     row(vec![Cell::Line(plain(text)), Cell::Line(plain(text))], None)
 }

@@ -7,6 +7,7 @@ mod convert;
 mod decimal;
 mod engine;
 mod estimate;
+mod feet;
 mod mirror;
 mod pieces;
 pub mod print;

@@ -1,6 +1,8 @@
 //! The document as the template reads it, in JSON: the only place of the press that knows how names are spelled
 //! there. Texts are clean and lengths are judged by the time they stand here. Must not know how either is done.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 /// The whole data file.
@@ -10,14 +12,19 @@ pub struct File<'a> {
     pub plan: &'a Plan,
 }
 
-/// Where pages end. It stands apart from the book, since it alone changes from pass to pass, and the engine keeps
+/// Where pages end and what stands on them. It stands apart from the book, since it alone changes from pass to pass, and the engine keeps
 /// what it has laid out of texts that stay the same.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Plan {
     /// Blocks that start a page, by id.
     pub break_before: Vec<String>,
     /// Cards that go over a page's end, so that their head has to come again.
     pub running: Vec<String>,
+    /// What stands at the left of each page's foot.
+    pub feet: Vec<String>,
+    pub total: usize,
+    /// The page that each card starts on, by its proof key.
+    pub starts: BTreeMap<String, usize>,
 }
 
 /// The document.
@@ -46,8 +53,6 @@ pub struct Book {
 pub struct Words {
     pub page: &'static str,
     pub of: &'static str,
-    pub after_page: &'static str,
-    pub before_page: &'static str,
     pub continued: &'static str,
     pub took: &'static str,
     pub min: &'static str,
@@ -83,14 +88,10 @@ pub struct Section {
     pub title: String,
     /// The title cut to what the page's head holds.
     pub head: String,
-    /// The same for "after" and "before" in its foot.
-    pub foot: String,
     pub mark: Option<usize>,
     pub titled: bool,
     /// A cover: it sets the level-1 heading itself.
     pub own_title: bool,
-    /// Numbers of the cards in it, for the feet of pages.
-    pub cards: Vec<String>,
     pub blocks: Vec<Placed>,
 }
 
@@ -296,6 +297,7 @@ pub struct MoveGroup {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct MoveRow {
+    pub solid: bool,
     pub state: String,
     pub joint: Runs,
     pub fixings: u32,
@@ -384,6 +386,8 @@ pub struct TickItem {
     pub right: Option<String>,
     /// So long that it takes half of the room.
     pub right_wide: bool,
+    /// It surely fits on one line of a card.
+    pub short: bool,
     pub tick: bool,
     pub solid: bool,
 }

@@ -3,7 +3,7 @@
 
 use crate::binder::document::{
     Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, TickItem,
-    TorqueShown, WeighCell, Weight,
+    TorqueShown, WeighCell, Weight, text_of,
 };
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::{estimate, mirror};
@@ -162,6 +162,9 @@ pub fn tick_item(clean: &mut Cleaner, item: &TickItem, width: f64) -> mirror::Ti
             .right
             .as_deref()
             .is_some_and(|right| estimate::width(right, 12.0) > width / 2.0),
+        short: estimate::width(&text_of(&item.text), 12.0)
+            + estimate::width(item.right.as_deref().unwrap_or(""), 12.0)
+            < 140.0,
         tick: item.tick,
         solid: estimate::tick_item(item, width / 2.0) <= estimate::ROW_LIMIT,
     }

@@ -8,7 +8,8 @@ use crate::binder::document::{Block, Document, PaperSize};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Seen};
 use crate::press::typst::convert::{self, PictureFiles};
-use crate::press::typst::engine::{self, Laid};
+use crate::press::typst::engine::{self, Laid, PageFound};
+use crate::press::typst::feet::{self, Stop};
 use crate::press::typst::mirror;
 use crate::press::typst::proof::{self, Wrong};
 use crate::press::{PressError, Printed};
@@ -22,7 +23,8 @@ const TEMPLATE: [&str; 6] = [
     include_str!("binder.typ"),
 ];
 /// Planned page ends settle in two or three passes; after this many they are good enough.
-const MOST_PASSES: usize = 5;
+const BREAK_PASSES: usize = 4;
+const MOST_PASSES: usize = 8;
 /// Height of the NOT PROVED band with the space below it, in mm.
 const BAND: f64 = 9.0;
 
@@ -62,7 +64,7 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
-    let (data_json, laid) = settle(&converted.book, &pictures, &seen(document), body(document))?;
+    let (data_json, laid) = settle(document, &converted.book, &pictures)?;
     Ok(Made {
         laid,
         data_json,
@@ -84,30 +86,64 @@ fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<S
 }
 
 /// Lays out without planned page ends, then with them, and again with better ones while the plan changes: a card
-/// that breaks is measured exactly only once its repeating head is there.
+/// that breaks is measured exactly only once its repeating head is there. What stays the same from pass to pass
+/// the engine does not lay out again.
 fn settle(
+    document: &Document,
     book: &mirror::Book,
     pictures: &[(String, PictureFile)],
-    blocks: &[Seen],
-    body: Body,
 ) -> Result<(String, Laid), PressError> {
     let template = template();
+    let (blocks, body, stops) = (seen(document), body(document), convert::stops(document));
     let mut plan = mirror::Plan::default();
     let mut pass = 1;
     loop {
         let json = serde_json::to_string(&mirror::File { book, plan: &plan })
             .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
-        let better = breaks::plan(blocks, &breaks::spans(&laid.pages), body);
-        if pass >= MOST_PASSES || (better.break_before == plan.break_before && better.running == plan.running)
-        {
+        let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
+        let mut next = known(&stops, &laid.pages);
+        (next.break_before, next.running) = (better.break_before, better.running);
+        // After a few passes the page ends stay as they are; only what is said about the pages may still change.
+        if pass >= BREAK_PASSES {
+            (next.break_before, next.running) = (plan.break_before.clone(), plan.running.clone());
+        }
+        if next == plan {
             return Ok((json, laid));
         }
-        plan = mirror::Plan {
-            break_before: better.break_before,
-            running: better.running,
-        };
+        if pass == MOST_PASSES {
+            return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
+        }
+        plan = next;
         pass += 1;
+    }
+}
+
+/// What the pages of a pass say about themselves.
+fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
+    let mut at: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for (page, number) in pages.iter().zip(1..) {
+        for sign in &page.signs {
+            at.entry((&sign.kind, &sign.name)).or_insert(number);
+        }
+    }
+    let placed: Vec<(&Stop, usize)> = stops
+        .iter()
+        .filter_map(|stop| Some((stop, *at.get(&(stop.kind, stop.key.as_str()))?)))
+        .collect();
+    let named: Vec<(&str, usize)> = placed
+        .iter()
+        .map(|(stop, page)| (stop.name.as_str(), *page))
+        .collect();
+    mirror::Plan {
+        feet: feet::feet(&named, pages.len()),
+        total: pages.len(),
+        starts: placed
+            .iter()
+            .filter(|(stop, _)| stop.kind == "k")
+            .map(|(stop, page)| (stop.key.clone(), *page))
+            .collect(),
+        ..mirror::Plan::default()
     }
 }
 
