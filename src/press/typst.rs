@@ -2,6 +2,7 @@
 //! is the data as the template reads it. Must not know plans, nor where files lie on a disk.
 
 mod breaks;
+mod cards;
 mod clean;
 mod convert;
 mod decimal;

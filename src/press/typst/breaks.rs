@@ -8,6 +8,8 @@ use super::engine::PageFound;
 
 /// Height of a continued head, which a block needs on each further page.
 const CONTINUED: f64 = 12.0;
+/// Space between two blocks that were seen on different pages.
+const BETWEEN: f64 = 8.0;
 /// Nearer than this to the body's top a block counts as standing there.
 const AT_TOP: f64 = 4.0;
 
@@ -82,9 +84,11 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             y = start.1;
             last_end = None;
         }
-        y += last_end
-            .filter(|last| last.0 == start.0)
-            .map_or(0.0, |last| (start.1 - last.1).max(0.0));
+        y += match last_end {
+            Some(last) if last.0 == start.0 => (start.1 - last.1).max(0.0),
+            Some(_) => BETWEEN,
+            None => 0.0,
+        };
         last_end = Some(*end);
         let high = if start.0 == end.0 {
             end.1 - start.1

@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 
 use crate::base::date::Date;
 use crate::binder::document::{
-    self, BeforeItMoves, Block, Card, CardRow, Document, IndexEntry, PaperSize, PictureUse, Section, Table,
-    WeighingSheet,
+    self, BeforeItMoves, Block, Document, IndexEntry, PaperSize, PictureUse, Section, Table, WeighingSheet,
 };
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::feet::Stop;
-use crate::press::typst::{decimal, estimate, mirror, pieces, units};
+use crate::press::typst::{cards, decimal, estimate, mirror, pieces};
 use crate::press::words;
 
 const LIVE: f64 = 174.0;
@@ -54,8 +53,8 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
     let (lang, region) = language(&document.language);
     let book = mirror::Book {
         title: clean.signs(&document.title),
-        head_title: shortened(&clean.signs(&document.title), 62.0, 11.0),
-        short: shortened(&clean.signs(&document.short), 34.0, 11.0),
+        head_title: pieces::shortened(&clean.signs(&document.title), 62.0, 11.0),
+        short: pieces::shortened(&clean.signs(&document.short), 34.0, 11.0),
         lang,
         region,
         paper: match document.paper {
@@ -64,8 +63,8 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         },
         two_sided: document.two_sided,
         black_ink: document.black_ink,
-        revision: shortened(&clean.signs(&document.revision), 40.0, 9.0),
-        date: shortened(&clean.signs(&document.date), 40.0, 9.0),
+        revision: pieces::shortened(&clean.signs(&document.revision), 40.0, 9.0),
+        date: pieces::shortened(&clean.signs(&document.date), 40.0, 9.0),
         day: document
             .date
             .split(' ')
@@ -74,7 +73,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         not_proved: document
             .not_proved
             .as_deref()
-            .map(|words| shortened(&clean.signs(words), 168.0, 14.0)),
+            .map(|words| pieces::shortened(&clean.signs(words), 168.0, 14.0)),
         words: own_words(),
         sections,
     };
@@ -100,7 +99,7 @@ pub fn stops(document: &Document) -> Vec<Stop> {
         });
         let cards: Vec<Stop> = cards.collect();
         if cards.is_empty() {
-            let name = shortened(&clean.signs(&section.title), 38.0, 9.0);
+            let name = pieces::shortened(&clean.signs(&section.title), 38.0, 9.0);
             stops.push(Stop {
                 kind: "p",
                 key: at.to_string(),
@@ -135,7 +134,7 @@ impl Converter<'_> {
             })
             .collect();
         mirror::Section {
-            head: shortened(&self.clean.signs(&section.title), 46.0, 11.0),
+            head: pieces::shortened(&self.clean.signs(&section.title), 46.0, 11.0),
             title,
             mark: section.stage_mark,
             titled: section.titled,
@@ -168,7 +167,11 @@ impl Converter<'_> {
             Block::Figures(list) => mirror::Block::Figures {
                 list: list.iter().map(|figure| self.figure(figure)).collect(),
             },
-            Block::Card(card) => mirror::Block::Card(self.card(card)),
+            Block::Card(card) => {
+                let level = self.heading(2);
+                let card = cards::card(&mut self.clean, card, level, self.files, self.tallest);
+                mirror::Block::Card(card)
+            }
             Block::Message(message) => {
                 mirror::Block::Message(pieces::message(&mut self.clean, message, width))
             }
@@ -252,125 +255,6 @@ impl Converter<'_> {
                 .map(|line| self.clean.text(line, 46.0, 12.0))
                 .collect(),
         }
-    }
-
-    fn card(&mut self, card: &Card) -> mirror::Card {
-        let number = self.clean.signs(&card.number);
-        mirror::Card {
-            level: self.heading(2),
-            number_pt: number_size(&number),
-            number,
-            short_title: shortened(&self.clean.signs(&card.title), 130.0, 12.0),
-            title: self.clean.text(&card.title, 108.0, 19.0),
-            derived: card
-                .derived
-                .as_deref()
-                .map(|text| self.clean.text(text, 17.0, 9.0)),
-            who: pieces::runs(&mut self.clean, &card.who_and_time, 108.0, 12.0),
-            units: self.card_units(card),
-            proof: card.proof.clone(),
-        }
-    }
-
-    fn card_units(&mut self, card: &Card) -> Vec<mirror::Unit> {
-        let clean = &mut self.clean;
-        let mut units = units::Units::default();
-        let at_hand_high = estimate::line(&card.at_hand, 12.0, 5.5, IN_CARD) + 5.0;
-        let first_high: f64 = card
-            .first
-            .iter()
-            .map(|item| estimate::tick_item(item, 120.0))
-            .sum();
-        units.wait(
-            mirror::Part::Intro {
-                at_hand: pieces::runs(clean, &card.at_hand, IN_CARD, 12.0),
-                first: card
-                    .first
-                    .iter()
-                    .map(|item| pieces::tick_item(clean, item, 140.0))
-                    .collect(),
-            },
-            at_hand_high + first_high,
-        );
-        for message in &card.messages {
-            units.wait(
-                mirror::Part::Message(pieces::message(clean, message, LIVE)),
-                estimate::message(message, LIVE),
-            );
-        }
-        let mut opening = true;
-        for row in &card.rows {
-            match row {
-                CardRow::Message(message) => {
-                    units.wait(
-                        mirror::Part::Message(pieces::message(clean, message, LIVE)),
-                        estimate::message(message, LIVE),
-                    );
-                }
-                CardRow::Act(row) => {
-                    let act = act(clean, row, std::mem::replace(&mut opening, false));
-                    units.close(mirror::Part::Act(Box::new(act)), estimate::act(row));
-                }
-                CardRow::Prose(prose) => {
-                    let part = mirror::Part::Prose {
-                        children: pieces::prose(clean, prose, IN_CARD, 0),
-                    };
-                    units.aside(part, estimate::prose(prose, IN_CARD) + 4.0);
-                }
-                CardRow::Picture(used) => {
-                    let picture = picture_within(self.files, clean, used, IN_CARD, self.tallest * 0.6);
-                    let high =
-                        picture.height.unwrap_or(0.0) + estimate::text(&used.alt, 11.0, 5.0, IN_CARD) + 8.0;
-                    units.follow(mirror::Part::Picture(picture), high);
-                }
-            }
-        }
-        let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
-        if let Some(check) = &card.second_check {
-            let high: f64 = check
-                .lines
-                .iter()
-                .map(|line| estimate::text(line, 12.0, 5.5, 70.0) + 1.0)
-                .sum();
-            let lines = check
-                .lines
-                .iter()
-                .map(|line| clean.text(line, 70.0, 12.0))
-                .collect();
-            tail.push((
-                mirror::Part::Second {
-                    lines,
-                    proof: check.proof.clone(),
-                },
-                high.max(12.0) + 6.0,
-            ));
-        }
-        if !card.after.is_empty() || card.safe_to_leave.is_some() {
-            let high: f64 = card
-                .after
-                .iter()
-                .map(|(_, lines)| {
-                    9.0 + lines
-                        .iter()
-                        .map(|line| estimate::text(line, 12.0, 5.5, 50.0) + 1.0)
-                        .sum::<f64>()
-                })
-                .sum();
-            let items = card
-                .after
-                .iter()
-                .map(|(name, lines)| {
-                    let lines = lines.iter().map(|line| clean.text(line, 50.0, 12.0)).collect();
-                    (clean.text(name, 50.0, 12.0), lines)
-                })
-                .collect();
-            let safe = card
-                .safe_to_leave
-                .as_deref()
-                .map(|text| clean.text(text, IN_CARD, 12.0));
-            tail.push((mirror::Part::After { items, safe }, high + 16.0));
-        }
-        units.finish(tail)
     }
 
     fn table(&mut self, table: &Table, width: f64) -> mirror::Table {
@@ -517,7 +401,7 @@ impl Converter<'_> {
     }
 
     fn picture_within(&mut self, used: &PictureUse, width: f64, tallest: f64) -> mirror::Picture {
-        picture_within(self.files, &mut self.clean, used, width, tallest)
+        cards::picture_within(self.files, &mut self.clean, used, width, tallest)
     }
 
     fn index(&mut self, entries: &[IndexEntry]) -> Vec<mirror::IndexGroup> {
@@ -552,50 +436,6 @@ fn move_row(row: &document::MoveRow) -> f64 {
         + 3.5
 }
 
-fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {
-    mirror::Act {
-        opening,
-        letter: clean.signs(&row.letter),
-        verb: clean.text(&row.verb, 98.0, 14.0),
-        object: pieces::runs(clean, &row.object, 98.0, 14.0),
-        take_out: row.take_out.as_deref().map(|text| clean.text(text, 98.0, 14.0)),
-        facts: row
-            .facts
-            .iter()
-            .map(|fact| pieces::runs(clean, fact, 98.0, 12.0))
-            .collect(),
-        torque: row.torque.as_ref().map(|torque| pieces::torque(clean, torque)),
-        marks: row.marks.as_ref().map(|marks| pieces::marks(clean, marks)),
-        write: row
-            .write
-            .iter()
-            .map(|field| pieces::field(clean, field))
-            .collect(),
-        act_proof: row.act_proof.clone(),
-        tick_proof: row.tick_proof.clone(),
-    }
-}
-
-fn picture_within(
-    files: &PictureFiles,
-    clean: &mut Cleaner,
-    used: &PictureUse,
-    width: f64,
-    tallest: f64,
-) -> mirror::Picture {
-    // A picture that nobody handed over is found out before this, by its key.
-    let (file, ratio) = files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
-    let wide = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
-    mirror::Picture {
-        file,
-        alt: clean.signs(&used.alt),
-        caption: used.caption.as_deref().map(|text| clean.text(text, width, 11.0)),
-        width: wide,
-        height: Some(wide * ratio),
-        proof: used.proof.clone(),
-    }
-}
-
 /// Columns that name no width share what the others leave.
 fn column_widths(table: &Table, width: f64) -> Vec<f64> {
     let given: f64 = table.columns.iter().map(|column| f64::from(column.width)).sum();
@@ -606,36 +446,6 @@ fn column_widths(table: &Table, width: f64) -> Vec<f64> {
         .iter()
         .map(|column| if column.width == 0 { share } else { f64::from(column.width) } - 2.5)
         .collect()
-}
-
-/// 28 points, or what lets a longer number stand in the 17 mm of its column.
-fn number_size(number: &str) -> u16 {
-    let em: f64 = number
-        .chars()
-        .map(|sign| if sign == '.' { 0.31 } else { 0.62 })
-        .sum();
-    (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
-}
-
-/// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
-fn shortened(text: &str, room: f64, size: f64) -> String {
-    if estimate::width(text, size) <= room {
-        return text.to_owned();
-    }
-    let mut cut = String::new();
-    let mut used = estimate::width("…", size);
-    for sign in text.chars() {
-        used += estimate::width(sign.encode_utf8(&mut [0; 4]), size);
-        if used > room {
-            break;
-        }
-        cut.push(sign);
-    }
-    let whole_words = cut
-        .rfind(' ')
-        .filter(|at| *at > cut.len() / 2)
-        .and_then(|at| cut.get(..at));
-    format!("{}…", whole_words.unwrap_or(&cut).trim_end())
 }
 
 /// `en-GB` in the two parts that the engine takes; anything odd is English.

@@ -348,3 +348,24 @@ fn link(clean: &mut Cleaner, to: &str, text: &[Inline], width: f64, depth: usize
         (safe && to.len() < 2000 && to.bytes().all(|byte| byte.is_ascii_graphic())).then(|| to.to_owned());
     mirror::Inline::Link { to: target, children }
 }
+
+/// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
+pub fn shortened(text: &str, room: f64, size: f64) -> String {
+    if estimate::width(text, size) <= room {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    let mut used = estimate::width("…", size);
+    for sign in text.chars() {
+        used += estimate::width(sign.encode_utf8(&mut [0; 4]), size);
+        if used > room {
+            break;
+        }
+        cut.push(sign);
+    }
+    let whole_words = cut
+        .rfind(' ')
+        .filter(|at| *at > cut.len() / 2)
+        .and_then(|at| cut.get(..at));
+    format!("{}…", whole_words.unwrap_or(&cut).trim_end())
+}

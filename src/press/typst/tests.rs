@@ -27,6 +27,11 @@ fn letters(page: &PageFound) -> String {
         .collect()
 }
 
+/// The page of this number, from 1.
+fn page(pages: &[PageFound], number: usize) -> &PageFound {
+    pages.get(number - 1).expect("there are so many pages")
+}
+
 fn variants() -> Vec<Document> {
     let mut letter = fixture::binder();
     letter.paper = PaperSize::Letter;
@@ -108,8 +113,8 @@ fn a_card_over_two_pages_repeats_its_head_and_others_stay_whole() {
         .iter()
         .position(|page| page.signs.iter().any(|sign| sign.name == "step/long"))
         .expect("it is there");
-    assert!(!letters(&pages[start]).contains("continued"));
-    assert!(letters(&pages[start + 1]).contains(",continued"));
+    assert!(!letters(page(&pages, start + 1)).contains("continued"));
+    assert!(letters(page(&pages, start + 2)).contains(",continued"));
     let printed = pdf(&document).expect("nothing is lost");
     for step in ["strap", "fill", "clip", "lower"] {
         let acts: BTreeSet<usize> = printed
@@ -134,14 +139,15 @@ fn feet_and_index_name_the_right_pages() {
             "page {number}"
         );
     }
-    let (long, bolt) = (printed.page_of["step/long"], printed.page_of["step/bolt"]);
+    let on = |key: &str| *printed.page_of.get(key).expect("every step is on a page");
+    let (long, bolt) = (on("step/long"), on("step/bolt"));
     let last = letters(pages.last().expect("there are pages"));
     assert!(
         last.contains(&format!("U-bolts,left2.10,5.4({long},{bolt})")),
         "{last}"
     );
-    assert!(letters(&pages[bolt - 1]).contains("after2.8,before5.5"));
-    assert!(letters(&pages[1]).contains("afterCover,beforeThejobononepage"));
+    assert!(letters(page(&pages, bolt)).contains("after2.8,before5.5"));
+    assert!(letters(page(&pages, 2)).contains("afterCover,beforeThejobononepage"));
 }
 
 #[test]
@@ -392,85 +398,29 @@ fn prose_nested_without_end_is_flattened() {
     );
 }
 
-#[test]
-fn zz_timing() {
-    fn cpu() -> f64 {
-        let s = std::fs::read_to_string("/proc/self/stat").unwrap();
-        let f: Vec<&str> = s.rsplit(')').next().unwrap().split_whitespace().collect();
-        (f[11].parse::<f64>().unwrap() + f[12].parse::<f64>().unwrap()) / 100.0
-    }
-    let Ok(out) = std::env::var("PRESS_OUT") else {
-        return;
-    };
-    for (document, name) in variants().into_iter().zip(["a4", "letter", "two"]) {
-        let t = cpu();
-        let w = std::time::Instant::now();
-        let printed = pdf(&document).unwrap();
-        eprintln!(
-            "{name}: {} pages cpu {:.2} wall {:?}",
-            printed.pages,
-            cpu() - t,
-            w.elapsed()
-        );
-        std::fs::write(format!("{out}/{name}.pdf"), &printed.pdf).unwrap();
-        std::fs::write(format!("{out}/{name}.json"), &printed.data_json).unwrap();
-        std::fs::write(format!("{out}/{name}.md"), crate::press::markdown(&document).text).unwrap();
-    }
-    let hostile = pdf(&fixture::hostile()).unwrap();
-    std::fs::write(format!("{out}/hostile.pdf"), &hostile.pdf).unwrap();
-}
+/// Two pixels wide, four high.
+const TALL_PNG: &[u8] = &[
+    137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 0, 0, 2, 0, 0, 0, 4, 8, 2, 0, 0, 0, 43,
+    141, 121, 110, 0, 0, 0, 16, 73, 68, 65, 84, 120, 156, 99, 112, 104, 56, 0, 68, 12, 216, 40, 0, 164, 28,
+    12, 1, 180, 110, 128, 28, 0, 0, 0, 0, 73, 69, 78, 68, 174, 66, 96, 130,
+];
 
 #[test]
-fn zz_many() {
-    fn cpu() -> f64 {
-        let s = std::fs::read_to_string("/proc/self/stat").unwrap();
-        let f: Vec<&str> = s.rsplit(')').next().unwrap().split_whitespace().collect();
-        (f[11].parse::<f64>().unwrap() + f[12].parse::<f64>().unwrap()) / 100.0
-    }
-    if std::env::var("PRESS_OUT").is_err() {
-        return;
-    };
+fn a_tall_picture_is_kept_on_its_page() {
     let mut document = fixture::binder();
-    let mut stages = Vec::new();
-    for s in 0..20 {
-        let mut b = Vec::new();
-        for c in 0..30 {
-            let step = format!("m{s}-{c}");
-            let rows = (0..4)
-                .map(|a| {
-                    CardRow::Act(fixture::act(
-                        &step,
-                        &((b'a' + a) as char).to_string(),
-                        "Undo",
-                        &format!("the thing {s} {c} {a}"),
-                        &["spanner 13", "2 bolts M8"],
-                    ))
-                })
-                .collect();
-            b.push(Block::Card(fixture::card(
-                &step,
-                &format!("{s}.{c}"),
-                &format!("Do the thing {s} {c}"),
-                rows,
-            )));
-        }
-        stages.push(Section {
-            key: format!("s{s}"),
-            title: format!("Stage {s}"),
-            stage_mark: Some(s),
-            titled: false,
-            blocks: b,
-        });
-    }
-    document.sections = stages;
-    let t = cpu();
-    let w = std::time::Instant::now();
-    let printed = pdf(&document).unwrap();
-    eprintln!(
-        "many: {} pages cpu {:.2} wall {:?} {} kB",
-        printed.pages,
-        cpu() - t,
-        w.elapsed(),
-        printed.pdf.len() / 1000
-    );
+    let bytes = Arc::from(TALL_PNG);
+    document.pictures = vec![PictureFile {
+        key: "panel".into(),
+        kind: PictureKind::Png,
+        bytes,
+    }];
+    pdf(&document).expect("a picture higher than the page is made smaller");
+    let pictures: Vec<f64> = pages(&document)
+        .iter()
+        .flat_map(|page| &page.ink)
+        .filter(|ink| ink.what == "picture")
+        .map(|ink| (ink.bottom - ink.top).round())
+        .collect();
+    // In a card it takes no more than three fifths of what it may elsewhere.
+    assert_eq!(pictures, vec![200.0, 120.0]);
 }
