@@ -29,7 +29,12 @@ impl Page {
         }
         if !card.first.is_empty() {
             self.paragraph(format!("**{}:**", words::FIRST));
-            self.lines(card.first.iter().map(tick_item).collect());
+            // Another bullet, or this list and the acts' would become one.
+            let items = card
+                .first
+                .iter()
+                .map(|item| tick_item(item).replacen('-', "*", 1));
+            self.lines(items.collect());
         }
         for message in &card.messages {
             self.message(message);
