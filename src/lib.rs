@@ -5,3 +5,5 @@ pub mod base;
 pub mod binder;
 pub mod compile;
 pub mod plan;
+pub mod rules;
+pub mod syntax;
