@@ -308,10 +308,10 @@ fn held_by(
             rigs.push(rig);
         }
     }
-    if let Does::Raise { on: Some(rig), .. } = moved.does {
-        if !rigs.contains(&rig.value) {
-            rigs.push(rig.value);
-        }
+    if let Does::Raise { on: Some(rig), .. } = moved.does
+        && !rigs.contains(&rig.value)
+    {
+        rigs.push(rig.value);
     }
     let mut lines: Vec<Line> = rigs
         .into_iter()

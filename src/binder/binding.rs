@@ -13,6 +13,9 @@ use crate::plan::model::{
     Units,
 };
 
+/// A stage with its steps; none where steps stand before any stage.
+pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);
+
 /// A compilation on its way to paper.
 #[derive(Debug)]
 pub struct Binding<'a> {
@@ -158,8 +161,8 @@ impl<'a> Binding<'a> {
 
     /// Stages with their steps in the order of work; steps without a stage come as one group.
     #[must_use]
-    pub fn stages(&self) -> Vec<(Option<Id<Stage>>, Vec<Id<Step>>)> {
-        let mut groups: Vec<(Option<Id<Stage>>, Vec<Id<Step>>)> = Vec::new();
+    pub fn stages(&self) -> Vec<StageGroup> {
+        let mut groups: Vec<StageGroup> = Vec::new();
         for &step in &self.plan.order {
             let stage = self.plan.steps[step].stage;
             match groups.last_mut() {

@@ -105,17 +105,17 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
             lines.push(vec![strong("second check: "), run("another person sees it done")]);
         }
     }
-    if what == Turn::Undo {
-        if let Some(gone) = &joint.gone {
-            let why = gone
-                .value
-                .as_deref()
-                .map(|why| format!(": {}", super::words::inside(why)));
-            lines.push(vec![run(format!(
-                "does not come back{}",
-                why.unwrap_or_default()
-            ))]);
-        }
+    if what == Turn::Undo
+        && let Some(gone) = &joint.gone
+    {
+        let why = gone
+            .value
+            .as_deref()
+            .map(|why| format!(": {}", super::words::inside(why)));
+        lines.push(vec![run(format!(
+            "does not come back{}",
+            why.unwrap_or_default()
+        ))]);
     }
     lines.extend(joint_words::hidden(joint));
     lines.retain(|line| !line.is_empty());

@@ -17,7 +17,7 @@ pub fn count_and_thread(joint: &Joint, only: Option<u32>) -> Line {
         [one] => vec![fixing(one, only)],
         many if only.is_none() => many.iter().map(|row| fixing(row, None)).collect(),
         // The plan does not say which of the sizes are meant.
-        many => many.iter().map(|row| size(row)).collect(),
+        many => many.iter().map(size).collect(),
     };
     if rows.is_empty() {
         Line::new()

@@ -107,19 +107,19 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let mut groups: Vec<TableGroup> = account.swaps.iter().map(|swap| group(binding, swap)).collect();
-    if account.swaps.len() > 1 {
-        if let Some(saved) = account.saved() {
-            groups.push(TableGroup {
-                head: None,
-                rows: vec![total(vec![
-                    cell(vec![strong("All swaps")]),
-                    Cell::Empty,
-                    Cell::Empty,
-                    cell(vec![strong(masses::figure(binding, saved))]),
-                    give(binding, Some(saved)),
-                ])],
-            });
-        }
+    if account.swaps.len() > 1
+        && let Some(saved) = account.saved()
+    {
+        groups.push(TableGroup {
+            head: None,
+            rows: vec![total(vec![
+                cell(vec![strong("All swaps")]),
+                Cell::Empty,
+                Cell::Empty,
+                cell(vec![strong(masses::figure(binding, saved))]),
+                give(binding, Some(saved)),
+            ])],
+        });
     }
     let unit = masses::unit(binding);
     let columns = vec![
