@@ -4,4 +4,6 @@
 pub mod base;
 pub mod binder;
 pub mod compile;
+pub mod desk;
 pub mod plan;
+pub mod press;
