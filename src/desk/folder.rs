@@ -308,6 +308,13 @@ fn read_all(
     for file in found {
         let mut open = File::open(&file.disk)
             .map_err(|error| Trouble::new(format!("{} cannot be read: {}.", file.reached, reason(&error))))?;
+        // A huge file is refused before it is read; what is no plain file tells no size.
+        if open
+            .metadata()
+            .is_ok_and(|about| about.is_file() && about.len() > *left)
+        {
+            return Err(too_large(&file.reached));
+        }
         let text = text_of(&mut open, &file.reached, left)?;
         sources.push(Source::new(file.shown, text, file.shared));
         files.push(file.reached);
@@ -323,16 +330,20 @@ fn text_of(from: &mut dyn Read, place: &str, left: &mut u64) -> Result<String, T
         .map_err(|error| Trouble::new(format!("{place} cannot be read: {}.", reason(&error))))?;
     let size = bytes.len() as u64;
     if size > *left {
-        return Err(Trouble::new(format!(
-            "{place} is too large: the files of one plan may hold 1 GiB together. Is it a plan? If so, split the job \
-             into several plans."
-        )));
+        return Err(too_large(place));
     }
     *left -= size;
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         Trouble::new(not_utf8(place, error.as_bytes(), at))
     })
+}
+
+fn too_large(place: &str) -> Trouble {
+    Trouble::new(format!(
+        "{place} is too large: the files of one plan may hold 1 GiB together. Is it a plan? If so, split the job \
+         into several plans."
+    ))
 }
 
 /// Names the first byte that is no UTF-8, and what the file may be instead.

@@ -14,7 +14,8 @@ pub(super) fn show(text: &str, _: &Surroundings) -> Result<Outcome, Trouble> {
         Ok(()) => Ok(Outcome::Clean),
         Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(Outcome::Clean),
         Err(error) => Err(Trouble::new(format!(
-            "The result could not be written to standard output: {error}."
+            "The result could not be written to standard output: {}.",
+            reason(&error)
         ))),
     }
 }

@@ -14,7 +14,7 @@ use miette::{
     SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 
-use crate::base::finding::{Finding, Severity};
+use crate::base::finding::{Edit, Finding, Severity};
 use crate::base::source::Sources;
 use crate::compile::Compilation;
 use excerpt::{Excerpt, Excerpts, excerpts};
@@ -105,21 +105,32 @@ fn show(text: &mut String, sources: &Sources, finding: &Finding, look: Look) {
         indented(text, "Write:", &finding.mend.words, look);
     }
     for edit in &finding.mend.edits {
-        if finding.mend.words.contains(edit.text.trim()) {
-            continue;
+        // The words may hold the text already.
+        if edit.text.trim().is_empty() || !finding.mend.words.contains(edit.text.trim()) {
+            show_edit(text, sources, finding, edit, look);
         }
-        let place = visible(&sources.place(edit.span));
-        let there = sources.text(edit.span).trim();
-        let lead = if there.is_empty() {
-            format!("Add at {place}:")
-        } else {
-            format!("At {place}, for `{}`:", clipped(&visible(there), 30, more(look)))
-        };
-        indented(text, &lead, "", look);
-        // What is to be pasted is never wrapped.
-        for line in edit.text.trim_matches('\n').lines() {
-            text.push_str(&format!("      {}\n", visible(line)));
-        }
+    }
+}
+
+fn show_edit(text: &mut String, sources: &Sources, finding: &Finding, edit: &Edit, look: Look) {
+    let same_source = finding
+        .place()
+        .is_some_and(|place| place.source == edit.span.source);
+    let place = visible(&sources.place(edit.span));
+    let line = match place.rsplit_once(':') {
+        Some((_, line)) if same_source => format!("line {line}"),
+        _ => place,
+    };
+    let there = clipped(&visible(sources.text(edit.span).trim()), 30, more(look));
+    let lead = match (there.as_str(), edit.text.trim()) {
+        ("", _) => format!("Write, at {line}:"),
+        (there, "") => format!("Take out `{there}` in {line}."),
+        (there, _) => format!("Write, for `{there}` in {line}:"),
+    };
+    indented(text, &lead, "", look);
+    // What is to be pasted is never wrapped.
+    for line in edit.text.trim_matches('\n').lines() {
+        text.push_str(&format!("      {}\n", visible(line)));
     }
 }
 

@@ -193,3 +193,26 @@ fn many_findings_are_capped_gravest_first_and_cost_little() {
     );
     assert_eq!(all.matches("would-fall: n").count(), 5_000);
 }
+
+#[test]
+fn edits_show_where_they_go_and_are_not_wrapped() {
+    let text = "step seat-out \"Seat out\"\n  undo seat-bolts\n  look \"x\"\n";
+    let sources = vec![
+        Source::new("a.boltplan", text, false),
+        Source::new("b.boltplan", "part x\n", false),
+    ];
+    let undo = span(&sources, 0, "undo seat-bolts");
+    let finding = Finding::new(&WOULD_FALL, "Nothing bears the seat")
+        .at(undo, "")
+        .edit(undo, "hold seat by tom; undo seat-bolts")
+        .edit(span(&sources, 0, "look \"x\""), "")
+        .edit(span(&sources, 1, "part x").after(), "\nrig bench; holds");
+    let shown = findings(&[&compiled(sources, vec![finding])], WIDE);
+    for piece in [
+        "  Write, for `undo seat-bolts` in line 2:\n      hold seat by tom; undo seat-bolts\n",
+        "  Take out `look \"x\"` in line 3.\n",
+        "  Write, at b.boltplan:1:\n      rig bench; holds\n",
+    ] {
+        assert!(shown.contains(piece), "{piece}\n{shown}");
+    }
+}
