@@ -23,6 +23,7 @@ type Hashes = BTreeMap<String, BTreeSet<String>>;
 /// # Errors
 /// Where a file there is not ours or cannot be written; everything is then as it was before.
 pub(super) fn write_all(to: &Path, sheets: &[Sheet]) -> Result<Vec<PathBuf>, Trouble> {
+    let to = if to == Path::new("") { Path::new(".") } else { to };
     let mut folders = Folders::default();
     let written = folders.make(to).and_then(|()| set(to, sheets, &mut folders));
     if written.is_err() {
@@ -33,6 +34,7 @@ pub(super) fn write_all(to: &Path, sheets: &[Sheet]) -> Result<Vec<PathBuf>, Tro
 
 /// Writes one file into a folder, which is made if need be; a file of that name is left alone.
 pub(super) fn write_new(dir: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, Trouble> {
+    let dir = if dir == Path::new("") { Path::new(".") } else { dir };
     let mut folders = Folders::default();
     let path = dir.join(name);
     let written = folders.make(dir).and_then(|()| {

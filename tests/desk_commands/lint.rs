@@ -236,10 +236,9 @@ fn a_full_disk_behind_standard_output_is_said() {
 /// Runs a command line on a terminal of its own, so many columns wide, and returns what that shows.
 fn on_a_terminal(folder: &Path, columns: u16, environment: &str, arguments: &str) -> Option<(i32, String)> {
     let line = format!(
-        "stty cols {columns}; {environment} {} {arguments}; echo; echo status $?",
+        "stty cols {columns} rows 24; {environment} {} {arguments}; s=$?; echo; echo status $s",
         env!("CARGO_BIN_EXE_boltfolio")
-    )
-    .replace("; echo; echo status $?", "; s=$?; echo; echo status $s");
+    );
     let output = Command::new("script")
         .args(["-qec", &line, "/dev/null"])
         .current_dir(folder)

@@ -220,7 +220,10 @@ fn outcome<'a>(
     let mut locations: Vec<Location> = finding
         .labels
         .iter()
-        .filter_map(|label| Some(location(places.at(label.span)?, &label.words)))
+        .enumerate()
+        // The format wants no location twice.
+        .filter(|(number, label)| !finding.labels.iter().take(*number).any(|other| other == *label))
+        .filter_map(|(_, label)| Some(location(places.at(label.span)?, &label.words)))
         .collect();
     let related_locations = locations.split_off(locations.len().min(1));
     let mut text = finding.what.clone();

@@ -61,9 +61,18 @@ pub(super) fn excerpts(sources: &Sources, labels: &[Label], columns: usize, more
     for (id, group) in groups(sources, labels) {
         let Some(source) = sources.get(id) else { continue };
         let lines = group.iter().map(|place| place.line);
-        let last_of_source = source.line_count().saturating_sub(1);
-        let first = lines.clone().min().unwrap_or(0).saturating_sub(1);
-        let last = lines.max().unwrap_or(0).saturating_add(1).min(last_of_source);
+        let (low, high) = (lines.clone().min().unwrap_or(0), lines.max().unwrap_or(0));
+        // One line more at either end, where it says something.
+        let says = |line: &usize| {
+            let (start, end) = source.line_range(*line);
+            source
+                .slice(start, end)
+                .chars()
+                .take(columns)
+                .any(|c| !c.is_whitespace())
+        };
+        let first = low.checked_sub(1).filter(says).unwrap_or(low);
+        let last = high.checked_add(1).filter(says).unwrap_or(high);
         let room = columns.saturating_sub((last + 1).to_string().len() + 4).max(12);
         let mut text = String::new();
         for line in first..=last {
