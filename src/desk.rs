@@ -1,5 +1,5 @@
-//! Floor 8: the disk and the command line. The only reader and writer of files, and the only place with a clock
-//! and a terminal. Says nothing about machines.
+//! Floor 8: the disk and the command line. The only reader and writer of files, and the only place with a
+//! clock and a terminal. Says nothing about machines.
 
 mod command_line;
 mod folder;
@@ -42,10 +42,27 @@ impl Trouble {
 #[must_use]
 pub fn main() -> ExitCode {
     let around = Surroundings::seen();
+    // A mistake of the program is told like any other trouble; it must not look like findings.
+    std::panic::set_hook(Box::new(move |told| {
+        let place = told
+            .location()
+            .map_or_else(String::new, |place| format!(" at {place}"));
+        let why = told.payload_as_str().unwrap_or("no reason given");
+        talk::sentence(
+            &format!(
+                "The program came to a stop{place}: {why}. That is a mistake in it, and none in the plan."
+            ),
+            &around,
+        );
+    }));
+    std::panic::catch_unwind(|| carry_out(&around)).unwrap_or_else(|_| ExitCode::from(2))
+}
+
+fn carry_out(around: &Surroundings) -> ExitCode {
     let command = match command_line::read() {
         Given::Command(command) => command,
         Given::Help(text) => {
-            return talk::show(&text, &around).map_or_else(|trouble| fail(&trouble, &around), done);
+            return talk::show(&text).map_or_else(|trouble| fail(&trouble, around), done);
         }
         Given::Misread(text) => {
             talk::aside(&text);
@@ -53,12 +70,12 @@ pub fn main() -> ExitCode {
         }
     };
     let outcome = match command {
-        Command::Lint(asked) => lint::lint(&asked, &around),
-        Command::Print(asked) => print::print(&asked, &around),
-        Command::Why { rule } => why::why(rule.as_deref(), &around),
-        Command::New { dir } => starter::new(&dir, &around),
+        Command::Lint(asked) => lint::lint(&asked, around),
+        Command::Print(asked) => print::print(&asked, around),
+        Command::Why { rule } => why::why(rule.as_deref(), around),
+        Command::New { dir } => starter::new(&dir),
     };
-    outcome.map_or_else(|trouble| fail(&trouble, &around), done)
+    outcome.map_or_else(|trouble| fail(&trouble, around), done)
 }
 
 fn done(outcome: Outcome) -> ExitCode {

@@ -40,8 +40,8 @@ pub(super) enum Command {
 
 #[derive(Debug, Args)]
 pub(super) struct Lint {
-    /// A folder with one plan's files, or one file; `-` is one file from standard input. Each is a plan of its
-    /// own.
+    /// A folder with one plan's files, or one file; `-` is one file from standard input. Each is a plan of
+    /// its own.
     #[arg(required = true, value_name = "PATH")]
     pub(super) paths: Vec<PathBuf>,
     /// How findings are written.

@@ -211,8 +211,8 @@ fn place_of(named: &str, sources: &[Source]) -> Option<String> {
     })
 }
 
-/// All plan files in a folder, in order of their paths. Hidden ones are passed over, and so are links to folders:
-/// what lies in the plan's folder is found without them, and what lies elsewhere is not the plan's.
+/// All plan files in a folder, in order of their paths. Hidden ones are passed over, and so are links to
+/// folders: what lies in the plan's folder is found without them, and what lies elsewhere is not the plan's.
 fn plan_files(folder: &Path, root: &Path, before: &str, shared: bool) -> Result<Vec<Found>, Trouble> {
     let mut found = Vec::new();
     let mut seen = BTreeSet::new();
@@ -281,8 +281,8 @@ fn plan_files(folder: &Path, root: &Path, before: &str, shared: bool) -> Result<
     Ok(found)
 }
 
-/// A path with `/` between folders, dots for the current folder left out, and steps back taken where a name stands before
-/// them.
+/// A path with `/` between folders, dots for the current folder left out, and steps back taken where a name
+/// stands before them.
 fn slashed(path: &Path) -> String {
     let mut pieces: Vec<String> = Vec::new();
     let mut top = "";

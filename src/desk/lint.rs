@@ -37,7 +37,7 @@ pub(super) fn lint(asked: &Lint, around: &Surroundings) -> Result<Outcome, Troub
         Shape::Json => json(&checked(&compiled)),
         Shape::Sarif => sarif(&checked(&compiled)),
     };
-    talk::show(&text, around)?;
+    talk::show(&text)?;
     Ok(outcome(
         compiled.iter().map(|done| &done.compilation),
         asked.stop_at.severity(),

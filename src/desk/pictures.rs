@@ -1,5 +1,5 @@
-//! Pictures from inside the plan's folder. Whatever leads out of it, by its spelling or through a link, is not
-//! opened.
+//! Pictures from inside the plan's folder. Whatever leads out of it, by its spelling or through a link, is
+//! not opened.
 
 use std::collections::BTreeMap;
 use std::fs::File;
@@ -31,7 +31,8 @@ impl FolderPictures {
         }
     }
 
-    /// Path inside the plan's folder of what a source names: beside the source first, then from the plan's folder.
+    /// Path inside the plan's folder of what a source names: beside the source first, then from the plan's
+    /// folder.
     fn keys(&self, from: &str, file: &str) -> Vec<String> {
         let inside = from.strip_prefix(&self.before).unwrap_or(from);
         let beside = inside.rsplit_once('/').map_or("", |(folder, _)| folder);

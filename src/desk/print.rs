@@ -56,6 +56,6 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
         let gap = if sheet.word.is_empty() { "" } else { ", " };
         text.push_str(&format!("{shown}{gap}{}\n", sheet.word));
     }
-    talk::show(&text, around)?;
+    talk::show(&text)?;
     Ok(outcome)
 }

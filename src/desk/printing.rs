@@ -1,5 +1,5 @@
-//! Where the desk reaches the floors below: the catalogue of rules, a plan's workshop folder, and the binder in
-//! each form. Everything else on this floor knows files and words only.
+//! Where the desk reaches the floors below: the catalogue of rules, a plan's workshop folder, and the binder
+//! in each form. Everything else on this floor knows files and words only.
 
 use super::command_line::Form;
 use crate::base::date::Date;

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use walkdir::WalkDir;
 
-use super::surroundings::Surroundings;
 use super::talk::{self, reason};
 use super::write::write_new;
 use super::{Outcome, Trouble};
@@ -12,7 +11,7 @@ use crate::press::terminal::visible;
 
 const STARTER: &str = include_str!("../../specs/starter/starter.boltplan");
 
-pub(super) fn new(dir: &Path, around: &Surroundings) -> Result<Outcome, Trouble> {
+pub(super) fn new(dir: &Path) -> Result<Outcome, Trouble> {
     if dir.exists() {
         if !dir.is_dir() {
             return Err(Trouble::new(format!(
@@ -42,11 +41,8 @@ pub(super) fn new(dir: &Path, around: &Surroundings) -> Result<Outcome, Trouble>
     }
     let path = write_new(dir, "plan.boltplan", STARTER.as_bytes())?;
     let shown = visible(&dir.to_string_lossy());
-    talk::show(
-        &format!(
-            "{}\n`boltfolio lint {shown}` checks it, `boltfolio print {shown}` prints it.\n",
-            visible(&path.to_string_lossy())
-        ),
-        around,
-    )
+    talk::show(&format!(
+        "{}\n`boltfolio lint {shown}` checks it, `boltfolio print {shown}` prints it.\n",
+        visible(&path.to_string_lossy())
+    ))
 }

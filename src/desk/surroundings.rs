@@ -90,7 +90,8 @@ pub(super) fn colour_wanted() -> bool {
     !refused && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
 }
 
-/// Whether the locale names a character set without box signs. No locale at all is taken for a modern terminal.
+/// Whether the locale names a character set without box signs. No locale at all is taken for a modern
+/// terminal.
 fn plain_signs(variable: impl Fn(&str) -> Option<String>) -> bool {
     ["LC_ALL", "LC_CTYPE", "LANG"]
         .iter()

@@ -1,5 +1,5 @@
-//! Writing to standard output and standard error. A reader that goes away, as `| head -1` does, ends the output
-//! quietly; nothing here panics.
+//! Writing to standard output and standard error. A reader that goes away, as `| head -1` does, ends the
+//! output quietly; nothing here panics.
 
 use std::io::{self, ErrorKind, Write};
 
@@ -8,7 +8,7 @@ use super::{Outcome, Trouble};
 use crate::press::terminal::{visible, wrapped};
 
 /// Writes a text to standard output. A closed pipe is no trouble; a full disk behind it is.
-pub(super) fn show(text: &str, _: &Surroundings) -> Result<Outcome, Trouble> {
+pub(super) fn show(text: &str) -> Result<Outcome, Trouble> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Ok(()) => Ok(Outcome::Clean),

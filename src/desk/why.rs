@@ -23,7 +23,7 @@ pub(super) fn why(name: Option<&str>, around: &Surroundings) -> Result<Outcome, 
             }
         }
     };
-    talk::show(&text, around)
+    talk::show(&text)
 }
 
 fn list(families: &[(&str, Vec<&Rule>)], columns: usize) -> String {

@@ -1,5 +1,5 @@
-//! Findings for other programs: our own JSON, and SARIF 2.1.0 (OASIS). Both are mirrors that live here alone, so
-//! that a finding may change without breaking a reader. Knows no plan text beyond places in it.
+//! Findings for other programs: our own JSON, and SARIF 2.1.0 (OASIS). Both are mirrors that live here alone,
+//! so that a finding may change without breaking a reader. Knows no plan text beyond places in it.
 
 mod sarif;
 

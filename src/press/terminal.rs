@@ -1,6 +1,6 @@
-//! Findings as a terminal shows them. The only file that touches miette, which draws the excerpts; heads, harm
-//! and mends are set here, so that every line keeps to the width. Knows no terminal and no environment: how wide,
-//! in which colours and signs is told by a [`Look`].
+//! Findings as a terminal shows them. The only file that touches miette, which draws the excerpts; heads,
+//! harm and mends are set here, so that every line keeps to the width. Knows no terminal and no environment:
+//! how wide, in which colours and signs is told by a [`Look`].
 
 mod excerpt;
 mod words;
@@ -281,8 +281,8 @@ impl Excerpts {
 }
 
 impl SourceCode for Excerpts {
-    /// Asked for a place alone, it tells where the mark lies in the plan; asked for lines around, it gives the
-    /// excerpt. A span over two excerpts is refused, which keeps distant marks apart.
+    /// Asked for a place alone, it tells where the mark lies in the plan; asked for lines around, it gives
+    /// the excerpt. A span over two excerpts is refused, which keeps distant marks apart.
     fn read_span<'a>(
         &'a self,
         span: &SourceSpan,

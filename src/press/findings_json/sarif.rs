@@ -1,5 +1,5 @@
-//! SARIF 2.1.0, the interchange format for results of static analysis (OASIS Standard, 27 March 2020). Faults are
-//! its errors, doubts its warnings, advice its notes. Knows no plan text beyond places in it.
+//! SARIF 2.1.0, the interchange format for results of static analysis (OASIS Standard, 27 March 2020). Faults
+//! are its errors, doubts its warnings, advice its notes. Knows no plan text beyond places in it.
 
 use serde::Serialize;
 
@@ -134,8 +134,8 @@ struct Suppression {
     justification: String,
 }
 
-/// One run over all plans. Rules are those that have findings, by name; what the plan accepts is suppressed in
-/// the source, with the owner's reason.
+/// One run over all plans. Rules are those that have findings, by name; what the plan accepts is suppressed
+/// in the source, with the owner's reason.
 #[must_use]
 pub fn sarif(all: &[Checked]) -> String {
     let mut rules: Vec<&Rule> = Vec::new();

@@ -1,6 +1,6 @@
-//! The few lines of a plan that a finding shows, cut out and made printable, with its marks placed in them. Lines
-//! come from the source's index, so that a finding costs what it shows and not what the file holds. Knows no
-//! terminal library.
+//! The few lines of a plan that a finding shows, cut out and made printable, with its marks placed in them.
+//! Lines come from the source's index, so that a finding costs what it shows and not what the file holds.
+//! Knows no terminal library.
 
 use super::words::{clipped, push_visible, visible, width, width_of, wrapped};
 use crate::base::finding::Label;

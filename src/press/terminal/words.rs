@@ -1,5 +1,5 @@
-//! Text made safe and narrow for a terminal: control characters shown by number, lines broken at spaces. Knows
-//! nothing of findings.
+//! Text made safe and narrow for a terminal: control characters shown by number, lines broken at spaces.
+//! Knows nothing of findings.
 
 /// Characters that do something to a terminal or to the order of a line, or that nobody can see.
 #[must_use]
@@ -30,8 +30,8 @@ pub fn visible(text: &str) -> String {
     shown
 }
 
-/// Columns that a character takes. The ranges are the blocks of wide East Asian signs and pictures; exact to a
-/// column is not needed where text is only wrapped and clipped.
+/// Columns that a character takes. The ranges are the blocks of wide East Asian signs and pictures; exact to
+/// a column is not needed where text is only wrapped and clipped.
 #[must_use]
 pub fn width_of(character: char) -> usize {
     match character {
@@ -92,8 +92,8 @@ pub(super) fn clipped_left(text: &str, columns: usize, more: &str) -> String {
     more.chars().chain(kept).collect()
 }
 
-/// Breaks a text at its spaces into lines of at most `columns`; a longer word is cut. The first line may begin
-/// at `taken`, where something stands already. Never empty.
+/// Breaks a text at its spaces into lines of at most `columns`; a longer word is cut. The first line may
+/// begin at `taken`, where something stands already. Never empty.
 #[must_use]
 pub fn wrapped(text: &str, columns: usize, taken: usize) -> Vec<String> {
     let columns = columns.max(1);
