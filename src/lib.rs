@@ -4,6 +4,7 @@
 pub mod base;
 pub mod binder;
 pub mod compile;
+pub mod desk;
 pub mod plan;
 pub mod rules;
 pub mod syntax;
