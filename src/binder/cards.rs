@@ -7,7 +7,7 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, TickItem};
-use super::figures::duration;
+use super::figures::{duration, spread};
 use super::standing::Standing;
 use super::words::{dotted, inside, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
@@ -117,11 +117,8 @@ fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
     if let Some(time) = step.time.map(|said| said.value) {
         let mut line = vec![strong(duration(time.likely.base()))];
         if let Some((best, worst)) = time.spread {
-            line.push(run(format!(
-                " ({} to {})",
-                duration(best.base()),
-                duration(worst.base())
-            )));
+            let spread = spread(time.likely.base(), best.base(), worst.base());
+            line.push(run(format!(" {spread}")));
         }
         facts.push(line);
     }
@@ -147,15 +144,15 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
             run(format!(" done: {}", inside(&other.head.called()))),
         ]
     });
-    let rigs = at_hand::rigs(binding, id).into_iter().map(|rig| {
-        let rig = &binding.plan.rigs[rig];
+    let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {
+        let rig = &binding.plan.rigs[id];
         let rated = rig.rated.map(|said| {
             let each = if said.value.each { " each" } else { "" };
             format!(", {}{each}", binding.one(said.value.mass))
         });
         vec![run(format!(
             "{} in place{}",
-            inside(&rig.head.called()),
+            binding.rig(id),
             rated.unwrap_or_default()
         ))]
     });
@@ -176,7 +173,8 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     let mut verifies_all = false;
     for act in step.acts() {
         if let Does::Verify { joints: named, .. } = &act.does {
-            joints.extend(named.iter().map(|said| said.value));
+            let owed = |joint: &Id<Joint>| binding.plan.joints[*joint].second_check.is_some();
+            joints.extend(named.iter().map(|said| said.value).filter(owed));
             verifies_all |= named.is_empty();
         }
     }
@@ -229,7 +227,7 @@ fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
         .torque
         .as_ref()
         .and_then(|said| said.value.then)
-        .map(|angle| format!(", then {} on", super::figures::with_gap(&angle.to_string())));
+        .map(|angle| format!(", then {} on", angle.to_string()));
     sentence(&format!(
         "{name}: {seen}{}{}",
         at.unwrap_or_default(),

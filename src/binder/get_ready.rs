@@ -108,6 +108,8 @@ fn sizes(binding: &Binding<'_>) -> Option<Block> {
             let (one, _) = need.family.words(binding);
             let name = if need.with.is_empty() {
                 capital(one)
+            } else if need.with.ends_with(one) && !need.with.starts_with("or ") {
+                capital(&need.with)
             } else {
                 format!("{}, {}", capital(one), need.with)
             };
@@ -156,7 +158,8 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
         .map(|(id, steps)| {
             let tool = &binding.plan.tools[id];
             let mut size = Vec::new();
-            size.extend(tool.size.map(|size| binding.one(size.value)));
+            // The square of a drive is called by its inches everywhere.
+            size.extend(tool.size.map(|size| size.value.to_string()));
             size.extend(
                 tool.range
                     .map(|range| format!("{} to {}", binding.one(range.value.0), binding.one(range.value.1))),
@@ -387,10 +390,7 @@ fn consumables(binding: &Binding<'_>) -> Option<Block> {
         .iter()
         .filter(|(id, _)| !binding.uses.consumables.steps(*id).is_empty())
         .map(|(id, consumable)| {
-            let amount = consumable
-                .amount
-                .as_ref()
-                .map(|said| super::figures::with_gap(&said.value));
+            let amount = consumable.amount.as_ref().map(|said| said.value.to_string());
             thing_row(
                 binding,
                 vec![vec![run(capital(&consumable.head.called()))]],

@@ -102,17 +102,18 @@ fn row(
         joint_words::new_hardware(joint),
     ]));
     if joint.with_wheels_down.is_some() {
-        lines.push(vec![run("standing on its wheels")]);
+        lines.push(vec![run(joint_words::standing(binding))]);
     }
     lines.extend(joint_words::tightening(binding, joint));
     lines.retain(|line| !line.is_empty());
     let marks = card_marks::hexagons(joint, only.unwrap_or_else(|| joint.fixing_count()), &|mark| {
         proof::torque_fixing(key, nth, mark)
     });
-    let tools: Vec<Line> = super::drives::of_joint(joint)
+    let mut tools: Vec<Line> = super::drives::of_joint(joint)
         .into_iter()
         .map(|need| vec![strong(need.size)])
         .collect();
+    tools.dedup();
     tick_row(
         vec![
             if number.is_empty() {
