@@ -39,6 +39,8 @@ mod weighing;
 mod words;
 
 #[cfg(test)]
+mod plan_tests;
+#[cfg(test)]
 mod sample;
 #[cfg(test)]
 mod tests;

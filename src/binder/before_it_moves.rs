@@ -10,6 +10,7 @@ use super::masses;
 use super::proof;
 use super::standing::{Standing, parts_of};
 use super::words::{counted, run, semi, strong};
+use crate::base::source::Span;
 use crate::plan::model::{Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Rig, Said, Side, Step, Thing};
 
 /// From so many joints on a single part is worth a round of its own.
@@ -30,10 +31,13 @@ struct Move<'p> {
     does: &'p Does,
 }
 
+/// A sheet, and the place of the act that it guards.
+pub type Guarded = (BeforeItMoves, Span);
+
 /// The sheet of a step, from how things stand before it; nothing where the step moves nothing substantial that
 /// is still near its joints.
 #[must_use]
-pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<BeforeItMoves> {
+pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<Guarded> {
     let plan = binding.plan;
     let mut standing = before.clone();
     for act in plan.steps[step].acts() {
@@ -41,7 +45,7 @@ pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option
             let set = moving(binding, &moved, &standing);
             let rows = rows(binding, step, &moved, &set, &standing);
             if !rows.is_empty() {
-                return Some(made(binding, step, &moved, &set, &standing, rows));
+                return Some((made(binding, step, &moved, &set, &standing, rows), act.at));
             }
         }
         standing.take(plan, &act.does);

@@ -221,7 +221,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                     object.push(run(" by "));
                     object.push(strong(match by.value {
                         Extent::Length(length) => binding.both(length),
-                        Extent::Angle(angle) => angle.to_string(),
+                        Extent::Angle(angle) => super::figures::angle(angle),
                     }));
                 }
                 self.row("Tilt", object)

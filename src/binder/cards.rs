@@ -12,6 +12,7 @@ use super::standing::Standing;
 use super::words::{dotted, inside, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
 use crate::base::picture::PictureKind;
+use crate::base::source::Span;
 use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Load, Stage, Step, StepLine, Thing};
 
 #[must_use]
@@ -27,13 +28,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             }
         }
         for step in steps {
-            if let Some(sheet) = before_it_moves::sheet(binding, step, &standing) {
-                blocks.push(Block::BeforeItMoves(sheet));
-            }
+            let sheet = before_it_moves::sheet(binding, step, &standing);
+            let moves = sheet.as_ref().map(|(_, act)| *act);
+            blocks.extend(sheet.map(|(sheet, _)| Block::BeforeItMoves(sheet)));
             for act in binding.plan.steps[step].acts() {
                 standing.take(binding.plan, &act.does);
             }
-            blocks.push(Block::Card(card(binding, step)));
+            blocks.push(Block::Card(card(binding, step, moves)));
         }
         sections.push(Section {
             key: key(binding, stage, sections.len()),
@@ -67,10 +68,11 @@ fn key(binding: &Binding<'_>, stage: Option<Id<Stage>>, nth: usize) -> String {
     }
 }
 
+/// `moves` is the place of the act that a sheet before this card guards.
 #[must_use]
-pub fn card(binding: &Binding<'_>, id: Id<Step>) -> Card {
+pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
     let step = &binding.plan.steps[id];
-    let mut writer = CardWriter::new(binding, id);
+    let mut writer = CardWriter::new(binding, id, moves);
     for line in &step.lines {
         writer.line(line);
     }
@@ -227,7 +229,7 @@ fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
         .torque
         .as_ref()
         .and_then(|said| said.value.then)
-        .map(|angle| format!(", then {} on", angle.to_string()));
+        .map(|angle| format!(", then {} on", super::figures::angle(angle)));
     sentence(&format!(
         "{name}: {seen}{}{}",
         at.unwrap_or_default(),
@@ -259,6 +261,7 @@ pub fn picture(binding: &Binding<'_>, figure: &Figure, what: &str, proof: String
 struct CardWriter<'b, 'a> {
     binding: &'b Binding<'a>,
     step: Id<Step>,
+    moves: Option<Span>,
     maker: RowMaker<'b, 'a>,
     /// Guard the whole step.
     whole: Vec<Id<Caution>>,
@@ -272,10 +275,11 @@ struct CardWriter<'b, 'a> {
 }
 
 impl<'b, 'a> CardWriter<'b, 'a> {
-    fn new(binding: &'b Binding<'a>, step: Id<Step>) -> Self {
+    fn new(binding: &'b Binding<'a>, step: Id<Step>, moves: Option<Span>) -> Self {
         let mut writer = Self {
             binding,
             step,
+            moves,
             maker: RowMaker::new(binding, step),
             whole: Vec::new(),
             next: Vec::new(),
@@ -356,7 +360,15 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             let message = self.message(caution);
             self.rows.push(CardRow::Message(message));
         }
-        let rows = self.maker.rows(act);
+        let mut rows = self.maker.rows(act);
+        if self.moves == Some(act.at)
+            && let Some(row) = rows.first_mut()
+        {
+            row.facts.insert(
+                0,
+                vec![strong("Only after the round on the sheet before this card.")],
+            );
+        }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;
         if let Does::TakeOff(things) | Does::Fit(things) = &act.does {

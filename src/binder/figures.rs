@@ -1,7 +1,7 @@
 //! Figures as the binder prints them: the plan's unit first, the other system's in brackets, rounded to what
 //! the given figure carries. Rounding for print happens here and nowhere else in the binder. Knows no plan.
 
-use crate::base::quantity::{Measures, Number, Quantity};
+use crate::base::quantity::{Angle, Measures, Number, Quantity};
 use crate::base::unit::{self, Dimension};
 use crate::plan::model::Units;
 
@@ -181,6 +181,12 @@ pub fn decimal(value: f64, places: i32) -> String {
     } else {
         text
     }
+}
+
+/// "30°": the sign of a degree stands at its figure; a turn is a word.
+#[must_use]
+pub fn angle(angle: Angle) -> String {
+    angle.to_string().replace(" °", "°")
 }
 
 /// A length that a thread or a picture gives as a bare number: no zeros at its end.

@@ -258,7 +258,7 @@ pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
         if let Some(angle) = figure.then {
             lines.push(vec![
                 run("after the figure, turn on by "),
-                strong(angle.to_string()),
+                strong(super::figures::angle(angle)),
             ]);
         }
         if let Some((low, high)) = figure.band {

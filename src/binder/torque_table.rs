@@ -80,7 +80,7 @@ fn never_tightened(binding: &Binding<'_>) -> Vec<TableRow> {
             .any(|other| other.in_place_of.is_some_and(|said| said.value == id));
         let wanted = joint.torque.is_some() && joint.gone.is_none() && !replaced;
         if wanted && uses.tightened.steps(id).is_empty() && !uses.loosened.steps(id).is_empty() {
-            rows.push(row(binding, id, None, Vec::new(), "no-step", rows.len() + 1));
+            rows.push(row(binding, id, None, Vec::new(), "~no-step", rows.len() + 1));
         }
     }
     rows

@@ -392,7 +392,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
                 between: between(binding, &what),
                 reads: blank(binding, scale),
                 tare: blank(binding, scale),
-                proof: format!("weigh/during/{}", rows.len() + 1),
+                proof: format!("weigh/~during/{}", rows.len() + 1),
             });
         }
     }
@@ -402,7 +402,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
         rows,
         corners: None,
         foot: Vec::new(),
-        proof: "weighing/during".to_owned(),
+        proof: "weighing/~during".to_owned(),
     })
 }
 
