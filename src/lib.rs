@@ -6,5 +6,6 @@ pub mod binder;
 pub mod compile;
 pub mod desk;
 pub mod plan;
+pub mod press;
 pub mod rules;
 pub mod syntax;

@@ -3,12 +3,11 @@
 use super::command_line::{Lint, Shape};
 use super::folder::{self, PlanFiles};
 use super::pictures::FolderPictures;
-use super::printing::workshop_named;
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::base::finding::Severity;
-use crate::compile::{Compilation, compile};
+use crate::compile::{Compilation, compile, workshop_named};
 use crate::press::findings_json::{Checked, json, sarif};
 use crate::press::terminal::findings;
 

@@ -4,18 +4,14 @@
 use super::command_line::Form;
 use crate::base::date::Date;
 use crate::base::finding::Rule;
-use crate::base::source::Source;
 use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
+use crate::rules;
 
 /// Rules that belong together, under the family's name.
 pub(super) fn families() -> Vec<(&'static str, Vec<&'static Rule>)> {
-    Vec::new()
-}
-
-/// The folder that the plan in these texts names as its workshop.
-pub(super) fn workshop_named(_sources: &[Source]) -> Option<String> {
-    None
+    let named = |family: &&'static rules::Family| (family.name, family.rules.to_vec());
+    rules::catalogue().iter().map(named).collect()
 }
 
 /// How the binder is wanted.
