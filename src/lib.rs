@@ -7,3 +7,5 @@ pub mod compile;
 pub mod desk;
 pub mod plan;
 pub mod press;
+pub mod rules;
+pub mod syntax;

@@ -3,20 +3,8 @@
 
 use super::command_line::Form;
 use crate::base::date::Date;
-use crate::base::finding::Rule;
-use crate::base::source::Source;
 use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
-
-/// Rules that belong together, under the family's name.
-pub(super) fn families() -> Vec<(&'static str, Vec<&'static Rule>)> {
-    Vec::new()
-}
-
-/// The folder that the plan in these texts names as its workshop.
-pub(super) fn workshop_named(_sources: &[Source]) -> Option<String> {
-    None
-}
 
 /// How the binder is wanted.
 pub(super) struct Wanted {
@@ -34,14 +22,18 @@ pub(super) struct Sheet {
     pub(super) word: String,
 }
 
-/// The binder of a compiled plan, as files. `name` is what they are called, without an ending.
+/// What came off the press.
+#[derive(Default)]
+pub(super) struct Printed {
+    pub(super) sheets: Vec<Sheet>,
+    /// Sentences that the owner should read.
+    pub(super) notes: Vec<String>,
+}
+
+/// The binder of a compiled plan, as files: `NAME.pdf`, and the Markdown with its pictures in a folder `NAME`.
 ///
 /// # Errors
 /// A sentence where the page engine refuses.
-pub(super) fn printed(
-    _compilation: &Compilation,
-    _wanted: &Wanted,
-    _name: &str,
-) -> Result<Vec<Sheet>, String> {
+pub(super) fn printed(_compilation: &Compilation, _wanted: &Wanted, _name: &str) -> Result<Printed, String> {
     Err("This build has no page engine.".to_owned())
 }
