@@ -47,29 +47,61 @@ fn page(family: &Family, rule: &Rule, columns: usize) -> String {
     } else {
         "never accepted"
     };
-    let mut text = format!(
-        "{}: {}, of the family \"{}\"; {accepted}\n\n",
+    let head = format!(
+        "{}: {}, of the family \"{}\"; {accepted}",
         rule.name,
         rule.severity.word(),
         family.name
     );
-    let mut fenced = false;
-    for line in rule.page.lines() {
-        let fence = line.starts_with("```");
-        fenced ^= fence;
-        // Plans are shown as they are to be written; only prose and lists are broken anew.
-        if fenced || fence || line.starts_with('|') {
-            text.push_str(line);
-            text.push('\n');
+    let mut text = wrapped(&head, columns, 0).join("\n") + "\n\n";
+    // The page begins with what the line above says already.
+    let told = [format!("# {}", rule.name), rule.severity.word().to_owned()];
+    let mut lines = rule
+        .page
+        .lines()
+        .skip_while(|line| line.is_empty() || told.iter().any(|t| t == line))
+        .peekable();
+    while let Some(line) = lines.next() {
+        if line.starts_with("```") {
+            // Plans are shown as they are to be written.
+            text.push_str(&format!("{line}\n"));
+            for line in lines.by_ref() {
+                text.push_str(&format!("{line}\n"));
+                if line.starts_with("```") {
+                    break;
+                }
+            }
             continue;
         }
-        let indent = line.len() - line.trim_start().len();
-        let lead = " ".repeat(indent);
-        for part in wrapped(line.trim_start(), columns.saturating_sub(indent), 0) {
-            text.push_str(&format!("{lead}{part}\n"));
+        let mut paragraph = line.to_owned();
+        while let Some(next) = lines.next_if(|next| is_prose(line) && goes_on(next)) {
+            paragraph.push(' ');
+            paragraph.push_str(next.trim());
+        }
+        if line.starts_with('|') {
+            text.push_str(&format!("{line}\n"));
+            continue;
+        }
+        let lead = if line.starts_with("- ") { "  " } else { "" };
+        for (number, part) in wrapped(&paragraph, columns.saturating_sub(lead.len()), 0)
+            .iter()
+            .enumerate()
+        {
+            text.push_str(if number == 0 { "" } else { lead });
+            text.push_str(&format!("{part}\n"));
         }
     }
     text
+}
+
+/// Whether a line of a page may go on in the next one.
+fn is_prose(line: &str) -> bool {
+    !line.is_empty() && !line.starts_with('#') && !line.starts_with('|')
+}
+
+/// Whether a line goes on with the paragraph or the item before it.
+fn goes_on(line: &str) -> bool {
+    is_prose(line) && !line.starts_with("```") && !line.starts_with("- ")
 }
 
 fn unknown(name: &str) -> Trouble {
@@ -101,22 +133,18 @@ mod tests {
         name: "would-fall",
         severity: Severity::Fault,
         summary: "Nothing bears it",
-        page: "# would-fall\n\nA long line of prose that does not fit.\n\n```boltplan\nstep a \"a very long line of a plan\"\n```\n",
+        page: "# would-fall\n\nfault\n\nA long line of\nprose that does not fit.\n- one\n- two and\n  more of it\n\n```boltplan\nstep a \"a very long line of a plan\"\n```\n",
         acceptable: false,
     };
 
     #[test]
     fn pages_break_prose_and_keep_plans() {
-        let text = page(&SUPPORT, &FALL, 20);
-        assert!(
-            text.contains("A long line of prose\nthat does not fit.\n"),
-            "{text}"
+        assert_eq!(
+            page(&SUPPORT, &FALL, 20),
+            "would-fall: fault,\nof the family\n\"support\"; never\naccepted\n\n\
+             A long line of prose\nthat does not fit.\n- one\n- two and more of\n  it\n\n\
+             ```boltplan\nstep a \"a very long line of a plan\"\n```\n"
         );
-        assert!(
-            text.contains("\nstep a \"a very long line of a plan\"\n"),
-            "{text}"
-        );
-        assert!(text.starts_with("would-fall: fault, of the family \"support\"; never accepted\n"));
     }
 
     static SUPPORT: Family = Family {
