@@ -3,16 +3,8 @@
 
 use super::command_line::Form;
 use crate::base::date::Date;
-use crate::base::finding::Rule;
 use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
-use crate::rules;
-
-/// Rules that belong together, under the family's name.
-pub(super) fn families() -> Vec<(&'static str, Vec<&'static Rule>)> {
-    let named = |family: &&'static rules::Family| (family.name, family.rules.to_vec());
-    rules::catalogue().iter().map(named).collect()
-}
 
 /// How the binder is wanted.
 pub(super) struct Wanted {
@@ -30,14 +22,18 @@ pub(super) struct Sheet {
     pub(super) word: String,
 }
 
-/// The binder of a compiled plan, as files. `name` is what they are called, without an ending.
+/// What came off the press.
+#[derive(Default)]
+pub(super) struct Printed {
+    pub(super) sheets: Vec<Sheet>,
+    /// Sentences that the owner should read.
+    pub(super) notes: Vec<String>,
+}
+
+/// The binder of a compiled plan, as files: `NAME.pdf`, and the Markdown with its pictures in a folder `NAME`.
 ///
 /// # Errors
 /// A sentence where the page engine refuses.
-pub(super) fn printed(
-    _compilation: &Compilation,
-    _wanted: &Wanted,
-    _name: &str,
-) -> Result<Vec<Sheet>, String> {
+pub(super) fn printed(_compilation: &Compilation, _wanted: &Wanted, _name: &str) -> Result<Printed, String> {
     Err("This build has no page engine.".to_owned())
 }
