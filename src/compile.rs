@@ -80,7 +80,8 @@ fn tree(source: &Source) -> Tree {
     }
 }
 
-/// Tells files that are no text. What is unknown or unused may be declared or used there, so that is not told.
+/// Tells files that are no text, and takes out what only follows from something unread: what was lost may well have
+/// declared or used what seems unknown or unused.
 fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
     let broken: Vec<Slip> = sources
         .iter()
@@ -92,14 +93,14 @@ fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
             })
         })
         .collect();
-    if broken.is_empty() {
-        return;
-    }
-    slips.retain(|slip| {
-        !matches!(
-            slip,
-            Slip::UnknownName { .. } | Slip::NeverUsed { .. } | Slip::NoPlan { .. } | Slip::NoSteps { .. }
-        )
+    let a_file = !broken.is_empty();
+    let a_block = a_file || slips.iter().any(|slip| matches!(slip, Slip::UnknownBlock { .. }));
+    let a_mention = a_block || slips.iter().any(Slip::loses_a_mention);
+    slips.retain(|slip| match slip {
+        Slip::UnknownName { .. } => !a_file,
+        Slip::NoPlan { .. } | Slip::NoSteps { .. } => !a_block,
+        Slip::NeverUsed { .. } => !a_mention,
+        _ => true,
     });
     slips.extend(broken);
 }

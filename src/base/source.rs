@@ -100,6 +100,12 @@ impl Source {
         }
     }
 
+    /// The same file, as one of a workshop that several plans use.
+    #[must_use]
+    pub fn into_shared(self) -> Self {
+        Self { shared: true, ..self }
+    }
+
     #[must_use]
     pub fn broken(&self) -> Option<u8> {
         self.broken

@@ -280,6 +280,6 @@ fn short<'h>(head: &Head, all: impl Iterator<Item = &'h Head>) -> String {
 pub fn prose(notes: &[Note]) -> Vec<super::document::Prose> {
     notes
         .iter()
-        .flat_map(|note| super::prose::read(&note.text))
+        .flat_map(|note| crate::plan::prose::read(&note.text))
         .collect()
 }

@@ -91,8 +91,8 @@ pub(super) fn read(
     let mut sources = Vec::new();
     let mut left = LARGEST;
     if path == Path::new("-") {
-        let text = text_of(&mut std::io::stdin().lock(), "standard input", &mut left)?;
-        sources.push(Source::new("standard input", text, false));
+        let bytes = bytes_of(&mut std::io::stdin().lock(), "standard input", &mut left)?;
+        sources.push(Source::from_bytes("standard input", bytes, false));
         files.push("standard input".to_owned());
     } else if whole_folder {
         let found = plan_files(path, &root, &before, false)?;
@@ -176,7 +176,8 @@ fn add_workshop(
         let prefix = format!("{before}{}/", slashed(inside));
         if inside.as_os_str().is_empty() || sources.iter().any(|source| source.path().starts_with(&prefix)) {
             for source in sources.iter_mut().filter(|_| !inside.as_os_str().is_empty()) {
-                if source.path().starts_with(&prefix) {
+                // One that is no text is left out by the compiler, shared or not.
+                if source.path().starts_with(&prefix) && source.broken().is_none() {
                     *source = Source::new(source.path().to_owned(), source.text().to_owned(), true);
                 }
             }
@@ -315,15 +316,15 @@ fn read_all(
         {
             return Err(too_large(&file.reached));
         }
-        let text = text_of(&mut open, &file.reached, left)?;
-        sources.push(Source::new(file.shown, text, file.shared));
+        let bytes = bytes_of(&mut open, &file.reached, left)?;
+        sources.push(Source::from_bytes(file.shown, bytes, file.shared));
         files.push(file.reached);
     }
     Ok(())
 }
 
-/// The whole of a stream as text. `left` is what may still be read for this plan.
-fn text_of(from: &mut dyn Read, place: &str, left: &mut u64) -> Result<String, Trouble> {
+/// The whole of a stream. `left` is what may still be read for this plan.
+fn bytes_of(from: &mut dyn Read, place: &str, left: &mut u64) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     from.take(*left + 1)
         .read_to_end(&mut bytes)
@@ -333,10 +334,7 @@ fn text_of(from: &mut dyn Read, place: &str, left: &mut u64) -> Result<String, T
         return Err(too_large(place));
     }
     *left -= size;
-    String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        Trouble::new(not_utf8(place, error.as_bytes(), at))
-    })
+    Ok(bytes)
 }
 
 fn too_large(place: &str) -> Trouble {
@@ -346,42 +344,10 @@ fn too_large(place: &str) -> Trouble {
     ))
 }
 
-/// Names the first byte that is no UTF-8, and what the file may be instead.
-fn not_utf8(place: &str, bytes: &[u8], at: usize) -> String {
-    let good = bytes.get(..at).unwrap_or_default();
-    let line = good.iter().filter(|&&byte| byte == b'\n').count() + 1;
-    let column = at
-        - good
-            .iter()
-            .rposition(|&byte| byte == b'\n')
-            .map_or(0, |end| end + 1)
-        + 1;
-    let byte = bytes.get(at).copied().unwrap_or_default();
-    let guess = match bytes {
-        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "It looks like UTF-16.",
-        _ if bytes.contains(&0) => "It looks like no text at all.",
-        _ => "It may be Latin-1 or Windows-1252.",
-    };
-    format!(
-        "{place}:{line}: byte {column} of the line is 0x{byte:02X}, which is no UTF-8 there. Plans are UTF-8 text. \
-         {guess} Open it in an editor and save it as UTF-8."
-    )
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{not_utf8, slashed};
+    use super::slashed;
     use std::path::Path;
-
-    #[test]
-    fn the_byte_that_is_wrong_is_named() {
-        let sentence = not_utf8("a.boltplan", b"plan x\n  note caf\xe9\n", 17);
-        assert!(
-            sentence.starts_with("a.boltplan:2: byte 11 of the line is 0xE9,"),
-            "{sentence}"
-        );
-        assert!(not_utf8("a", b"\xff\xfep\0", 0).contains("UTF-16"));
-    }
 
     #[test]
     fn paths_are_shown_with_slashes_and_without_detours() {

@@ -3,12 +3,11 @@
 use super::command_line::{Lint, Shape};
 use super::folder::{self, PlanFiles};
 use super::pictures::FolderPictures;
-use super::printing::workshop_named;
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::base::finding::Severity;
-use crate::compile::{Compilation, compile};
+use crate::compile::{Compilation, compile, workshop_named};
 use crate::press::findings_json::{Checked, json, sarif};
 use crate::press::terminal::findings;
 
@@ -47,7 +46,7 @@ pub(super) fn lint(asked: &Lint, around: &Surroundings) -> Result<Outcome, Troub
 /// Reads and compiles one plan.
 pub(super) fn compiled(path: &std::path::Path, progress: &Progress) -> Result<Compiled, Trouble> {
     progress.now(&format!("Reading {}", path.display()));
-    let mut files = folder::read(path, &workshop_named)?;
+    let mut files = folder::read(path, &|sources| workshop_named(sources))?;
     let pictures = FolderPictures::new(&files);
     let sources = std::mem::take(&mut files.sources);
     progress.now(&format!("Checking {}", path.display()));

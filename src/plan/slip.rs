@@ -159,6 +159,25 @@ pub enum Slip {
 }
 
 impl Slip {
+    /// Whether a statement or block was left out that may have mentioned a name.
+    #[must_use]
+    pub fn loses_a_mention(&self) -> bool {
+        matches!(
+            self,
+            Slip::UnknownBlock { .. }
+                | Slip::Unreadable { .. }
+                | Slip::NoBlock { .. }
+                | Slip::OpenText { .. }
+                | Slip::ListCutShort { .. }
+                | Slip::BareNumber { .. }
+                | Slip::WrongUnit { .. }
+                | Slip::SaidTwice { .. }
+                | Slip::BadName { .. }
+                | Slip::UnknownName { .. }
+                | Slip::HiddenCharacter { .. }
+        )
+    }
+
     /// Where it is shown.
     #[must_use]
     pub fn place(&self) -> Option<Span> {

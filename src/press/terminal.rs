@@ -102,7 +102,7 @@ fn show(text: &mut String, sources: &Sources, finding: &Finding, look: Look) {
         indented(text, "In the shop:", &finding.harm, look);
     }
     if !finding.mend.words.is_empty() {
-        indented(text, "Write:", &finding.mend.words, look);
+        indented(text, "Mend:", &finding.mend.words, look);
     }
     for edit in &finding.mend.edits {
         // The words may hold the text already.

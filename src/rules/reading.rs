@@ -136,7 +136,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         )
         .at(at, "readable up to here")
         .harm("The whole file is left out, so its parts, joints and steps are unknown to every check.")
-        .mend("Save the file as UTF-8; every editor can."),
+        .mend(format!("{} Open it in an editor and save it as UTF-8.", if at.start == 0 && byte >= 0xfe {
+            "It looks like UTF-16."
+        } else {
+            "It may be Latin-1 or Windows-1252."
+        })),
         Slip::HiddenCharacter { at, which, more } => {
             let also = if more > 0 { format!(", and {more} more on this line") } else { String::new() };
             Finding::new(&HIDDEN_CHARACTERS, format!("a hidden character, U+{:04X}{also}", u32::from(which)))

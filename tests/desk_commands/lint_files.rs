@@ -53,22 +53,31 @@ fn what_is_not_utf8_is_shown_by_line_and_byte() {
     let mut bytes = starter().into_bytes();
     bytes.extend(b"\nperson x \"Ren\xe9\"\n");
     write(&around.path().join("ouzel/plan.boltplan"), &bytes);
-    let said = refused(&run(around.path(), &["lint", "ouzel"]));
+    let output = run(around.path(), &["lint", "ouzel"]);
+    let shown = out(&output);
     let line = starter().lines().count() + 2;
+    assert_eq!(status(&output), 1, "{shown}");
     assert!(
-        said.contains(&format!(
-            "ouzel/plan.boltplan:{line}: byte 14 of the line is 0xE9"
-        )),
-        "{said}"
+        shown.contains(&format!("[ouzel/plan.boltplan:{line}:14]")),
+        "{shown}"
     );
-    assert!(said.contains("save it as UTF-8"), "{said}");
+    assert!(shown.contains("0xE9") && shown.contains("UTF-8"), "{shown}");
+    assert!(!shown.contains('\u{fffd}'), "nothing is guessed: {shown}");
+    let printed = run(around.path(), &["print", "ouzel"]);
+    assert_eq!(status(&printed), 1, "{}", super::err(&printed));
 
     let wide: Vec<u8> = "plan x\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
     write(
         &around.path().join("ouzel/plan.boltplan"),
         [&[0xff, 0xfe][..], &wide].concat(),
     );
-    assert!(refused(&run(around.path(), &["lint", "ouzel"])).contains("It looks like UTF-16."));
+    let output = run(around.path(), &["lint", "ouzel"]);
+    assert_eq!(status(&output), 1, "{}", out(&output));
+    assert!(
+        out(&output).contains("[ouzel/plan.boltplan:1:1]"),
+        "{}",
+        out(&output)
+    );
 }
 
 #[test]

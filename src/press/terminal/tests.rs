@@ -75,7 +75,7 @@ fault would-fall: Nothing holds the rack once its bolts are out
  2 │ joint rack-hose: rack to pump; hose of oil
    ╰────
   In the shop: It drops onto whoever undoes the second bolt.
-  Write: `hold rack with table` before line 4
+  Mend: `hold rack with table` before line 4
 
 `boltfolio why would-fall` tells what is behind a rule.
 1 fault

@@ -1,0 +1,14 @@
+//! Paper: the neutral document through the embedded page engine to PDF. Only `engine` knows the engine; `mirror`
+//! is the data as the template reads it. Must not know plans, nor where files lie on a disk.
+
+mod breaks;
+mod clean;
+pub mod convert;
+mod decimal;
+pub mod engine;
+mod estimate;
+mod mirror;
+mod pieces;
+pub mod print;
+mod proof;
+mod units;
