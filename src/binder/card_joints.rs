@@ -232,7 +232,7 @@ pub fn pin(maker: &mut RowMaker<'_, '_>, fixings: &Fixings, with: Option<Said<Id
         strong(format!("{stay} of {all}")),
         run(format!(" stay in as {guides}, ")),
         strong(format!("{}", all - stay)),
-        run(format!(" out")),
+        run(" out"),
     ]);
     if let Some(tool) = with {
         row.facts.push(vec![run(format!(

@@ -206,6 +206,16 @@ pub fn spread(likely: f64, best: f64, worst: f64) -> String {
     }
 }
 
+/// A sum of times, no finer than sums of guesses are: whole hours from ten hours up.
+#[must_use]
+pub fn long_duration(minutes: f64) -> String {
+    if minutes < 600.0 {
+        duration(minutes)
+    } else {
+        format!("{:.0} h", minutes / 60.0)
+    }
+}
+
 /// "45 min", "1 h 10 min", "22 h".
 #[must_use]
 #[expect(
@@ -295,6 +305,8 @@ mod tests {
         assert_eq!(plain(1320.0), "22 h");
         assert_eq!(spread(45.0, 30.0, 80.0), "(30 to 80)");
         assert_eq!(spread(60.0, 45.0, 120.0), "(45 min to 2 h)");
+        assert_eq!(long_duration(2899.0), "48 h");
+        assert_eq!(long_duration(280.0), "4 h 40 min");
         assert_eq!(decimal(-0.04, 1), "0.0");
         assert_eq!(decimal(-57.44, 1), "\u{2212}57.4");
         assert_eq!(bare(1.25), "1.25");

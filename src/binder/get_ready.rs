@@ -9,9 +9,9 @@ use super::drives::{self, DriveNeed};
 use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
-use super::words::{and_list, capital, run, strong};
+use super::words::{and_list, capital, run, sentence, strong};
 use super::{at_hand, order_list};
-use crate::plan::model::{Does, Id, Rig, Step, Supply, Tool, Way};
+use crate::plan::model::{Does, Head, Id, Rig, Step, Supply, Tool, Way};
 
 /// Stages that get a cell each; with more of them the row names their numbers.
 const STAGE_CELLS: usize = 9;
@@ -167,7 +167,7 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
             size.extend(tool.holds.map(|holds| binding.one(holds.value)));
             thing_row(
                 binding,
-                vec![vec![run(capital(&tool.head.called()))]],
+                named(&tool.head, &tool.supply),
                 vec![strong(size.join(", "))],
                 &steps,
                 tool_how(binding, id),
@@ -195,15 +195,19 @@ fn tool_how(binding: &Binding<'_>, id: Id<Tool>) -> Cell {
     }
 }
 
+/// The thing, and below it what it is made from.
+fn named(head: &Head, supply: &Supply) -> Vec<Line> {
+    let mut lines = vec![vec![run(capital(&head.called()))]];
+    lines.extend(supply.make_from.as_ref().map(|from| vec![run(sentence(from))]));
+    lines
+}
+
 /// How a thing that is not at hand is come by.
 fn how(supply: &Supply) -> Option<Line> {
     let way = supply.way?.value;
     let mut line = vec![strong(way_word(way))];
     if let Some(time) = supply.time {
         line.push(run(format!(", {}", duration(time.value.base()))));
-    }
-    if let Some(from) = &supply.make_from {
-        line.push(run(format!(": {}", super::words::inside(from))));
     }
     Some(line)
 }

@@ -3,7 +3,7 @@
 
 use super::binding::Binding;
 use super::document::{BigFigure, Block, Cell, Line, Section, TickItem};
-use super::figures::duration;
+use super::figures::long_duration;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{capital, counted, inside, run, strong};
@@ -91,7 +91,7 @@ pub struct Hours {
 impl Hours {
     #[must_use]
     pub fn text(self) -> String {
-        duration(self.likely)
+        long_duration(self.likely)
     }
 
     /// "; 18 h to 31 h if all goes best or worst; 3 steps without a time".
@@ -101,8 +101,8 @@ impl Hours {
         if self.best < self.likely || self.worst > self.likely {
             note = format!(
                 "; {} if all goes best, {} if all goes worst",
-                duration(self.best),
-                duration(self.worst)
+                long_duration(self.best),
+                long_duration(self.worst)
             );
         }
         if self.unsaid > 0 {
@@ -139,7 +139,11 @@ fn figures(binding: &Binding<'_>) -> Vec<BigFigure> {
     if let Some(hours) = hours(binding, &binding.plan.order) {
         let mut below = Vec::new();
         if hours.best < hours.likely || hours.worst > hours.likely {
-            below.push(format!("{} to {}", duration(hours.best), duration(hours.worst)));
+            below.push(format!(
+                "{} to {}",
+                long_duration(hours.best),
+                long_duration(hours.worst)
+            ));
         }
         if hours.unsaid > 0 {
             below.push(format!(

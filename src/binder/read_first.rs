@@ -20,9 +20,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.push(heading("Whom to call"));
     blocks.push(Block::Fields(
         [
-            ("emergency number", 52),
-            ("fire extinguisher stands", 52),
-            ("who knows that you are at work, until when", 62),
+            ("emergency number", 46),
+            ("fire extinguisher stands", 46),
+            ("who knows that you are here, until when", 62),
         ]
         .map(|(caption, width)| Field {
             caption: caption.to_owned(),

@@ -31,13 +31,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let columns = vec![
-        column("Step", 16),
+        column("Step", 14),
         column("Joint", 0),
         column("Fixings", 44),
-        column("Tool", 20),
-        right("Torque", 34),
-        column("Tight", 11),
-        column("Marked", 13),
+        column("Tool", 14),
+        right("Torque", 28),
+        column("Tight", 13),
+        column("Mark", 13),
     ];
     section(
         "torque",

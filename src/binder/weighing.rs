@@ -161,10 +161,10 @@ fn title(binding: &Binding<'_>, what: &str, scale: Option<Id<Scale>>) -> String 
     let mut title = format!("{what}: {}", inside(&scale.head.called()));
     if let Some(capacity) = scale.capacity {
         let each = if capacity.value.each { " each" } else { "" };
-        title = format!("{title}, {}{each}", capacity.value.mass.to_string());
+        title = format!("{title}, {}{each}", capacity.value.mass);
     }
     if let Some(division) = scale.division {
-        title = format!("{title} in steps of {}", division.value.to_string());
+        title = format!("{title} in steps of {}", division.value);
     }
     title
 }
