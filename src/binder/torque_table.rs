@@ -31,10 +31,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let columns = vec![
-        column("Step", 14),
+        column("Step", 18),
         column("Joint", 0),
         column("Fixings", 44),
-        column("Tool", 14),
+        column("Tool", 18),
         right("Torque", 28),
         column("Tight", 13),
         column("Mark", 13),
