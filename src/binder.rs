@@ -28,7 +28,6 @@ mod mentions;
 mod order_list;
 mod parts;
 mod proof;
-mod prose;
 mod read_first;
 mod recall;
 mod standing;

@@ -2,9 +2,9 @@
 //! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
 //! names. Knows no plan's text, no disk, no clock.
 
+pub mod findings_json;
 #[cfg(test)]
 mod fixture;
-pub mod findings_json;
 pub mod keys;
 pub mod markdown;
 pub mod terminal;

@@ -225,6 +225,6 @@ pub fn signal(caution: &Caution) -> SignalWord {
 pub fn prose(notes: &[Note]) -> Vec<super::document::Prose> {
     notes
         .iter()
-        .flat_map(|note| super::prose::read(&note.text))
+        .flat_map(|note| crate::plan::prose::read(&note.text))
         .collect()
 }

@@ -471,7 +471,7 @@ fn thing_notes(binding: &Binding<'_>, thing: Thing) -> Vec<Line> {
     };
     head.notes
         .iter()
-        .map(|note| vec![run(super::prose::words_of(&note.text))])
+        .map(|note| vec![run(crate::plan::prose::words_of(&note.text))])
         .collect()
 }
 

@@ -230,7 +230,7 @@ fn notes(joint: &Joint) -> Vec<Line> {
         .head
         .notes
         .iter()
-        .map(|note| vec![run(super::prose::words_of(&note.text))])
+        .map(|note| vec![run(crate::plan::prose::words_of(&note.text))])
         .filter(|line| !super::document::text_of(line).is_empty())
         .collect()
 }

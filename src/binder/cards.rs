@@ -327,7 +327,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             StepLine::Caution(caution) if self.acted => self.guard_next(caution.value),
             StepLine::Caution(caution) => self.guard_all(caution.value),
             StepLine::Note(note) => {
-                let blocks = super::prose::read(&note.text);
+                let blocks = crate::plan::prose::read(&note.text);
                 if !blocks.is_empty() {
                     self.rows.push(CardRow::Prose(blocks));
                 }

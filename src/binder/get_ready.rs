@@ -10,7 +10,7 @@ use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{and_list, capital, run, strong};
-use super::{at_hand, order_list, prose};
+use super::{at_hand, order_list};
 use crate::plan::model::{Does, Id, Rig, Step, Supply, Tool, Way};
 
 /// Stages that get a cell each; with more of them the row names their numbers.
@@ -265,7 +265,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                 rig.head
                     .notes
                     .iter()
-                    .map(|note| vec![run(prose::words_of(&note.text))]),
+                    .map(|note| vec![run(crate::plan::prose::words_of(&note.text))]),
             );
             let rated = rig.rated.map_or_else(
                 || vec![run("read its plate")],

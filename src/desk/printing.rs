@@ -1,4 +1,8 @@
+<<<<<<< HEAD
 //! Where the desk reaches the binder and the press. Everything else on this floor knows files and words only.
+=======
+//! Where the desk reaches binder and press: a compiled plan becomes the files of its binder, in each form.
+>>>>>>> main
 
 use super::command_line::Form;
 use crate::base::date::Date;
@@ -36,6 +40,7 @@ pub(super) struct Printed {
 /// # Errors
 /// A sentence where the page engine refuses.
 pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) -> Result<Printed, String> {
+<<<<<<< HEAD
     let document = binder::bind(
         compilation,
         &binder::Wanted {
@@ -84,4 +89,63 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         }
     }
     Ok(out)
+=======
+    let bound = binder::Wanted {
+        paper: wanted.paper,
+        sides: wanted.sides,
+        today: wanted.today,
+        unchecked: wanted.unchecked,
+    };
+    let document = binder::bind(compilation, &bound);
+    let mut printed = Printed::default();
+    for form in &wanted.forms {
+        match form {
+            Form::Pdf => {
+                let pages = press::pdf(&document).map_err(|error| error.to_string())?;
+                if !pages.missing_glyphs.is_empty() {
+                    printed.notes.push(missing(&pages.missing_glyphs));
+                }
+                let word = if pages.pages == 1 {
+                    "1 page".to_owned()
+                } else {
+                    format!("{} pages", pages.pages)
+                };
+                printed.sheets.push(Sheet {
+                    path: format!("{name}.pdf"),
+                    bytes: pages.pdf,
+                    word,
+                });
+            }
+            Form::Markdown => {
+                let set = press::markdown(&document);
+                let sheet = |path: String, bytes: Vec<u8>| Sheet {
+                    path,
+                    bytes,
+                    word: String::new(),
+                };
+                printed
+                    .sheets
+                    .push(sheet(format!("{name}/binder.md"), set.text.into_bytes()));
+                let files = set.files.into_iter();
+                printed
+                    .sheets
+                    .extend(files.map(|(path, bytes)| sheet(format!("{name}/{path}"), bytes)));
+            }
+        }
+    }
+    Ok(printed)
+}
+
+fn missing(glyphs: &[char]) -> String {
+    let shown: Vec<String> = glyphs
+        .iter()
+        .take(20)
+        .map(|c| format!("{c} (U+{:04X})", u32::from(*c)))
+        .collect();
+    format!(
+        "The binder's letters lack {}; where they stand, the page shows a sign for a missing letter. Write these words \
+         in Latin, Greek or Cyrillic letters.",
+        shown.join(", ")
+    )
+>>>>>>> main
 }
