@@ -1,8 +1,4 @@
-<<<<<<< HEAD
-//! Where the desk reaches the binder and the press. Everything else on this floor knows files and words only.
-=======
 //! Where the desk reaches binder and press: a compiled plan becomes the files of its binder, in each form.
->>>>>>> main
 
 use super::command_line::Form;
 use crate::base::date::Date;
@@ -40,56 +36,6 @@ pub(super) struct Printed {
 /// # Errors
 /// A sentence where the page engine refuses.
 pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) -> Result<Printed, String> {
-<<<<<<< HEAD
-    let document = binder::bind(
-        compilation,
-        &binder::Wanted {
-            paper: wanted.paper,
-            sides: wanted.sides,
-            today: wanted.today,
-            unchecked: wanted.unchecked,
-        },
-    );
-    let mut out = Printed::default();
-    for form in &wanted.forms {
-        match form {
-            Form::Pdf => {
-                let printed = press::pdf(&document).map_err(|error| format!("Nothing was printed: {error}"))?;
-                let pages = printed.pages;
-                out.sheets.push(Sheet {
-                    path: format!("{name}.pdf"),
-                    bytes: printed.pdf,
-                    word: format!("{pages} {}", if pages == 1 { "page" } else { "pages" }),
-                });
-                if !printed.missing_glyphs.is_empty() {
-                    let signs: Vec<String> = printed
-                        .missing_glyphs
-                        .iter()
-                        .map(|sign| format!("{sign} (U+{:04X})", u32::from(*sign)))
-                        .collect();
-                    out.notes.push(format!(
-                        "The binder's typefaces have no sign for {}; a stand-in is printed.",
-                        signs.join(", ")
-                    ));
-                }
-            }
-            Form::Markdown => {
-                let set = press::markdown(&document);
-                out.sheets.push(Sheet {
-                    path: format!("{name}/{name}.md"),
-                    bytes: set.text.into_bytes(),
-                    word: String::new(),
-                });
-                out.sheets.extend(set.files.into_iter().map(|(path, bytes)| Sheet {
-                    path: format!("{name}/{path}"),
-                    bytes,
-                    word: String::new(),
-                }));
-            }
-        }
-    }
-    Ok(out)
-=======
     let bound = binder::Wanted {
         paper: wanted.paper,
         sides: wanted.sides,
@@ -147,5 +93,4 @@ fn missing(glyphs: &[char]) -> String {
          in Latin, Greek or Cyrillic letters.",
         shown.join(", ")
     )
->>>>>>> main
 }
