@@ -38,6 +38,8 @@ mod weighing;
 mod words;
 
 #[cfg(test)]
+mod plan_tests;
+#[cfg(test)]
 mod sample;
 #[cfg(test)]
 mod tests;
@@ -90,10 +92,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let ink = about.and_then(|about| about.ink).map(|said| said.value);
     Document {
         title: binding.plan.title(),
-        short: binding
-            .plan
-            .vehicle()
-            .map_or_else(String::new, |id| binding.plan.vehicles[id].head.called()),
+        short: binding.vehicle(),
         language: about.and_then(|about| about.language.as_ref()).map_or_else(
             || binding.words.language().to_owned(),
             |said| said.value.to_string(),
@@ -116,6 +115,12 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
             .collect(),
         pictures: compilation.pictures.values().cloned().collect(),
     }
+}
+
+/// The parts of every binder, in their order; one for which a plan has nothing is left out.
+#[must_use]
+pub fn part_names() -> Vec<&'static str> {
+    parts::PARTS.iter().map(|part| part.name).collect()
 }
 
 /// The band on every page of a binder whose plan has faults. The findings stand behind the cover, on page 2.

@@ -16,7 +16,7 @@ pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
     facts.extend(
         rigs(binding, id)
             .into_iter()
-            .map(|rig| vec![run(inside(&binding.plan.rigs[rig].head.called()))]),
+            .map(|rig| vec![run(binding.rig(rig))]),
     );
     facts.extend(
         tools(binding, id)

@@ -8,7 +8,7 @@ use super::document::{Block, Line, Section, TableRow};
 use super::joint_words;
 use super::tables::{cell, column, section, table, text, tick_row};
 use super::words::{capital, run, strong};
-use crate::plan::model::{Does, Fluid, Id, Joint, OpeningAct};
+use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, OpeningAct, Part};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -81,6 +81,7 @@ fn fluids(binding: &Binding<'_>) -> Vec<(Line, String)> {
     }
     touched
         .into_iter()
+        .filter(|&id| comes_back(binding, id))
         .map(|id| {
             let fluid = &plan.fluids[id];
             let mut line = vec![run(capital(&fluid.head.called()))];
@@ -99,6 +100,31 @@ fn fluids(binding: &Binding<'_>) -> Vec<(Line, String)> {
             (line, last_step(binding, id))
         })
         .collect()
+}
+
+/// A fluid that is filled again, or whose parts do not all stay off.
+fn comes_back(binding: &Binding<'_>, id: Id<Fluid>) -> bool {
+    let plan = binding.plan;
+    let filled = plan.order.iter().flat_map(|&step| plan.steps[step].acts()).any(
+        |act| matches!(&act.does, Does::Fill { fluids, .. } if fluids.iter().any(|fluid| fluid.value == id)),
+    );
+    let parts = &plan.fluids[id].in_parts;
+    let all_leave = !parts.is_empty() && parts.iter().all(|part| leaves(binding, part.value));
+    filled || !all_leave
+}
+
+fn leaves(binding: &Binding<'_>, id: Id<Part>) -> bool {
+    let afterwards = binding.plan.parts[id].afterwards.map(|said| said.value);
+    let replaced = binding.plan.parts.values().any(|other| {
+        other
+            .in_place_of
+            .is_some_and(|said| said.value.part == id && !said.value.if_renewed)
+    });
+    match afterwards {
+        Some(Afterwards::GoesBack) => false,
+        Some(_) => true,
+        None => replaced,
+    }
 }
 
 fn last_step(binding: &Binding<'_>, fluid: Id<Fluid>) -> String {

@@ -9,11 +9,14 @@ use super::joint_words;
 use super::masses;
 use super::proof;
 use super::standing::{Standing, parts_of};
-use super::words::{counted, inside, run, semi, strong};
+use super::words::{counted, run, semi, strong};
+use crate::base::source::Span;
 use crate::plan::model::{Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Rig, Said, Side, Step, Thing};
 
 /// From so many joints on a single part is worth a round of its own.
 const MANY_JOINTS: usize = 3;
+/// kg; where the plan's house rules do not say.
+const BY_HAND: f64 = 5.0;
 /// Rows between two pauses.
 const ROWS_IN_A_GROUP: usize = 9;
 /// Rows for the joints that the plan does not know.
@@ -28,10 +31,13 @@ struct Move<'p> {
     does: &'p Does,
 }
 
+/// A sheet, and the place of the act that it guards.
+pub type Guarded = (BeforeItMoves, Span);
+
 /// The sheet of a step, from how things stand before it; nothing where the step moves nothing substantial that
 /// is still near its joints.
 #[must_use]
-pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<BeforeItMoves> {
+pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<Guarded> {
     let plan = binding.plan;
     let mut standing = before.clone();
     for act in plan.steps[step].acts() {
@@ -39,7 +45,7 @@ pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option
             let set = moving(binding, &moved, &standing);
             let rows = rows(binding, step, &moved, &set, &standing);
             if !rows.is_empty() {
-                return Some(made(binding, step, &moved, &set, &standing, rows));
+                return Some((made(binding, step, &moved, &set, &standing, rows), act.at));
             }
         }
         standing.take(plan, &act.does);
@@ -79,6 +85,9 @@ fn substantial(binding: &Binding<'_>, moved: &Move<'_>) -> bool {
         Load::Vehicle(_) => !matches!(moved.does, Does::TakeOff(_)),
         Load::Thing(Thing::Assembly(_)) => true,
         Load::Thing(Thing::Part(part)) => {
+            if light(binding, load.value) {
+                return false;
+            }
             let joints = binding
                 .plan
                 .joints
@@ -87,6 +96,15 @@ fn substantial(binding: &Binding<'_>, moved: &Move<'_>) -> bool {
             joints.filter(|joint| touches(binding, joint, part)).count() >= MANY_JOINTS
         }
     })
+}
+
+/// Known to be lighter than what one lifts by hand without a thought.
+fn light(binding: &Binding<'_>, load: Load) -> bool {
+    let by_hand = binding
+        .about()
+        .and_then(|about| about.house.by_hand)
+        .map_or(BY_HAND, |said| said.value.base());
+    masses::of_load(binding, load).is_some_and(|heft| heft.kg < by_hand)
 }
 
 fn touches(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> bool {
@@ -107,7 +125,13 @@ fn moving(binding: &Binding<'_>, moved: &Move<'_>, standing: &Standing) -> BTree
         let held: BTreeSet<Id<Part>> = plan
             .parts
             .ids()
-            .filter(|&part| standing.held_by(part).is_some() && !plan.parts[part].is_body)
+            .filter(|&part| !plan.parts[part].is_body)
+            // A rig that the vehicle bears moves with it.
+            .filter(|&part| {
+                standing
+                    .held_by(part)
+                    .is_some_and(|rig| plan.rigs[rig].borne_by.is_none())
+            })
             .collect();
         let held = with_passengers(binding, held, standing);
         return plan
@@ -190,11 +214,13 @@ fn rows(
         }
     }
     let name = &plan.steps[step].head.name;
+    let only_place = places.len() == 1;
     let mut nth = 0;
     let mut groups = Vec::new();
     for (place, mut joints) in places {
         joints.sort_by_key(|&id| (plan.joints[id].hidden.is_none(), id));
-        let word = Side::ALL.get(place).map_or("elsewhere", |(_, word)| *word);
+        let unplaced = if only_place { "all round" } else { "elsewhere" };
+        let word = Side::ALL.get(place).map_or(unplaced, |(_, word)| *word);
         for (part, chunk) in joints.chunks(ROWS_IN_A_GROUP).enumerate() {
             let head = if part == 0 {
                 word.to_owned()
@@ -262,7 +288,7 @@ fn joint_line(binding: &Binding<'_>, id: Id<Joint>) -> Line {
     }
     if let Some(hidden) = &joint.hidden {
         line.push(strong(". Hidden: "));
-        line.push(run(inside(&super::words::sentence(&hidden.value))));
+        line.push(run(super::words::sentence(&hidden.value)));
     }
     line
 }
@@ -352,7 +378,7 @@ fn held_by(
 }
 
 fn who(binding: &Binding<'_>, step: &Step) -> Vec<Line> {
-    let mut lines = vec![vec![run("One reads, the other looks and says the word.")]];
+    let mut lines = Vec::new();
     let people = binding.who(step);
     if !people.is_empty() {
         lines.push(vec![run(format!("{people} at the move."))]);

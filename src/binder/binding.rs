@@ -9,8 +9,8 @@ use super::{Wanted, figures};
 use crate::base::quantity::{Measures, Quantity};
 use crate::compile::Compilation;
 use crate::plan::model::{
-    About, Caution, Id, Joint, Load, Note, Person, Plan, Rig, Said, Signal, Spelling, Stage, Step, Thing,
-    Units,
+    About, Caution, Fluid, Head, Id, Joint, Load, Note, Person, Plan, Rig, Said, Signal, Spelling, Stage,
+    Step, Thing, Units,
 };
 
 /// A stage with its steps; none where steps stand before any stage.
@@ -73,7 +73,7 @@ impl<'a> Binding<'a> {
     pub fn the(&self, load: Load) -> String {
         match load {
             Load::Thing(thing) => format!("the {}", inside(&self.plan.called(thing))),
-            Load::Vehicle(id) => format!("the {}", self.plan.vehicles[id].head.called()),
+            Load::Vehicle(_) => format!("the {}", self.vehicle()),
         }
     }
 
@@ -100,13 +100,37 @@ impl<'a> Binding<'a> {
 
     #[must_use]
     pub fn the_rig(&self, id: Id<Rig>) -> String {
-        format!("the {}", inside(&self.plan.rigs[id].head.called()))
+        format!("the {}", self.rig(id))
+    }
+
+    /// "lifting table": what a title says before its comma, where no other rig is called so.
+    #[must_use]
+    pub fn rig(&self, id: Id<Rig>) -> String {
+        let all = self.plan.rigs.values().map(|rig| &rig.head);
+        inside(&short(&self.plan.rigs[id].head, all))
+    }
+
+    /// "coolant" for "Coolant, mixed 1 to 1".
+    #[must_use]
+    pub fn fluid(&self, id: Id<Fluid>) -> String {
+        let all = self.plan.fluids.values().map(|fluid| &fluid.head);
+        inside(&short(&self.plan.fluids[id].head, all))
+    }
+
+    /// The vehicle's or machine's name, without what its title adds behind a comma.
+    #[must_use]
+    pub fn vehicle(&self) -> String {
+        let all = || self.plan.vehicles.values().map(|vehicle| &vehicle.head);
+        self.plan
+            .vehicle()
+            .map_or_else(String::new, |id| short(&self.plan.vehicles[id].head, all()))
     }
 
     /// A person as named on paper: "Mo".
     #[must_use]
     pub fn person(&self, id: Id<Person>) -> String {
-        super::words::capital(&self.plan.people[id].head.called())
+        let all = self.plan.people.values().map(|person| &person.head);
+        super::words::capital(&short(&self.plan.people[id].head, all))
     }
 
     #[must_use]
@@ -132,11 +156,30 @@ impl<'a> Binding<'a> {
         self.plan.step_number(step)
     }
 
-    /// "2.5, 5.3".
+    /// "2.5, 5.3", and "3.1 to 3.9" for three and more that follow one another in a stage.
     #[must_use]
     pub fn numbers(&self, steps: &[Id<Step>]) -> String {
-        let all: Vec<String> = steps.iter().map(|&step| self.number(step)).collect();
-        all.join(", ")
+        let mut runs: Vec<Vec<Id<Step>>> = Vec::new();
+        for &step in steps {
+            let follows = runs.last().and_then(|run| run.last()).is_some_and(|&last| {
+                self.place(step) == self.place(last).saturating_add(1)
+                    && self.plan.steps[step].stage == self.plan.steps[last].stage
+            });
+            match runs.last_mut() {
+                Some(run) if follows => run.push(step),
+                _ => runs.push(vec![step]),
+            }
+        }
+        let words: Vec<String> = runs
+            .iter()
+            .flat_map(|run| match run.as_slice() {
+                [first, _, .., last] => {
+                    vec![format!("{} to {}", self.number(*first), self.number(*last))]
+                }
+                few => few.iter().map(|&step| self.number(step)).collect(),
+            })
+            .collect();
+        words.join(", ")
     }
 
     /// A stage's number, from 1 in the order of work.
@@ -218,6 +261,18 @@ pub fn signal(caution: &Caution) -> SignalWord {
         Some(Signal::Notice) => SignalWord::Notice,
         Some(Signal::Warning) | None => SignalWord::Warning,
     }
+}
+
+/// A title up to its comma, unless another of its kind would be called the same: "Drain tray, large" stays.
+fn short<'h>(head: &Head, all: impl Iterator<Item = &'h Head>) -> String {
+    let whole = head.called();
+    let Some((before, _)) = whole.split_once(", ") else {
+        return whole;
+    };
+    let alike = all
+        .filter(|other| other.called().split(", ").next() == Some(before))
+        .count();
+    if alike > 1 { whole } else { before.to_owned() }
 }
 
 /// Notes of a block as prose, in order.

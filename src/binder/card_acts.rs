@@ -4,7 +4,7 @@
 use super::binding::Binding;
 use super::card_joints::{self, Turn};
 use super::document::{ActRow, Field, Line};
-use super::figures::{GAP, duration, with_gap};
+use super::figures::duration;
 use super::words::{and_list, inside, letter, run, sentence, strong};
 use super::{masses, proof, recall};
 use crate::plan::model::{
@@ -18,6 +18,8 @@ pub struct RowMaker<'b, 'a> {
     pub binding: &'b Binding<'a>,
     pub step: Id<Step>,
     rows: usize,
+    /// Masses already told on this card.
+    told: Vec<String>,
 }
 
 impl<'b, 'a> RowMaker<'b, 'a> {
@@ -27,6 +29,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             binding,
             step,
             rows: 0,
+            told: Vec::new(),
         }
     }
 
@@ -218,7 +221,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                     object.push(run(" by "));
                     object.push(strong(match by.value {
                         Extent::Length(length) => binding.both(length),
-                        Extent::Angle(angle) => with_gap(&angle.to_string()),
+                        Extent::Angle(angle) => super::figures::angle(angle),
                     }));
                 }
                 self.row("Tilt", object)
@@ -229,12 +232,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 by,
             } => {
                 let object = vec![
-                    run(format!(
-                        "{} {} ",
-                        binding.the_things(things),
-                        way(direction.value)
-                    )),
+                    run(format!("{} ", binding.the_things(things))),
                     strong(binding.both(by.value)),
+                    run(format!(" {}", way(direction.value))),
                 ];
                 self.row("Draw", object)
             }
@@ -303,7 +303,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             }
             Does::Measure { what, value } => self.measure(what, value.map(|said| said.value)),
             Does::Judge { part, keep_if } => self.judge(part.value, keep_if.as_deref()),
-            Does::Look(what) => self.said("Look", inside(what)),
+            Does::Look(what) => self.said("Look", what.to_string()),
             Does::Verify { joints, what } => {
                 let named: Vec<String> = joints
                     .iter()
@@ -311,7 +311,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                     .collect();
                 match what {
                     Some(what) => {
-                        let mut row = self.said("Verify", inside(what));
+                        let mut row = self.said("Verify", what.to_string());
                         if !named.is_empty() {
                             row.facts.push(vec![run(and_list(&named))]);
                         }
@@ -368,13 +368,18 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     }
 
     /// What it weighs, where that is known for all that the act takes.
-    fn with_mass(&self, mut row: ActRow, things: &[Said<Load>]) -> ActRow {
+    fn with_mass(&mut self, mut row: ActRow, things: &[Said<Load>]) -> ActRow {
         let parts_only = things.iter().all(|load| matches!(load.value, Load::Thing(_)));
         let all: Option<Vec<masses::Heft>> = things
             .iter()
             .map(|load| masses::of_load(self.binding, load.value))
             .collect();
+        let named = self.binding.the_loads(things);
+        if self.told.contains(&named) {
+            return row;
+        }
         if let Some(all) = all.filter(|all| parts_only && !all.is_empty()) {
+            self.told.push(named);
             row.facts.push(vec![
                 run("weighs "),
                 strong(masses::text(self.binding, masses::Heft::sum(&all))),
@@ -441,12 +446,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     fn fluids(&self, fluids: &[Said<Id<crate::plan::model::Fluid>>]) -> String {
         let named: Vec<String> = fluids
             .iter()
-            .map(|fluid| {
-                format!(
-                    "the {}",
-                    inside(&self.binding.plan.fluids[fluid.value].head.called())
-                )
-            })
+            .map(|fluid| format!("the {}", self.binding.fluid(fluid.value)))
             .collect();
         and_list(&named)
     }
@@ -454,7 +454,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     fn with_end(&self, things: &[Said<Load>], end: Option<Said<End>>) -> String {
         let things = self.binding.the_loads(things);
         match end {
-            Some(end) => format!("{things}, {}{GAP}end,", end_word(end.value)),
+            Some(end) => format!("{things}, {} end,", end_word(end.value)),
             None => things,
         }
     }

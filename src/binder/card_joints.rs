@@ -3,7 +3,6 @@
 
 use super::binding::Binding;
 use super::document::{ActRow, Field, Line, TorqueShown};
-use super::figures::GAP;
 use super::joint_words;
 use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
@@ -98,7 +97,7 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     let mut lines = vec![dotted(row)];
     if what == Turn::Tighten {
         if joint.with_wheels_down.is_some() {
-            lines.push(vec![strong(on_its_wheels(binding))]);
+            lines.push(vec![strong(joint_words::standing(binding))]);
         }
         lines.extend(joint_words::tightening(binding, joint));
         if joint.second_check.is_some() {
@@ -108,10 +107,7 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     if what == Turn::Undo
         && let Some(gone) = &joint.gone
     {
-        let why = gone
-            .value
-            .as_deref()
-            .map(|why| format!(": {}", super::words::inside(why)));
+        let why = gone.value.as_deref().map(|why| format!(": {why}"));
         lines.push(vec![run(format!(
             "does not come back{}",
             why.unwrap_or_default()
@@ -120,19 +116,6 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     lines.extend(joint_words::hidden(joint));
     lines.retain(|line| !line.is_empty());
     lines
-}
-
-/// "on its wheels", as the vehicle stands when it is tightened.
-fn on_its_wheels(binding: &Binding<'_>) -> &'static str {
-    let machine = binding
-        .plan
-        .vehicle()
-        .is_some_and(|id| binding.plan.vehicles[id].is_machine);
-    if machine {
-        "standing on its feet"
-    } else {
-        "standing on its wheels"
-    }
 }
 
 /// The figure that it goes back to; nothing where the joint does not come back.
@@ -164,7 +147,7 @@ fn after_starting(binding: &Binding<'_>, step: Id<Step>, id: Id<Joint>) -> Optio
     }
     let mut line = vec![run("tightened in "), strong(binding.number(later))];
     if binding.plan.joints[id].with_wheels_down.is_some() {
-        line.push(run(format!(", {}", on_its_wheels(binding))));
+        line.push(run(format!(", {}", joint_words::standing(binding))));
     }
     Some(line)
 }
@@ -249,7 +232,7 @@ pub fn pin(maker: &mut RowMaker<'_, '_>, fixings: &Fixings, with: Option<Said<Id
         strong(format!("{stay} of {all}")),
         run(format!(" stay in as {guides}, ")),
         strong(format!("{}", all - stay)),
-        run(format!("{GAP}out")),
+        run(" out"),
     ]);
     if let Some(tool) = with {
         row.facts.push(vec![run(format!(

@@ -7,11 +7,12 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, TickItem};
-use super::figures::duration;
+use super::figures::{duration, spread};
 use super::standing::Standing;
 use super::words::{dotted, inside, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
 use crate::base::picture::PictureKind;
+use crate::base::source::Span;
 use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Load, Stage, Step, StepLine, Thing};
 
 #[must_use]
@@ -27,13 +28,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             }
         }
         for step in steps {
-            if let Some(sheet) = before_it_moves::sheet(binding, step, &standing) {
-                blocks.push(Block::BeforeItMoves(sheet));
-            }
+            let sheet = before_it_moves::sheet(binding, step, &standing);
+            let moves = sheet.as_ref().map(|(_, act)| *act);
+            blocks.extend(sheet.map(|(sheet, _)| Block::BeforeItMoves(sheet)));
             for act in binding.plan.steps[step].acts() {
                 standing.take(binding.plan, &act.does);
             }
-            blocks.push(Block::Card(card(binding, step)));
+            blocks.push(Block::Card(card(binding, step, moves)));
         }
         sections.push(Section {
             key: key(binding, stage, sections.len()),
@@ -67,10 +68,11 @@ fn key(binding: &Binding<'_>, stage: Option<Id<Stage>>, nth: usize) -> String {
     }
 }
 
+/// `moves` is the place of the act that a sheet before this card guards.
 #[must_use]
-pub fn card(binding: &Binding<'_>, id: Id<Step>) -> Card {
+pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
     let step = &binding.plan.steps[id];
-    let mut writer = CardWriter::new(binding, id);
+    let mut writer = CardWriter::new(binding, id, moves);
     for line in &step.lines {
         writer.line(line);
     }
@@ -117,11 +119,8 @@ fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
     if let Some(time) = step.time.map(|said| said.value) {
         let mut line = vec![strong(duration(time.likely.base()))];
         if let Some((best, worst)) = time.spread {
-            line.push(run(format!(
-                " ({} to {})",
-                duration(best.base()),
-                duration(worst.base())
-            )));
+            let spread = spread(time.likely.base(), best.base(), worst.base());
+            line.push(run(format!(" {spread}")));
         }
         facts.push(line);
     }
@@ -147,15 +146,15 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
             run(format!(" done: {}", inside(&other.head.called()))),
         ]
     });
-    let rigs = at_hand::rigs(binding, id).into_iter().map(|rig| {
-        let rig = &binding.plan.rigs[rig];
+    let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {
+        let rig = &binding.plan.rigs[id];
         let rated = rig.rated.map(|said| {
             let each = if said.value.each { " each" } else { "" };
             format!(", {}{each}", binding.one(said.value.mass))
         });
         vec![run(format!(
             "{} in place{}",
-            inside(&rig.head.called()),
+            binding.rig(id),
             rated.unwrap_or_default()
         ))]
     });
@@ -176,7 +175,8 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     let mut verifies_all = false;
     for act in step.acts() {
         if let Does::Verify { joints: named, .. } = &act.does {
-            joints.extend(named.iter().map(|said| said.value));
+            let owed = |joint: &Id<Joint>| binding.plan.joints[*joint].second_check.is_some();
+            joints.extend(named.iter().map(|said| said.value).filter(owed));
             verifies_all |= named.is_empty();
         }
     }
@@ -229,7 +229,7 @@ fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
         .torque
         .as_ref()
         .and_then(|said| said.value.then)
-        .map(|angle| format!(", then {} on", super::figures::with_gap(&angle.to_string())));
+        .map(|angle| format!(", then {} on", super::figures::angle(angle)));
     sentence(&format!(
         "{name}: {seen}{}{}",
         at.unwrap_or_default(),
@@ -261,6 +261,7 @@ pub fn picture(binding: &Binding<'_>, figure: &Figure, what: &str, proof: String
 struct CardWriter<'b, 'a> {
     binding: &'b Binding<'a>,
     step: Id<Step>,
+    moves: Option<Span>,
     maker: RowMaker<'b, 'a>,
     /// Guard the whole step.
     whole: Vec<Id<Caution>>,
@@ -274,10 +275,11 @@ struct CardWriter<'b, 'a> {
 }
 
 impl<'b, 'a> CardWriter<'b, 'a> {
-    fn new(binding: &'b Binding<'a>, step: Id<Step>) -> Self {
+    fn new(binding: &'b Binding<'a>, step: Id<Step>, moves: Option<Span>) -> Self {
         let mut writer = Self {
             binding,
             step,
+            moves,
             maker: RowMaker::new(binding, step),
             whole: Vec::new(),
             next: Vec::new(),
@@ -358,7 +360,15 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             let message = self.message(caution);
             self.rows.push(CardRow::Message(message));
         }
-        let rows = self.maker.rows(act);
+        let mut rows = self.maker.rows(act);
+        if self.moves == Some(act.at)
+            && let Some(row) = rows.first_mut()
+        {
+            row.facts.insert(
+                0,
+                vec![strong("Only after the round on the sheet before this card.")],
+            );
+        }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;
         if let Does::TakeOff(things) | Does::Fit(things) = &act.does {

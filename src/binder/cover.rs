@@ -16,7 +16,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let picture = binding
         .about()
         .and_then(|about| about.figures.first())
-        .and_then(|figure| cards::picture(binding, figure, "the cover", "picture/cover".to_owned()));
+        .and_then(|figure| cards::picture(binding, figure, "the cover", "picture/~cover".to_owned()));
     let cover = Cover {
         title: binding.plan.title(),
         body,

@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use super::binding::Binding;
-use super::figures::with_gap;
 use crate::base::quantity::Length;
 use crate::plan::model::{Does, Drive, DriveKind, Id, Joint, JointKind, Kit, Step};
 
@@ -94,7 +93,7 @@ fn need(joint: &Joint, drive: &Drive) -> DriveNeed {
     DriveNeed {
         family,
         across: drive.across.map_or(0, hundredths),
-        size: with_gap(&drive.size),
+        size: drive.size.to_string(),
         with: drive.with.as_deref().unwrap_or("").to_owned(),
     }
 }

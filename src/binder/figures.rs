@@ -1,12 +1,9 @@
 //! Figures as the binder prints them: the plan's unit first, the other system's in brackets, rounded to what
 //! the given figure carries. Rounding for print happens here and nowhere else in the binder. Knows no plan.
 
-use crate::base::quantity::{Measures, Number, Quantity};
+use crate::base::quantity::{Angle, Measures, Number, Quantity};
 use crate::base::unit::{self, Dimension};
 use crate::plan::model::Units;
-
-/// Between a number and its unit: they never part at a line's end.
-pub const GAP: char = '\u{a0}';
 
 /// Coarser rounding than this share of the figure is not taken, however few digits were given: 8 lbf ft is
 /// 11 N·m, not 10.
@@ -69,7 +66,7 @@ const COUNTERPARTS: &[(&str, bool, &str)] = &[
 #[must_use]
 pub fn shown<D: Measures>(quantity: Quantity<D>, units: Units) -> Shown {
     let symbol = quantity.unit().unit().symbol;
-    let written = with_gap(&quantity.to_string());
+    let written = quantity.to_string();
     // A kilogram-force metre is metric, but no wrench in the shop shows it.
     let known = COUNTERPARTS.iter().find(|(own, _, _)| *own == symbol);
     let Some((_, metric, other)) = known.or_else(|| fallback(symbol, units)) else {
@@ -80,6 +77,13 @@ pub fn shown<D: Measures>(quantity: Quantity<D>, units: Units) -> Shown {
     };
     let converted = in_unit(quantity, other);
     let written_first = *metric == (units == Units::Metric);
+    if written_first && D::DIMENSION == Dimension::Volume {
+        // Nobody pours litres by the quart: a second figure would only be read by mistake.
+        return Shown {
+            first: written,
+            second: None,
+        };
+    }
     match (converted, written_first) {
         (None, _) => Shown {
             first: written,
@@ -109,11 +113,7 @@ fn fallback(symbol: &str, units: Units) -> Option<&'static (&'static str, bool, 
 
 fn in_unit<D: Measures>(quantity: Quantity<D>, symbol: &str) -> Option<String> {
     let value = value_in(quantity.base(), symbol, D::DIMENSION)?;
-    Some(format!(
-        "{}{GAP}{}",
-        sensibly(value, quantity.number()),
-        unbroken(symbol)
-    ))
+    Some(format!("{} {}", sensibly(value, quantity.number()), symbol))
 }
 
 /// A base value in the unit of that symbol; `None` where the unit measures something else.
@@ -183,11 +183,37 @@ pub fn decimal(value: f64, places: i32) -> String {
     }
 }
 
+/// "30°": the sign of a degree stands at its figure; a turn is a word.
+#[must_use]
+pub fn angle(angle: Angle) -> String {
+    angle.to_string().replace(" °", "°")
+}
+
 /// A length that a thread or a picture gives as a bare number: no zeros at its end.
 #[must_use]
 pub fn bare(value: f64) -> String {
     let text = format!("{value:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Best and worst beside a likely time: "(15 to 45)" in minutes, "(50 min to 2 h)" for longer ones.
+#[must_use]
+pub fn spread(likely: f64, best: f64, worst: f64) -> String {
+    if likely < 60.0 && worst < 100.0 {
+        format!("({best:.0} to {worst:.0})")
+    } else {
+        format!("({} to {})", duration(best), duration(worst))
+    }
+}
+
+/// A sum of times, no finer than sums of guesses are: whole hours from ten hours up.
+#[must_use]
+pub fn long_duration(minutes: f64) -> String {
+    if minutes < 600.0 {
+        duration(minutes)
+    } else {
+        format!("{:.0} h", minutes / 60.0)
+    }
 }
 
 /// "45 min", "1 h 10 min", "22 h".
@@ -200,26 +226,10 @@ pub fn bare(value: f64) -> String {
 pub fn duration(minutes: f64) -> String {
     let whole = minutes.max(0.0).round() as u64;
     match (whole / 60, whole % 60) {
-        (0, rest) => format!("{rest}{GAP}min"),
-        (hours, 0) => format!("{hours}{GAP}h"),
-        (hours, rest) => format!("{hours}{GAP}h {rest}{GAP}min"),
+        (0, rest) => format!("{rest} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, rest) => format!("{hours} h {rest} min"),
     }
-}
-
-/// The same text with the number tied to its unit, and the words of the unit to each other.
-#[must_use]
-pub fn with_gap(text: &str) -> String {
-    match text.rsplit_once(|c: char| c.is_ascii_digit()) {
-        Some((_, tail)) if tail.starts_with(' ') => {
-            let head = text.len() - tail.len();
-            format!("{}{}", text.get(..head).unwrap_or(text), unbroken(tail))
-        }
-        _ => text.to_owned(),
-    }
-}
-
-fn unbroken(text: &str) -> String {
-    text.replace(' ', &GAP.to_string())
 }
 
 #[cfg(test)]
@@ -236,7 +246,7 @@ mod tests {
     }
 
     fn plain(shown: &Shown) -> String {
-        shown.both().replace(GAP, " ")
+        shown.both()
     }
 
     #[test]
@@ -288,19 +298,15 @@ mod tests {
     }
 
     #[test]
-    fn a_number_never_parts_from_its_unit() {
-        assert!(!shown(torque("58", "N m"), Units::Metric).first.contains(' '));
-        assert!(!shown(torque("58", "N m"), Units::Inch).first.contains(' '));
-        assert_eq!(with_gap("1 1/2 in"), "1 1/2\u{a0}in");
-        assert_eq!(with_gap("T40"), "T40");
-    }
-
-    #[test]
     fn times_and_signs() {
-        let plain = |minutes: f64| duration(minutes).replace(GAP, " ");
+        let plain = duration;
         assert_eq!(plain(45.0), "45 min");
         assert_eq!(plain(70.0), "1 h 10 min");
         assert_eq!(plain(1320.0), "22 h");
+        assert_eq!(spread(45.0, 30.0, 80.0), "(30 to 80)");
+        assert_eq!(spread(60.0, 45.0, 120.0), "(45 min to 2 h)");
+        assert_eq!(long_duration(2899.0), "48 h");
+        assert_eq!(long_duration(280.0), "4 h 40 min");
         assert_eq!(decimal(-0.04, 1), "0.0");
         assert_eq!(decimal(-57.44, 1), "\u{2212}57.4");
         assert_eq!(bare(1.25), "1.25");

@@ -9,9 +9,9 @@ use super::drives::{self, DriveNeed};
 use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
-use super::words::{and_list, capital, run, strong};
+use super::words::{and_list, capital, run, sentence, strong};
 use super::{at_hand, order_list};
-use crate::plan::model::{Does, Id, Rig, Step, Supply, Tool, Way};
+use crate::plan::model::{Does, Head, Id, Rig, Step, Supply, Tool, Way};
 
 /// Stages that get a cell each; with more of them the row names their numbers.
 const STAGE_CELLS: usize = 9;
@@ -108,6 +108,8 @@ fn sizes(binding: &Binding<'_>) -> Option<Block> {
             let (one, _) = need.family.words(binding);
             let name = if need.with.is_empty() {
                 capital(one)
+            } else if need.with.ends_with(one) && !need.with.starts_with("or ") {
+                capital(&need.with)
             } else {
                 format!("{}, {}", capital(one), need.with)
             };
@@ -156,7 +158,8 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
         .map(|(id, steps)| {
             let tool = &binding.plan.tools[id];
             let mut size = Vec::new();
-            size.extend(tool.size.map(|size| binding.one(size.value)));
+            // The square of a drive is called by its inches everywhere.
+            size.extend(tool.size.map(|size| size.value.to_string()));
             size.extend(
                 tool.range
                     .map(|range| format!("{} to {}", binding.one(range.value.0), binding.one(range.value.1))),
@@ -164,7 +167,7 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
             size.extend(tool.holds.map(|holds| binding.one(holds.value)));
             thing_row(
                 binding,
-                vec![vec![run(capital(&tool.head.called()))]],
+                named(&tool.head, &tool.supply),
                 vec![strong(size.join(", "))],
                 &steps,
                 tool_how(binding, id),
@@ -192,15 +195,19 @@ fn tool_how(binding: &Binding<'_>, id: Id<Tool>) -> Cell {
     }
 }
 
+/// The thing, and below it what it is made from.
+fn named(head: &Head, supply: &Supply) -> Vec<Line> {
+    let mut lines = vec![vec![run(capital(&head.called()))]];
+    lines.extend(supply.make_from.as_ref().map(|from| vec![run(sentence(from))]));
+    lines
+}
+
 /// How a thing that is not at hand is come by.
 fn how(supply: &Supply) -> Option<Line> {
     let way = supply.way?.value;
     let mut line = vec![strong(way_word(way))];
     if let Some(time) = supply.time {
         line.push(run(format!(", {}", duration(time.value.base()))));
-    }
-    if let Some(from) = &supply.make_from {
-        line.push(run(format!(": {}", super::words::inside(from))));
     }
     Some(line)
 }
@@ -387,10 +394,7 @@ fn consumables(binding: &Binding<'_>) -> Option<Block> {
         .iter()
         .filter(|(id, _)| !binding.uses.consumables.steps(*id).is_empty())
         .map(|(id, consumable)| {
-            let amount = consumable
-                .amount
-                .as_ref()
-                .map(|said| super::figures::with_gap(&said.value));
+            let amount = consumable.amount.as_ref().map(|said| said.value.to_string());
             thing_row(
                 binding,
                 vec![vec![run(capital(&consumable.head.called()))]],

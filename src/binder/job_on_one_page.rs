@@ -3,7 +3,7 @@
 
 use super::binding::Binding;
 use super::document::{BigFigure, Block, Cell, Line, Section, TickItem};
-use super::figures::{GAP, duration};
+use super::figures::long_duration;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{capital, counted, inside, run, strong};
@@ -13,6 +13,8 @@ use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Target, Thing};
 
 /// Rows of one list: what does not fit stands on the page that the list is taken from.
 const ROWS: usize = 4;
+/// More steps than this are counted, not named.
+const NAMED_STEPS: usize = 8;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -59,11 +61,15 @@ fn opening(binding: &Binding<'_>) -> String {
                 })
                 .collect();
             if !steps.is_empty() {
+                let which = if steps.len() > NAMED_STEPS {
+                    String::new()
+                } else {
+                    format!(": {}", binding.numbers(&steps))
+                };
                 words = format!(
-                    "{words} {} is needed for {}: {}.",
+                    "{words} {} is needed for {}{which}.",
                     binding.person(other.value),
                     counted(steps.len(), "step", "steps"),
-                    binding.numbers(&steps)
                 );
             }
         }
@@ -85,7 +91,7 @@ pub struct Hours {
 impl Hours {
     #[must_use]
     pub fn text(self) -> String {
-        duration(self.likely)
+        long_duration(self.likely)
     }
 
     /// "; 18 h to 31 h if all goes best or worst; 3 steps without a time".
@@ -95,8 +101,8 @@ impl Hours {
         if self.best < self.likely || self.worst > self.likely {
             note = format!(
                 "; {} if all goes best, {} if all goes worst",
-                duration(self.best),
-                duration(self.worst)
+                long_duration(self.best),
+                long_duration(self.worst)
             );
         }
         if self.unsaid > 0 {
@@ -133,7 +139,11 @@ fn figures(binding: &Binding<'_>) -> Vec<BigFigure> {
     if let Some(hours) = hours(binding, &binding.plan.order) {
         let mut below = Vec::new();
         if hours.best < hours.likely || hours.worst > hours.likely {
-            below.push(format!("{} to {}", duration(hours.best), duration(hours.worst)));
+            below.push(format!(
+                "{} to {}",
+                long_duration(hours.best),
+                long_duration(hours.worst)
+            ));
         }
         if hours.unsaid > 0 {
             below.push(format!(
@@ -299,12 +309,12 @@ fn lifts(binding: &Binding<'_>) -> Option<Block> {
 }
 
 fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
-    let with_rig = |rig: Id<crate::plan::model::Rig>| {
-        let rig = &binding.plan.rigs[rig];
+    let with_rig = |id: Id<crate::plan::model::Rig>| {
+        let rig = &binding.plan.rigs[id];
         let rated = rig
             .rated
             .map(|said| format!(", {}", binding.one(said.value.mass)));
-        format!("{}{}", inside(&rig.head.called()), rated.unwrap_or_default())
+        format!("{}{}", binding.rig(id), rated.unwrap_or_default())
     };
     match does {
         Does::Hold { things, by } => {
@@ -363,7 +373,7 @@ fn lifted(binding: &Binding<'_>, things: &[Said<Load>], by: &str) -> Vec<Lift> {
 fn have(binding: &Binding<'_>) -> Option<Block> {
     let ordered = order_list::all(binding).into_iter().map(|order| {
         item(
-            vec![strong(format!("{}{GAP}", order.count)), run(order.what)],
+            vec![strong(format!("{} ", order.count)), run(order.what)],
             "order",
             true,
         )

@@ -2,7 +2,7 @@
 
 use super::binding::Binding;
 use super::document::{Line, TorqueShown};
-use super::figures::{GAP, bare, shown, with_gap};
+use super::figures::{bare, shown};
 use super::words::{run, semi, sentence, strong};
 use crate::plan::model::{
     Drive, DriveKind, End, Fixing, Joint, JointKind, Reach, ReachFrom, Reading, Side, Thread, ThreadState,
@@ -28,7 +28,7 @@ pub fn count_and_thread(joint: &Joint, only: Option<u32>) -> Line {
 
 fn fixing(row: &Fixing, only: Option<u32>) -> String {
     let count = only.unwrap_or(row.count);
-    format!("{count}{GAP}{} {}", row.what.words(count), size(row))
+    format!("{count} {} {}", row.what.words(count), size(row))
 }
 
 fn size(row: &Fixing) -> String {
@@ -50,19 +50,29 @@ fn size(row: &Fixing) -> String {
 
 fn unthreaded(joint: &Joint, only: Option<u32>) -> Option<String> {
     let count = only.unwrap_or_else(|| joint.fixing_count());
-    let word = match joint.kind.value {
-        JointKind::Bolted => "fixings",
-        JointKind::Pin => "pins",
-        JointKind::Clip => "clips",
-        JointKind::Strap => "straps",
-        JointKind::Plug => "plugs",
-        JointKind::Cable => "cables",
-        JointKind::Hose => "hoses",
-        JointKind::Pipe => "pipes",
-        JointKind::Dowel => "dowels",
-        JointKind::Spline | JointKind::Spigot | JointKind::Taper | JointKind::PressFit => return None,
+    let word = unthreaded_word(joint.kind.value, count);
+    (count > 1).then(|| format!("{count} {word}"))
+}
+
+/// What joins two things where there is no thread: "clips", "a pin".
+#[must_use]
+pub fn unthreaded_word(kind: JointKind, count: u32) -> &'static str {
+    let (one, many) = match kind {
+        JointKind::Bolted => ("fixing", "fixings"),
+        JointKind::Pin => ("pin", "pins"),
+        JointKind::Clip => ("clip", "clips"),
+        JointKind::Strap => ("strap", "straps"),
+        JointKind::Plug => ("plug", "plugs"),
+        JointKind::Cable => ("cable", "cables"),
+        JointKind::Hose => ("hose", "hoses"),
+        JointKind::Pipe => ("pipe", "pipes"),
+        JointKind::Dowel => ("dowel", "dowels"),
+        JointKind::Spline => ("spline", "splines"),
+        JointKind::Spigot => ("spigot", "spigots"),
+        JointKind::Taper => ("taper", "tapers"),
+        JointKind::PressFit => ("press fit", "press fits"),
     };
-    (count > 1).then(|| format!("{count}{GAP}{word}"))
+    if count == 1 { one } else { many }
 }
 
 /// "M10 × 1.25 × 45", "3/8-16".
@@ -76,12 +86,12 @@ pub fn thread(thread: &Thread) -> String {
         } => {
             let mut text = format!("M{}", bare(*diameter));
             for more in [pitch, length].into_iter().flatten() {
-                text = format!("{text}{GAP}×{GAP}{}", bare(*more));
+                text = format!("{text} × {}", bare(*more));
             }
             text
         }
         Thread::Unified { size, length, .. } => match length {
-            Some(length) => format!("{size}{GAP}×{GAP}{}{GAP}in", bare(*length)),
+            Some(length) => format!("{size} × {} in", bare(*length)),
             None => size.to_string(),
         },
     }
@@ -109,7 +119,7 @@ fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
         DriveKind::Slotted => "slotted",
         DriveKind::Cross => "cross",
     };
-    let size = with_gap(&drive.size);
+    let size = drive.size.to_string();
     let with = drive.with.as_deref().unwrap_or("").trim();
     let names_the_tool = ["socket", "crowfoot", "spanner", "wrench", "key"]
         .iter()
@@ -164,10 +174,7 @@ fn reach(reach: Reach) -> String {
 #[must_use]
 pub fn hidden(joint: &Joint) -> Option<Line> {
     let hidden = joint.hidden.as_ref()?;
-    Some(vec![
-        semi("Hidden: "),
-        run(super::words::inside(&sentence(&hidden.value))),
-    ])
+    Some(vec![semi("Hidden: "), run(sentence(&hidden.value))])
 }
 
 /// What must be new when it goes together: "new", "new split pin".
@@ -187,7 +194,11 @@ pub fn torque(binding: &Binding<'_>, joint: &Joint, applied: bool) -> Option<Tor
     let torque = figure.value.torque.known()?;
     let shown = shown(torque, binding.units);
     Some(TorqueShown {
-        first: shown.first,
+        first: if applied {
+            shown.first
+        } else {
+            format!("back at {}", shown.first)
+        },
         second: shown.second,
         applied,
     })
@@ -200,6 +211,20 @@ pub fn torque_to_come(joint: &Joint) -> bool {
         .torque
         .as_ref()
         .is_some_and(|said| said.value.torque == Reading::ToCome)
+}
+
+/// "standing on its wheels": how the vehicle must stand when it is tightened.
+#[must_use]
+pub fn standing(binding: &Binding<'_>) -> &'static str {
+    let machine = binding
+        .plan
+        .vehicle()
+        .is_some_and(|id| binding.plan.vehicles[id].is_machine);
+    if machine {
+        "standing on its feet"
+    } else {
+        "standing on its wheels"
+    }
 }
 
 /// What goes with the figure: threads, rising figures, a further angle, the maker's band, the order.
@@ -233,7 +258,7 @@ pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
         if let Some(angle) = figure.then {
             lines.push(vec![
                 run("after the figure, turn on by "),
-                strong(with_gap(&angle.to_string())),
+                strong(super::figures::angle(angle)),
             ]);
         }
         if let Some((low, high)) = figure.band {

@@ -2,7 +2,7 @@
 //! and no part is left out of a sum without being named. Knows no page.
 
 use super::binding::Binding;
-use super::figures::{self, GAP};
+use super::figures;
 use crate::base::quantity::Mass;
 use crate::base::unit::Dimension;
 use crate::plan::model::{Id, Load, MassFigure, Part, Reading, Thing, Units, Weighed};
@@ -141,5 +141,5 @@ pub fn figure(binding: &Binding<'_>, heft: Heft) -> String {
 /// "74.5 kg".
 #[must_use]
 pub fn text(binding: &Binding<'_>, heft: Heft) -> String {
-    format!("{}{GAP}{}", figure(binding, heft), unit(binding))
+    format!("{} {}", figure(binding, heft), unit(binding))
 }

@@ -25,6 +25,16 @@ pub fn all(binding: &Binding<'_>) -> Vec<Order> {
         };
         let called = capital(&joint.head.called());
         match &renew.value {
+            // Where there is no thread, the text is a remark on the clips or pins themselves.
+            Some(what) if joint.fixings.is_empty() => {
+                let word = joint_words::unthreaded_word(joint.kind.value, joint.fixing_count());
+                add(
+                    &mut orders,
+                    joint.fixing_count(),
+                    format!("{word}: {what}"),
+                    &called,
+                );
+            }
             Some(what) => add(&mut orders, joint.fixing_count(), inside(what), &called),
             None if joint.fixings.is_empty() => {
                 add(

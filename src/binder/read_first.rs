@@ -20,9 +20,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.push(heading("Whom to call"));
     blocks.push(Block::Fields(
         [
-            ("emergency number", 52),
-            ("fire extinguisher stands", 52),
-            ("who knows that you are at work, until when", 62),
+            ("emergency number", 46),
+            ("fire extinguisher stands", 46),
+            ("who knows that you are here, until when", 62),
         ]
         .map(|(caption, width)| Field {
             caption: caption.to_owned(),
@@ -56,7 +56,7 @@ fn about_the_job(binding: &Binding<'_>) -> Vec<Block> {
     let rest = about.figures.iter().skip(1);
     let pictures = rest.chain(vehicle.into_iter().flat_map(|vehicle| &vehicle.figures));
     for (nth, figure) in pictures.enumerate() {
-        let proof = format!("picture/read-first/{}", nth + 1);
+        let proof = format!("picture/~read-first/{}", nth + 1);
         blocks.extend(cards::picture(binding, figure, "the job", proof).map(Block::Picture));
     }
     blocks
@@ -134,7 +134,7 @@ fn whole_job(binding: &Binding<'_>) -> Vec<Block> {
     blocks.extend(
         ids.into_iter()
             .enumerate()
-            .map(|(nth, id)| Block::Message(binding.message(id, format!("message/whole-job/{}", nth + 1)))),
+            .map(|(nth, id)| Block::Message(binding.message(id, format!("message/~whole-job/{}", nth + 1)))),
     );
     blocks
 }
@@ -182,10 +182,11 @@ fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
         ]),
         Block::Text(vec![
             semi("Left to licensed trades: "),
-            run(
-                "refrigerant; airbags and belt tensioners; pressurised gas; structural welding; high voltage \
-                 and mains supplies; the inspection of lifts and lifting gear.",
-            ),
+            run(format!(
+                "refrigerant; airbags and belt tensioners; {}; structural welding; high voltage and mains \
+                 supplies; the inspection of lifts and lifting gear.",
+                binding.words.say("pressurised gas")
+            )),
         ]),
     ];
     let licensed: Vec<String> = binding
@@ -200,8 +201,9 @@ fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
                 .map(|said| said.value.word().replace('-', " "))
                 .collect();
             format!(
-                "{} holds a licence for {}",
+                "{} holds {} {}",
                 binding.person(id),
+                binding.words.say("a licence for"),
                 and_list(&hazards)
             )
         })

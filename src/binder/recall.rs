@@ -102,7 +102,7 @@ fn belongs(record: &str, name: &str) -> bool {
 pub fn figure(measured: Measured, units: Units) -> String {
     match measured {
         Measured::Length(length) => figures::shown(length, units).both(),
-        Measured::Angle(angle) => figures::shown(angle, units).both(),
+        Measured::Angle(angle) => figures::angle(angle),
         Measured::Mass(mass) => figures::shown(mass, units).both(),
         Measured::Volume(volume) => figures::shown(volume, units).both(),
         Measured::Torque(torque) => figures::shown(torque, units).both(),

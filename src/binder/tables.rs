@@ -56,7 +56,7 @@ pub fn total(cells: Vec<Cell>) -> TableRow {
 /// An empty line is an empty cell.
 #[must_use]
 pub fn cell(line: Line) -> Cell {
-    if line.is_empty() {
+    if line.iter().all(|run| run.text.is_empty()) {
         Cell::Empty
     } else {
         Cell::Line(line)

@@ -31,13 +31,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let columns = vec![
-        column("Step", 16),
+        column("Step", 14),
         column("Joint", 0),
         column("Fixings", 44),
-        column("Tool", 20),
-        right("Torque", 34),
-        column("Tight", 11),
-        column("Marked", 13),
+        column("Tool", 14),
+        right("Torque", 28),
+        column("Tight", 13),
+        column("Mark", 13),
     ];
     section(
         "torque",
@@ -80,7 +80,7 @@ fn never_tightened(binding: &Binding<'_>) -> Vec<TableRow> {
             .any(|other| other.in_place_of.is_some_and(|said| said.value == id));
         let wanted = joint.torque.is_some() && joint.gone.is_none() && !replaced;
         if wanted && uses.tightened.steps(id).is_empty() && !uses.loosened.steps(id).is_empty() {
-            rows.push(row(binding, id, None, Vec::new(), "no-step", rows.len() + 1));
+            rows.push(row(binding, id, None, Vec::new(), "~no-step", rows.len() + 1));
         }
     }
     rows
@@ -102,17 +102,18 @@ fn row(
         joint_words::new_hardware(joint),
     ]));
     if joint.with_wheels_down.is_some() {
-        lines.push(vec![run("standing on its wheels")]);
+        lines.push(vec![run(joint_words::standing(binding))]);
     }
     lines.extend(joint_words::tightening(binding, joint));
     lines.retain(|line| !line.is_empty());
     let marks = card_marks::hexagons(joint, only.unwrap_or_else(|| joint.fixing_count()), &|mark| {
         proof::torque_fixing(key, nth, mark)
     });
-    let tools: Vec<Line> = super::drives::of_joint(joint)
+    let mut tools: Vec<Line> = super::drives::of_joint(joint)
         .into_iter()
         .map(|need| vec![strong(need.size)])
         .collect();
+    tools.dedup();
     tick_row(
         vec![
             if number.is_empty() {

@@ -4,7 +4,7 @@
 
 use super::binding::Binding;
 use super::document::{Block, Section, WeighCell, WeighRow, WeighingSheet};
-use super::figures::{self, GAP};
+use super::figures;
 use super::masses::{self, Heft};
 use super::tables::section;
 use super::words::{capital, inside, run};
@@ -49,7 +49,27 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
             row + 1
         ))
     });
+    let vehicle = things.iter().any(|load| matches!(load.value, Load::Vehicle(_)));
+    let mut sheets = binding
+        .plan
+        .weigh_ins
+        .values()
+        .filter(|weigh_in| weighs_vehicle(weigh_in));
+    if listed.is_none() && vehicle {
+        return match (sheets.next(), sheets.next()) {
+            (Some(only), None) => format!(
+                "write it on the weighing sheet “{}”",
+                capital(&only.head.called())
+            ),
+            (Some(_), Some(_)) => "write it on the weighing sheet of the day".to_owned(),
+            (None, _) => "write it on the weighing sheet “Weighed during the work”".to_owned(),
+        };
+    }
     listed.unwrap_or_else(|| "write it on the weighing sheet “Weighed during the work”".to_owned())
+}
+
+fn weighs_vehicle(weigh_in: &WeighIn) -> bool {
+    weigh_in.corners.is_some() || weigh_in.axles.is_some()
 }
 
 fn weighed(load: Load) -> Weighed {
@@ -100,18 +120,19 @@ fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
             }),
     );
     if let Some(axles) = weigh_in.axles.map(|said| said.value) {
-        let ends = [("Front axle", axles.front), ("Rear axle", axles.rear)];
-        rows.extend(
-            ends.into_iter()
-                .zip(1..)
-                .map(|((end, mass), nth): (_, usize)| WeighRow {
-                    what: vec![run(end)],
-                    between: None,
-                    reads: reading(binding, mass, &blank),
-                    tare: WeighCell::Nothing,
-                    proof: format!("weigh/{name}/axle/{nth}"),
-                }),
-        );
+        let words = if is_machine(binding) {
+            ["Front end", "Rear end"]
+        } else {
+            ["Front axle", "Rear axle"]
+        };
+        let ends = words.into_iter().zip([axles.front, axles.rear]);
+        rows.extend(ends.zip(1..).map(|((end, mass), nth): (_, usize)| WeighRow {
+            what: vec![run(end)],
+            between: None,
+            reads: reading(binding, mass, &blank),
+            tare: WeighCell::Nothing,
+            proof: format!("weigh/{name}/axle/{nth}"),
+        }));
     }
     WeighingSheet {
         title: title(binding, &capital(&weigh_in.head.called()), scale),
@@ -125,6 +146,13 @@ fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
     }
 }
 
+fn is_machine(binding: &Binding<'_>) -> bool {
+    binding
+        .plan
+        .vehicle()
+        .is_some_and(|id| binding.plan.vehicles[id].is_machine)
+}
+
 /// "What came off: hanging scale, 100 kg in steps of 0.1 kg".
 fn title(binding: &Binding<'_>, what: &str, scale: Option<Id<Scale>>) -> String {
     let Some(scale) = scale.map(|id| &binding.plan.scales[id]) else {
@@ -133,16 +161,10 @@ fn title(binding: &Binding<'_>, what: &str, scale: Option<Id<Scale>>) -> String 
     let mut title = format!("{what}: {}", inside(&scale.head.called()));
     if let Some(capacity) = scale.capacity {
         let each = if capacity.value.each { " each" } else { "" };
-        title = format!(
-            "{title}, {}{each}",
-            figures::with_gap(&capacity.value.mass.to_string())
-        );
+        title = format!("{title}, {}{each}", capacity.value.mass);
     }
     if let Some(division) = scale.division {
-        title = format!(
-            "{title} in steps of {}",
-            figures::with_gap(&division.value.to_string())
-        );
+        title = format!("{title} in steps of {}", division.value);
     }
     title
 }
@@ -164,11 +186,16 @@ fn conditions(binding: &Binding<'_>, weigh_in: &WeighIn) -> Vec<(String, Option<
     if !whole_vehicle {
         return conditions;
     }
+    let machine = is_machine(binding);
     let mut add = |label: &str, value: Option<String>| conditions.push((label.to_owned(), value));
     add(
         "Level floor",
         weigh_in.level.as_ref().map(|said| said.value.to_string()),
     );
+    if machine {
+        add("At rest, read twice", None);
+        return conditions;
+    }
     add(
         "Fuel",
         weigh_in
@@ -282,7 +309,7 @@ fn between(binding: &Binding<'_>, what: &[Said<Weighed>]) -> Option<String> {
     };
     let places = if step < 1.0 { 1 } else { 0 };
     Some(format!(
-        "{} to {}{GAP}{}",
+        "{} to {} {}",
         figures::decimal((low / step).floor().max(0.0) * step, places),
         figures::decimal((high / step).ceil() * step, places),
         masses::unit(binding)
@@ -365,7 +392,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
                 between: between(binding, &what),
                 reads: blank(binding, scale),
                 tare: blank(binding, scale),
-                proof: format!("weigh/during/{}", rows.len() + 1),
+                proof: format!("weigh/~during/{}", rows.len() + 1),
             });
         }
     }
@@ -375,7 +402,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
         rows,
         corners: None,
         foot: Vec::new(),
-        proof: "weighing/during".to_owned(),
+        proof: "weighing/~during".to_owned(),
     })
 }
 
@@ -384,7 +411,6 @@ fn is_listed(binding: &Binding<'_>, what: &[Said<Weighed>]) -> bool {
         weigh_in.reads.iter().any(|reads| {
             what.iter()
                 .all(|said| reads.what.iter().any(|other| other.value == said.value))
-        }) || (weigh_in.corners.is_some()
-            && what.iter().all(|said| matches!(said.value, Weighed::Vehicle(_))))
+        }) || (weighs_vehicle(weigh_in) && what.iter().all(|said| matches!(said.value, Weighed::Vehicle(_))))
     })
 }

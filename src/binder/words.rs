@@ -6,9 +6,9 @@ use crate::plan::model::Spelling;
 /// British and American forms of the binder's own words. The owner's text is never touched.
 const SPELLINGS: &[(&str, &str)] = &[
     ("spanner", "wrench"),
-    ("Spanners", "Wrenches"),
     ("tyre pressures", "tire pressures"),
-    ("centre", "center"),
+    ("a licence for", "a license for"),
+    ("pressurised gas", "pressurized gas"),
 ];
 
 /// How the binder spells.
@@ -186,6 +186,9 @@ mod tests {
         assert_eq!(words(Spelling::American).say("spanner"), "wrench");
         assert_eq!(words(Spelling::British).say("spanner"), "spanner");
         assert_eq!(words(Spelling::American).say("socket"), "socket");
+        for (british, american) in SPELLINGS {
+            assert_ne!(british, american, "a row that says nothing");
+        }
     }
 
     #[test]
