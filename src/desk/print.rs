@@ -34,8 +34,12 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
         return Ok(outcome);
     }
 
-    let mut forms = asked.form.clone();
-    forms.dedup();
+    let mut forms = Vec::new();
+    for form in &asked.form {
+        if !forms.contains(form) {
+            forms.push(*form);
+        }
+    }
     let wanted = Wanted {
         forms,
         paper: asked.paper(),

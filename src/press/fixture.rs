@@ -777,6 +777,201 @@ fn index() -> Section {
     )
 }
 
+/// Texts that would do harm if any of them were read as markup, or as code.
+pub const HOSTILE: [&str; 26] = [
+    "#import \"@preview/x:1.0.0\": *",
+    "#panic(\"no\")",
+    "]",
+    "[#read(\"/etc/passwd\")]",
+    "$x^2$",
+    "$ sum $ \\",
+    "\"quoted\" 'single'",
+    "<label>",
+    "@ref",
+    "back\\slash \\n \\u{41}",
+    "// not a comment",
+    "/* nor this */",
+    "`code` ```fence```",
+    "*bold* _italic_ **b** __i__",
+    "= Heading",
+    "# Heading",
+    "- list",
+    "+ list",
+    "1. list",
+    "> quote",
+    "| a | b |",
+    "<script>alert(1)</script>",
+    "&amp; &#65; &copy;",
+    "[link](https://example.org) ![x](y)",
+    "~~gone~~ --- --",
+    "{{ data }} ${x} %s",
+];
+
+/// A binder whose every text is hostile.
+pub fn hostile() -> Document {
+    let mut blocks = Vec::new();
+    for (text, at) in HOSTILE.iter().zip(1..) {
+        let step = format!("h{at}");
+        blocks.push(Block::Text(plain(*text)));
+        blocks.push(Block::Heading {
+            level: 2,
+            text: (*text).into(),
+        });
+        blocks.push(Block::Prose(vec![Prose::Paragraph(vec![Inline::Text(
+            (*text).into(),
+        )])]));
+        let mut row = act(&step, "a", text, text, &[text]);
+        row.take_out = Some((*text).into());
+        row.write = vec![Field {
+            caption: (*text).into(),
+            unit: None,
+            width: 90,
+        }];
+        let mut made = card(&step, &format!("1.{at}"), text, vec![CardRow::Act(row)]);
+        made.messages = vec![message(
+            SignalWord::Caution,
+            text,
+            &[text],
+            &format!("message/{step}"),
+        )];
+        made.at_hand = plain(*text);
+        made.first = vec![tick(text, Some(text), true)];
+        made.after = vec![((*text).into(), vec![(*text).into()])];
+        blocks.push(Block::Card(made));
+        blocks.push(Block::Table(Table {
+            title: (*text).into(),
+            columns: vec![column(text, 80, Align::Left), column("kg", 40, Align::Decimal)],
+            groups: vec![TableGroup {
+                head: Some((*text).into()),
+                rows: vec![row_of_two(text)],
+            }],
+            row_height: 10,
+        }));
+    }
+    let mut document = binder();
+    document.title = HOSTILE.concat();
+    document.sections = vec![Section {
+        key: "hostile".into(),
+        title: "#panic() = $x$ ] \"".into(),
+        stage_mark: None,
+        titled: true,
+        blocks,
+    }];
+    document
+}
+
+/// A long sentence of words, and one word without end.
+pub fn endless_texts() -> [String; 2] {
+    let words: String = (0..400).map(|at| format!("word{at} ")).collect();
+    [
+        format!("{words}the end of many words is here, so nothing was lost"),
+        format!("{}theendofonelongwordishere", "long".repeat(500)),
+    ]
+}
+
+/// Every text of a card, table, list and sheet is longer than a page or wider than one.
+pub fn endless() -> Document {
+    let mut blocks = Vec::new();
+    for (text, at) in endless_texts().iter().zip(1..) {
+        let text = text.as_str();
+        let step = format!("e{at}");
+        let mut row = act(&step, "a", text, text, &[text]);
+        row.take_out = Some(text.into());
+        row.write = vec![Field {
+            caption: "gap".into(),
+            unit: None,
+            width: 90,
+        }];
+        let mut made = card(
+            &step,
+            "1.1",
+            LONG_TITLE,
+            vec![
+                CardRow::Message(message(
+                    SignalWord::Danger,
+                    text,
+                    &[text, text],
+                    &format!("message/{step}/b"),
+                )),
+                CardRow::Act(row),
+                CardRow::Prose(vec![Prose::Paragraph(vec![Inline::Text(text.into())])]),
+            ],
+        );
+        made.messages = vec![message(
+            SignalWord::Warning,
+            text,
+            &[text],
+            &format!("message/{step}/a"),
+        )];
+        made.at_hand = plain(text);
+        made.first = vec![tick(text, Some(text), true)];
+        made.second_check = Some(SecondCheck {
+            lines: vec![text.into()],
+            proof: format!("second/{step}"),
+        });
+        made.after = vec![(text.into(), vec![text.into()])];
+        made.safe_to_leave = Some(text.into());
+        blocks.extend([
+            Block::Card(made),
+            Block::TickList {
+                title: text.into(),
+                items: vec![tick(text, Some(text), true)],
+            },
+            Block::Halves(
+                vec![Block::Text(plain(text))],
+                vec![Block::TickList {
+                    title: text.into(),
+                    items: vec![tick("short", Some(text), false)],
+                }],
+            ),
+            Block::Table(Table {
+                title: text.into(),
+                columns: vec![column("What", 80, Align::Left), column("kg", 20, Align::Right)],
+                groups: vec![TableGroup {
+                    head: Some("Group".into()),
+                    rows: vec![row_of_two(text)],
+                }],
+                row_height: 10,
+            }),
+            Block::BeforeItMoves(BeforeItMoves {
+                title: text.into(),
+                held_by: vec![plain(text)],
+                who: vec![plain(text)],
+                groups: vec![(
+                    "front".into(),
+                    vec![MoveRow {
+                        state: "undone".into(),
+                        joint: plain(text),
+                        fixings: 60,
+                        proof: format!("move/{step}"),
+                    }],
+                )],
+                claim: text.into(),
+                blank_rows: 30,
+                proof: format!("moves/{step}"),
+            }),
+        ]);
+    }
+    let mut document = binder();
+    document.sections = vec![Section {
+        key: "endless".into(),
+        title: "Endless".into(),
+        stage_mark: Some(1),
+        titled: true,
+        blocks,
+    }];
+    document
+}
+
+fn row_of_two(text: &str) -> TableRow {
+    row(vec![Cell::Line(plain(text)), Cell::Line(plain(text))], None)
+}
+
+/// A text as it is seen once blanks run together.
+pub fn visible(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A small drawing.
 pub fn drawing(key: &str) -> PictureFile {
     let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='200' height='80' viewBox='0 0 200 80'>\

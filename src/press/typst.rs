@@ -3,12 +3,17 @@
 
 mod breaks;
 mod clean;
-pub mod convert;
+mod convert;
 mod decimal;
-pub mod engine;
+mod engine;
 mod estimate;
+mod feet;
 mod mirror;
 mod pieces;
 pub mod print;
 mod proof;
+#[cfg(test)]
+mod tests;
 mod units;
+
+pub use clean::turns_direction;

@@ -31,20 +31,6 @@ pub struct Plan {
     pub running: Vec<String>,
 }
 
-impl Plan {
-    /// Whether both plans end the same pages, whatever their order.
-    #[must_use]
-    pub fn same(&self, other: &Plan) -> bool {
-        let sorted = |list: &[String]| {
-            let mut list = list.to_vec();
-            list.sort();
-            list
-        };
-        sorted(&self.break_before) == sorted(&other.break_before)
-            && sorted(&self.running) == sorted(&other.running)
-    }
-}
-
 /// The body's top and end on each page, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Body {
@@ -105,7 +91,9 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         } else {
             (body.end - start.1) + room * (end.0 - start.0 - 1) as f64 + (end.1 - body.top)
         };
-        if y + high <= body.end {
+        // Seen to break, and not sent to a new page: it needs its head again, whatever the sums say.
+        let broke = start.0 != end.0;
+        if y + high <= body.end && !(broke && (y - start.1).abs() < AT_TOP) {
             y += high;
             continue;
         }

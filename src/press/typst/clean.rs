@@ -93,7 +93,7 @@ fn hold_units(text: &str) -> String {
 }
 
 fn hold_together(left: &str, right: &str) -> bool {
-    let bare = right.trim_end_matches(|c: char| matches!(c, '.' | ',' | ';' | ':' | ')' | '!' | '?'));
+    let bare = right.trim_end_matches(['.', ',', ';', ':', ')', '!', '?']);
     let figure_before = left.chars().next_back().is_some_and(|c| c.is_ascii_digit());
     let figure_after = right.chars().next().is_some_and(|c| c.is_ascii_digit());
     (figure_before && UNITS.contains(&bare))

@@ -9,6 +9,7 @@ use crate::binder::document::{
     WeighingSheet,
 };
 use crate::press::typst::clean::Cleaner;
+use crate::press::typst::feet::Stop;
 use crate::press::typst::{decimal, estimate, mirror, pieces, units};
 use crate::press::words;
 
@@ -26,7 +27,7 @@ pub type PictureFiles = BTreeMap<String, (String, f64)>;
 
 /// What a document becomes.
 pub struct Converted {
-    pub data: mirror::Data,
+    pub book: mirror::Book,
     pub missing_glyphs: Vec<char>,
 }
 
@@ -51,7 +52,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         .collect();
     let clean = &mut converter.clean;
     let (lang, region) = language(&document.language);
-    let data = mirror::Data {
+    let book = mirror::Book {
         title: clean.signs(&document.title),
         head_title: shortened(&clean.signs(&document.title), 62.0, 11.0),
         short: shortened(&clean.signs(&document.short), 34.0, 11.0),
@@ -74,14 +75,41 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
             .not_proved
             .as_deref()
             .map(|words| shortened(&clean.signs(words), 168.0, 14.0)),
-        draft: true,
         words: own_words(),
         sections,
     };
     Converted {
-        data,
+        book,
         missing_glyphs: converter.clean.missing(),
     }
+}
+
+/// What the feet of pages go by: each card, and each section without cards.
+#[must_use]
+pub fn stops(document: &Document) -> Vec<Stop> {
+    let mut clean = Cleaner::default();
+    let mut stops = Vec::new();
+    for (at, section) in document.sections.iter().enumerate() {
+        let cards = section.blocks.iter().filter_map(|block| match block {
+            Block::Card(card) => Some(Stop {
+                kind: "k",
+                key: card.proof.clone(),
+                name: clean.signs(&card.number),
+            }),
+            _ => None,
+        });
+        let cards: Vec<Stop> = cards.collect();
+        if cards.is_empty() {
+            let name = shortened(&clean.signs(&section.title), 38.0, 9.0);
+            stops.push(Stop {
+                kind: "p",
+                key: at.to_string(),
+                name,
+            });
+        }
+        stops.extend(cards);
+    }
+    stops
 }
 
 struct Converter<'a> {
@@ -96,12 +124,6 @@ struct Converter<'a> {
 impl Converter<'_> {
     fn section(&mut self, at: usize, section: &Section) -> mirror::Section {
         self.level = 1;
-        let mut cards = Vec::new();
-        for block in &section.blocks {
-            if let Block::Card(card) = block {
-                cards.push(self.clean.signs(&card.number));
-            }
-        }
         let title = self.clean.text(&section.title, LIVE, 24.0);
         let blocks = section
             .blocks
@@ -109,12 +131,10 @@ impl Converter<'_> {
             .enumerate()
             .map(|(place, block)| mirror::Placed {
                 id: format!("{at}/{place}"),
-                break_before: false,
                 block: self.block(block, LIVE),
             })
             .collect();
         mirror::Section {
-            foot: shortened(&self.clean.signs(&section.title), 38.0, 9.0),
             head: shortened(&self.clean.signs(&section.title), 46.0, 11.0),
             title,
             mark: section.stage_mark,
@@ -123,7 +143,6 @@ impl Converter<'_> {
                 .blocks
                 .iter()
                 .any(|block| matches!(block, Block::Cover(_))),
-            cards,
             blocks,
         }
     }
@@ -249,7 +268,6 @@ impl Converter<'_> {
                 .map(|text| self.clean.text(text, 17.0, 9.0)),
             who: pieces::runs(&mut self.clean, &card.who_and_time, 108.0, 12.0),
             units: self.card_units(card),
-            running: false,
             proof: card.proof.clone(),
         }
     }
@@ -415,18 +433,7 @@ impl Converter<'_> {
         for (place, rows) in &list.groups {
             for (part, piece) in rows.chunks(ROWS_A_PAUSE).enumerate() {
                 let head = clean.text(place, LIVE, 14.0);
-                let high: f64 = piece
-                    .iter()
-                    .map(|row| {
-                        let rings = f64::from(row.fixings.div_ceil(6)) * 7.5;
-                        let joint = estimate::line(&row.joint, 14.0, 6.25, 86.0);
-                        rings
-                            .max(joint)
-                            .max(estimate::text(&row.state, 14.0, 6.25, 30.0))
-                            .max(7.0)
-                            + 3.5
-                    })
-                    .sum();
+                let high: f64 = piece.iter().map(move_row).sum();
                 groups.push(mirror::MoveGroup {
                     head: if part == 0 {
                         head
@@ -437,6 +444,7 @@ impl Converter<'_> {
                     rows: piece
                         .iter()
                         .map(|row| mirror::MoveRow {
+                            solid: move_row(row) <= estimate::ROW_LIMIT,
                             state: clean.text(&row.state, 30.0, 14.0),
                             joint: pieces::runs(clean, &row.joint, 86.0, 14.0),
                             fixings: row.fixings,
@@ -531,6 +539,17 @@ impl Converter<'_> {
         }
         groups
     }
+}
+
+/// Height of a row of "before it moves" at most, in mm.
+fn move_row(row: &document::MoveRow) -> f64 {
+    let rings = f64::from(row.fixings.div_ceil(6)) * 8.0;
+    let joint = estimate::line(&row.joint, 14.0, 6.25, 86.0);
+    rings
+        .max(joint)
+        .max(estimate::text(&row.state, 14.0, 6.25, 30.0))
+        .max(7.0)
+        + 3.5
 }
 
 fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {
@@ -636,8 +655,6 @@ fn own_words() -> mirror::Words {
     mirror::Words {
         page: words::PAGE,
         of: words::OF,
-        after_page: words::AFTER_PAGE,
-        before_page: words::BEFORE_PAGE,
         continued: words::CONTINUED,
         took: words::TOOK,
         min: words::MINUTES,

@@ -1,11 +1,35 @@
 //! The document as the template reads it, in JSON: the only place of the press that knows how names are spelled
 //! there. Texts are clean and lengths are judged by the time they stand here. Must not know how either is done.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 /// The whole data file.
 #[derive(Debug, Clone, Serialize)]
-pub struct Data {
+pub struct File<'a> {
+    pub book: &'a Book,
+    pub plan: &'a Plan,
+}
+
+/// Where pages end and what stands on them. It stands apart from the book, since it alone changes from pass to pass, and the engine keeps
+/// what it has laid out of texts that stay the same.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Plan {
+    /// Blocks that start a page, by id.
+    pub break_before: Vec<String>,
+    /// Cards that go over a page's end, so that their head has to come again.
+    pub running: Vec<String>,
+    /// What stands at the left of each page's foot.
+    pub feet: Vec<String>,
+    pub total: usize,
+    /// The page that each card starts on, by its proof key.
+    pub starts: BTreeMap<String, usize>,
+}
+
+/// The document.
+#[derive(Debug, Clone, Serialize)]
+pub struct Book {
     pub title: String,
     pub head_title: String,
     pub short: String,
@@ -20,8 +44,6 @@ pub struct Data {
     /// Year, month and day in `date`, for the file's own particulars.
     pub day: Option<(u16, u8, u8)>,
     pub not_proved: Option<String>,
-    /// A first pass that only finds out how high things are: no page numbers in feet and index.
-    pub draft: bool,
     pub words: Words,
     pub sections: Vec<Section>,
 }
@@ -31,8 +53,6 @@ pub struct Data {
 pub struct Words {
     pub page: &'static str,
     pub of: &'static str,
-    pub after_page: &'static str,
-    pub before_page: &'static str,
     pub continued: &'static str,
     pub took: &'static str,
     pub min: &'static str,
@@ -68,14 +88,10 @@ pub struct Section {
     pub title: String,
     /// The title cut to what the page's head holds.
     pub head: String,
-    /// The same for "after" and "before" in its foot.
-    pub foot: String,
     pub mark: Option<usize>,
     pub titled: bool,
     /// A cover: it sets the level-1 heading itself.
     pub own_title: bool,
-    /// Numbers of the cards in it, for the feet of pages.
-    pub cards: Vec<String>,
     pub blocks: Vec<Placed>,
 }
 
@@ -83,7 +99,6 @@ pub struct Section {
 #[derive(Debug, Clone, Serialize)]
 pub struct Placed {
     pub id: String,
-    pub break_before: bool,
     #[serde(flatten)]
     pub block: Block,
 }
@@ -180,8 +195,6 @@ pub struct Card {
     pub derived: Option<String>,
     pub who: Runs,
     pub units: Vec<Unit>,
-    /// The card goes over a page's end, so its head has to come again.
-    pub running: bool,
     pub proof: String,
 }
 
@@ -284,6 +297,7 @@ pub struct MoveGroup {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct MoveRow {
+    pub solid: bool,
     pub state: String,
     pub joint: Runs,
     pub fixings: u32,
@@ -370,6 +384,10 @@ pub enum Cell {
 pub struct TickItem {
     pub text: Runs,
     pub right: Option<String>,
+    /// So long that it takes half of the room.
+    pub right_wide: bool,
+    /// It surely fits on one line of a card.
+    pub short: bool,
     pub tick: bool,
     pub solid: bool,
 }
@@ -377,6 +395,8 @@ pub struct TickItem {
 #[derive(Debug, Clone, Serialize)]
 pub struct Field {
     pub caption: String,
+    /// Too long to stand on the line itself.
+    pub long: bool,
     pub unit: Option<String>,
     pub width: u16,
 }

@@ -3,7 +3,7 @@
 
 use crate::binder::document::{
     Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, TickItem,
-    TorqueShown, WeighCell, Weight,
+    TorqueShown, WeighCell, Weight, text_of,
 };
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::{estimate, mirror};
@@ -141,6 +141,7 @@ pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {
 pub fn field(clean: &mut Cleaner, field: &Field) -> mirror::Field {
     let width = f64::from(field.width);
     mirror::Field {
+        long: estimate::width(&field.caption, 9.0) > width * 0.7,
         caption: clean.text(&field.caption, width * 0.7, 9.0),
         unit: field
             .unit
@@ -157,6 +158,13 @@ pub fn tick_item(clean: &mut Cleaner, item: &TickItem, width: f64) -> mirror::Ti
             .right
             .as_deref()
             .map(|right| clean.text(right, width / 2.0, 12.0)),
+        right_wide: item
+            .right
+            .as_deref()
+            .is_some_and(|right| estimate::width(right, 12.0) > width / 2.0),
+        short: estimate::width(&text_of(&item.text), 12.0)
+            + estimate::width(item.right.as_deref().unwrap_or(""), 12.0)
+            < 140.0,
         tick: item.tick,
         solid: estimate::tick_item(item, width / 2.0) <= estimate::ROW_LIMIT,
     }

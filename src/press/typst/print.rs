@@ -1,4 +1,4 @@
-//! From document to PDF: pictures first, then a draft that shows how high everything is, then the pages with
+//! From document to PDF: pictures first, then the pages without planned ends, then with
 //! their ends planned, then the proof, then export. Must not know what a row looks like.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -8,21 +8,23 @@ use crate::binder::document::{Block, Document, PaperSize};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Seen};
 use crate::press::typst::convert::{self, PictureFiles};
-use crate::press::typst::engine::{self, Laid};
+use crate::press::typst::engine::{self, Laid, PageFound};
+use crate::press::typst::feet::{self, Stop};
 use crate::press::typst::mirror;
 use crate::press::typst::proof::{self, Wrong};
 use crate::press::{PressError, Printed};
 
 const TEMPLATE: [&str; 6] = [
-    "#let data = json(\"data.json\")\n",
+    "#let file = json(\"data.json\")\n#let data = file.book\n#let plan = file.plan\n",
     include_str!("constants.typ"),
     include_str!("marks.typ"),
     include_str!("blocks.typ"),
     include_str!("card.typ"),
     include_str!("binder.typ"),
 ];
-/// Planned page ends settle in one or two passes; after this many they are good enough.
-const MOST_PASSES: usize = 4;
+/// Planned page ends settle in two or three passes; after this many they are good enough.
+const BREAK_PASSES: usize = 4;
+const MOST_PASSES: usize = 8;
 /// Height of the NOT PROVED band with the space below it, in mm.
 const BAND: f64 = 9.0;
 
@@ -32,6 +34,13 @@ pub fn template() -> String {
     TEMPLATE.concat()
 }
 
+/// A document laid out, not yet proved.
+pub(super) struct Made {
+    pub laid: Laid,
+    pub data_json: String,
+    pub missing_glyphs: Vec<char>,
+}
+
 /// Prints a document.
 ///
 /// # Errors
@@ -39,95 +48,102 @@ pub fn template() -> String {
 pub fn print(document: &Document) -> Result<Printed, PressError> {
     let names = keys::keys(document);
     all_different(&names)?;
+    let made = make(document)?;
+    let page_of = prove(document, &names, &made.laid)?;
+    Ok(Printed {
+        pdf: made.laid.pdf().map_err(PressError::Engine)?,
+        pages: made.laid.pages.len(),
+        page_of,
+        typst_source: template(),
+        data_json: made.data_json,
+        missing_glyphs: made.missing_glyphs,
+    })
+}
+
+/// Lays a document out with its page ends planned.
+pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
-    let mut data = converted.data;
-    let template = template();
-
-    let draft = laid(&template, &data, &pictures)?;
-    let blocks = seen(document);
-    let mut plan = breaks::plan(&blocks, &breaks::spans(&draft.1.pages), body(document));
-    data.draft = false;
-    let (data_json, done) = settle(
-        &template,
-        &mut data,
-        &pictures,
-        &blocks,
-        &mut plan,
-        body(document),
-    )?;
-
-    let named: BTreeMap<&str, &str> = names
-        .iter()
-        .map(|name| (name.key.as_str(), name.words.as_str()))
-        .collect();
-    let page_of = proof::prove(
-        names.iter().map(|name| name.key.as_str()),
-        &done.pages,
-        document.two_sided,
-    )
-    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))?;
-    Ok(Printed {
-        pdf: done.pdf().map_err(PressError::Engine)?,
-        pages: done.pages.len(),
-        page_of,
-        typst_source: template,
+    let (data_json, laid) = settle(document, &converted.book, &pictures)?;
+    Ok(Made {
+        laid,
         data_json,
         missing_glyphs: converted.missing_glyphs,
     })
 }
 
-/// Lays out with the planned page ends, and again with better ones while the plan changes: a card that breaks is
-/// measured exactly only once its repeating head is there.
+fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<String, usize>, PressError> {
+    let named: BTreeMap<&str, &str> = names
+        .iter()
+        .map(|name| (name.key.as_str(), name.words.as_str()))
+        .collect();
+    proof::prove(
+        names.iter().map(|name| name.key.as_str()),
+        &laid.pages,
+        document.two_sided,
+    )
+    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
+}
+
+/// Lays out without planned page ends, then with them, and again with better ones while the plan changes: a card
+/// that breaks is measured exactly only once its repeating head is there. What stays the same from pass to pass
+/// the engine does not lay out again.
 fn settle(
-    template: &str,
-    data: &mut mirror::Data,
+    document: &Document,
+    book: &mirror::Book,
     pictures: &[(String, PictureFile)],
-    blocks: &[Seen],
-    plan: &mut breaks::Plan,
-    body: Body,
 ) -> Result<(String, Laid), PressError> {
+    let template = template();
+    let (blocks, body, stops) = (seen(document), body(document), convert::stops(document));
+    let mut plan = mirror::Plan::default();
     let mut pass = 1;
     loop {
-        apply(data, plan);
-        let (json, done) = laid(template, data, pictures)?;
-        let spans = breaks::spans(&done.pages);
-        let mut better = breaks::plan(blocks, &spans, body);
-        // Whatever the plan says: a block that was seen to break has to repeat its head.
-        let broken = blocks
-            .iter()
-            .filter(|block| spans.get(&block.id).is_some_and(|(start, end)| start.0 != end.0));
-        for block in broken {
-            if !better.running.contains(&block.id) && !better.break_before.contains(&block.id) {
-                better.running.push(block.id.clone());
-            }
+        let json = serde_json::to_string(&mirror::File { book, plan: &plan })
+            .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+        let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
+        let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
+        let mut next = known(&stops, &laid.pages);
+        (next.break_before, next.running) = (better.break_before, better.running);
+        // After a few passes the page ends stay as they are; only what is said about the pages may still change.
+        if pass >= BREAK_PASSES {
+            (next.break_before, next.running) = (plan.break_before.clone(), plan.running.clone());
         }
+        if next == plan {
+            return Ok((json, laid));
+        }
+        if pass == MOST_PASSES {
+            return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
+        }
+        plan = next;
         pass += 1;
-        if better.same(plan) || pass > MOST_PASSES {
-            return Ok((json, done));
-        }
-        *plan = better;
     }
 }
 
-fn laid(
-    template: &str,
-    data: &mirror::Data,
-    pictures: &[(String, PictureFile)],
-) -> Result<(String, Laid), PressError> {
-    let json = serde_json::to_string(data).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-    let laid = engine::lay_out(template, &json, pictures).map_err(PressError::Engine)?;
-    Ok((json, laid))
-}
-
-fn apply(data: &mut mirror::Data, plan: &breaks::Plan) {
-    let before: BTreeSet<&str> = plan.break_before.iter().map(String::as_str).collect();
-    let running: BTreeSet<&str> = plan.running.iter().map(String::as_str).collect();
-    for placed in data.sections.iter_mut().flat_map(|section| &mut section.blocks) {
-        placed.break_before = before.contains(placed.id.as_str());
-        if let mirror::Block::Card(card) = &mut placed.block {
-            card.running = running.contains(placed.id.as_str());
+/// What the pages of a pass say about themselves.
+fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
+    let mut at: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for (page, number) in pages.iter().zip(1..) {
+        for sign in &page.signs {
+            at.entry((&sign.kind, &sign.name)).or_insert(number);
         }
+    }
+    let placed: Vec<(&Stop, usize)> = stops
+        .iter()
+        .filter_map(|stop| Some((stop, *at.get(&(stop.kind, stop.key.as_str()))?)))
+        .collect();
+    let named: Vec<(&str, usize)> = placed
+        .iter()
+        .map(|(stop, page)| (stop.name.as_str(), *page))
+        .collect();
+    mirror::Plan {
+        feet: feet::feet(&named, pages.len()),
+        total: pages.len(),
+        starts: placed
+            .iter()
+            .filter(|(stop, _)| stop.kind == "k")
+            .map(|(stop, page)| (stop.key.clone(), *page))
+            .collect(),
+        ..mirror::Plan::default()
     }
 }
 
@@ -183,7 +199,7 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
 type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
 
 /// Gives each picture a plain file name and finds out whether it can be printed at all.
-pub fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
+fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
     let held: BTreeMap<&str, &PictureFile> = document
         .pictures
         .iter()
@@ -191,9 +207,9 @@ pub fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
         .collect();
     let mut files = PictureFiles::new();
     let mut list = Vec::new();
-    let mut broken = Vec::new();
+    let mut broken: Vec<(String, String)> = Vec::new();
     for used in keys::pictures(document) {
-        if files.contains_key(&used.key) {
+        if files.contains_key(&used.key) || broken.iter().any(|(key, _)| *key == used.key) {
             continue;
         }
         match held.get(used.key.as_str()) {
@@ -230,9 +246,4 @@ fn in_words(wrong: &Wrong, named: &BTreeMap<&str, &str>) -> String {
         Wrong::Outside(key, page) => format!("{} runs off page {page}", name(key)),
         Wrong::Ink(what, page) => format!("page {page}: {what} stands outside the margins"),
     }
-}
-#[cfg(test)]
-pub fn draft_data(document: &Document) -> String {
-    let (files, _) = gather_pictures(document).unwrap();
-    serde_json::to_string(&convert::convert(document, &files).data).unwrap()
 }

@@ -49,8 +49,16 @@ pub fn prove<'a>(
                 wrong.push(Wrong::Outside(sign.name.clone(), number));
             }
         }
-        for ink in page.ink.iter().filter(|ink| !area.may_print(ink)) {
-            wrong.push(Wrong::Ink(shown(ink), number));
+        // One text that runs off the page is many lines: the first of a page tells where to look.
+        let mut outside = page.ink.iter().filter(|ink| !area.may_print(ink));
+        if let Some(ink) = outside.next() {
+            let more = outside.count();
+            let more = if more > 0 {
+                format!(", and {more} more,")
+            } else {
+                String::new()
+            };
+            wrong.push(Wrong::Ink(format!("{}{more}", shown(ink)), number));
         }
     }
     let mut places = BTreeMap::new();
