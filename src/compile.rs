@@ -4,8 +4,14 @@ use std::collections::BTreeMap;
 
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
-use crate::base::source::{Source, Sources};
+use crate::base::source::{Source, Sources, Span};
+use crate::plan::declare;
 use crate::plan::model::{Accept, Plan};
+use crate::plan::resolve::{Resolved, resolve};
+use crate::plan::slip::Slip;
+use crate::rules;
+use crate::syntax::grammar;
+use crate::syntax::tree::Tree;
 
 /// All that came out of one plan's texts.
 #[derive(Debug, Clone, Default)]
@@ -47,9 +53,67 @@ impl Compilation {
 
 /// Compiles a plan from its texts. Total: whatever is wrong is a finding.
 #[must_use]
-pub fn compile(sources: Vec<Source>, _pictures: &dyn Pictures) -> Compilation {
+pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
+    let sources = Sources::new(sources);
+    let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
+    let Resolved {
+        plan,
+        mut slips,
+        pictures,
+    } = resolve(&sources, &trees, pictures);
+    unreadable_files(&sources, &mut slips);
+    let (findings, accepted) = rules::judge(&plan, slips);
     Compilation {
-        sources: Sources::new(sources),
-        ..Compilation::default()
+        sources,
+        plan,
+        findings,
+        accepted,
+        pictures,
     }
+}
+
+fn tree(source: &Source) -> Tree {
+    if source.broken().is_some() {
+        Tree::default()
+    } else {
+        grammar::parse(source.text())
+    }
+}
+
+/// Tells files that are no text, and takes out what only follows from something unread: what was lost may well have
+/// declared or used what seems unknown or unused.
+fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
+    let broken: Vec<Slip> = sources
+        .iter()
+        .filter_map(|(id, source)| {
+            let end = u32::try_from(source.text().len()).unwrap_or(u32::MAX);
+            source.broken().map(|byte| Slip::NotText {
+                at: Span::new(id, end, end),
+                byte,
+            })
+        })
+        .collect();
+    let a_file = !broken.is_empty();
+    let a_block = a_file || slips.iter().any(|slip| matches!(slip, Slip::UnknownBlock { .. }));
+    let a_mention = a_block || slips.iter().any(Slip::loses_a_mention);
+    slips.retain(|slip| match slip {
+        Slip::UnknownName { .. } => !a_file,
+        Slip::NoPlan { .. } | Slip::NoSteps { .. } => !a_block,
+        Slip::NeverUsed { .. } => !a_mention,
+        _ => true,
+    });
+    slips.extend(broken);
+}
+
+/// The workshop folder that the plan block among these texts names.
+#[must_use]
+pub fn workshop_named(sources: &[Source]) -> Option<String> {
+    let may_name = |source: &&Source| {
+        let text = source.text();
+        (text.starts_with("plan ") || text.contains("\nplan ")) && text.contains("workshop")
+    };
+    sources
+        .iter()
+        .filter(may_name)
+        .find_map(|source| declare::workshop_named(source, &tree(source)))
 }

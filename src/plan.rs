@@ -2,5 +2,11 @@
 //! Knows nothing of the order of events, and words nothing: what is wrong with a plan's names leaves here as
 //! [`slip::Slip`]s.
 
+pub mod declare;
+pub mod link;
 pub mod model;
+pub mod prose;
+pub mod read;
+pub mod resolve;
+pub mod scope;
 pub mod slip;

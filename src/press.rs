@@ -1,10 +1,13 @@
-//! Floor 7: the neutral document as paper and as Markdown. Every decision about measures, type and marks is here,
-//! and none about wording beyond a few field names. Knows no plan's text, no disk, no clock.
+//! Floor 7: what leaves the program: the neutral document as paper and as Markdown, findings for a terminal and for
+//! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
+//! names. Knows no plan's text, no disk, no clock.
 
+pub mod findings_json;
 #[cfg(test)]
 mod fixture;
 pub mod keys;
 pub mod markdown;
+pub mod terminal;
 #[cfg(test)]
 mod tests;
 pub mod typst;

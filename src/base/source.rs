@@ -47,6 +47,8 @@ pub struct Source {
     text: String,
     line_starts: Vec<u32>,
     shared: bool,
+    /// The first byte that is no text.
+    broken: Option<u8>,
 }
 
 impl Source {
@@ -74,7 +76,39 @@ impl Source {
             text,
             line_starts,
             shared,
+            broken: None,
         }
+    }
+
+    /// A file as it lies on a disk. Where it is not UTF-8, its text ends before the first wrong byte, and
+    /// [`Self::broken`] says which that is: the compiler then leaves the file out and tells so.
+    #[must_use]
+    pub fn from_bytes(path: impl Into<String>, bytes: Vec<u8>, shared: bool) -> Self {
+        match String::from_utf8(bytes) {
+            Ok(text) => Self::new(path, text, shared),
+            Err(error) => {
+                let upto = error.utf8_error().valid_up_to();
+                let bytes = error.into_bytes();
+                let broken = bytes.get(upto).copied();
+                let readable = bytes.get(..upto).unwrap_or_default();
+                let text = String::from_utf8_lossy(readable).into_owned();
+                Self {
+                    broken,
+                    ..Self::new(path, text, shared)
+                }
+            }
+        }
+    }
+
+    /// The same file, as one of a workshop that several plans use.
+    #[must_use]
+    pub fn into_shared(self) -> Self {
+        Self { shared: true, ..self }
+    }
+
+    #[must_use]
+    pub fn broken(&self) -> Option<u8> {
+        self.broken
     }
 
     #[must_use]

@@ -5,6 +5,7 @@
 //! key stands inside a page's margins.
 
 use crate::base::picture::PictureFile;
+pub use crate::plan::prose::{Inline, Prose};
 
 /// Names one thing that must be found on paper: `step/drop`, `act/drop/3`, `tick/drop/3`, `fixing/drop/3/2`.
 /// Unique in a document.
@@ -457,28 +458,4 @@ pub struct PictureUse {
     /// mm; at most 174, in a card 156.
     pub width: u16,
     pub proof: Proof,
-}
-
-/// The owner's prose, parsed from CommonMark.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Prose {
-    Paragraph(Vec<Inline>),
-    List {
-        ordered_from: Option<u64>,
-        items: Vec<Vec<Prose>>,
-    },
-    Quote(Vec<Prose>),
-    Verbatim(String),
-    Heading(Vec<Inline>),
-    Rule,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Inline {
-    Text(String),
-    Verbatim(String),
-    Emphasis(Vec<Inline>),
-    Strong(Vec<Inline>),
-    Link { to: String, text: Vec<Inline> },
-    Break,
 }

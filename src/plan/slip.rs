@@ -1,1 +1,238 @@
-//! What is wrong with a plan's names and amounts, as data; `rules/names.rs` words it.
+//! What is wrong with a plan's text, names and amounts, as data. `rules/names.rs` words each of them.
+
+use crate::base::source::Span;
+use crate::base::unit::Dimension;
+
+/// One thing wrong, before it is worded.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Slip {
+    /// A line that opens no kind of block.
+    UnknownBlock {
+        at: Span,
+        word: String,
+    },
+    /// A statement or header that does not have its form.
+    Unreadable {
+        at: Span,
+        expected: String,
+        form: String,
+    },
+    /// A file that is no text: its first wrong byte.
+    NotText {
+        at: Span,
+        byte: u8,
+    },
+    /// An indented line above the first block.
+    NoBlock {
+        at: Span,
+    },
+    /// A quote that its line does not close.
+    OpenText {
+        at: Span,
+    },
+    HiddenCharacter {
+        at: Span,
+        which: char,
+        more: usize,
+    },
+    /// A line ends in a comma and nothing indented follows.
+    ListCutShort {
+        at: Span,
+    },
+    BareNumber {
+        at: Span,
+        number: String,
+        wants: Dimension,
+    },
+    /// `is` where the unit is known and measures something else.
+    WrongUnit {
+        at: Span,
+        unit: String,
+        wants: Dimension,
+        is: Option<Dimension>,
+    },
+    SaidTwice {
+        at: Span,
+        first: Span,
+        words: String,
+    },
+    NoteRefused {
+        at: Span,
+        why: NoteFault,
+    },
+    BadName {
+        at: Span,
+        name: String,
+        why: NameFault,
+    },
+    SameName {
+        name: String,
+        first: Span,
+        second: Span,
+        first_is: &'static str,
+        second_is: &'static str,
+    },
+    UnknownName {
+        name: String,
+        at: Span,
+        wanted: &'static str,
+        near: Vec<String>,
+        near_at: Option<Span>,
+    },
+    WrongKind {
+        name: String,
+        at: Span,
+        is: &'static str,
+        wanted: &'static str,
+        declared: Span,
+    },
+    SidesOutOfStep {
+        at: Span,
+        name: String,
+        block_sides: &'static str,
+        other_sides: &'static str,
+    },
+    SameAsRing {
+        names: Vec<(String, Span)>,
+    },
+    ContainsItself {
+        names: Vec<(String, Span)>,
+    },
+    Overlap {
+        part: String,
+        first: (String, Span),
+        second: (String, Span),
+    },
+    JointToItself {
+        joint: String,
+        at: Span,
+        thing: String,
+        inside: Option<String>,
+    },
+    StageNotListed {
+        stage: String,
+        at: Span,
+        list: Option<Span>,
+    },
+    StageListedTwice {
+        stage: String,
+        first: Span,
+        second: Span,
+    },
+    StepsWithoutStage {
+        at: Span,
+        other: Span,
+    },
+    /// Steps in several files and no `stages` line.
+    NoStageOrder {
+        at: Vec<Span>,
+        plan: Option<Span>,
+        names: Vec<String>,
+    },
+    MissingFigure {
+        at: Span,
+        file: String,
+        why: FigureFault,
+    },
+    NeverUsed {
+        name: String,
+        at: Span,
+        is: &'static str,
+    },
+    TwoPlans {
+        first: Span,
+        second: Span,
+    },
+    NoPlan {
+        at: Option<Span>,
+    },
+    NoSteps {
+        at: Option<Span>,
+    },
+    /// A block lacks the statement that gives it meaning.
+    Lacks {
+        at: Span,
+        name: String,
+        is: &'static str,
+        form: &'static str,
+    },
+}
+
+impl Slip {
+    /// Whether a statement or block was left out that may have mentioned a name.
+    #[must_use]
+    pub fn loses_a_mention(&self) -> bool {
+        matches!(
+            self,
+            Slip::UnknownBlock { .. }
+                | Slip::Unreadable { .. }
+                | Slip::NoBlock { .. }
+                | Slip::OpenText { .. }
+                | Slip::ListCutShort { .. }
+                | Slip::BareNumber { .. }
+                | Slip::WrongUnit { .. }
+                | Slip::SaidTwice { .. }
+                | Slip::BadName { .. }
+                | Slip::UnknownName { .. }
+                | Slip::HiddenCharacter { .. }
+        )
+    }
+
+    /// Where it is shown.
+    #[must_use]
+    pub fn place(&self) -> Option<Span> {
+        match self {
+            Slip::UnknownBlock { at, .. }
+            | Slip::Unreadable { at, .. }
+            | Slip::NoBlock { at }
+            | Slip::NotText { at, .. }
+            | Slip::OpenText { at }
+            | Slip::HiddenCharacter { at, .. }
+            | Slip::ListCutShort { at }
+            | Slip::BareNumber { at, .. }
+            | Slip::WrongUnit { at, .. }
+            | Slip::SaidTwice { at, .. }
+            | Slip::NoteRefused { at, .. }
+            | Slip::BadName { at, .. }
+            | Slip::UnknownName { at, .. }
+            | Slip::WrongKind { at, .. }
+            | Slip::SidesOutOfStep { at, .. }
+            | Slip::JointToItself { at, .. }
+            | Slip::StageNotListed { at, .. }
+            | Slip::StepsWithoutStage { at, .. }
+            | Slip::MissingFigure { at, .. }
+            | Slip::NeverUsed { at, .. }
+            | Slip::Lacks { at, .. } => Some(*at),
+            Slip::SameName { second, .. }
+            | Slip::StageListedTwice { second, .. }
+            | Slip::TwoPlans { second, .. } => Some(*second),
+            Slip::Overlap { second, .. } => Some(second.1),
+            Slip::SameAsRing { names } | Slip::ContainsItself { names } => names.first().map(|(_, at)| *at),
+            Slip::NoStageOrder { at, .. } => at.first().copied(),
+            Slip::NoPlan { at } | Slip::NoSteps { at } => *at,
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoteFault {
+    Html,
+    TooDeep,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NameFault {
+    /// One of the words that connect the parts of a statement.
+    Connecting,
+    /// Capitals, or characters that a name cannot have.
+    Form,
+    /// Longer than a page's column.
+    Long,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FigureFault {
+    Missing,
+    Outside,
+    NotAPicture(String),
+}

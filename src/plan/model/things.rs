@@ -1,6 +1,6 @@
 //! The vehicle, its body, parts, assemblies, fluids and energies.
 
-use super::{Head, Id, Joint, Reading, Said, Step, Text};
+use super::{Head, Id, Joint, Said, Step, Text};
 use crate::base::quantity::{Density, Length, Mass, Volume};
 use crate::base::source::Span;
 
@@ -233,7 +233,7 @@ pub struct Vehicle {
     pub centre_height: Option<Said<CentreHeight>>,
     pub jacking: FrontRear<Option<Said<Place>>>,
     /// What bears the wheels or feet of each end; the body where the plan does not say.
-    pub borne_on: FrontRear<Option<Said<Id<Part>>>>,
+    pub borne_on: FrontRear<Option<Said<Thing>>>,
     pub figures: Vec<Figure>,
 }
 

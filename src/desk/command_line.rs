@@ -1,0 +1,197 @@
+//! The command line as it is written. The only file that knows clap; carries nothing out.
+
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::base::date::Date;
+use crate::base::finding::Severity;
+use crate::plan::model::{Paper, Sides};
+
+/// Compiles a plan for stripping, weighing and rebuilding a machine into a printed shop binder.
+///
+/// Exit status: 0 nothing at or above the severity asked for, 1 findings stand, 2 the command could not be
+/// carried out.
+#[derive(Debug, Parser)]
+#[command(name = "boltfolio", version, max_term_width = 100)]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Walk plans through and report what is wrong or missing.
+    Lint(Lint),
+    /// Print the binder of a plan.
+    Print(Print),
+    /// Tell what a rule guards against; without a name, list all rules.
+    Why {
+        /// Name of a rule, as findings show it.
+        rule: Option<String>,
+    },
+    /// Write a small plan to begin from.
+    New {
+        /// Folder to write it into; made if it is not there.
+        dir: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Lint {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input. Each is a plan of
+    /// its own.
+    #[arg(required = true, value_name = "PATH")]
+    pub(super) paths: Vec<PathBuf>,
+    /// How findings are written.
+    #[arg(long, value_enum, default_value_t = Shape::Text)]
+    pub(super) findings: Shape,
+    /// Least severity that makes the exit status 1.
+    #[arg(long, value_enum, default_value_t = Least::Fault)]
+    pub(super) stop_at: Least,
+    /// Show every finding, not only the first fifty.
+    #[arg(long)]
+    pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Print {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// Folder to write into; nothing is written outside it.
+    #[arg(long, value_name = "DIR", default_value = "output")]
+    pub(super) to: PathBuf,
+    /// What to print, with commas between.
+    #[arg(long, value_enum, value_delimiter = ',', default_value = "pdf")]
+    pub(super) form: Vec<Form>,
+    /// Size of paper, against what the plan says.
+    #[arg(long, value_enum, ignore_case = true)]
+    paper: Option<PaperName>,
+    /// Printed on one side of a sheet or on two, against what the plan says.
+    #[arg(long, value_enum)]
+    sides: Option<SidesName>,
+    /// Print although faults stand; every page then says that it is not proved.
+    #[arg(long)]
+    pub(super) unchecked: bool,
+    /// Day to print as today, such as 2026-03-14.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub(super) dated: Option<Date>,
+    /// Show every finding, not only the first fifty.
+    #[arg(long)]
+    pub(super) all: bool,
+}
+
+impl Print {
+    pub(super) fn paper(&self) -> Option<Paper> {
+        self.paper.map(|paper| match paper {
+            PaperName::A4 => Paper::A4,
+            PaperName::Letter => Paper::Letter,
+        })
+    }
+
+    pub(super) fn sides(&self) -> Option<Sides> {
+        self.sides.map(|sides| match sides {
+            SidesName::One => Sides::One,
+            SidesName::Two => Sides::Two,
+        })
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Shape {
+    /// For reading.
+    Text,
+    /// For other programs.
+    Json,
+    /// SARIF 2.1.0, for programs that collect findings.
+    Sarif,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Least {
+    Fault,
+    Doubt,
+    Advice,
+}
+
+impl Least {
+    pub(super) fn severity(self) -> Severity {
+        match self {
+            Least::Fault => Severity::Fault,
+            Least::Doubt => Severity::Doubt,
+            Least::Advice => Severity::Advice,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Form {
+    /// The binder for the printer.
+    Pdf,
+    /// The binder as Markdown, with its pictures.
+    Markdown,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperName {
+    #[value(name = "A4")]
+    A4,
+    #[value(name = "Letter")]
+    Letter,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum SidesName {
+    One,
+    Two,
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    Date::read(text).ok_or_else(|| "a day is written year-month-day, such as 2026-03-14".to_owned())
+}
+
+/// What the command line amounts to.
+pub(super) enum Given {
+    Command(Command),
+    /// Help or version: for standard output.
+    Help(String),
+    /// What is wrong with it: for standard error.
+    Misread(String),
+}
+
+/// Reads the arguments that the program was called with.
+pub(super) fn read() -> Given {
+    match Line::try_parse() {
+        Ok(line) => Given::Command(line.command),
+        Err(error) => {
+            let text = error.render();
+            let coloured = super::surroundings::colour_wanted();
+            if error.use_stderr() {
+                let colour = coloured && std::io::stderr().is_terminal();
+                Given::Misread(if colour {
+                    text.ansi().to_string()
+                } else {
+                    text.to_string()
+                })
+            } else {
+                let colour = coloured && std::io::stdout().is_terminal();
+                Given::Help(if colour {
+                    text.ansi().to_string()
+                } else {
+                    text.to_string()
+                })
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definition_holds_together() {
+        super::Line::command().debug_assert();
+    }
+}

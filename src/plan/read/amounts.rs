@@ -1,0 +1,503 @@
+//! Amounts within statements: quantities with their units, masses with origin, times with a spread, money, threads,
+//! places.
+
+use super::super::model::{
+    FrontRear, MassFigure, Money, Origin, Place, Reading, Said, Text, Thread, TimeFigure,
+};
+use super::super::slip::Slip;
+use super::block::{Read, Reader, expected};
+use crate::base::quantity::{Length, Mass, Measures, Number, Quantity, Time};
+use crate::base::source::Span;
+use crate::base::unit::{self, Dimension, UnitId};
+use crate::syntax::cursor::Cursor;
+use crate::syntax::tree::TokenKind;
+
+/// A number that stands without a unit: `2 of`, `count 4`, `0.10 to 0.14`.
+pub fn number(cursor: &mut Cursor<'_>, what: &str, form: &str) -> Read<Said<Number>> {
+    let at = cursor.here();
+    let number = (cursor.kind() == Some(TokenKind::Number))
+        .then(|| Number::read(cursor.peek()))
+        .flatten();
+    match number {
+        Some(number) => {
+            cursor.skip(1);
+            let fraction = (cursor.kind() == Some(TokenKind::Number))
+                .then(|| Number::read(cursor.peek()))
+                .flatten();
+            if let Some(mixed) = fraction.and_then(|fraction| number.with_fraction(fraction)) {
+                cursor.skip(1);
+                return Ok(Said::new(mixed, at.to(cursor.last())));
+            }
+            Ok(Said::new(number, at))
+        }
+        None => Err(expected(cursor, what, form)),
+    }
+}
+
+/// A whole number of things, from 1 to 10,000.
+pub fn count(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<u32>> {
+    let at = cursor.here();
+    let value = cursor
+        .peek()
+        .parse::<u32>()
+        .ok()
+        .filter(|n| (1..=10_000).contains(n));
+    match value.filter(|_| cursor.kind() == Some(TokenKind::Number)) {
+        Some(value) => {
+            cursor.skip(1);
+            Ok(Said::new(value, at))
+        }
+        None => Err(expected(cursor, "a whole number, 1 or more", form)),
+    }
+}
+
+/// The unit that stands next, the longest that fits.
+fn unit(cursor: &mut Cursor<'_>) -> Option<UnitId> {
+    let wordy = |kind| matches!(kind, Some(TokenKind::Name | TokenKind::Word));
+    if !wordy(cursor.kind()) {
+        return None;
+    }
+    let first = cursor.peek();
+    let mut best = unit::find(first).map(|id| (id, 1));
+    if unit::may_go_on(first) && wordy(cursor.kind_ahead(1)) {
+        let mut text = first.to_owned();
+        let mut words = 1;
+        while unit::may_go_on(&text) && wordy(cursor.kind_ahead(words)) {
+            text.push(' ');
+            text.push_str(cursor.peek_ahead(words));
+            words += 1;
+            if let Some(id) = unit::find(&text) {
+                best = Some((id, words));
+            }
+        }
+    }
+    let (id, words) = best?;
+    cursor.skip(words);
+    Some(id)
+}
+
+/// Words that may follow a number although they are no unit: then the unit was forgotten, not misspelt.
+fn is_joining(word: &str) -> bool {
+    super::super::declare::CONNECTING.contains(&word)
+        || matches!(
+            word,
+            "estimated"
+                | "quoted"
+                | "weighed"
+                | "left"
+                | "right"
+                | "up"
+                | "behind"
+                | "ahead"
+                | "then"
+                | "x"
+                | "each"
+                | "assumed"
+                | "outboard"
+                | "class"
+        )
+}
+
+/// A quantity of this dimension.
+pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Quantity<D>>> {
+    let what = D::DIMENSION.words();
+    let number = number(cursor, what, form)?;
+    let at = number.at;
+    let Some(id) = unit(cursor) else {
+        let bare = Slip::BareNumber {
+            at,
+            number: number.value.to_string(),
+            wants: D::DIMENSION,
+        };
+        let wordy = matches!(cursor.kind(), Some(TokenKind::Name | TokenKind::Word));
+        if !wordy || is_joining(cursor.peek()) {
+            return Err(Box::new(bare));
+        }
+        let (unit, unit_at) = cursor
+            .glued()
+            .map_or((String::new(), at), |(word, at)| (word.to_owned(), at));
+        return Err(Box::new(Slip::WrongUnit {
+            at: at.to(unit_at),
+            unit,
+            wants: D::DIMENSION,
+            is: None,
+        }));
+    };
+    let at = at.to(cursor.last());
+    match Quantity::new(number.value, id) {
+        Some(quantity) => Ok(Said::new(quantity, at)),
+        None => Err(Box::new(Slip::WrongUnit {
+            at,
+            unit: id.unit().symbol.to_owned(),
+            wants: D::DIMENSION,
+            is: Some(id.unit().dimension),
+        })),
+    }
+}
+
+/// A quantity, or `to come`.
+pub fn reading<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Reading<Quantity<D>>>> {
+    if let Some(at) = cursor.eat("to come") {
+        return Ok(Said::new(Reading::ToCome, at));
+    }
+    let said = quantity(cursor, form)?;
+    Ok(Said::new(Reading::Is(said.value), said.at))
+}
+
+/// A mass with what follows `+-`: `63.4 +- 0.2 kg`, `63.4 kg +- 200 g`.
+pub fn mass_with_give(cursor: &mut Cursor<'_>, form: &str) -> Read<(Said<Mass>, Option<Mass>)> {
+    let mut probe = cursor.clone();
+    let first = number(&mut probe, Dimension::Mass.words(), form)?;
+    if probe.eat_kind(TokenKind::Give).is_some() {
+        let give: Said<Mass> = quantity(&mut probe, form)?;
+        let mass = Quantity::new(first.value, give.value.unit());
+        // The unit behind the uncertainty is that of both.
+        if let Some(mass) = mass {
+            *cursor = probe;
+            return Ok((Said::new(mass, first.at.to(give.at)), Some(give.value)));
+        }
+    }
+    let mass: Said<Mass> = quantity(cursor, form)?;
+    if cursor.eat_kind(TokenKind::Give).is_some() {
+        let give: Said<Mass> = quantity(cursor, form)?;
+        return Ok((Said::new(mass.value, mass.at.to(give.at)), Some(give.value)));
+    }
+    Ok((mass, None))
+}
+
+/// `31.5 kg estimated`, `14.2 +- 0.1 kg weighed as "bare"`.
+pub fn mass_figure(cursor: &mut Cursor<'_>) -> Read<Said<MassFigure>> {
+    let form = "mass 31.5 kg estimated";
+    let (mass, give) = mass_with_give(cursor, form)?;
+    let origin = match cursor.peek() {
+        "estimated" => Origin::Estimated,
+        "quoted" => Origin::Quoted,
+        "weighed" => Origin::Weighed,
+        _ => Origin::Unsaid,
+    };
+    if origin != Origin::Unsaid {
+        cursor.skip(1);
+    }
+    let state = match cursor.eat("as") {
+        Some(_) => {
+            // `weighed as weighed "bare, painted"` is said too; the word in between says nothing new.
+            if cursor.kind() == Some(TokenKind::Name) {
+                cursor.skip(1);
+            }
+            Some(text(cursor, "the state in quotes", form)?.value)
+        }
+        None => None,
+    };
+    Ok(Said::new(
+        MassFigure {
+            mass: mass.value,
+            give,
+            origin,
+            state,
+        },
+        mass.at,
+    ))
+}
+
+pub fn text(cursor: &mut Cursor<'_>, what: &str, form: &str) -> Read<Said<Text>> {
+    match cursor.text() {
+        Some((text, at)) => Ok(Said::new(text.into(), at)),
+        None => Err(expected(cursor, what, form)),
+    }
+}
+
+pub fn optional_text(cursor: &mut Cursor<'_>) -> Option<Text> {
+    cursor.text().map(|(text, _)| text.into())
+}
+
+/// A time, of one unit or of several: `1 h 20 min`.
+pub fn time(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Time>> {
+    let mut whole: Said<Time> = quantity(cursor, form)?;
+    while cursor.kind() == Some(TokenKind::Number) {
+        let next: Said<Time> = quantity(cursor, form)?;
+        whole = Said::new(whole.value.plus(next.value), whole.at.to(next.at));
+    }
+    Ok(whole)
+}
+
+/// `30 min (20 to 60)`, `1 h 20 min (1 h to 2 h)`.
+pub fn time_figure(cursor: &mut Cursor<'_>) -> Read<Said<TimeFigure>> {
+    let form = "time 30 min (20 to 60)";
+    let likely = time(cursor, form)?;
+    if cursor.eat_kind(TokenKind::Open).is_none() {
+        return Ok(Said::new(
+            TimeFigure {
+                likely: likely.value,
+                spread: None,
+            },
+            likely.at,
+        ));
+    }
+    let bound = |cursor: &mut Cursor<'_>| -> Read<Time> {
+        let mut probe = cursor.clone();
+        let bare = number(&mut probe, "a time", form)?;
+        let unit_follows = matches!(probe.kind(), Some(TokenKind::Name)) && probe.peek() != "to";
+        if unit_follows {
+            return Ok(time(cursor, form)?.value);
+        }
+        *cursor = probe;
+        // A bare bound is in the unit of the likely figure.
+        Quantity::new(bare.value, likely.value.unit()).ok_or_else(|| expected(cursor, "a time", form))
+    };
+    let best = bound(cursor)?;
+    cursor
+        .eat("to")
+        .ok_or_else(|| expected(cursor, "`to` between best and worst", form))?;
+    let worst = bound(cursor)?;
+    let Some(close) = cursor.eat_kind(TokenKind::Close) else {
+        return Err(expected(cursor, "a closing bracket", form));
+    };
+    // A bare best bound before a worst one with its own unit is in that unit: `(20 to 60 min)`.
+    Ok(Said::new(
+        TimeFigure {
+            likely: likely.value,
+            spread: Some((best, worst)),
+        },
+        likely.at.to(close),
+    ))
+}
+
+/// `240 GBP`: three capital letters.
+pub fn money(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Money>> {
+    let number = number(cursor, "a sum of money", form)?;
+    let letters = <[u8; 3]>::try_from(cursor.peek().as_bytes()).ok();
+    match letters.filter(|letters| letters.iter().all(u8::is_ascii_uppercase)) {
+        Some(currency) => {
+            cursor.skip(1);
+            Ok(Said::new(
+                Money {
+                    number: number.value,
+                    currency,
+                },
+                number.at.to(cursor.last()),
+            ))
+        }
+        None => Err(expected(
+            cursor,
+            "a currency of three capital letters, such as GBP",
+            form,
+        )),
+    }
+}
+
+/// `900 mm x 600 mm`
+pub fn two_lengths(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<(Length, Length)>> {
+    let one: Said<Length> = quantity(cursor, form)?;
+    cursor
+        .eat("x")
+        .ok_or_else(|| expected(cursor, "`x` between the two lengths", form))?;
+    let other: Said<Length> = quantity(cursor, form)?;
+    Ok(Said::new((one.value, other.value), one.at.to(other.at)))
+}
+
+/// `1420 mm front, 1415 mm rear`; one figure without a word is for both.
+pub fn front_rear<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<FrontRear<Quantity<D>>>> {
+    let front: Said<Quantity<D>> = quantity(cursor, form)?;
+    if cursor.at_end() {
+        return Ok(Said::new(
+            FrontRear {
+                front: front.value,
+                rear: front.value,
+            },
+            front.at,
+        ));
+    }
+    cursor
+        .eat("front")
+        .ok_or_else(|| expected(cursor, "`front`", form))?;
+    if !cursor.comma() {
+        return Err(expected(cursor, "a comma and the figure for the rear", form));
+    }
+    let rear: Said<Quantity<D>> = quantity(cursor, form)?;
+    cursor
+        .eat("rear")
+        .ok_or_else(|| expected(cursor, "`rear`", form))?;
+    Ok(Said::new(
+        FrontRear {
+            front: front.value,
+            rear: rear.value,
+        },
+        front.at.to(rear.at),
+    ))
+}
+
+/// A thread as designated: `M10x1.25`, `M10x1.25x45`, `3/8-16`, `3/8-16x1.5`.
+pub fn thread(word: &str) -> Option<Thread> {
+    if let Some(metric) = word.strip_prefix('M') {
+        let mut sizes = metric
+            .split('x')
+            .map(|size| size.parse::<f64>().ok().filter(|&n| n > 0.0));
+        let diameter = sizes.next()??;
+        let pitch = match sizes.next() {
+            Some(pitch) => Some(pitch?),
+            None => None,
+        };
+        let length = match sizes.next() {
+            Some(length) => Some(length?),
+            None => None,
+        };
+        return sizes.next().is_none().then_some(Thread::Metric {
+            diameter,
+            pitch,
+            length,
+        });
+    }
+    let (size, length) = match word.split_once('x') {
+        Some((size, length)) => (size, Some(inches(length)?)),
+        None => (word, None),
+    };
+    let (diameter, per_inch) = match size.split_once('-') {
+        Some((diameter, threads)) => (diameter, Some(threads.parse::<u32>().ok().filter(|&n| n > 0)?)),
+        None => (size, None),
+    };
+    let inch = match diameter
+        .strip_prefix("No.")
+        .or_else(|| diameter.strip_prefix('#'))
+    {
+        // ASME B1.1: numbered sizes are 0.060 in + 0.013 in for each number.
+        Some(number) => 0.060 + 0.013 * f64::from(number.trim().parse::<u8>().ok()?),
+        None => inches(diameter)?,
+    };
+    Some(Thread::Unified {
+        size: size.into(),
+        diameter: inch,
+        per_inch,
+        length,
+    })
+}
+
+fn inches(text: &str) -> Option<f64> {
+    let number = Number::read(text)?;
+    (number.mantissa > 0).then(|| number.value())
+}
+
+impl<'a> Reader<'a> {
+    /// `420 mm behind front axle, 150 mm left, 310 mm up`
+    pub fn place(&mut self, cursor: &mut Cursor<'a>) -> Read<Said<Place>> {
+        let form = "at 420 mm behind front axle, 150 mm left, 310 mm up";
+        let start = cursor.here();
+        let mut behind = None;
+        let mut right = None;
+        let mut up = None;
+        let mut mirrored = false;
+        loop {
+            let length: Said<Length> = quantity(cursor, form)?;
+            let mm = length.value.base();
+            let side = |left: bool| if left { -mm } else { mm };
+            let (slot, value) = if cursor.eat("behind front axle").is_some() {
+                (&mut behind, mm)
+            } else if cursor.eat("ahead of front axle").is_some() {
+                (&mut behind, -mm)
+            } else if cursor.eat("left and right").is_some() {
+                mirrored = true;
+                (&mut right, mm)
+            } else if cursor.eat("left").is_some() {
+                (&mut right, side(true))
+            } else if cursor.eat("right").is_some() {
+                (&mut right, side(false))
+            } else if cursor.eat("outboard").is_some() {
+                let Some(left) = self.tag.as_ref().and_then(|tag| tag.left) else {
+                    return Err(Box::new(Slip::Unreadable {
+                        at: cursor.last(),
+                        expected: "`left` or `right`: only a block for each side or corner has an outboard"
+                            .to_owned(),
+                        form: form.to_owned(),
+                    }));
+                };
+                (&mut right, side(left))
+            } else if cursor.eat("up").is_some() {
+                (&mut up, mm)
+            } else {
+                let what = "a direction: ahead of front axle, behind front axle, left, right, outboard or up";
+                return Err(expected(cursor, what, form));
+            };
+            if slot.replace(value).is_some() {
+                return Err(Box::new(Slip::Unreadable {
+                    at: length.at.to(cursor.last()),
+                    expected: "each direction once".to_owned(),
+                    form: form.to_owned(),
+                }));
+            }
+            if !cursor.comma() {
+                break;
+            }
+        }
+        let at = start.to(cursor.last());
+        let place = Place {
+            behind: behind.unwrap_or(0.0),
+            right: right.unwrap_or(0.0),
+            up,
+            mirrored,
+        };
+        Ok(Said::new(place, at))
+    }
+}
+
+/// One of some words; each with what it stands for.
+pub fn choice<T: Copy>(cursor: &mut Cursor<'_>, all: &[(T, &str)], form: &str) -> Read<Said<T>> {
+    // The longest fitting one: `press fit` before `press`.
+    let fitting = all
+        .iter()
+        .filter(|(_, word)| cursor.sees(word))
+        .max_by_key(|(_, word)| word.len());
+    match fitting {
+        Some(&(value, word)) => {
+            let at = cursor.eat(word).unwrap_or_else(|| cursor.here());
+            Ok(Said::new(value, at))
+        }
+        None => {
+            let words: Vec<String> = all.iter().map(|(_, word)| format!("`{word}`")).collect();
+            Err(expected(cursor, &format!("one of {}", words.join(", ")), form))
+        }
+    }
+}
+
+/// The empty place at a span's start, for statements whose presence is all they say.
+#[must_use]
+pub fn presence(cursor: &Cursor<'_>) -> Span {
+    cursor.statement()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn threads_as_designated() {
+        assert_eq!(
+            thread("M10x1.25"),
+            Some(Thread::Metric {
+                diameter: 10.0,
+                pitch: Some(1.25),
+                length: None
+            })
+        );
+        assert_eq!(
+            thread("M16x2.0x90"),
+            Some(Thread::Metric {
+                diameter: 16.0,
+                pitch: Some(2.0),
+                length: Some(90.0)
+            })
+        );
+        assert!(matches!(
+            thread("9/16-18"),
+            Some(Thread::Unified {
+                per_inch: Some(18),
+                ..
+            })
+        ));
+        assert!(matches!(
+            thread("1/4-20x1.5"),
+            Some(Thread::Unified { length: Some(_), .. })
+        ));
+        for wrong in ["M", "Mx1", "M10x", "M10x1x1x1", "x", "0-18", "3/8-0", "M0x1"] {
+            assert_eq!(thread(wrong), None, "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,436 @@
+//! What the readers of all kinds of block share: going through the statements, `same as`, notes, figures.
+
+use super::super::declare::Declared;
+use super::super::model::{Figure, Head, Note, Said, Text};
+use super::super::scope::{Scope, Tag};
+use super::super::slip::{FigureFault, NoteFault, Slip};
+use super::names::Want;
+use crate::base::picture::{PictureFile, PictureFound, Pictures};
+use crate::base::source::{Source, Span};
+use crate::syntax::cursor::Cursor;
+use crate::syntax::shapes::{self, BlockKind, Keyword, Often, Shape};
+use crate::syntax::tree::{Statement, TokenKind};
+
+/// A statement that could not be read: why, for the caller to note.
+pub type Read<T> = Result<T, Box<Slip>>;
+
+/// What every reader looks up.
+#[derive(Clone, Copy)]
+pub struct World<'a> {
+    pub scope: &'a Scope,
+    pub blocks: &'a [Declared<'a>],
+    pub pictures: &'a dyn Pictures,
+    /// Whether a note is refused, by the house's reader of CommonMark.
+    pub judge_note: fn(&str) -> Option<NoteFault>,
+}
+
+/// Reads one block for one of its sides.
+pub struct Reader<'a> {
+    pub world: World<'a>,
+    pub block: &'a Declared<'a>,
+    pub tag: Option<Tag>,
+    pub slips: Vec<Slip>,
+    pub found_pictures: Vec<PictureFile>,
+    /// Slips of statements that another block made are told there.
+    inherited: bool,
+    notes: Vec<Note>,
+}
+
+impl<'a> Reader<'a> {
+    #[must_use]
+    pub fn new(world: World<'a>, block: &'a Declared<'a>, tag: Option<Tag>) -> Self {
+        Self {
+            world,
+            block,
+            tag,
+            slips: Vec::new(),
+            found_pictures: Vec::new(),
+            inherited: false,
+            notes: Vec::new(),
+        }
+    }
+
+    pub fn slip(&mut self, slip: Slip) {
+        if !self.inherited {
+            self.slips.push(slip);
+        }
+    }
+
+    /// Notes the slip where there is one.
+    pub fn settle<T>(&mut self, read: Read<T>) -> Option<T> {
+        read.map_err(|slip| self.slip(*slip)).ok()
+    }
+
+    /// Name and title of this member.
+    #[must_use]
+    pub fn head(&self) -> Head {
+        let block = self.block;
+        let (name, title): (Text, Option<Text>) = match &self.tag {
+            None => (block.name.into(), block.title.map(Into::into)),
+            Some(tag) => (
+                format!("{}-{}", block.name, tag.text).into(),
+                block
+                    .title
+                    .map(|title| format!("{title}, {}", tag.spoken()).into()),
+            ),
+        };
+        Head {
+            name,
+            at: block.at,
+            title,
+            block: block.span(),
+            notes: Vec::new(),
+            shared: block.file.is_shared(),
+        }
+    }
+
+    /// The notes that the statements held.
+    pub fn take_notes(&mut self) -> Vec<Note> {
+        std::mem::take(&mut self.notes)
+    }
+
+    /// Goes through the block's statements, then through those that `same as` lends, and hands each to `read`.
+    /// `read` takes what it understands from the cursor; what is left over is a slip.
+    pub fn statements(
+        &mut self,
+        read: &mut dyn FnMut(&mut Self, &'static Shape, &mut Cursor<'a>) -> Read<()>,
+    ) {
+        self.statements_and_notes(read, &mut |_| {});
+    }
+
+    /// As [`Self::statements`]; `between` is called after each note, to take it to its place among the statements.
+    pub fn statements_and_notes(
+        &mut self,
+        read: &mut dyn FnMut(&mut Self, &'static Shape, &mut Cursor<'a>) -> Read<()>,
+        between: &mut dyn FnMut(&mut Self),
+    ) {
+        let block = self.block;
+        let mut made: Vec<(Keyword, Span)> = Vec::new();
+        let mut lender = None;
+        for statement in block.body() {
+            let Some((shape, mut cursor)) = self.shape(block, statement) else {
+                between(self);
+                continue;
+            };
+            if let Some(&(_, first)) = made.iter().find(|(keyword, _)| *keyword == shape.keyword)
+                && shape.often == Often::Once
+            {
+                let at = cursor.statement();
+                self.slip(Slip::SaidTwice {
+                    at,
+                    first,
+                    words: shape.words.to_owned(),
+                });
+                continue;
+            }
+            made.push((shape.keyword, cursor.statement()));
+            let done = if shape.keyword == Keyword::SameAs {
+                self.lender(&mut cursor).map(|found| lender = found)
+            } else {
+                read(self, shape, &mut cursor)
+            };
+            let done = done.and_then(|()| self.finish(&cursor, shape));
+            self.settle(done);
+        }
+        let mut made: Vec<Keyword> = made.into_iter().map(|(keyword, _)| keyword).collect();
+        let mut steps = 0;
+        while let Some(from) = lender
+            .take()
+            .and_then(|place: usize| self.world.blocks.get(place))
+        {
+            // A ring is told elsewhere; here it only has to end.
+            steps += 1;
+            if steps > 64 {
+                break;
+            }
+            self.inherited = true;
+            let mut borrowed = Vec::new();
+            for statement in from.body().iter().filter(|s| !s.is_note) {
+                let Some((shape, mut cursor)) = self.shape(from, statement) else {
+                    continue;
+                };
+                if shape.keyword == Keyword::SameAs {
+                    lender = self.lender(&mut cursor).ok().flatten();
+                    continue;
+                }
+                let stays_behind = matches!(
+                    shape.keyword,
+                    Keyword::InPlaceOf | Keyword::Hidden | Keyword::At | Keyword::Figure | Keyword::Gone
+                );
+                if stays_behind || made.iter().any(|&own| same_matter(own, shape.keyword)) {
+                    continue;
+                }
+                borrowed.push(shape.keyword);
+                // What is wrong with it is told at the lender's own line.
+                let _told_there = read(self, shape, &mut cursor);
+            }
+            made.extend(borrowed);
+            self.inherited = false;
+        }
+    }
+
+    /// The statement's shape, its keyword taken; notes are kept aside.
+    fn shape(
+        &mut self,
+        block: &'a Declared<'a>,
+        statement: &Statement,
+    ) -> Option<(&'static Shape, Cursor<'a>)> {
+        let mut cursor = block.cursor(statement);
+        if statement.is_note {
+            let note = self.note(&cursor);
+            if let Some(note) = note {
+                self.notes.push(note);
+            }
+            return None;
+        }
+        if cursor.kind() == Some(TokenKind::OpenText) {
+            self.slip(Slip::OpenText { at: cursor.here() });
+            return None;
+        }
+        let probe = cursor.clone();
+        let found = shapes::find(block.kind, cursor.peek(), |n| {
+            (probe.kind_ahead(n) != Some(TokenKind::Text)).then(|| probe.peek_ahead(n))
+        });
+        match found {
+            Some((shape, used)) => {
+                cursor.skip(used);
+                Some((shape, cursor))
+            }
+            None => {
+                let slip = unknown_statement(block.kind, &cursor);
+                self.slip(slip);
+                None
+            }
+        }
+    }
+
+    /// Whatever a reader left in the statement is a slip.
+    pub fn finish(&self, cursor: &Cursor<'_>, shape: &Shape) -> Read<()> {
+        if cursor.at_end() {
+            return Ok(());
+        }
+        Err(Box::new(match cursor.kind() {
+            Some(TokenKind::OpenText) => Slip::OpenText { at: cursor.here() },
+            Some(TokenKind::Comma) if cursor.kind_ahead(1).is_none() => {
+                Slip::ListCutShort { at: cursor.here() }
+            }
+            _ => Slip::Unreadable {
+                at: cursor.rest(),
+                expected: "the end of the line".to_owned(),
+                form: shape.form.to_owned(),
+            },
+        }))
+    }
+
+    /// Reads a note, so that what is refused is told; none if it is.
+    pub fn note(&mut self, cursor: &Cursor<'a>) -> Option<Note> {
+        let at = cursor.statement();
+        let text = note_text(self.block.file, cursor);
+        if let Some(why) = (self.world.judge_note)(&text) {
+            self.slip(Slip::NoteRefused { at, why });
+            return None;
+        }
+        (!text.trim().is_empty()).then(|| Note {
+            text: text.into(),
+            at,
+        })
+    }
+
+    fn lender(&mut self, cursor: &mut Cursor<'a>) -> Read<Option<usize>> {
+        let (name, at) = cursor
+            .name()
+            .ok_or_else(|| expected(cursor, "a name", "same as NAME"))?;
+        let scope = self.world.scope;
+        let lends = |name: &str| {
+            scope
+                .block_of(name)
+                .and_then(|place| self.world.blocks.get(place).map(|b| (place, b)))
+        };
+        match lends(name) {
+            Some((place, lender)) if lender.kind == self.block.kind => {
+                if let Some(entry) = scope.entry(name) {
+                    scope.mark(entry);
+                }
+                Ok(Some(place))
+            }
+            Some((_, lender)) => Err(Box::new(Slip::WrongKind {
+                name: name.to_owned(),
+                at,
+                is: super::names::kind_words(lender.kind),
+                wanted: super::names::kind_words(self.block.kind),
+                declared: lender.at,
+            })),
+            None => Err(Box::new(self.unknown(name, at, Want::Anything))),
+        }
+    }
+
+    /// `figure "file" "caption" "what it shows"`.
+    pub fn figure(&mut self, cursor: &mut Cursor<'a>) -> Read<Figure> {
+        let at = cursor.statement();
+        let form = "figure \"file.svg\" \"caption\" \"what it shows\"";
+        let (file, file_at) = cursor
+            .text()
+            .ok_or_else(|| expected(cursor, "a file's name in quotes", form))?;
+        let caption = cursor.text().map(|(text, _)| Text::from(text));
+        let alt = cursor.text().map(|(text, _)| Text::from(text));
+        let missing = |why| Slip::MissingFigure {
+            at: file_at,
+            file: file.to_owned(),
+            why,
+        };
+        let key = match self.world.pictures.find(self.block.file.path(), file) {
+            PictureFound::Is(picture) => {
+                let key = Text::from(picture.key.as_str());
+                self.found_pictures.push(picture);
+                Some(key)
+            }
+            PictureFound::Missing => {
+                self.slip(missing(FigureFault::Missing));
+                None
+            }
+            PictureFound::Outside => {
+                self.slip(missing(FigureFault::Outside));
+                None
+            }
+            PictureFound::NotAPicture(why) => {
+                self.slip(missing(FigureFault::NotAPicture(why)));
+                None
+            }
+        };
+        Ok(Figure {
+            file: Said::new(file.into(), file_at),
+            key,
+            caption,
+            alt,
+            at,
+        })
+    }
+}
+
+/// Both say the same matter, so that an own statement keeps the lent one out.
+fn same_matter(own: Keyword, lent: Keyword) -> bool {
+    own == lent
+        || (is_kind(own) && is_kind(lent))
+        || (is_drive(own) && is_drive(lent))
+        || (is_fixing(own) && is_fixing(lent))
+        || matches!(
+            (own, lent),
+            (Keyword::Carries, Keyword::KindHose | Keyword::KindPipe)
+        )
+}
+
+fn is_fixing(keyword: Keyword) -> bool {
+    matches!(
+        keyword,
+        Keyword::Bolts | Keyword::Studs | Keyword::Nuts | Keyword::Screws
+    )
+}
+
+fn is_drive(keyword: Keyword) -> bool {
+    matches!(
+        keyword,
+        Keyword::Head
+            | Keyword::Key
+            | Keyword::Hexalobular
+            | Keyword::DoubleSquare
+            | Keyword::Slotted
+            | Keyword::Cross
+    )
+}
+
+/// The words for a joint's kind.
+#[must_use]
+pub fn is_kind(keyword: Keyword) -> bool {
+    matches!(
+        keyword,
+        Keyword::Bolted
+            | Keyword::KindPin
+            | Keyword::KindClip
+            | Keyword::KindStrap
+            | Keyword::KindPlug
+            | Keyword::KindCable
+            | Keyword::KindHose
+            | Keyword::KindPipe
+            | Keyword::KindSpline
+            | Keyword::KindSpigot
+            | Keyword::KindDowel
+            | Keyword::KindTaper
+            | Keyword::KindPressFit
+    )
+}
+
+/// A statement that is not of its form.
+#[must_use]
+pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<Slip> {
+    Box::new(match cursor.kind() {
+        Some(TokenKind::OpenText) => Slip::OpenText { at: cursor.here() },
+        _ => Slip::Unreadable {
+            at: cursor.here(),
+            expected: what.to_owned(),
+            form: form.to_owned(),
+        },
+    })
+}
+
+fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
+    let word = cursor.peek();
+    let near =
+        |shape: &&'static Shape| strsim::osa_distance(shape.words.split(' ').next().unwrap_or(""), word);
+    let nearest = shapes::of_block(kind)
+        .min_by_key(near)
+        .filter(|shape| near(shape) <= (word.chars().count() / 3).max(1));
+    let elsewhere = || {
+        let shape = shapes::SHAPES
+            .iter()
+            .find(|shape| shape.words.split(' ').next() == Some(word))?;
+        shape
+            .blocks
+            .first()
+            .map(|block| format!("`{}` stands in a {} block", shape.words, block.word()))
+    };
+    let expected = match (nearest, elsewhere()) {
+        (Some(shape), _) => format!(
+            "a statement of a {} block; perhaps `{}`",
+            kind.word(),
+            shape.words
+        ),
+        (None, Some(words)) => format!("a statement of a {} block; {words}", kind.word()),
+        (None, None) => format!("a statement of a {} block", kind.word()),
+    };
+    let form = nearest.map_or_else(String::new, |shape| shape.form.to_owned());
+    Slip::Unreadable {
+        at: cursor.here(),
+        expected,
+        form,
+    }
+}
+
+/// A note's text: its lines, the indentation that they share taken off, blank lines between paragraphs kept.
+fn note_text(file: &Source, cursor: &Cursor<'_>) -> String {
+    let lines: Vec<(&str, usize, usize)> = cursor
+        .lines()
+        .map(|(text, span)| {
+            let line = file.line_of(span.start);
+            let (start, _) = file.line_range(line);
+            (text, line, file.slice(start, span.start).chars().count())
+        })
+        .collect();
+    let statement_line = file.line_of(cursor.statement().start);
+    let shared = lines
+        .iter()
+        .filter(|(_, line, _)| *line != statement_line)
+        .map(|&(_, _, indent)| indent)
+        .min();
+    let mut text = String::new();
+    let mut before: Option<usize> = None;
+    for &(words, line, indent) in &lines {
+        let gap = before.map_or(0, |before: usize| line - before);
+        text.extend(std::iter::repeat_n('\n', gap.min(2)));
+        if line != statement_line {
+            text.extend(std::iter::repeat_n(' ', indent - shared.unwrap_or(indent)));
+        }
+        text.push_str(words);
+        before = Some(line);
+    }
+    text
+}

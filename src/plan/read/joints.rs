@@ -1,0 +1,372 @@
+//! Joint blocks.
+
+use super::super::model::{
+    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, JointKind, Pattern, Reach, ReachFrom, Reading,
+    Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure,
+};
+use super::super::scope::Entity;
+use super::super::slip::Slip;
+use super::amounts::{choice, count, number, optional_text, quantity, text, thread};
+use super::block::{Read, Reader, expected};
+use super::names::{Want, fluid, part, thing};
+use crate::base::quantity::{Angle, Length, Torque};
+use crate::syntax::cursor::Cursor;
+use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
+use crate::syntax::tree::TokenKind;
+
+impl<'a> Reader<'a> {
+    /// Reads a joint block for this reader's side.
+    pub fn joint(&mut self) -> Joint {
+        let ends = self.ends();
+        let at = self.block.at;
+        let mut joint = Joint {
+            head: self.head(),
+            ends,
+            carries: None,
+            kind: Said::new(JointKind::Bolted, at),
+            rigid: None,
+            of: None,
+            opens: Vec::new(),
+            fixings: Vec::new(),
+            count: None,
+            drives: Vec::new(),
+            torque: None,
+            with_wheels_down: None,
+            second_check: None,
+            hidden: None,
+            fully_out: None,
+            renew: None,
+            gone: None,
+            reach: None,
+            covered_by: Vec::new(),
+            in_place_of: None,
+            play: None,
+            engaged: None,
+            push_on: None,
+            place: None,
+            at: None,
+            tightening: Box::default(),
+        };
+        self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
+        joint.head.notes = self.take_notes();
+        joint
+    }
+
+    fn ends(&mut self) -> Option<[Said<super::super::model::Thing>; 2]> {
+        let form = BlockKind::Joint.form();
+        let mut cursor = self.block.header()?;
+        let read = (|| -> Read<_> {
+            if cursor.eat_kind(TokenKind::Colon).is_none() {
+                return Err(expected(&cursor, "a colon and the two things that it ties", form));
+            }
+            let from = self.one_of(&mut cursor, Want::Thing, thing)?;
+            if cursor.eat("to").is_none() {
+                return Err(expected(&cursor, "`to` and the other thing", form));
+            }
+            let to = self.one_of(&mut cursor, Want::Thing, thing)?;
+            if !cursor.at_end() {
+                return Err(expected(&cursor, "a semicolon before the first statement", form));
+            }
+            Ok(from.zip(to))
+        })();
+        let (from, to) = self.settle(read).flatten()?;
+        Some([from, to])
+    }
+
+    fn joint_statement(
+        &mut self,
+        joint: &mut Joint,
+        shape: &'static Shape,
+        cursor: &mut Cursor<'a>,
+    ) -> Read<()> {
+        let here = cursor.statement();
+        let form = shape.form;
+        match shape.keyword {
+            K::Carries => joint.carries = Some(here),
+            K::Bolted => joint.kind = Said::new(JointKind::Bolted, here),
+            K::KindPin => joint.kind = Said::new(JointKind::Pin, here),
+            K::KindClip => joint.kind = Said::new(JointKind::Clip, here),
+            K::KindStrap => joint.kind = Said::new(JointKind::Strap, here),
+            K::KindPlug => joint.kind = Said::new(JointKind::Plug, here),
+            K::KindCable => joint.kind = Said::new(JointKind::Cable, here),
+            K::KindHose => joint.kind = Said::new(JointKind::Hose, here),
+            K::KindPipe => joint.kind = Said::new(JointKind::Pipe, here),
+            K::KindSpline => joint.kind = Said::new(JointKind::Spline, here),
+            K::KindSpigot => joint.kind = Said::new(JointKind::Spigot, here),
+            K::KindDowel => joint.kind = Said::new(JointKind::Dowel, here),
+            K::KindTaper => joint.kind = Said::new(JointKind::Taper, here),
+            K::KindPressFit => joint.kind = Said::new(JointKind::PressFit, here),
+            K::Rigid => joint.rigid = Some(Said::new(true, here)),
+            K::Flexible => joint.rigid = Some(Said::new(false, here)),
+            K::Of => joint.of = self.content(cursor)?,
+            K::Opens => joint.opens = self.list_of(cursor, Want::Fluid, fluid)?,
+            K::Bolts => self.fixings(joint, FixingKind::Bolts, form, cursor)?,
+            K::Studs => self.fixings(joint, FixingKind::Studs, form, cursor)?,
+            K::Nuts => self.fixings(joint, FixingKind::Nuts, form, cursor)?,
+            K::Screws => self.fixings(joint, FixingKind::Screws, form, cursor)?,
+            K::Count => joint.count = Some(count(cursor, form)?),
+            K::Head => drive(joint, DriveKind::Head, form, cursor)?,
+            K::NutHead => drive(joint, DriveKind::NutHead, form, cursor)?,
+            K::Key => drive(joint, DriveKind::Key, form, cursor)?,
+            K::Hexalobular => drive(joint, DriveKind::Hexalobular, form, cursor)?,
+            K::DoubleSquare => drive(joint, DriveKind::DoubleSquare, form, cursor)?,
+            K::Slotted => drive(joint, DriveKind::Slotted, form, cursor)?,
+            K::Cross => drive(joint, DriveKind::Cross, form, cursor)?,
+            K::Torque => joint.torque = Some(Box::new(torque(cursor, form)?)),
+            K::Threads => {
+                let all = [
+                    (ThreadState::Dry, "dry"),
+                    (ThreadState::Oiled, "oiled"),
+                    (ThreadState::Coated, "coated"),
+                ];
+                joint.tightening.threads = Some(choice(cursor, &all, form)?);
+            }
+            K::Friction => {
+                let low = number(cursor, "the lowest coefficient", form)?;
+                cursor
+                    .eat("to")
+                    .ok_or_else(|| expected(cursor, "`to` and the highest", form))?;
+                let high = number(cursor, "the highest coefficient", form)?;
+                let band = (low.value.value(), high.value.value());
+                joint.tightening.friction = Some(Said::new(band, low.at.to(high.at)));
+            }
+            K::LeftHand => joint.tightening.left_hand = Some(here),
+            K::Engagement => joint.tightening.engagement = Some(quantity(cursor, form)?),
+            K::Order => {
+                let all = [
+                    (TighteningOrder::Across, "across"),
+                    (TighteningOrder::Spiral, "spiral"),
+                    (TighteningOrder::Along, "along"),
+                ];
+                joint.tightening.order = Some(choice(cursor, &all, form)?);
+            }
+            K::PatternOf => joint.tightening.pattern = Some(pattern(cursor, form)?),
+            K::SeenFrom => joint.tightening.seen_from = Some(text(cursor, "from where, in quotes", form)?),
+            K::WithWheelsDown | K::WithFeetDown => joint.with_wheels_down = Some(here),
+            K::SecondCheck => joint.second_check = Some(here),
+            K::Hidden => joint.hidden = Some(text(cursor, "where it hides, in quotes", form)?),
+            K::FullyOut => joint.fully_out = Some(Said::new(optional_text(cursor), here)),
+            K::Renew => joint.renew = Some(Said::new(optional_text(cursor), here)),
+            K::Gone => joint.gone = Some(Said::new(optional_text(cursor), here)),
+            K::ReachFrom => joint.reach = Some(reach(cursor, form)?),
+            K::CoveredBy => joint.covered_by = self.list_of(cursor, Want::Part, part)?,
+            K::InPlaceOf => joint.in_place_of = self.one_of(cursor, Want::Joint, super::names::joint)?,
+            K::Play => joint.play = Some(quantity(cursor, form)?),
+            K::Engaged => joint.engaged = Some(quantity(cursor, form)?),
+            K::PushOn => joint.push_on = Some(here),
+            K::PlaceAt => joint.place = Some(choice(cursor, Side::ALL, form)?),
+            K::At => joint.at = Some(self.place(cursor)?),
+            _ => return Err(expected(cursor, "a statement of a joint block", form)),
+        }
+        // `hose of F`, `plug of supply` in one line.
+        let names_content = super::block::is_kind(shape.keyword) && cursor.eat("of").is_some();
+        if names_content {
+            joint.of = self.content(cursor)?;
+        }
+        Ok(())
+    }
+
+    fn content(&mut self, cursor: &mut Cursor<'a>) -> Read<Option<Said<Content>>> {
+        self.one_of(cursor, Want::Content, |entity| match entity {
+            Entity::Fluid(id) => Some(Content::Fluid(id)),
+            Entity::Energy(id) => Some(Content::Energy(id)),
+            _ => None,
+        })
+    }
+
+    fn fixings(
+        &mut self,
+        joint: &mut Joint,
+        what: FixingKind,
+        form: &str,
+        cursor: &mut Cursor<'a>,
+    ) -> Read<()> {
+        loop {
+            let start = cursor.here();
+            let count = count(cursor, form)?;
+            if cursor.eat("x").is_none() {
+                return Err(expected(cursor, "`x` and a thread, such as `2 x M10x1.25`", form));
+            }
+            let Some((word, at)) = cursor.glued() else {
+                return Err(expected(cursor, "a thread, such as M10x1.25 or 3/8-16", form));
+            };
+            let Some(thread) = thread(word) else {
+                return Err(Box::new(Slip::Unreadable {
+                    at,
+                    expected: "a thread, such as M10x1.25, M10x1.25x45 or 3/8-16".to_owned(),
+                    form: form.to_owned(),
+                }));
+            };
+            let mut fixing = Fixing {
+                what,
+                count: count.value,
+                thread,
+                class: None,
+                whereabouts: None,
+                at: start,
+            };
+            loop {
+                if cursor.eat("class").is_some() || cursor.eat("grade").is_some() {
+                    let (class, at) = cursor
+                        .glued()
+                        .ok_or_else(|| expected(cursor, "a property class", form))?;
+                    fixing.class = Some(Said::new(class.into(), at));
+                } else if cursor.eat("at").is_some() {
+                    fixing.whereabouts = Some(whereabouts(cursor));
+                } else {
+                    break;
+                }
+            }
+            fixing.at = start.to(cursor.last());
+            joint.fixings.push(fixing);
+            if !cursor.comma() {
+                return Ok(());
+            }
+        }
+    }
+}
+
+/// `at the dowels`: words up to the next comma, or a text in quotes.
+fn whereabouts(cursor: &mut Cursor<'_>) -> Text {
+    if let Some(text) = optional_text(cursor) {
+        return text;
+    }
+    let mut words: Vec<&str> = Vec::new();
+    while matches!(cursor.kind(), Some(TokenKind::Name | TokenKind::Word)) && !cursor.sees("class") {
+        words.extend(cursor.take().map(|(_, word, _)| word));
+    }
+    words.join(" ").into()
+}
+
+fn drive(joint: &mut Joint, kind: DriveKind, form: &str, cursor: &mut Cursor<'_>) -> Read<()> {
+    let start = cursor.statement();
+    let (size, across): (Text, Option<Length>) = match kind {
+        DriveKind::Head | DriveKind::NutHead | DriveKind::Key => {
+            let across: Said<Length> = quantity(cursor, form)?;
+            (across.value.to_string().into(), Some(across.value))
+        }
+        DriveKind::Slotted if cursor.at_end() || cursor.kind() == Some(TokenKind::Comma) => ("".into(), None),
+        _ => {
+            let (word, _) = cursor
+                .glued()
+                .ok_or_else(|| expected(cursor, "a size, such as T40", form))?;
+            (word.into(), None)
+        }
+    };
+    let mut with: Option<Text> = None;
+    while cursor.comma() {
+        let words = optional_text(cursor).unwrap_or_else(|| whereabouts(cursor));
+        if words.is_empty() {
+            return Err(expected(cursor, "what goes with it, such as `deep socket`", form));
+        }
+        with = Some(match with {
+            Some(before) => format!("{before}, {words}").into(),
+            None => words,
+        });
+    }
+    joint.drives.push(Drive {
+        kind,
+        size,
+        across,
+        with,
+        at: start,
+    });
+    Ok(())
+}
+
+fn torque(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<TorqueFigure>> {
+    let start = cursor.here();
+    let mut figure = TorqueFigure {
+        torque: Reading::ToCome,
+        band: None,
+        then: None,
+        in_stages: Vec::new(),
+    };
+    if cursor.eat("to come").is_none() {
+        let torque: Said<Torque> = quantity(cursor, form)?;
+        figure.torque = Reading::Is(torque.value);
+    }
+    loop {
+        if cursor.eat_kind(TokenKind::Open).is_some() {
+            let low = bound(cursor, &figure, form)?;
+            cursor
+                .eat("to")
+                .ok_or_else(|| expected(cursor, "`to` between lowest and highest", form))?;
+            let high = bound(cursor, &figure, form)?;
+            cursor
+                .eat_kind(TokenKind::Close)
+                .ok_or_else(|| expected(cursor, "a closing bracket", form))?;
+            figure.band = Some((low, high));
+        } else if cursor.eat("then").is_some() {
+            let angle: Said<Angle> = quantity(cursor, form)?;
+            figure.then = Some(angle.value);
+        } else if cursor.eat("in stages").is_some() {
+            loop {
+                let stage: Said<Torque> = quantity(cursor, form)?;
+                figure.in_stages.push(stage.value);
+                if !cursor.comma() {
+                    break;
+                }
+            }
+        } else {
+            return Ok(Said::new(figure, start.to(cursor.last())));
+        }
+    }
+}
+
+/// A bound of a torque band: with its own unit, or in the unit of the figure before the bracket.
+fn bound(cursor: &mut Cursor<'_>, figure: &TorqueFigure, form: &str) -> Read<Torque> {
+    let mut probe = cursor.clone();
+    let bare = number(&mut probe, "a torque", form)?;
+    let ends = probe.sees("to") || probe.kind() == Some(TokenKind::Close);
+    if let (true, Some(torque)) = (ends, figure.torque.known())
+        && let Some(torque) = Torque::new(bare.value, torque.unit())
+    {
+        *cursor = probe;
+        return Ok(torque);
+    }
+    Ok(quantity::<crate::base::quantity::OfTorque>(cursor, form)?.value)
+}
+
+fn reach(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Reach>> {
+    let all = [
+        (ReachFrom::Below, "below"),
+        (ReachFrom::Inside, "inside"),
+        (ReachFrom::Above, "above"),
+    ];
+    let from = choice(cursor, &all, form)?;
+    let end = match cursor.comma() {
+        true => Some(choice(
+            cursor,
+            &[(End::Front, "front"), (End::Rear, "rear")],
+            form,
+        )?),
+        false => None,
+    };
+    Ok(Said::new(
+        Reach {
+            from: from.value,
+            end: end.map(|end| end.value),
+        },
+        from.at.to(cursor.last()),
+    ))
+}
+
+fn pattern(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Pattern>> {
+    if cursor.kind() == Some(TokenKind::Number) {
+        let columns = count(cursor, form)?;
+        cursor
+            .eat("x")
+            .ok_or_else(|| expected(cursor, "`x`, as in `2 x 2`", form))?;
+        let rows = count(cursor, form)?;
+        return Ok(Said::new(
+            Pattern::Grid(columns.value, rows.value),
+            columns.at.to(rows.at),
+        ));
+    }
+    choice(
+        cursor,
+        &[(Pattern::Row, "row"), (Pattern::Circle, "circle")],
+        form,
+    )
+}

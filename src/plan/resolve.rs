@@ -1,0 +1,234 @@
+//! From trees to a plan: headers first, then all blocks side by side, then what only shows when all are read.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::declare::{self, Declared};
+use super::link;
+use super::model::{Accept, Head, Log, Plan, Rig};
+use super::prose;
+use super::read::block::{Reader, World};
+use super::scope::Scope;
+use super::slip::Slip;
+use crate::base::picture::{PictureFile, Pictures};
+use crate::base::source::{SourceId, Sources, Span};
+use crate::syntax::hidden;
+use crate::syntax::shapes::BlockKind;
+use crate::syntax::tree::Tree;
+
+/// A plan, and what was wrong on the way to it.
+#[derive(Debug, Default)]
+pub struct Resolved {
+    pub plan: Plan,
+    pub slips: Vec<Slip>,
+    pub pictures: BTreeMap<String, PictureFile>,
+}
+
+/// What reading one block gave.
+struct Harvest<T> {
+    items: Vec<T>,
+    slips: Vec<Slip>,
+    pictures: Vec<PictureFile>,
+}
+
+/// Resolves the trees of all sources, in their order.
+#[must_use]
+pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Resolved {
+    let mut resolved = Resolved::default();
+    let hidden_lines = hidden_characters(sources, &mut resolved.slips);
+    let mut scope = Scope::default();
+    let blocks = declare::declare(sources, trees, &mut scope, &mut resolved.slips);
+    let world = World {
+        scope: &scope,
+        blocks: &blocks,
+        pictures,
+        judge_note: prose::judge,
+    };
+    let mut gather = Gather {
+        world,
+        resolved: &mut resolved,
+    };
+
+    let abouts = gather.all(&[BlockKind::Plan], |reader| vec![reader.about()]);
+    let plan_places: Vec<Span> = abouts.iter().map(|about| about.head.at).collect();
+    let vehicles = gather.all(&[BlockKind::Vehicle, BlockKind::Machine], |reader| {
+        vec![reader.vehicle()]
+    });
+    let parts = gather.all(
+        &[
+            BlockKind::Part,
+            BlockKind::Parts,
+            BlockKind::Vehicle,
+            BlockKind::Machine,
+        ],
+        |reader| match reader.block.kind {
+            BlockKind::Part => vec![reader.part()],
+            BlockKind::Parts => reader.bare_parts(),
+            // Its statements were read for the vehicle itself.
+            _ => reader.body_part().into_iter().collect(),
+        },
+    );
+    let assemblies = gather.all(&[BlockKind::Assembly], |reader| vec![reader.assembly()]);
+    let joints = gather.all(&[BlockKind::Joint], |reader| vec![reader.joint()]);
+    let fluids = gather.all(&[BlockKind::Fluid], |reader| vec![reader.fluid()]);
+    let energies = gather.all(&[BlockKind::Energy], |reader| vec![reader.energy()]);
+    let cautions = gather.all(&[BlockKind::Caution], |reader| vec![reader.caution()]);
+    let mut rigs = vec![floor()];
+    rigs.extend(gather.all(&[BlockKind::Rig], |reader| vec![reader.rig()]));
+    let tools = gather.all(&[BlockKind::Tool], |reader| vec![reader.tool()]);
+    let consumables = gather.all(&[BlockKind::Consumable], |reader| vec![reader.consumable()]);
+    let kits = gather.all(&[BlockKind::Kit], |reader| vec![reader.kit()]);
+    let people = gather.all(&[BlockKind::Person], |reader| vec![reader.person()]);
+    let scales = gather.all(&[BlockKind::Scale], |reader| vec![reader.scale()]);
+    let stages = gather.all(&[BlockKind::Stage], |reader| vec![reader.stage()]);
+    let steps = gather.all(&[BlockKind::Step], |reader| vec![reader.step()]);
+    let weigh_ins = gather.all(&[BlockKind::WeighIn], |reader| vec![reader.weigh_in()]);
+    let swaps = gather.all(&[BlockKind::Swap], |reader| vec![reader.swap()]);
+    let logs: Vec<Log> = gather.all(&[BlockKind::Log], |reader| reader.log().into_iter().collect());
+    let accepts: Vec<Accept> = gather.all(&[BlockKind::Accept], |reader| {
+        reader.accept().into_iter().collect()
+    });
+
+    let plan = Plan {
+        about: abouts.into_iter().next().map(Box::new),
+        vehicles: vehicles.into(),
+        parts: parts.into(),
+        assemblies: assemblies.into(),
+        joints: joints.into(),
+        fluids: fluids.into(),
+        energies: energies.into(),
+        cautions: cautions.into(),
+        rigs: rigs.into(),
+        tools: tools.into(),
+        consumables: consumables.into(),
+        kits: kits.into(),
+        people: people.into(),
+        scales: scales.into(),
+        stages: stages.into(),
+        steps: steps.into(),
+        weigh_ins: weigh_ins.into(),
+        swaps: swaps.into(),
+        logs,
+        accepts,
+        order: Vec::new(),
+        stage_order: Vec::new(),
+    };
+    resolved.plan = plan;
+    link::link(&mut resolved, &scope, &blocks, &plan_places);
+    drop_slips_on(&mut resolved.slips, &hidden_lines, sources);
+    resolved
+}
+
+/// The floor is a rig that every plan has, the first of all.
+fn floor() -> Rig {
+    let nowhere = Span::new(SourceId(0), 0, 0);
+    let head = Head {
+        name: declare::FLOOR.into(),
+        at: nowhere,
+        title: Some("Floor".into()),
+        block: nowhere,
+        notes: Vec::new(),
+        shared: true,
+    };
+    Rig {
+        is_floor: true,
+        holds: Some(nowhere),
+        ..super::read::rigs::blank_rig(head)
+    }
+}
+
+struct Gather<'a, 'r> {
+    world: World<'a>,
+    resolved: &'r mut Resolved,
+}
+
+impl<'a> Gather<'a, '_> {
+    /// Reads every block of these kinds, each once for each of its sides, in order of declaration.
+    fn all<T: Send>(
+        &mut self,
+        kinds: &[BlockKind],
+        read: impl Fn(&mut Reader<'a>) -> Vec<T> + Sync,
+    ) -> Vec<T> {
+        let world = self.world;
+        let one = |block: &'a Declared<'a>| -> Harvest<T> {
+            let mut harvest = Harvest {
+                items: Vec::new(),
+                slips: Vec::new(),
+                pictures: Vec::new(),
+            };
+            let tags: Vec<Option<_>> = match block.each {
+                None => vec![None],
+                Some(each) => each.tags().into_iter().map(Some).collect(),
+            };
+            for (n, tag) in tags.into_iter().enumerate() {
+                let mut reader = Reader::new(world, block, tag);
+                harvest.items.extend(read(&mut reader));
+                // What is wrong is told once, not for each side.
+                if n == 0 {
+                    harvest.slips = reader.slips;
+                    harvest.pictures = reader.found_pictures;
+                }
+            }
+            harvest
+        };
+        let chosen = world
+            .blocks
+            .par_iter()
+            .filter(|block| kinds.contains(&block.kind));
+        let harvests: Vec<Harvest<T>> = chosen.map(one).collect();
+        let mut items = Vec::with_capacity(harvests.iter().map(|harvest| harvest.items.len()).sum());
+        for harvest in harvests {
+            items.extend(harvest.items);
+            self.resolved.slips.extend(harvest.slips);
+            for picture in harvest.pictures {
+                self.resolved.pictures.insert(picture.key.clone(), picture);
+            }
+        }
+        items
+    }
+}
+
+/// Tells hidden characters, one finding a line, and gives the lines back.
+fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId, usize)> {
+    let mut lines: Vec<(SourceId, usize)> = Vec::new();
+    for (id, file) in sources.iter() {
+        let mut found = hidden::find(file.text()).into_iter().peekable();
+        while let Some((at, which)) = found.next() {
+            let start = u32::try_from(at).unwrap_or(u32::MAX);
+            let line = file.line_of(start);
+            let mut more = 0;
+            while found
+                .next_if(|&(at, _)| file.line_of(u32::try_from(at).unwrap_or(u32::MAX)) == line)
+                .is_some()
+            {
+                more += 1;
+            }
+            let end = start + u32::try_from(which.len_utf8()).unwrap_or(1);
+            slips.push(Slip::HiddenCharacter {
+                at: Span::new(id, start, end),
+                which,
+                more,
+            });
+            lines.push((id, line));
+        }
+    }
+    lines
+}
+
+/// What a line with hidden characters looks like is not what it says: its other slips would only confuse.
+fn drop_slips_on(slips: &mut Vec<Slip>, lines: &[(SourceId, usize)], sources: &Sources) {
+    if lines.is_empty() {
+        return;
+    }
+    slips.retain(|slip| {
+        let Some(at) = slip
+            .place()
+            .filter(|_| !matches!(slip, Slip::HiddenCharacter { .. }))
+        else {
+            return true;
+        };
+        let line = sources.get(at.source).map_or(0, |file| file.line_of(at.start));
+        !lines.contains(&(at.source, line))
+    });
+}

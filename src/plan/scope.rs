@@ -1,0 +1,277 @@
+//! Every declared name, and what it stands for. Made once from the headers of all files; afterwards only asked.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use rustc_hash::FxHashMap;
+
+use super::model::{
+    Assembly, Caution, Consumable, Energy, Fluid, Id, Joint, Kit, Part, Person, Rig, Scale, Stage, Step,
+    Swap, Tool, Vehicle, WeighIn,
+};
+use crate::base::source::Span;
+
+/// What a name stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Entity {
+    Plan,
+    Vehicle(Id<Vehicle>),
+    Part(Id<Part>),
+    Assembly(Id<Assembly>),
+    Joint(Id<Joint>),
+    Fluid(Id<Fluid>),
+    Energy(Id<Energy>),
+    Caution(Id<Caution>),
+    Rig(Id<Rig>),
+    Tool(Id<Tool>),
+    Consumable(Id<Consumable>),
+    Kit(Id<Kit>),
+    Person(Id<Person>),
+    Scale(Id<Scale>),
+    Stage(Id<Stage>),
+    Step(Id<Step>),
+    WeighIn(Id<WeighIn>),
+    Swap(Id<Swap>),
+}
+
+impl Entity {
+    /// As a sentence says it: "it is a joint".
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Entity::Plan => "the plan",
+            Entity::Vehicle(_) => "the vehicle",
+            Entity::Part(_) => "a part",
+            Entity::Assembly(_) => "an assembly",
+            Entity::Joint(_) => "a joint",
+            Entity::Fluid(_) => "a fluid",
+            Entity::Energy(_) => "an energy",
+            Entity::Caution(_) => "a caution",
+            Entity::Rig(_) => "a rig",
+            Entity::Tool(_) => "a tool",
+            Entity::Consumable(_) => "a consumable",
+            Entity::Kit(_) => "a kit",
+            Entity::Person(_) => "a person",
+            Entity::Scale(_) => "a scale",
+            Entity::Stage(_) => "a stage",
+            Entity::Step(_) => "a step",
+            Entity::WeighIn(_) => "a weigh-in",
+            Entity::Swap(_) => "a swap",
+        }
+    }
+}
+
+/// How a block is said for several things at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Each {
+    Side,
+    End,
+    Corner,
+    /// From, to.
+    Count(u32, u32),
+}
+
+impl Each {
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Each::Side => "each side",
+            Each::End => "each end",
+            Each::Corner => "each corner",
+            Each::Count(..) => "a count",
+        }
+    }
+
+    /// The tags of its members, in order.
+    #[must_use]
+    pub fn tags(self) -> Vec<Tag> {
+        let word = |left, text: &str| Tag {
+            text: text.into(),
+            left,
+        };
+        match self {
+            Each::Side => vec![word(Some(true), "left"), word(Some(false), "right")],
+            Each::End => vec![word(None, "front"), word(None, "rear")],
+            Each::Corner => vec![
+                word(Some(true), "front-left"),
+                word(Some(false), "front-right"),
+                word(Some(true), "rear-left"),
+                word(Some(false), "rear-right"),
+            ],
+            Each::Count(from, to) => (from..=to).map(|n| word(None, &n.to_string())).collect(),
+        }
+    }
+}
+
+/// One member of a sided block: what is added to its name, and on which hand it lies.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tag {
+    pub text: Box<str>,
+    pub left: Option<bool>,
+}
+
+impl Tag {
+    /// As a title ends: "left", "front left", "3".
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        self.text.replace('-', " ")
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+pub struct Entry {
+    pub entity: Entity,
+    pub at: Span,
+    serial: usize,
+}
+
+#[derive(Debug, Clone)]
+pub struct Family {
+    pub each: Each,
+    pub members: Vec<Entry>,
+    /// Place of the block among all declared blocks.
+    pub block: usize,
+}
+
+/// The result of asking for a name.
+#[derive(Debug, Clone)]
+pub enum Answer {
+    One(Entry),
+    /// It names a sided block, and the place does not say which of its members.
+    Several(Each),
+    Unknown,
+}
+
+/// All names of one compilation.
+#[derive(Debug, Default)]
+pub struct Scope {
+    names: FxHashMap<Box<str>, Entry>,
+    families: FxHashMap<Box<str>, Family>,
+    /// Places of blocks by name, for `same as`.
+    used: Vec<AtomicBool>,
+    by_block: FxHashMap<Box<str>, usize>,
+}
+
+impl Scope {
+    /// Declares a name; gives back the earlier entry where there is one, and keeps that.
+    pub fn declare(&mut self, name: &str, entity: Entity, at: Span, block: usize) -> Result<Entry, Entry> {
+        if let Some(&earlier) = self.names.get(name) {
+            return Err(earlier);
+        }
+        let entry = Entry {
+            entity,
+            at,
+            serial: self.used.len(),
+        };
+        self.used.push(AtomicBool::new(false));
+        self.names.insert(name.into(), entry);
+        self.by_block.insert(name.into(), block);
+        Ok(entry)
+    }
+
+    pub fn declare_family(&mut self, name: &str, each: Each, members: Vec<Entry>, block: usize) {
+        self.by_block.insert(name.into(), block);
+        self.families.insert(name.into(), Family { each, members, block });
+    }
+
+    /// What a name stands for in a block for this tag's side. Counts as a use.
+    #[must_use]
+    pub fn ask(&self, name: &str, tag: Option<&Tag>) -> Answer {
+        if let Some(&entry) = self.names.get(name) {
+            self.mark(entry);
+            return Answer::One(entry);
+        }
+        let Some(family) = self.families.get(name) else {
+            return Answer::Unknown;
+        };
+        let Some(tag) = tag else {
+            return Answer::Several(family.each);
+        };
+        let last = tag.text.rsplit('-').next().unwrap_or("");
+        let first = tag.text.split('-').next().unwrap_or("");
+        for suffix in [&*tag.text, last, first] {
+            if let Some(&entry) = self.names.get(format!("{name}-{suffix}").as_str()) {
+                self.mark(entry);
+                return Answer::One(entry);
+            }
+        }
+        Answer::Several(family.each)
+    }
+
+    /// Members of a sided block by its name, or by its plural: `both shafts`.
+    #[must_use]
+    pub fn family(&self, name: &str) -> Option<&Family> {
+        let stems = [
+            Some(name.to_owned()),
+            name.strip_suffix('s').map(str::to_owned),
+            name.strip_suffix("es").map(str::to_owned),
+            name.strip_suffix("ies").map(|stem| format!("{stem}y")),
+        ];
+        let family = stems
+            .into_iter()
+            .flatten()
+            .find_map(|stem| self.families.get(stem.as_str()))?;
+        for &member in &family.members {
+            self.mark(member);
+        }
+        Some(family)
+    }
+
+    #[must_use]
+    pub fn is_family(&self, name: &str) -> bool {
+        self.families.contains_key(name)
+    }
+
+    /// The block that declares a name, for `same as`.
+    #[must_use]
+    pub fn block_of(&self, name: &str) -> Option<usize> {
+        self.by_block.get(name).copied()
+    }
+
+    #[must_use]
+    pub fn entry(&self, name: &str) -> Option<Entry> {
+        self.names.get(name).copied()
+    }
+
+    pub fn mark(&self, entry: Entry) {
+        if let Some(used) = self.used.get(entry.serial) {
+            used.store(true, Ordering::Relaxed);
+        }
+    }
+
+    #[must_use]
+    pub fn is_used(&self, entry: Entry) -> bool {
+        self.used
+            .get(entry.serial)
+            .is_some_and(|used| used.load(Ordering::Relaxed))
+    }
+
+    /// The declared names that look most like this one, nearest first, at most three.
+    #[must_use]
+    pub fn near(&self, name: &str, fits: impl Fn(Entity) -> bool) -> Vec<(String, Option<Span>)> {
+        let limit = (name.chars().count() / 3).clamp(1, 4);
+        let close = |other: &str| {
+            let apart = other.len().abs_diff(name.len());
+            (apart <= limit + 1)
+                .then(|| strsim::osa_distance(name, other))
+                .filter(|&d| d <= limit)
+        };
+        let single = self
+            .names
+            .iter()
+            .filter(|(_, entry)| fits(entry.entity))
+            .filter_map(|(other, entry)| {
+                close(other).map(|distance| (distance, other.to_string(), Some(entry.at)))
+            });
+        let family = self.families.iter().filter_map(|(other, family)| {
+            let first = family.members.first().filter(|entry| fits(entry.entity))?;
+            close(other).map(|distance| (distance, format!("both {other}"), Some(first.at)))
+        });
+        // Sorted whole, since the maps have no order of their own.
+        let mut all: Vec<_> = single.chain(family).collect();
+        all.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
+        all.into_iter()
+            .take(3)
+            .map(|(_, other, at)| (other, at))
+            .collect()
+    }
+}

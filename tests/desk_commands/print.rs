@@ -1,0 +1,269 @@
+//! `print`: what is written, what is left alone, and what happens on a bad disk.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use super::{err, faulty, left_out, out, plan, refused, run, said, starter, status, write};
+
+const DATED: &str = "2026-04-11";
+
+/// Names and bytes of all files in a folder.
+fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut all = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(next).expect("a folder").flatten() {
+            let path = entry.path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let bytes = fs::read(&path).expect("readable");
+                all.push((path.strip_prefix(folder).expect("inside").to_owned(), bytes));
+            }
+        }
+    }
+    all.sort();
+    all
+}
+
+#[test]
+fn a_clean_plan_is_printed_and_its_files_are_named() {
+    let around = plan(&starter());
+    let output = run(around.path(), &["print", "ouzel", "--dated", DATED]);
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    assert!(
+        out(&output).starts_with("output/pipit-seat.pdf, "),
+        "{}",
+        out(&output)
+    );
+    let pdf = fs::read(around.path().join("output/pipit-seat.pdf")).expect("printed");
+    assert!(pdf.starts_with(b"%PDF-"));
+    assert_eq!(err(&output), "", "nobody watches, so nothing is said");
+}
+
+#[test]
+fn both_forms_are_printed_and_the_same_bytes_each_time() {
+    let around = plan(&starter());
+    for to in ["one", "two", "two"] {
+        let arguments = [
+            "print",
+            "ouzel",
+            "--dated",
+            DATED,
+            "--form",
+            "pdf,markdown",
+            "--to",
+            to,
+            "--paper",
+            "letter",
+            "--sides",
+            "two",
+        ];
+        let output = run(around.path(), &arguments);
+        assert_eq!(status(&output), 0, "{}", err(&output));
+    }
+    let one = files(&around.path().join("one"));
+    let names: Vec<String> = one.iter().map(|(path, _)| path.display().to_string()).collect();
+    assert!(names.contains(&"pipit-seat.pdf".to_owned()), "{names:?}");
+    assert!(names.contains(&"pipit-seat/binder.md".to_owned()), "{names:?}");
+    assert_eq!(one, files(&around.path().join("two")));
+}
+
+#[test]
+fn faults_stop_the_press_unless_it_is_told_otherwise() {
+    let around = plan(&faulty(1));
+    let output = run(around.path(), &["print", "ouzel"]);
+    assert_eq!(status(&output), 1);
+    assert_eq!(out(&output), "");
+    assert!(
+        said(&output).contains("Nothing was printed, since 1 fault stands."),
+        "{}",
+        said(&output)
+    );
+    assert!(err(&output).starts_with("fault "), "{}", err(&output));
+    assert!(!around.path().join("output").exists());
+
+    let output = run(around.path(), &["print", "ouzel", "--unchecked"]);
+    assert_eq!(status(&output), 1, "a fault stands all the same");
+    assert!(
+        around.path().join("output/pipit-seat.pdf").is_file(),
+        "{}",
+        err(&output)
+    );
+}
+
+#[test]
+fn standard_input_prints_too() {
+    let around = plan("");
+    let output = super::run_with_input(
+        around.path(),
+        &["print", "-", "--dated", DATED],
+        starter().as_bytes(),
+    );
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    assert!(around.path().join("output/pipit-seat.pdf").is_file());
+}
+
+#[test]
+fn what_was_changed_by_hand_is_left_alone() {
+    let around = plan(&starter());
+    let arguments = ["print", "ouzel", "--form", "pdf,markdown", "--dated", DATED];
+    assert_eq!(status(&run(around.path(), &arguments)), 0);
+    let page = around.path().join("output/pipit-seat/binder.md");
+    let edited = fs::read_to_string(&page).expect("printed") + "\nAda was here.\n";
+    fs::write(&page, &edited).expect("written");
+    let before = files(&around.path().join("output"));
+    let again = [
+        "print",
+        "ouzel",
+        "--form",
+        "pdf,markdown",
+        "--dated",
+        "2026-04-12",
+    ];
+    let said = refused(&run(around.path(), &again));
+    assert!(
+        said.contains("output/pipit-seat/binder.md was not printed by this program, or was changed by hand"),
+        "{said}"
+    );
+    assert_eq!(
+        files(&around.path().join("output")),
+        before,
+        "the PDF too is the old one"
+    );
+
+    fs::remove_file(&page).expect("removed");
+    assert_eq!(
+        status(&run(around.path(), &again)),
+        0,
+        "out of the way, it prints again"
+    );
+}
+
+#[test]
+fn a_file_in_place_of_the_output_folder_is_left_alone() {
+    let around = plan(&starter());
+    write(&around.path().join("output"), "mine");
+    let said = refused(&run(around.path(), &["print", "ouzel"]));
+    assert!(
+        said.contains("output is a file, and a folder is needed there."),
+        "{said}"
+    );
+    assert_eq!(fs::read(around.path().join("output")).expect("there"), b"mine");
+    let said = refused(&run(around.path(), &["print", "ouzel", "--to", "output/deeper"]));
+    assert!(said.contains("output"), "{said}");
+}
+
+/// A disk of its own, taken away at the end.
+struct Disk(PathBuf);
+
+impl Disk {
+    fn mounted(at: &Path, options: &str) -> Option<Disk> {
+        fs::create_dir_all(at).expect("made");
+        let done = Command::new("mount")
+            .args(["-t", "tmpfs", "-o", options, "tmpfs"])
+            .arg(at)
+            .output()
+            .is_ok_and(|output| output.status.success());
+        if !done {
+            left_out("no disk may be mounted here");
+        }
+        done.then(|| Disk(at.to_owned()))
+    }
+
+    fn again(&self, options: &str) -> bool {
+        Command::new("mount")
+            .args(["-o", &format!("remount,{options}")])
+            .arg(&self.0)
+            .status()
+            .is_ok_and(|status| status.success())
+    }
+}
+
+impl Drop for Disk {
+    fn drop(&mut self) {
+        let _ = Command::new("umount").arg(&self.0).status();
+    }
+}
+
+#[test]
+fn a_small_full_disk_keeps_nothing_half_written() {
+    let around = plan(&starter());
+    let to = around.path().join("small");
+    let Some(_disk) = Disk::mounted(&to, "size=64k") else {
+        return;
+    };
+    let filler = vec![b'x'; 40 << 10];
+    write(&to.join("filler"), &filler);
+    let said = refused(&run(
+        around.path(),
+        &["print", "ouzel", "--to", "small", "--form", "pdf,markdown"],
+    ));
+    assert!(said.contains("could not be written: the disk is full."), "{said}");
+    assert_eq!(files(&to), [(PathBuf::from("filler"), filler)]);
+}
+
+#[test]
+fn a_disk_that_fills_up_keeps_what_was_printed_before() {
+    let around = plan(&starter());
+    let to = around.path().join("output");
+    let Some(_disk) = Disk::mounted(&to, "size=16m") else {
+        return;
+    };
+    let arguments = ["print", "ouzel", "--form", "pdf,markdown", "--dated"];
+    assert_eq!(
+        status(&run(around.path(), &[&arguments[..], &[DATED]].concat())),
+        0
+    );
+    let mut filler = fs::File::create(to.join("filler")).expect("made");
+    while std::io::Write::write_all(&mut filler, &[0; 4096]).is_ok() {}
+    let before = files(&to);
+    let said = refused(&run(around.path(), &[&arguments[..], &["2026-04-12"]].concat()));
+    assert!(said.contains("the disk is full"), "{said}");
+    assert_eq!(files(&to), before);
+}
+
+#[test]
+fn a_disk_that_may_only_be_read_is_said() {
+    let around = plan(&starter());
+    let to = around.path().join("output");
+    let Some(disk) = Disk::mounted(&to, "size=1m") else {
+        return;
+    };
+    if !disk.again("ro") {
+        left_out("the disk could not be made read-only");
+        return;
+    }
+    let said = refused(&run(around.path(), &["print", "ouzel"]));
+    assert!(said.contains("the disk may only be read"), "{said}");
+    let said = refused(&run(around.path(), &["print", "ouzel", "--to", "output/deeper"]));
+    assert!(
+        said.contains("output/deeper could not be made: the disk may only be read"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_picture_from_outside_is_not_read() {
+    let around = plan(&starter().replace(
+        "  safe to leave\n",
+        "  figure \"../secret.svg\" \"A drawing\" \"What it shows\"\n  safe to leave\n",
+    ));
+    write(
+        &around.path().join("secret.svg"),
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"10\" height=\"10\"><text>topsecret</text></svg>",
+    );
+    let output = run(around.path(), &["lint", "ouzel", "--stop-at", "advice"]);
+    assert_eq!(status(&output), 1, "{}", out(&output));
+    assert!(out(&output).contains("secret.svg"), "{}", out(&output));
+    let arguments = ["print", "ouzel", "--unchecked", "--form", "markdown"];
+    run(around.path(), &arguments);
+    for (path, bytes) in files(&around.path().join("output")) {
+        assert!(
+            !String::from_utf8_lossy(&bytes).contains("topsecret"),
+            "{}",
+            path.display()
+        );
+    }
+}

@@ -1,0 +1,226 @@
+//! The repository's rules, as tests: floors, one door for each outside crate, file sizes, what may stand at the top.
+//! The checkers are functions on text in `code.rs`, tried there on bad samples, so that each is known to be able to fail.
+
+mod code;
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::Command;
+
+use code::{Code, FLOORS};
+
+/// Each outside crate and the files that may name it; a row that ends in `/` stands for all files of a folder. A crate that is in
+/// `Cargo.toml` and not here has no door, and is refused.
+const DOORS: &[(&str, &[&str])] = &[
+    ("blake3", &["src/compile.rs", "src/desk/write.rs"]),
+    ("clap", &["src/desk/command_line.rs"]),
+    ("jiff", &["src/desk/surroundings.rs"]),
+    ("miette", &["src/press/terminal.rs"]),
+    ("pest", &["src/syntax/grammar.rs"]),
+    ("pest_derive", &["src/syntax/grammar.rs"]),
+    ("pulldown_cmark", &["src/plan/prose.rs"]),
+    ("rayon", &["src/plan/resolve.rs", "src/syntax/grammar.rs"]),
+    ("rustc_hash", &["src/plan/", "src/syntax/shapes.rs"]),
+    ("serde", &["src/press/"]),
+    ("serde_json", &["src/press/"]),
+    // Distances between words: a function on two texts that every floor which suggests a name may ask.
+    (
+        "strsim",
+        &[
+            "src/desk/why.rs",
+            "src/plan/read/block.rs",
+            "src/plan/scope.rs",
+            "src/rules.rs",
+            "src/rules/reading.rs",
+        ],
+    ),
+    ("tempfile", &["src/desk/write.rs"]),
+    ("terminal_size", &["src/desk/surroundings.rs"]),
+    ("typst", &["src/press/typst/engine.rs"]),
+    ("typst_layout", &["src/press/typst/engine.rs"]),
+    ("typst_pdf", &["src/press/typst/engine.rs"]),
+    ("typst_syntax", &["src/press/typst/engine.rs"]),
+    ("walkdir", &["src/desk/folder.rs", "src/desk/starter.rs"]),
+];
+
+/// What may stand at the top of the repository, besides files whose name begins with a dot.
+const TOP: &[&str] = &[
+    "Cargo.lock",
+    "Cargo.toml",
+    "DEVELOPERS.md",
+    "LICENSE-APACHE",
+    "LICENSE-MIT",
+    "README.md",
+    "benches",
+    "clippy.toml",
+    "deny.toml",
+    "fuzz",
+    "grammar",
+    "output",
+    "rustfmt.toml",
+    "specs",
+    "src",
+    "tests",
+];
+
+const LONGEST_FILE: usize = 600;
+
+/// Path from the root with `/`, and text, of every Rust file under these folders.
+fn rust_files(roots: &[&str]) -> Vec<(String, String)> {
+    fn walk(folder: &Path, into: &mut Vec<(String, String)>) {
+        let Ok(entries) = std::fs::read_dir(folder) else {
+            return;
+        };
+        for entry in entries {
+            let path = entry.expect("an entry of the folder").path();
+            if path.is_dir() {
+                walk(&path, into);
+            } else if path.extension().is_some_and(|end| end == "rs") {
+                let text = std::fs::read_to_string(&path).expect("a Rust file is text");
+                into.push((path.to_string_lossy().replace('\\', "/"), text));
+            }
+        }
+    }
+    let mut all = Vec::new();
+    for root in roots {
+        walk(Path::new(root), &mut all);
+    }
+    all.sort();
+    all
+}
+
+fn sources() -> Vec<(String, String)> {
+    let all = rust_files(&["src"]);
+    assert!(all.len() > 40, "only {} files: run from the root", all.len());
+    all
+}
+
+fn complain(wrong: &[String]) {
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn imports_point_down() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources() {
+        wrong.extend(Code::climbs(&path, &text));
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn every_room_has_a_floor_and_every_floor_a_duty() {
+    let lib = std::fs::read_to_string("src/lib.rs").expect("the facade");
+    for room in code::rooms_of(&lib) {
+        assert!(
+            FLOORS.iter().any(|(known, _)| *known == room),
+            "{room} has no floor"
+        );
+    }
+    for (path, _) in sources() {
+        assert!(code::room(&path).is_some(), "{path} belongs to no room");
+    }
+}
+
+#[test]
+fn each_outside_crate_has_one_door() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources() {
+        // What tests alone use goes through no door; dependencies of the program do so in tests too.
+        let named = Code::without_tests(&text).crates();
+        for (krate, doors) in DOORS {
+            let open = doors
+                .iter()
+                .any(|door| *door == path || (door.ends_with('/') && path.starts_with(door)));
+            if !open && !code::is_test_file(&path) && named.contains(*krate) {
+                wrong.push(format!("{path} names {krate}, which only {doors:?} may"));
+            }
+        }
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn each_dependency_has_a_door() {
+    let manifest = std::fs::read_to_string("Cargo.toml").expect("the manifest");
+    let declared = code::dependencies(&manifest);
+    assert!(declared.len() > 5, "{declared:?}");
+    let known: BTreeSet<String> = DOORS.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let homeless: Vec<&String> = declared.difference(&known).collect();
+    assert!(homeless.is_empty(), "no door for {homeless:?}");
+    let gone: Vec<&String> = known.difference(&declared).collect();
+    assert!(gone.is_empty(), "doors for crates that are gone: {gone:?}");
+}
+
+#[test]
+fn no_file_is_long() {
+    let mut wrong = Vec::new();
+    for (path, text) in rust_files(&["src", "tests", "benches", "fuzz/fuzz_targets"]) {
+        let lines = text.lines().count();
+        if lines > LONGEST_FILE {
+            wrong.push(format!("{path} has {lines} lines; {LONGEST_FILE} is the most"));
+        }
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn every_file_says_its_duty() {
+    let mut wrong = Vec::new();
+    for (path, text) in rust_files(&["src", "tests", "benches"]) {
+        // Three lines that hand over to the desk need no preface.
+        if path != "src/main.rs" && !text.starts_with("//! ") {
+            wrong.push(format!("{path} does not begin with its duty"));
+        }
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn nothing_gives_up_or_prints_below_the_desk() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources() {
+        if code::is_test_file(&path) || path.starts_with("src/desk") || path == "src/main.rs" {
+            continue;
+        }
+        wrong.extend(Code::without_tests(&text).giving_up(&path));
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn nothing_is_left_for_later() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources() {
+        wrong.extend(code::left_for_later(&text).map(|what| format!("{path}: {what}")));
+    }
+    complain(&wrong);
+}
+
+#[test]
+fn only_the_agreed_entries_stand_at_the_top() {
+    let listed = Command::new("git").arg("ls-files").output();
+    let entries: BTreeSet<String> = match listed {
+        Ok(output) if output.status.success() && !output.stdout.is_empty() => {
+            let text = String::from_utf8(output.stdout).expect("git quotes what is not text");
+            text.lines()
+                .filter_map(|line| line.split('/').next())
+                .map(str::to_owned)
+                .collect()
+        }
+        // Unpacked from an archive: what lies there, but for the build's own folder.
+        _ => std::fs::read_dir(".")
+            .expect("the root")
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
+            .filter(|name| name != "target")
+            .collect(),
+    };
+    assert!(entries.contains("src"), "{entries:?}");
+    complain(&code::strangers(entries.iter().map(String::as_str), TOP));
+}

@@ -1,0 +1,90 @@
+//! What several tests share: reading fenced plans out of Markdown, and compiling small plans.
+
+#![allow(
+    dead_code,
+    reason = "each test file is a crate of its own and uses some of these"
+)]
+
+use boltfolio::base::picture::NoPictures;
+use boltfolio::base::source::Source;
+use boltfolio::compile::{Compilation, compile};
+
+/// The plans fenced as `boltplan` in a Markdown text, in order. `{U+202E}` stands for that character.
+pub fn fences(markdown: &str) -> Vec<String> {
+    let mut all = Vec::new();
+    let mut open: Option<String> = None;
+    for line in markdown.lines() {
+        match &mut open {
+            None if line.trim() == "```boltplan" => open = Some(String::new()),
+            Some(_) if line.trim() == "```" => all.extend(open.take()),
+            Some(text) => {
+                text.push_str(line);
+                text.push('\n');
+            }
+            None => {}
+        }
+    }
+    all.into_iter().map(|text| characters(&text)).collect()
+}
+
+fn characters(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some(at) = rest.find("{U+") {
+        out.push_str(&rest[..at]);
+        let end = at + rest[at..].find('}').expect("a closing brace");
+        let code = u32::from_str_radix(&rest[at + 3..end], 16).expect("hexadecimal");
+        out.push(char::from_u32(code).expect("a character"));
+        rest = &rest[end + 1..];
+    }
+    out.push_str(rest);
+    out
+}
+
+/// Files of a fence that holds several, each begun by `# file: NAME`.
+pub fn files(fence: &str) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for line in fence.lines() {
+        match line.strip_prefix("# file: ") {
+            Some(name) => all.push((name.trim().to_owned(), String::new())),
+            None => {
+                if all.is_empty() {
+                    all.push(("plan.boltplan".to_owned(), String::new()));
+                }
+                let text = &mut all.last_mut().expect("pushed above").1;
+                text.push_str(line);
+                text.push('\n');
+            }
+        }
+    }
+    all
+}
+
+pub fn compile_files(files: &[(String, String)]) -> Compilation {
+    compile(
+        files
+            .iter()
+            .map(|(name, text)| Source::new(name.clone(), text.clone(), false))
+            .collect(),
+        &NoPictures,
+    )
+}
+
+pub fn compile_text(text: &str) -> Compilation {
+    compile_files(&[("plan.boltplan".to_owned(), text.to_owned())])
+}
+
+/// Findings as `rule at line: what`.
+pub fn told(compilation: &Compilation) -> Vec<String> {
+    compilation
+        .findings
+        .iter()
+        .map(|finding| {
+            let place = finding
+                .place()
+                .map(|at| compilation.sources.place(at))
+                .unwrap_or_default();
+            format!("{} {place}: {}", finding.rule.name, finding.what)
+        })
+        .collect()
+}
