@@ -153,11 +153,14 @@ fn gcd(a: u128, b: u128) -> u128 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
 
-/// A value of one dimension, and how it was written.
+/// A value of one dimension, and how it was written. The number's parts lie beside the unit, which makes a third less of it:
+/// a plan may hold a hundred thousand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity<D> {
     base: f64,
-    number: Number,
+    mantissa: i64,
+    denominator: u16,
+    decimals: u8,
     unit: UnitId,
     of: PhantomData<D>,
 }
@@ -169,7 +172,9 @@ impl<D: Measures> Quantity<D> {
         let known = unit.unit();
         (known.dimension == D::DIMENSION).then(|| Self {
             base: number.scaled(known.num, known.den),
-            number,
+            mantissa: number.mantissa,
+            denominator: number.denominator,
+            decimals: number.decimals,
             unit,
             of: PhantomData,
         })
@@ -183,7 +188,11 @@ impl<D: Measures> Quantity<D> {
 
     #[must_use]
     pub fn number(self) -> Number {
-        self.number
+        Number {
+            mantissa: self.mantissa,
+            decimals: self.decimals,
+            denominator: self.denominator,
+        }
     }
 
     #[must_use]
@@ -197,7 +206,7 @@ impl<D: Measures> Quantity<D> {
         let unit = self.unit.unit();
         Number {
             mantissa: 1,
-            ..self.number
+            ..self.number()
         }
         .scaled(unit.num, unit.den)
         .abs()
@@ -228,7 +237,7 @@ impl Mass {
 impl<D: Measures> fmt::Display for Quantity<D> {
     /// As it was written, with the printed symbol of its unit.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", self.number, self.unit.unit().symbol)
+        write!(f, "{} {}", self.number(), self.unit.unit().symbol)
     }
 }
 

@@ -4,6 +4,8 @@
 //! 25.4 mm, standard gravity 9.80665 m/s2, 1 US gal = 231 in3, 1 imp gal = 4.54609 l. Source:
 //! [`NIST_SP_811`](super::citation::NIST_SP_811), Appendix B.8, and the definitions that it prints in bold.
 
+use std::num::NonZeroU8;
+
 /// What a quantity measures. The base unit, in which values are kept, is named beside each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dimension {
@@ -99,9 +101,11 @@ const FT_MM: (i128, i128) = (3048, 10);
 const US_GAL: (i128, i128) = (3_785_411_784, 1_000_000_000); // l: 231 x 2.54^3 cm3
 const IMP_GAL: (i128, i128) = (454_609, 100_000);
 
+const KILOGRAM: Unit = unit("kg", Dimension::Mass, 1, 1, &["kg", "kgs", "kilo", "kilos"]);
+
 /// Every unit that a plan may use. The place in this list is the unit's [`UnitId`].
 pub static UNITS: &[Unit] = &[
-    unit("kg", Dimension::Mass, 1, 1, &["kg", "kgs", "kilo", "kilos"]),
+    KILOGRAM,
     unit("g", Dimension::Mass, 1, 1000, &["g"]),
     unit("t", Dimension::Mass, 1000, 1, &["t", "tonne", "tonnes"]),
     unit("lb", Dimension::Mass, LB.0, LB.1, &["lb", "lbs"]),
@@ -204,15 +208,20 @@ pub static UNITS: &[Unit] = &[
     unit("hp", Dimension::Power, 75 * 980_665, 100_000, &["hp"]),
 ];
 
-/// A unit by its place in [`UNITS`].
+/// A unit by its place in [`UNITS`], counted from 1, so that a quantity that is not said takes no more room than one that is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct UnitId(u8);
+pub struct UnitId(NonZeroU8);
 
 impl UnitId {
+    fn at(place: u8) -> Option<UnitId> {
+        place.checked_add(1).and_then(NonZeroU8::new).map(UnitId)
+    }
+
     #[must_use]
     pub fn unit(self) -> &'static Unit {
         // Only `find` makes an id, from a place in the list.
-        UNITS.get(usize::from(self.0)).unwrap_or(&UNITS[0])
+        let place = usize::from(self.0.get()).saturating_sub(1);
+        UNITS.get(place).unwrap_or(&KILOGRAM)
     }
 }
 
@@ -229,10 +238,10 @@ pub fn find(spelling: &str) -> Option<UnitId> {
         ("l", 20),
     ];
     if let Some((_, place)) = COMMON.iter().find(|(text, _)| *text == spelling) {
-        return Some(UnitId(*place));
+        return UnitId::at(*place);
     }
     let place = UNITS.iter().position(|unit| unit.spellings.contains(&spelling))?;
-    u8::try_from(place).ok().map(UnitId)
+    u8::try_from(place).ok().and_then(UnitId::at)
 }
 
 /// Whether a longer unit may begin with this word, so that the reader looks at the next one too.

@@ -9,7 +9,7 @@ use super::link;
 use super::model::{Accept, Head, Log, Plan, Rig};
 use super::prose;
 use super::read::block::{Reader, World};
-use super::scope::Scope;
+use super::scope::{Scope, Tag};
 use super::slip::Slip;
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{SourceId, Sources, Span};
@@ -25,11 +25,24 @@ pub struct Resolved {
     pub pictures: BTreeMap<String, PictureFile>,
 }
 
-/// What reading one block gave.
+/// Blocks that are read together before their items are put into the list.
+const BATCH: usize = 1024;
+
+/// What reading some blocks gave.
 struct Harvest<T> {
     items: Vec<T>,
     slips: Vec<Slip>,
     pictures: Vec<PictureFile>,
+}
+
+impl<T> Default for Harvest<T> {
+    fn default() -> Self {
+        Self {
+            items: Vec::new(),
+            slips: Vec::new(),
+            pictures: Vec::new(),
+        }
+    }
 }
 
 /// Resolves the trees of all sources, in their order.
@@ -50,10 +63,10 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
         resolved: &mut resolved,
     };
 
-    let abouts = gather.all(&[BlockKind::Plan], |reader| vec![reader.about()]);
+    let abouts = gather.all(&[BlockKind::Plan], |reader, into| into.push(reader.about()));
     let plan_places: Vec<Span> = abouts.iter().map(|about| about.head.at).collect();
-    let vehicles = gather.all(&[BlockKind::Vehicle, BlockKind::Machine], |reader| {
-        vec![reader.vehicle()]
+    let vehicles = gather.all(&[BlockKind::Vehicle, BlockKind::Machine], |reader, into| {
+        into.push(reader.vehicle())
     });
     let parts = gather.all(
         &[
@@ -62,33 +75,35 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
             BlockKind::Vehicle,
             BlockKind::Machine,
         ],
-        |reader| match reader.block.kind {
-            BlockKind::Part => vec![reader.part()],
-            BlockKind::Parts => reader.bare_parts(),
+        |reader, into| match reader.block.kind {
+            BlockKind::Part => into.push(reader.part()),
+            BlockKind::Parts => into.append(&mut reader.bare_parts()),
             // Its statements were read for the vehicle itself.
-            _ => reader.body_part().into_iter().collect(),
+            _ => into.extend(reader.body_part()),
         },
     );
-    let assemblies = gather.all(&[BlockKind::Assembly], |reader| vec![reader.assembly()]);
-    let joints = gather.all(&[BlockKind::Joint], |reader| vec![reader.joint()]);
-    let fluids = gather.all(&[BlockKind::Fluid], |reader| vec![reader.fluid()]);
-    let energies = gather.all(&[BlockKind::Energy], |reader| vec![reader.energy()]);
-    let cautions = gather.all(&[BlockKind::Caution], |reader| vec![reader.caution()]);
-    let mut rigs = vec![floor()];
-    rigs.extend(gather.all(&[BlockKind::Rig], |reader| vec![reader.rig()]));
-    let tools = gather.all(&[BlockKind::Tool], |reader| vec![reader.tool()]);
-    let consumables = gather.all(&[BlockKind::Consumable], |reader| vec![reader.consumable()]);
-    let kits = gather.all(&[BlockKind::Kit], |reader| vec![reader.kit()]);
-    let people = gather.all(&[BlockKind::Person], |reader| vec![reader.person()]);
-    let scales = gather.all(&[BlockKind::Scale], |reader| vec![reader.scale()]);
-    let stages = gather.all(&[BlockKind::Stage], |reader| vec![reader.stage()]);
-    let steps = gather.all(&[BlockKind::Step], |reader| vec![reader.step()]);
-    let weigh_ins = gather.all(&[BlockKind::WeighIn], |reader| vec![reader.weigh_in()]);
-    let swaps = gather.all(&[BlockKind::Swap], |reader| vec![reader.swap()]);
-    let logs: Vec<Log> = gather.all(&[BlockKind::Log], |reader| reader.log().into_iter().collect());
-    let accepts: Vec<Accept> = gather.all(&[BlockKind::Accept], |reader| {
-        reader.accept().into_iter().collect()
+    let assemblies = gather.all(&[BlockKind::Assembly], |reader, into| {
+        into.push(reader.assembly())
     });
+    let joints = gather.all(&[BlockKind::Joint], |reader, into| into.push(reader.joint()));
+    let fluids = gather.all(&[BlockKind::Fluid], |reader, into| into.push(reader.fluid()));
+    let energies = gather.all(&[BlockKind::Energy], |reader, into| into.push(reader.energy()));
+    let cautions = gather.all(&[BlockKind::Caution], |reader, into| into.push(reader.caution()));
+    let mut rigs = vec![floor()];
+    rigs.extend(gather.all(&[BlockKind::Rig], |reader, into| into.push(reader.rig())));
+    let tools = gather.all(&[BlockKind::Tool], |reader, into| into.push(reader.tool()));
+    let consumables = gather.all(&[BlockKind::Consumable], |reader, into| {
+        into.push(reader.consumable())
+    });
+    let kits = gather.all(&[BlockKind::Kit], |reader, into| into.push(reader.kit()));
+    let people = gather.all(&[BlockKind::Person], |reader, into| into.push(reader.person()));
+    let scales = gather.all(&[BlockKind::Scale], |reader, into| into.push(reader.scale()));
+    let stages = gather.all(&[BlockKind::Stage], |reader, into| into.push(reader.stage()));
+    let steps = gather.all(&[BlockKind::Step], |reader, into| into.push(reader.step()));
+    let weigh_ins = gather.all(&[BlockKind::WeighIn], |reader, into| into.push(reader.weigh_in()));
+    let swaps = gather.all(&[BlockKind::Swap], |reader, into| into.push(reader.swap()));
+    let logs: Vec<Log> = gather.all(&[BlockKind::Log], |reader, into| into.extend(reader.log()));
+    let accepts: Vec<Accept> = gather.all(&[BlockKind::Accept], |reader, into| into.extend(reader.accept()));
 
     let plan = Plan {
         about: abouts.into_iter().next().map(Box::new),
@@ -144,45 +159,54 @@ struct Gather<'a, 'r> {
 }
 
 impl<'a> Gather<'a, '_> {
-    /// Reads every block of these kinds, each once for each of its sides, in order of declaration.
+    /// Reads every block of these kinds, each once for each of its sides, in order of declaration. `read` adds what it found
+    /// to the list. The blocks are taken in batches, so that besides the list only one batch lies in memory.
     fn all<T: Send>(
         &mut self,
         kinds: &[BlockKind],
-        read: impl Fn(&mut Reader<'a>) -> Vec<T> + Sync,
+        read: impl Fn(&mut Reader<'a>, &mut Vec<T>) + Sync,
     ) -> Vec<T> {
         let world = self.world;
-        let one = |block: &'a Declared<'a>| -> Harvest<T> {
-            let mut harvest = Harvest {
-                items: Vec::new(),
-                slips: Vec::new(),
-                pictures: Vec::new(),
-            };
-            let tags: Vec<Option<_>> = match block.each {
-                None => vec![None],
-                Some(each) => each.tags().into_iter().map(Some).collect(),
-            };
-            for (n, tag) in tags.into_iter().enumerate() {
+        let one = |harvest: &mut Harvest<T>, block: &'a Declared<'a>| {
+            let mut read_for = |tag: Option<Tag>, first: bool| {
                 let mut reader = Reader::new(world, block, tag);
-                harvest.items.extend(read(&mut reader));
+                read(&mut reader, &mut harvest.items);
                 // What is wrong is told once, not for each side.
-                if n == 0 {
-                    harvest.slips = reader.slips;
-                    harvest.pictures = reader.found_pictures;
+                if first {
+                    harvest.slips.append(&mut reader.slips);
+                    harvest.pictures.append(&mut reader.found_pictures);
+                }
+            };
+            match block.each {
+                None => read_for(None, true),
+                Some(each) => {
+                    for (n, tag) in each.tags().into_iter().enumerate() {
+                        read_for(Some(tag), n == 0);
+                    }
                 }
             }
-            harvest
         };
-        let chosen = world
+        let chosen: Vec<&'a Declared<'a>> = world
             .blocks
-            .par_iter()
-            .filter(|block| kinds.contains(&block.kind));
-        let harvests: Vec<Harvest<T>> = chosen.map(one).collect();
-        let mut items = Vec::with_capacity(harvests.iter().map(|harvest| harvest.items.len()).sum());
-        for harvest in harvests {
-            items.extend(harvest.items);
-            self.resolved.slips.extend(harvest.slips);
-            for picture in harvest.pictures {
-                self.resolved.pictures.insert(picture.key.clone(), picture);
+            .iter()
+            .filter(|block| kinds.contains(&block.kind))
+            .collect();
+        let mut items = Vec::with_capacity(chosen.iter().map(|block| block.count).sum());
+        for batch in chosen.chunks(BATCH) {
+            let harvests: Vec<Harvest<T>> = batch
+                .par_chunks(BATCH / 16)
+                .map(|blocks| {
+                    let mut harvest = Harvest::default();
+                    blocks.iter().for_each(|block| one(&mut harvest, block));
+                    harvest
+                })
+                .collect();
+            for mut harvest in harvests {
+                items.append(&mut harvest.items);
+                self.resolved.slips.append(&mut harvest.slips);
+                for picture in harvest.pictures {
+                    self.resolved.pictures.insert(picture.key.clone(), picture);
+                }
             }
         }
         items

@@ -224,10 +224,11 @@ impl<'a> Reader<'a> {
 
     /// Joints, each perhaps with a count before it: `5 of bell-bolts, earth`.
     fn fixings_list(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Vec<Fixings>> {
-        let mut all = Vec::new();
+        let mut all = Vec::with_capacity(1);
         loop {
             self.fixings_item(cursor, form, &mut all)?;
             if !cursor.comma() {
+                all.shrink_to_fit();
                 return Ok(all);
             }
             if cursor.at_end() {

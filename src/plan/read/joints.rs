@@ -49,6 +49,9 @@ impl<'a> Reader<'a> {
         };
         self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
         joint.head.notes = self.take_notes();
+        // A first push makes room for four, and most joints have one row of fixings and one drive.
+        joint.fixings.shrink_to_fit();
+        joint.drives.shrink_to_fit();
         joint
     }
 

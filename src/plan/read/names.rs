@@ -240,10 +240,12 @@ impl<'a> Reader<'a> {
 
     /// Names with commas between them.
     pub fn list(&mut self, cursor: &mut Cursor<'a>, want: Want) -> Read<Vec<Said<Entity>>> {
-        let mut all = Vec::new();
+        // Most lists have one item.
+        let mut all = Vec::with_capacity(1);
         loop {
             self.item(cursor, want, &mut all)?;
             if !cursor.comma() {
+                all.shrink_to_fit();
                 return Ok(all);
             }
             if cursor.at_end() {
@@ -260,10 +262,12 @@ impl<'a> Reader<'a> {
         pick: impl Fn(Entity) -> Option<T>,
     ) -> Read<Vec<Said<T>>> {
         let all = self.list(cursor, want)?;
-        Ok(all
+        let mut picked: Vec<Said<T>> = all
             .into_iter()
             .filter_map(|said| pick(said.value).map(|value| Said::new(value, said.at)))
-            .collect())
+            .collect();
+        picked.shrink_to_fit();
+        Ok(picked)
     }
 
     /// One name, turned to what the caller keeps.

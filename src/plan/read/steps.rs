@@ -79,7 +79,9 @@ impl<'a> Reader<'a> {
                     .extend(reader.take_notes().into_iter().map(StepLine::Note))
             },
         );
-        step.into_inner()
+        let mut step = step.into_inner();
+        step.lines.shrink_to_fit();
+        step
     }
 
     fn step_statement(
