@@ -6,7 +6,9 @@ use std::collections::BTreeSet;
 use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
-use super::document::{Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, TickItem};
+use super::document::{
+    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
+};
 use super::figures::{duration, spread};
 use super::standing::Standing;
 use super::words::{dotted, inside, run, sentence, strong};
@@ -26,6 +28,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             if !notes.is_empty() {
                 blocks.push(Block::Prose(notes));
             }
+            blocks.extend(stage_messages(binding, stage).into_iter().map(Block::Message));
         }
         for step in steps {
             let sheet = before_it_moves::sheet(binding, step, &standing);
@@ -45,6 +48,17 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         });
     }
     sections
+}
+
+/// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
+fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
+    let known = &binding.plan.stages[stage];
+    let cautions = known.cautions.iter().map(|said| said.value).collect();
+    let name = &known.head.name;
+    let numbered = gravest_first(binding, cautions).into_iter().zip(1..);
+    numbered
+        .map(|(caution, nth)| binding.message(caution, proof::stage_message(name, nth)))
+        .collect()
 }
 
 /// A stage whose steps do not lie together gets a section for each run of them.
@@ -84,6 +98,7 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
         who_and_time: who_and_time(binding, step),
         at_hand: at_hand::line(binding, id),
         first: first(binding, id),
+        reminders: reminders(binding, step),
         messages,
         rows,
         second_check: second_check(binding, id),
@@ -134,6 +149,26 @@ fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
         facts.push(vec![run("stop word "), strong(format!("“{}”", word.value))]);
     }
     dotted(facts)
+}
+
+/// What the stage warns of, a line each, but for what the step itself says in full.
+fn reminders(binding: &Binding<'_>, step: &Step) -> Vec<(SignalWord, String)> {
+    let own: BTreeSet<Id<Caution>> = step.cautions.iter().map(|said| said.value).collect();
+    let of_stage = step
+        .stage
+        .iter()
+        .flat_map(|&stage| &binding.plan.stages[stage].cautions);
+    let left = of_stage
+        .map(|said| said.value)
+        .filter(|caution| !own.contains(caution))
+        .collect();
+    gravest_first(binding, left)
+        .into_iter()
+        .map(|id| {
+            let caution = &binding.plan.cautions[id];
+            (signal(caution), sentence(&caution.head.called()))
+        })
+        .collect()
 }
 
 /// At most three things that must be so before: steps that are done, then rigs.
@@ -298,15 +333,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
                 _ => None,
             })
             .collect();
-        let of_stage = known
-            .stage
-            .into_iter()
-            .flat_map(|stage| &binding.plan.stages[stage].cautions);
         let of_step = known
             .cautions
             .iter()
             .filter(|caution| !in_lines.contains(&caution.value));
-        for caution in of_stage.chain(of_step) {
+        for caution in of_step {
             writer.guard_all(caution.value);
         }
         writer

@@ -195,6 +195,9 @@ pub struct Card {
     pub at_hand: Line,
     /// "First": what must be so before; at most three, a square each.
     pub first: Vec<TickItem>,
+    /// Messages that guard the whole stage and stand in full where it begins: signal and hazard again, a line each,
+    /// above the messages of the step.
+    pub reminders: Vec<(SignalWord, String)>,
     /// Messages that guard the whole step; they stand directly above the first act.
     pub messages: Vec<Message>,
     pub rows: Vec<CardRow>,

@@ -23,6 +23,11 @@ pub fn message(step: &str, nth: usize) -> Proof {
 }
 
 #[must_use]
+pub fn stage_message(stage: &str, nth: usize) -> Proof {
+    format!("stage-message/{stage}/{nth}")
+}
+
+#[must_use]
 pub fn picture(step: &str, nth: usize) -> Proof {
     format!("picture/{step}/{nth}")
 }

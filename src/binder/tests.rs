@@ -255,7 +255,28 @@ fn loosening_and_tightening_are_told_apart() {
 fn messages_stand_above_what_they_guard() {
     let document = printed();
     let drop = card(&document, "1.2");
-    assert_eq!(drop.messages.len(), 1, "the stage's message guards the step");
+    assert!(
+        drop.messages.is_empty(),
+        "the step has none of its own before its first act"
+    );
+    assert_eq!(
+        drop.reminders.len(),
+        1,
+        "the stage's message is told again in a line"
+    );
+    let strip = section(&document, "stage/strip");
+    let first = strip
+        .blocks
+        .iter()
+        .position(|block| matches!(block, Block::Message(_)));
+    let card_at = strip
+        .blocks
+        .iter()
+        .position(|block| matches!(block, Block::Card(_)));
+    assert!(
+        first.is_some() && first < card_at,
+        "and stands in full above the stage's first card"
+    );
     let at = drop
         .rows
         .iter()
@@ -266,7 +287,7 @@ fn messages_stand_above_what_they_guard() {
         Some(CardRow::Act(act)) => assert_eq!(act.verb, "Undo"),
         other => panic!("{other:?} stands below the message"),
     }
-    assert!(card(&document, "2.1").messages.is_empty());
+    assert!(card(&document, "2.1").reminders.is_empty());
 }
 
 #[test]

@@ -103,6 +103,7 @@ pub fn card(step: &str, number: &str, title: &str, rows: Vec<CardRow>) -> Card {
             tick("axle strapped to table", None, true),
             tick("springs hung, pins slack", None, true),
         ],
+        reminders: Vec::new(),
         messages: Vec::new(),
         rows,
         second_check: None,
@@ -218,6 +219,7 @@ fn bolt_up() -> Card {
             CardRow::Prose(prose()),
         ],
     );
+    made.reminders = vec![(SignalWord::Danger, "The car can come down.".to_owned())];
     made.messages = vec![message(
         SignalWord::Warning,
         "The axle can roll off the table. Hands and feet crushed.",

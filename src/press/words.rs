@@ -11,6 +11,8 @@ pub const MINUTES: &str = "min";
 pub const DONE_ON: &str = "done on";
 pub const AT_HAND: &str = "At hand";
 pub const FIRST: &str = "First";
+/// Above the stage's messages, told again.
+pub const MIND: &str = "Mind";
 pub const SECOND_CHECK: &str = "Second check";
 pub const AFTER: &str = "After";
 pub const SIGNED: &str = "signed by another person";

@@ -3,7 +3,7 @@
 
 use super::{Page, text};
 use crate::binder::document::{
-    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, TickItem, TorqueShown,
+    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, SignalWord, TickItem, TorqueShown,
 };
 use crate::press::words;
 
@@ -35,6 +35,13 @@ impl Page {
                 .iter()
                 .map(|item| tick_item(item).replacen('-', "*", 1));
             self.lines(items.collect());
+        }
+        if !card.reminders.is_empty() {
+            let reminder = |(signal, hazard): &(SignalWord, String)| {
+                format!("**{}** {}", signal.word(), text::inside(hazard))
+            };
+            let told: Vec<String> = card.reminders.iter().map(reminder).collect();
+            self.paragraph(format!("**{}:** {}", words::MIND, told.join(" · ")));
         }
         for message in &card.messages {
             self.message(message);

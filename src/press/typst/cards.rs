@@ -1,7 +1,7 @@
 //! Step cards as the template reads them, and pictures in them. Must not know the other blocks, nor how a row is
 //! drawn.
 
-use crate::binder::document::{self, Card, CardRow, PictureUse};
+use crate::binder::document::{self, Card, CardRow, PictureUse, SignalWord, plain};
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::convert::PictureFiles;
 use crate::press::typst::{estimate, mirror, pieces, units};
@@ -46,6 +46,20 @@ fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f
         },
         at_hand_high + first_high,
     );
+    if !card.reminders.is_empty() {
+        let width = IN_CARD - 40.0;
+        let reminder = |(signal, hazard): &(SignalWord, String)| mirror::Reminder {
+            signal: signal.word(),
+            hazard: clean.text(hazard, width, 12.0),
+        };
+        let items = card.reminders.iter().map(reminder).collect();
+        let lines = card
+            .reminders
+            .iter()
+            .map(|(_, hazard)| estimate::line(&plain(hazard), 12.0, 5.5, width) + 3.0);
+        let high = lines.sum::<f64>() + 3.0;
+        units.wait(mirror::Part::Reminders { items }, high);
+    }
     for message in &card.messages {
         units.wait(
             mirror::Part::Message(pieces::message(clean, message, LIVE)),

@@ -471,6 +471,7 @@ fn own_words() -> mirror::Words {
         done_on: words::DONE_ON,
         at_hand: words::AT_HAND,
         first: words::FIRST,
+        mind: words::MIND,
         second_check: words::SECOND_CHECK,
         after: words::AFTER,
         signed: words::SIGNED,

@@ -59,6 +59,7 @@ pub struct Words {
     pub done_on: &'static str,
     pub at_hand: &'static str,
     pub first: &'static str,
+    pub mind: &'static str,
     pub second_check: &'static str,
     pub after: &'static str,
     pub signed: &'static str,
@@ -184,6 +185,12 @@ pub struct Message {
 }
 
 #[derive(Debug, Clone, Serialize)]
+pub struct Reminder {
+    pub signal: &'static str,
+    pub hazard: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
 pub struct Card {
     pub level: u8,
     pub number: String,
@@ -212,6 +219,10 @@ pub enum Part {
     Intro {
         at_hand: Runs,
         first: Vec<TickItem>,
+    },
+    /// Messages of the stage, told again in a line each.
+    Reminders {
+        items: Vec<Reminder>,
     },
     Message(Message),
     Act(Box<Act>),
