@@ -11,7 +11,11 @@ fn print_to(folder: &Path) {
         .arg(folder)
         .output()
         .expect("the program starts");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
 }
 
 /// Every file below a folder by its path in it, but the pages that the README shows: these are pictures of the PDF.
@@ -47,7 +51,11 @@ fn output_is_what_the_demonstration_prints() {
     let names = |files: &BTreeMap<PathBuf, Vec<u8>>| files.keys().cloned().collect::<Vec<_>>();
     assert_eq!(names(&kept), names(&fresh), "run it with BOLTFOLIO_UPDATE=1");
     for (name, bytes) in &fresh {
-        assert!(kept.get(name) == Some(bytes), "{} is stale: run it with BOLTFOLIO_UPDATE=1", name.display());
+        assert!(
+            kept.get(name) == Some(bytes),
+            "{} is stale: run it with BOLTFOLIO_UPDATE=1",
+            name.display()
+        );
     }
     assert!(fresh.len() >= 3, "a PDF, its Markdown and their pictures");
 }
