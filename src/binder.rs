@@ -2,3 +2,131 @@
 //! binder is here, so that a second language could follow. Knows neither Typst nor Markdown, and no disk.
 
 pub mod document;
+pub mod figures;
+
+mod after_state;
+mod at_hand;
+mod before_first_run;
+mod before_it_moves;
+mod binding;
+mod card_acts;
+mod card_joints;
+mod card_marks;
+mod cards;
+mod cover;
+mod drives;
+mod findings_page;
+mod get_ready;
+mod hazards;
+mod index;
+mod job_on_one_page;
+mod joint_words;
+mod log;
+mod mass_account;
+mod masses;
+mod mentions;
+mod order_list;
+mod parts;
+mod proof;
+mod read_first;
+mod recall;
+mod standing;
+mod tables;
+mod torque_table;
+mod uses;
+mod weighing;
+mod words;
+
+#[cfg(test)]
+mod plan_tests;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod tests;
+
+use crate::base::date::Date;
+use crate::base::finding::Severity;
+use crate::compile::Compilation;
+use crate::plan::model::{Ink, Paper, Sides};
+use binding::Binding;
+use document::{Document, PaperSize};
+
+/// What the person at the desk asks for, beyond what the plan says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wanted {
+    /// Overrules the plan's paper; A4 where neither says one.
+    pub paper: Option<Paper>,
+    /// Overrules the plan's sides; one where neither says.
+    pub sides: Option<Sides>,
+    /// The day of printing: on every page, unless the plan is `dated`.
+    pub today: Date,
+    /// The owner asked for paper although faults stand; the cover says so. The band NOT PROVED stands on every
+    /// page whenever faults stand, asked for or not.
+    pub unchecked: bool,
+}
+
+impl Wanted {
+    /// Nothing but the day: paper and sides are the plan's.
+    #[must_use]
+    pub fn printed(today: Date) -> Wanted {
+        Wanted {
+            paper: None,
+            sides: None,
+            today,
+            unchecked: false,
+        }
+    }
+}
+
+/// Binds a compilation. Total: what the plan lacks is left out, or printed as a blank to fill in.
+#[must_use]
+pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
+    let binding = Binding::new(compilation, wanted);
+    let about = binding.about();
+    let paper = wanted
+        .paper
+        .or_else(|| about.and_then(|about| about.paper).map(|said| said.value));
+    let sides = wanted
+        .sides
+        .or_else(|| about.and_then(|about| about.sides).map(|said| said.value));
+    let ink = about.and_then(|about| about.ink).map(|said| said.value);
+    Document {
+        title: binding.plan.title(),
+        short: binding.vehicle(),
+        language: about.and_then(|about| about.language.as_ref()).map_or_else(
+            || binding.words.language().to_owned(),
+            |said| said.value.to_string(),
+        ),
+        paper: match paper {
+            Some(Paper::Letter) => PaperSize::Letter,
+            Some(Paper::A4) | None => PaperSize::A4,
+        },
+        two_sided: sides == Some(Sides::Two),
+        black_ink: ink == Some(Ink::Black),
+        revision: format!("plan {}", compilation.revision()),
+        date: match about.and_then(|about| about.dated) {
+            Some(dated) => format!("dated {}", dated.value),
+            None => format!("printed {}", wanted.today),
+        },
+        not_proved: not_proved(compilation),
+        sections: parts::PARTS
+            .iter()
+            .flat_map(|part| (part.sections)(&binding))
+            .collect(),
+        pictures: compilation.pictures.values().cloned().collect(),
+    }
+}
+
+/// The parts of every binder, in their order; one for which a plan has nothing is left out.
+#[must_use]
+pub fn part_names() -> Vec<&'static str> {
+    parts::PARTS.iter().map(|part| part.name).collect()
+}
+
+/// The band on every page of a binder whose plan has faults. The findings stand behind the cover, on page 2.
+fn not_proved(compilation: &Compilation) -> Option<String> {
+    match compilation.count(Severity::Fault) {
+        0 => None,
+        faults => Some(format!("NOT PROVED: {}, page 2", Severity::Fault.words(faults))),
+    }
+}

@@ -1,5 +1,87 @@
-//! Floor 7: what leaves the program: the binder as pages and Markdown, findings for a terminal and for other
-//! programs. Knows no plan text and no disk.
+//! Floor 7: what leaves the program: the neutral document as paper and as Markdown, findings for a terminal and for
+//! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
+//! names. Knows no plan's text, no disk, no clock.
 
 pub mod findings_json;
+#[cfg(test)]
+mod fixture;
+pub mod keys;
+pub mod markdown;
 pub mod terminal;
+#[cfg(test)]
+mod tests;
+pub mod typst;
+mod words;
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use crate::binder::document::{Document, Proof};
+pub use crate::press::markdown::MarkdownSet;
+
+/// A binder on paper, and what it was made from.
+#[derive(Debug, Clone)]
+pub struct Printed {
+    /// The bytes of the PDF: the same for the same document.
+    pub pdf: Vec<u8>,
+    pub pages: usize,
+    /// The page, from 1, that each proof key stands on.
+    pub page_of: BTreeMap<Proof, usize>,
+    /// The template, complete in itself but for `data.json` and the pictures beside it.
+    pub typst_source: String,
+    /// What the template reads as `data.json`.
+    pub data_json: String,
+    /// Characters of the document that no embedded font holds; they are printed as U+FFFD.
+    pub missing_glyphs: Vec<char>,
+}
+
+/// Why nothing was printed. Nothing is ever printed with a part missing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PressError {
+    /// Pictures that cannot be printed: key, and why.
+    Pictures(Vec<(String, String)>),
+    /// What should stand on paper and does not, or stands where nothing may: a sentence each.
+    Lost(Vec<String>),
+    /// The page engine's own words, a message each.
+    Engine(Vec<String>),
+}
+
+impl fmt::Display for PressError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let list = |out: &mut fmt::Formatter<'_>, items: &[String]| {
+            items.iter().try_for_each(|item| write!(out, "\n  {item}"))
+        };
+        match self {
+            PressError::Pictures(pictures) => {
+                write!(out, "pictures that cannot be printed:")?;
+                pictures
+                    .iter()
+                    .try_for_each(|(key, why)| write!(out, "\n  {key}: {why}"))
+            }
+            PressError::Lost(lost) => {
+                write!(out, "the pages would be incomplete, so none were made:")?;
+                list(out, lost)
+            }
+            PressError::Engine(messages) => {
+                write!(out, "the pages could not be laid out:")?;
+                list(out, messages)
+            }
+        }
+    }
+}
+
+impl std::error::Error for PressError {}
+
+/// Prints a document: lays it out, proves that every key stands inside a page's margins, exports.
+///
+/// # Errors
+/// A picture that cannot be printed, a part that would be lost, or what the page engine refuses.
+pub fn pdf(document: &Document) -> Result<Printed, PressError> {
+    typst::print::print(document)
+}
+
+/// The same content in the same order as Markdown, with the files of its pictures.
+#[must_use]
+pub fn markdown(document: &Document) -> MarkdownSet {
+    markdown::write(document)
+}

@@ -5,6 +5,7 @@
 //! key stands inside a page's margins.
 
 use crate::base::picture::PictureFile;
+pub use crate::plan::prose::{Inline, Prose};
 
 /// Names one thing that must be found on paper: `step/drop`, `act/drop/3`, `tick/drop/3`, `fixing/drop/3/2`.
 /// Unique in a document.
@@ -194,6 +195,9 @@ pub struct Card {
     pub at_hand: Line,
     /// "First": what must be so before; at most three, a square each.
     pub first: Vec<TickItem>,
+    /// Messages that guard the whole stage and stand in full where it begins: signal and hazard again, a line each,
+    /// above the messages of the step.
+    pub reminders: Vec<(SignalWord, String)>,
     /// Messages that guard the whole step; they stand directly above the first act.
     pub messages: Vec<Message>,
     pub rows: Vec<CardRow>,
@@ -457,28 +461,4 @@ pub struct PictureUse {
     /// mm; at most 174, in a card 156.
     pub width: u16,
     pub proof: Proof,
-}
-
-/// The owner's prose, parsed from CommonMark.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Prose {
-    Paragraph(Vec<Inline>),
-    List {
-        ordered_from: Option<u64>,
-        items: Vec<Vec<Prose>>,
-    },
-    Quote(Vec<Prose>),
-    Verbatim(String),
-    Heading(Vec<Inline>),
-    Rule,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Inline {
-    Text(String),
-    Verbatim(String),
-    Emphasis(Vec<Inline>),
-    Strong(Vec<Inline>),
-    Link { to: String, text: Vec<Inline> },
-    Break,
 }

@@ -176,8 +176,9 @@ fn add_workshop(
         let prefix = format!("{before}{}/", slashed(inside));
         if inside.as_os_str().is_empty() || sources.iter().any(|source| source.path().starts_with(&prefix)) {
             for source in sources.iter_mut().filter(|_| !inside.as_os_str().is_empty()) {
-                if source.path().starts_with(&prefix) {
-                    *source = source.clone().into_shared();
+                // One that is no text is left out by the compiler, shared or not.
+                if source.path().starts_with(&prefix) && source.broken().is_none() {
+                    *source = Source::new(source.path().to_owned(), source.text().to_owned(), true);
                 }
             }
             return Ok(());
@@ -322,7 +323,7 @@ fn read_all(
     Ok(())
 }
 
-/// The whole of a stream as text. `left` is what may still be read for this plan.
+/// The whole of a stream. `left` is what may still be read for this plan.
 fn bytes_of(from: &mut dyn Read, place: &str, left: &mut u64) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     from.take(*left + 1)

@@ -46,7 +46,7 @@ pub(super) fn lint(asked: &Lint, around: &Surroundings) -> Result<Outcome, Troub
 /// Reads and compiles one plan.
 pub(super) fn compiled(path: &std::path::Path, progress: &Progress) -> Result<Compiled, Trouble> {
     progress.now(&format!("Reading {}", path.display()));
-    let mut files = folder::read(path, &workshop_named)?;
+    let mut files = folder::read(path, &|sources| workshop_named(sources))?;
     let pictures = FolderPictures::new(&files);
     let sources = std::mem::take(&mut files.sources);
     progress.now(&format!("Checking {}", path.display()));

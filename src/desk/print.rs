@@ -34,8 +34,12 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
         return Ok(outcome);
     }
 
-    let mut forms = asked.form.clone();
-    forms.dedup();
+    let mut forms = Vec::new();
+    for form in &asked.form {
+        if !forms.contains(form) {
+            forms.push(*form);
+        }
+    }
     let wanted = Wanted {
         forms,
         paper: asked.paper(),
@@ -46,12 +50,15 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
     let about = compilation.plan.about.as_deref();
     let name = about.map_or(compiled.name.as_str(), |about| &about.head.name);
     progress.now("Laying out the pages");
-    let sheets = printed(compilation, &wanted, name);
+    let printed = printed(compilation, &wanted, name);
     progress.done();
-    let sheets = sheets.map_err(Trouble::new)?;
-    let written = write_all(&asked.to, &sheets)?;
+    let printed = printed.map_err(Trouble::new)?;
+    let written = write_all(&asked.to, &printed.sheets)?;
+    for note in &printed.notes {
+        talk::sentence(note, around);
+    }
     let mut text = String::new();
-    for (path, sheet) in written.iter().zip(&sheets) {
+    for (path, sheet) in written.iter().zip(&printed.sheets) {
         let shown = visible(&path.to_string_lossy());
         let gap = if sheet.word.is_empty() { "" } else { ", " };
         text.push_str(&format!("{shown}{gap}{}\n", sheet.word));

@@ -1,18 +1,11 @@
-//! Where the desk reaches the floors below: the catalogue of rules, a plan's workshop folder, and the binder
-//! in each form. Everything else on this floor knows files and words only.
+//! Where the desk reaches binder and press: a compiled plan becomes the files of its binder, in each form.
 
 use super::command_line::Form;
 use crate::base::date::Date;
-use crate::base::finding::Rule;
+use crate::binder;
 use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
-use crate::rules;
-
-/// Rules that belong together, under the family's name.
-pub(super) fn families() -> Vec<(&'static str, Vec<&'static Rule>)> {
-    let named = |family: &&'static rules::Family| (family.name, family.rules.to_vec());
-    rules::catalogue().iter().map(named).collect()
-}
+use crate::press;
 
 /// How the binder is wanted.
 pub(super) struct Wanted {
@@ -30,14 +23,74 @@ pub(super) struct Sheet {
     pub(super) word: String,
 }
 
-/// The binder of a compiled plan, as files. `name` is what they are called, without an ending.
+/// What came off the press.
+#[derive(Default)]
+pub(super) struct Printed {
+    pub(super) sheets: Vec<Sheet>,
+    /// Sentences that the owner should read.
+    pub(super) notes: Vec<String>,
+}
+
+/// The binder of a compiled plan, as files: `NAME.pdf`, and the Markdown with its pictures in a folder `NAME`.
 ///
 /// # Errors
 /// A sentence where the page engine refuses.
-pub(super) fn printed(
-    _compilation: &Compilation,
-    _wanted: &Wanted,
-    _name: &str,
-) -> Result<Vec<Sheet>, String> {
-    Err("This build has no page engine.".to_owned())
+pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) -> Result<Printed, String> {
+    let bound = binder::Wanted {
+        paper: wanted.paper,
+        sides: wanted.sides,
+        today: wanted.today,
+        unchecked: wanted.unchecked,
+    };
+    let document = binder::bind(compilation, &bound);
+    let mut printed = Printed::default();
+    for form in &wanted.forms {
+        match form {
+            Form::Pdf => {
+                let pages = press::pdf(&document).map_err(|error| error.to_string())?;
+                if !pages.missing_glyphs.is_empty() {
+                    printed.notes.push(missing(&pages.missing_glyphs));
+                }
+                let word = if pages.pages == 1 {
+                    "1 page".to_owned()
+                } else {
+                    format!("{} pages", pages.pages)
+                };
+                printed.sheets.push(Sheet {
+                    path: format!("{name}.pdf"),
+                    bytes: pages.pdf,
+                    word,
+                });
+            }
+            Form::Markdown => {
+                let set = press::markdown(&document);
+                let sheet = |path: String, bytes: Vec<u8>| Sheet {
+                    path,
+                    bytes,
+                    word: String::new(),
+                };
+                printed
+                    .sheets
+                    .push(sheet(format!("{name}/binder.md"), set.text.into_bytes()));
+                let files = set.files.into_iter();
+                printed
+                    .sheets
+                    .extend(files.map(|(path, bytes)| sheet(format!("{name}/{path}"), bytes)));
+            }
+        }
+    }
+    Ok(printed)
+}
+
+fn missing(glyphs: &[char]) -> String {
+    let shown: Vec<String> = glyphs
+        .iter()
+        .take(20)
+        .map(|c| format!("{c} (U+{:04X})", u32::from(*c)))
+        .collect();
+    format!(
+        "The binder's letters lack {}; where they stand, the page shows a sign for a missing letter. Write these words \
+         in Latin, Greek or Cyrillic letters.",
+        shown.join(", ")
+    )
 }

@@ -1,39 +1,37 @@
 //! `why`: shows a rule's page, or the list of all rules by family.
 
-use super::printing::families;
 use super::surroundings::Surroundings;
 use super::{Outcome, Trouble, talk};
 use crate::base::finding::Rule;
 use crate::press::terminal::{visible, wrapped};
-
-/// How alike a name must be to be offered, from 0 to 1.
-const ALIKE: f64 = 0.75;
+use crate::rules::{Family, RETIRED, catalogue, near};
 
 pub(super) fn why(name: Option<&str>, around: &Surroundings) -> Result<Outcome, Trouble> {
-    let families = families();
     let text = match name {
-        None => list(&families, around.columns()),
+        None => list(catalogue(), around.columns()),
         Some(name) => {
-            let found = families
+            let found = catalogue()
                 .iter()
-                .find_map(|(family, rules)| Some((family, *rules.iter().find(|rule| rule.name == name)?)));
+                .find_map(|family| Some((family, *family.rules.iter().find(|rule| rule.name == name)?)));
             match found {
                 Some((family, rule)) => page(family, rule, around.columns()),
-                None => return Err(unknown(name, &families)),
+                None => return Err(unknown(name)),
             }
         }
     };
     talk::show(&text)
 }
 
-fn list(families: &[(&str, Vec<&Rule>)], columns: usize) -> String {
+fn list(families: &[&Family], columns: usize) -> String {
     let mut text = String::new();
-    for (family, rules) in families {
+    for family in families {
         if !text.is_empty() {
             text.push('\n');
         }
-        text.push_str(&format!("{family}\n"));
-        for rule in rules {
+        for line in wrapped(&format!("{}: {}", family.name, family.about), columns, 0) {
+            text.push_str(&format!("{line}\n"));
+        }
+        for rule in family.rules {
             text.push_str(&format!("  {} ({})\n", rule.name, rule.severity.word()));
             for line in wrapped(rule.summary, columns.saturating_sub(6), 0) {
                 text.push_str(&format!("      {line}\n"));
@@ -43,96 +41,123 @@ fn list(families: &[(&str, Vec<&Rule>)], columns: usize) -> String {
     text
 }
 
-fn page(family: &str, rule: &Rule, columns: usize) -> String {
+fn page(family: &Family, rule: &Rule, columns: usize) -> String {
     let accepted = if rule.acceptable {
         "may be accepted"
     } else {
         "never accepted"
     };
-    let mut text = format!(
-        "{}: {}, of the family \"{family}\"; {accepted}\n\n",
+    let head = format!(
+        "{}: {}, of the family \"{}\"; {accepted}",
         rule.name,
-        rule.severity.word()
+        rule.severity.word(),
+        family.name
     );
-    let mut fenced = false;
-    for line in rule.page.lines() {
-        let fence = line.starts_with("```");
-        fenced ^= fence;
-        // Plans are shown as they are to be written; only prose and lists are broken anew.
-        if fenced || fence || line.starts_with('|') {
-            text.push_str(line);
-            text.push('\n');
+    let mut text = wrapped(&head, columns, 0).join("\n") + "\n\n";
+    // The page begins with what the line above says already.
+    let told = [format!("# {}", rule.name), rule.severity.word().to_owned()];
+    let mut lines = rule
+        .page
+        .lines()
+        .skip_while(|line| line.is_empty() || told.iter().any(|t| t == line))
+        .peekable();
+    while let Some(line) = lines.next() {
+        if line.starts_with("```") {
+            // Plans are shown as they are to be written.
+            text.push_str(&format!("{line}\n"));
+            for line in lines.by_ref() {
+                text.push_str(&format!("{line}\n"));
+                if line.starts_with("```") {
+                    break;
+                }
+            }
             continue;
         }
-        let indent = line.len() - line.trim_start().len();
-        let lead = " ".repeat(indent);
-        for part in wrapped(line.trim_start(), columns.saturating_sub(indent), 0) {
-            text.push_str(&format!("{lead}{part}\n"));
+        let mut paragraph = line.to_owned();
+        while let Some(next) = lines.next_if(|next| is_prose(line) && goes_on(next)) {
+            paragraph.push(' ');
+            paragraph.push_str(next.trim());
+        }
+        if line.starts_with('|') {
+            text.push_str(&format!("{line}\n"));
+            continue;
+        }
+        let lead = if line.starts_with("- ") { "  " } else { "" };
+        for (number, part) in wrapped(&paragraph, columns.saturating_sub(lead.len()), 0)
+            .iter()
+            .enumerate()
+        {
+            text.push_str(if number == 0 { "" } else { lead });
+            text.push_str(&format!("{part}\n"));
         }
     }
     text
 }
 
-fn unknown(name: &str, families: &[(&str, Vec<&Rule>)]) -> Trouble {
-    let mut near: Vec<(f64, &str)> = families
-        .iter()
-        .flat_map(|(_, rules)| rules)
-        .map(|rule| {
-            let part = !name.is_empty() && rule.name.split('-').any(|word| word == name);
-            let alike = if part {
-                1.0
-            } else {
-                strsim::jaro_winkler(rule.name, name)
-            };
-            (alike, rule.name)
-        })
-        .filter(|(alike, _)| *alike >= ALIKE)
-        .collect();
-    near.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    near.truncate(3);
+/// Whether a line of a page may go on in the next one.
+fn is_prose(line: &str) -> bool {
+    !line.is_empty() && !line.starts_with('#') && !line.starts_with('|')
+}
+
+/// Whether a line goes on with the paragraph or the item before it.
+fn goes_on(line: &str) -> bool {
+    is_prose(line) && !line.starts_with("```") && !line.starts_with("- ")
+}
+
+fn unknown(name: &str) -> Trouble {
     let shown = visible(name);
-    let offer = if near.is_empty() {
-        "`boltfolio why` lists them all.".to_owned()
+    if let Some((_, instead)) = RETIRED.iter().find(|(retired, _)| *retired == name) {
+        return Trouble::new(format!(
+            "The rule `{shown}` was given up; see `boltfolio why {instead}`."
+        ));
+    }
+    let near = near(name);
+    let offer = if near.is_empty() || name.is_empty() {
+        String::new()
     } else {
-        let names: Vec<String> = near.iter().map(|(_, name)| format!("`{name}`")).collect();
-        format!("Is it {}? `boltfolio why` lists them all.", names.join(" or "))
+        let names: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+        format!("Is it {}? ", names.join(" or "))
     };
-    Trouble::new(format!("There is no rule `{shown}`. {offer}"))
+    Trouble::new(format!(
+        "There is no rule `{shown}`. {offer}`boltfolio why` lists them all."
+    ))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{list, page, unknown};
+    use super::{list, page};
     use crate::base::finding::{Rule, Severity};
+    use crate::rules::Family;
 
     static FALL: Rule = Rule {
         name: "would-fall",
         severity: Severity::Fault,
         summary: "Nothing bears it",
-        page: "# would-fall\n\nA long line of prose that does not fit.\n\n```boltplan\nstep a \"a very long line of a plan\"\n```\n",
+        page: "# would-fall\n\nfault\n\nA long line of\nprose that does not fit.\n- one\n- two and\n  more of it\n\n```boltplan\nstep a \"a very long line of a plan\"\n```\n",
         acceptable: false,
     };
 
     #[test]
     fn pages_break_prose_and_keep_plans() {
-        let text = page("support", &FALL, 20);
-        assert!(
-            text.contains("A long line of prose\nthat does not fit.\n"),
-            "{text}"
+        assert_eq!(
+            page(&SUPPORT, &FALL, 20),
+            "would-fall: fault,\nof the family\n\"support\"; never\naccepted\n\n\
+             A long line of prose\nthat does not fit.\n- one\n- two and more of\n  it\n\n\
+             ```boltplan\nstep a \"a very long line of a plan\"\n```\n"
         );
-        assert!(
-            text.contains("\nstep a \"a very long line of a plan\"\n"),
-            "{text}"
-        );
-        assert!(text.starts_with("would-fall: fault, of the family \"support\"; never accepted\n"));
     }
 
+    static SUPPORT: Family = Family {
+        name: "support",
+        about: "what bears what",
+        rules: &[&FALL],
+    };
+
     #[test]
-    fn near_names_are_offered() {
-        let families = [("support", vec![&FALL])];
-        assert!(unknown("wuld-fall", &families).0.contains("Is it `would-fall`?"));
-        assert!(unknown("fall", &families).0.contains("Is it `would-fall`?"));
-        assert!(!unknown("zzz\u{1b}", &families).0.contains("Is it"));
-        assert!(list(&families, 80).contains("support\n  would-fall (fault)\n      Nothing bears it\n"));
+    fn the_list_goes_by_family() {
+        assert_eq!(
+            list(&[&SUPPORT], 80),
+            "support: what bears what\n  would-fall (fault)\n      Nothing bears it\n"
+        );
     }
 }

@@ -54,24 +54,30 @@ fn what_is_not_utf8_is_shown_by_line_and_byte() {
     bytes.extend(b"\nperson x \"Ren\xe9\"\n");
     write(&around.path().join("ouzel/plan.boltplan"), &bytes);
     let output = run(around.path(), &["lint", "ouzel"]);
-    assert_eq!(status(&output), 1);
-    let said = out(&output);
+    let shown = out(&output);
     let line = starter().lines().count() + 2;
-    for wanted in [
-        "not-utf-8",
-        "0xE9",
-        &format!("ouzel/plan.boltplan:{line}"),
-        "save it as UTF-8",
-    ] {
-        assert!(said.contains(wanted), "{wanted}: {said}");
-    }
+    assert_eq!(status(&output), 1, "{shown}");
+    assert!(
+        shown.contains(&format!("[ouzel/plan.boltplan:{line}:14]")),
+        "{shown}"
+    );
+    assert!(shown.contains("0xE9") && shown.contains("UTF-8"), "{shown}");
+    assert!(!shown.contains('\u{fffd}'), "nothing is guessed: {shown}");
+    let printed = run(around.path(), &["print", "ouzel"]);
+    assert_eq!(status(&printed), 1, "{}", super::err(&printed));
 
     let wide: Vec<u8> = "plan x\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
     write(
         &around.path().join("ouzel/plan.boltplan"),
         [&[0xff, 0xfe][..], &wide].concat(),
     );
-    assert!(out(&run(around.path(), &["lint", "ouzel"])).contains("It looks like UTF-16."));
+    let output = run(around.path(), &["lint", "ouzel"]);
+    assert_eq!(status(&output), 1, "{}", out(&output));
+    assert!(
+        out(&output).contains("[ouzel/plan.boltplan:1:1]"),
+        "{}",
+        out(&output)
+    );
 }
 
 #[test]

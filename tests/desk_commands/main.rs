@@ -89,12 +89,12 @@ fn starter() -> String {
     fs::read_to_string(project().join("specs/starter/starter.boltplan")).expect("the starter is there")
 }
 
-/// The starter with a line that no rule of the language takes, for each of `count` parts.
+/// The starter with so many steps more, each with a line that is no statement of a step.
 fn faulty(count: usize) -> String {
     let mut text = starter();
     for number in 0..count {
         text.push_str(&format!(
-            "\npart odd-{number} \"Odd part {number}\"\n  frobs the whole long way round, quickly\n"
+            "\nstep odd-{number} \"Odd step {number}\"; by ada; time 5 min; look \"Nothing loose\"\n  frobs the whole long way round, quickly\n"
         ));
     }
     text

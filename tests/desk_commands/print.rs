@@ -66,7 +66,7 @@ fn both_forms_are_printed_and_the_same_bytes_each_time() {
     let one = files(&around.path().join("one"));
     let names: Vec<String> = one.iter().map(|(path, _)| path.display().to_string()).collect();
     assert!(names.contains(&"pipit-seat.pdf".to_owned()), "{names:?}");
-    assert!(names.contains(&"pipit-seat.md".to_owned()), "{names:?}");
+    assert!(names.contains(&"pipit-seat/binder.md".to_owned()), "{names:?}");
     assert_eq!(one, files(&around.path().join("two")));
 }
 
@@ -110,7 +110,7 @@ fn what_was_changed_by_hand_is_left_alone() {
     let around = plan(&starter());
     let arguments = ["print", "ouzel", "--form", "pdf,markdown", "--dated", DATED];
     assert_eq!(status(&run(around.path(), &arguments)), 0);
-    let page = around.path().join("output/pipit-seat.md");
+    let page = around.path().join("output/pipit-seat/binder.md");
     let edited = fs::read_to_string(&page).expect("printed") + "\nAda was here.\n";
     fs::write(&page, &edited).expect("written");
     let before = files(&around.path().join("output"));
@@ -124,7 +124,7 @@ fn what_was_changed_by_hand_is_left_alone() {
     ];
     let said = refused(&run(around.path(), &again));
     assert!(
-        said.contains("output/pipit-seat.md was not printed by this program, or was changed by hand"),
+        said.contains("output/pipit-seat/binder.md was not printed by this program, or was changed by hand"),
         "{said}"
     );
     assert_eq!(

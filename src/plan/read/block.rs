@@ -378,7 +378,7 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
         |shape: &&'static Shape| strsim::osa_distance(shape.words.split(' ').next().unwrap_or(""), word);
     let nearest = shapes::of_block(kind)
         .min_by_key(near)
-        .filter(|shape| near(shape) <= word.chars().count() / 3 + 1);
+        .filter(|shape| near(shape) <= (word.chars().count() / 3).max(1));
     let elsewhere = || {
         let shape = shapes::SHAPES
             .iter()

@@ -1,0 +1,138 @@
+//! What lies at hand before a step begins: rigs, tools by size, consumables, new hardware. Knows one step.
+
+use std::collections::BTreeSet;
+
+use super::binding::Binding;
+use super::document::Line;
+use super::drives::{self, Family};
+use super::joint_words;
+use super::mentions;
+use super::words::{and_list, dotted, inside, run, strong};
+use crate::plan::model::{Does, Id, Need, Rig, Step, Tool};
+
+#[must_use]
+pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
+    let mut facts: Vec<Line> = Vec::new();
+    facts.extend(
+        rigs(binding, id)
+            .into_iter()
+            .map(|rig| vec![run(binding.rig(rig))]),
+    );
+    facts.extend(
+        tools(binding, id)
+            .into_iter()
+            .map(|tool| vec![run(inside(&binding.plan.tools[tool].head.called()))]),
+    );
+    facts.extend(sizes(binding, id));
+    let step = &binding.plan.steps[id];
+    for need in &step.needs {
+        if let Need::Consumable(consumable) = need.value {
+            facts.push(vec![run(inside(
+                &binding.plan.consumables[consumable].head.called(),
+            ))]);
+        }
+    }
+    facts.extend(new_hardware(binding, id));
+    dotted(facts)
+}
+
+/// Rigs that the step needs or uses, each once; the floor is always there.
+#[must_use]
+pub fn rigs(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Rig>> {
+    let step = &binding.plan.steps[id];
+    let needed = step.needs.iter().filter_map(|need| match need.value {
+        Need::Rig(rig) => Some(rig),
+        _ => None,
+    });
+    let used = step.acts().flat_map(|act| mentions::of(&act.does).rigs);
+    once(needed.chain(used).filter(|&rig| !binding.plan.rigs[rig].is_floor))
+}
+
+/// Tools that the step needs or uses, and the wrench that its torques want.
+#[must_use]
+pub fn tools(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Tool>> {
+    let step = &binding.plan.steps[id];
+    let needed = step.needs.iter().filter_map(|need| match need.value {
+        Need::Tool(tool) => Some(tool),
+        _ => None,
+    });
+    let used = step.acts().flat_map(|act| mentions::of(&act.does).tools);
+    once(needed.chain(used).chain(wrenches(binding, id)))
+}
+
+/// For each torque to be applied, the first torque wrench whose range holds it.
+fn wrenches(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Tool>> {
+    let torques = binding.plan.steps[id].acts().flat_map(|act| match &act.does {
+        Does::Tighten(all) => all.as_slice(),
+        _ => &[],
+    });
+    torques
+        .filter_map(|fixings| {
+            let figure = binding.plan.joints[fixings.joint.value].torque.as_ref()?;
+            let wanted = figure.value.torque.known()?.base();
+            binding.plan.tools.iter().find_map(|(tool, known)| {
+                let (low, high) = known.range?.value;
+                (low.base() <= wanted && wanted <= high.base()).then_some(tool)
+            })
+        })
+        .collect()
+}
+
+fn once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let mut each = Vec::new();
+    for item in all {
+        if !each.contains(&item) {
+            each.push(item);
+        }
+    }
+    each
+}
+
+/// "sockets **16 mm** and **18 mm**", a fact for each kind.
+fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
+    let needs = drives::of_step(binding, id);
+    let families: BTreeSet<Family> = needs.iter().map(|need| need.family).collect();
+    families
+        .into_iter()
+        .map(|family| {
+            let mut sizes: Vec<&str> = Vec::new();
+            for need in needs.iter().filter(|need| need.family == family) {
+                if !sizes.contains(&need.size.as_str()) {
+                    sizes.push(&need.size);
+                }
+            }
+            let (one, many) = family.words(binding);
+            let word = if sizes.len() == 1 { one } else { many.as_str() };
+            vec![run(format!("{word} ")), strong(and_list(&sizes))]
+        })
+        .collect()
+}
+
+/// "**8** nuts M10 × 1.25, new", for each joint that the step puts in with new hardware.
+fn new_hardware(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
+    let started = binding.plan.steps[id].acts().flat_map(|act| match &act.does {
+        Does::Start(all) => all.as_slice(),
+        _ => &[],
+    });
+    started
+        .filter_map(|fixings| {
+            let joint = &binding.plan.joints[fixings.joint.value];
+            let renew = joint.renew.as_ref()?;
+            let count = fixings.count.map(|said| said.value);
+            Some(match &renew.value {
+                Some(what) => vec![
+                    strong(count.unwrap_or_else(|| joint.fixing_count()).to_string()),
+                    run(format!(" new: {}", inside(what))),
+                ],
+                None => {
+                    let mut line = joint_words::count_and_thread(joint, count);
+                    if line.is_empty() {
+                        line = vec![run(inside(&joint.head.called()))];
+                    }
+                    line.push(strong(", new"));
+                    line
+                }
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,397 @@
+//! The sheet that stands before a step which lowers, raises or takes off something substantial: every declared
+//! joint between what moves and what stays, by place, to be looked at by two people. Knows no card.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::binding::Binding;
+use super::document::{BeforeItMoves, Line, MoveRow};
+use super::joint_words;
+use super::masses;
+use super::proof;
+use super::standing::{Standing, parts_of};
+use super::words::{counted, run, semi, strong};
+use crate::base::source::Span;
+use crate::plan::model::{Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Rig, Said, Side, Step, Thing};
+
+/// From so many joints on a single part is worth a round of its own.
+const MANY_JOINTS: usize = 3;
+/// kg; where the plan's house rules do not say.
+const BY_HAND: f64 = 5.0;
+/// Rows between two pauses.
+const ROWS_IN_A_GROUP: usize = 9;
+/// Rows for the joints that the plan does not know.
+const BLANK_ROWS: usize = 3;
+
+/// What moves, and by which word.
+struct Move<'p> {
+    verb: &'static str,
+    loads: Vec<Said<Load>>,
+    /// It moves a little way: what gives may stay on.
+    a_little: bool,
+    does: &'p Does,
+}
+
+/// A sheet, and the place of the act that it guards.
+pub type Guarded = (BeforeItMoves, Span);
+
+/// The sheet of a step, from how things stand before it; nothing where the step moves nothing substantial that
+/// is still near its joints.
+#[must_use]
+pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<Guarded> {
+    let plan = binding.plan;
+    let mut standing = before.clone();
+    for act in plan.steps[step].acts() {
+        if let Some(moved) = moves(&act.does).filter(|moved| substantial(binding, moved)) {
+            let set = moving(binding, &moved, &standing);
+            let rows = rows(binding, step, &moved, &set, &standing);
+            if !rows.is_empty() {
+                return Some((made(binding, step, &moved, &set, &standing, rows), act.at));
+            }
+        }
+        standing.take(plan, &act.does);
+    }
+    None
+}
+
+fn moves(does: &Does) -> Option<Move<'_>> {
+    match does {
+        Does::TakeOff(things) => Some(Move {
+            verb: "take off",
+            loads: things
+                .iter()
+                .map(|thing| Said::new(Load::Thing(thing.value), thing.at))
+                .collect(),
+            a_little: false,
+            does,
+        }),
+        Does::Lower { things, by } => Some(Move {
+            verb: "lower",
+            loads: things.clone(),
+            a_little: by.is_some(),
+            does,
+        }),
+        Does::Raise { things, by, .. } => Some(Move {
+            verb: "raise",
+            loads: things.clone(),
+            a_little: by.is_some(),
+            does,
+        }),
+        _ => None,
+    }
+}
+
+fn substantial(binding: &Binding<'_>, moved: &Move<'_>) -> bool {
+    moved.loads.iter().any(|load| match load.value {
+        Load::Vehicle(_) => !matches!(moved.does, Does::TakeOff(_)),
+        Load::Thing(Thing::Assembly(_)) => true,
+        Load::Thing(Thing::Part(part)) => {
+            if light(binding, load.value) {
+                return false;
+            }
+            let joints = binding
+                .plan
+                .joints
+                .values()
+                .filter(|joint| joint.in_place_of.is_none());
+            joints.filter(|joint| touches(binding, joint, part)).count() >= MANY_JOINTS
+        }
+    })
+}
+
+/// Known to be lighter than what one lifts by hand without a thought.
+fn light(binding: &Binding<'_>, load: Load) -> bool {
+    let by_hand = binding
+        .about()
+        .and_then(|about| about.house.by_hand)
+        .map_or(BY_HAND, |said| said.value.base());
+    masses::of_load(binding, load).is_some_and(|heft| heft.kg < by_hand)
+}
+
+fn touches(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> bool {
+    joint.ends.is_some_and(|ends| {
+        ends.iter()
+            .any(|end| binding.plan.parts_of(end.value).contains(&part))
+    })
+}
+
+/// What moves: the things named and all that only they carry. When the vehicle moves, all but what rigs hold.
+fn moving(binding: &Binding<'_>, moved: &Move<'_>, standing: &Standing) -> BTreeSet<Id<Part>> {
+    let plan = binding.plan;
+    let vehicle = moved
+        .loads
+        .iter()
+        .any(|load| matches!(load.value, Load::Vehicle(_)));
+    if vehicle {
+        let held: BTreeSet<Id<Part>> = plan
+            .parts
+            .ids()
+            .filter(|&part| !plan.parts[part].is_body)
+            // A rig that the vehicle bears moves with it.
+            .filter(|&part| {
+                standing
+                    .held_by(part)
+                    .is_some_and(|rig| plan.rigs[rig].borne_by.is_none())
+            })
+            .collect();
+        let held = with_passengers(binding, held, standing);
+        return plan
+            .parts
+            .ids()
+            .filter(|&part| !standing.is_off(part) && !held.contains(&part))
+            .collect();
+    }
+    let named = parts_of(plan, &moved.loads)
+        .into_iter()
+        .filter(|&part| !standing.is_off(part))
+        .collect();
+    with_passengers(binding, named, standing)
+}
+
+/// Adds each part whose rigid joints that are still in all lead to what moves.
+fn with_passengers(
+    binding: &Binding<'_>,
+    mut set: BTreeSet<Id<Part>>,
+    standing: &Standing,
+) -> BTreeSet<Id<Part>> {
+    let plan = binding.plan;
+    loop {
+        let before = set.len();
+        for part in plan.parts.ids() {
+            if set.contains(&part) || plan.parts[part].is_body || standing.is_off(part) {
+                continue;
+            }
+            let mut tied = plan
+                .joints
+                .iter()
+                .filter(|(id, joint)| is_rigid(joint) && !standing.is_out(plan, *id))
+                .filter_map(|(_, joint)| other_end(binding, joint, part))
+                .filter(|other| other.iter().all(|&other| !standing.is_off(other)))
+                .peekable();
+            let rides =
+                tied.peek().is_some() && tied.all(|other| other.iter().all(|other| set.contains(other)));
+            if rides {
+                set.insert(part);
+            }
+        }
+        if set.len() == before {
+            return set;
+        }
+    }
+}
+
+fn is_rigid(joint: &Joint) -> bool {
+    joint.rigid.map_or(!joint.kind.value.gives(), |said| said.value)
+}
+
+fn other_end(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> Option<Vec<Id<Part>>> {
+    let [one, two] = joint.ends?.map(|end| binding.plan.parts_of(end.value));
+    match (one.contains(&part), two.contains(&part)) {
+        (true, false) => Some(two),
+        (false, true) => Some(one),
+        _ => None,
+    }
+}
+
+/// One row for each joint of the cut, hidden ones first in their place.
+fn rows(
+    binding: &Binding<'_>,
+    step: Id<Step>,
+    moved: &Move<'_>,
+    set: &BTreeSet<Id<Part>>,
+    standing: &Standing,
+) -> Vec<(String, Vec<MoveRow>)> {
+    let plan = binding.plan;
+    let mut places: BTreeMap<usize, Vec<Id<Joint>>> = BTreeMap::new();
+    for (id, joint) in plan.joints.iter() {
+        let Some(ends) = joint.ends else { continue };
+        let ends = ends.map(|end| plan.parts_of(end.value));
+        let all_on = ends.iter().flatten().all(|&part| !standing.is_off(part));
+        let within = ends
+            .each_ref()
+            .map(|end| end.iter().all(|part| set.contains(part)));
+        if all_on && within.iter().filter(|&&is| is).count() == 1 {
+            places.entry(place(joint)).or_default().push(id);
+        }
+    }
+    let name = &plan.steps[step].head.name;
+    let only_place = places.len() == 1;
+    let mut nth = 0;
+    let mut groups = Vec::new();
+    for (place, mut joints) in places {
+        joints.sort_by_key(|&id| (plan.joints[id].hidden.is_none(), id));
+        let unplaced = if only_place { "all round" } else { "elsewhere" };
+        let word = Side::ALL.get(place).map_or(unplaced, |(_, word)| *word);
+        for (part, chunk) in joints.chunks(ROWS_IN_A_GROUP).enumerate() {
+            let head = if part == 0 {
+                word.to_owned()
+            } else {
+                format!("{word}, continued")
+            };
+            let rows = chunk
+                .iter()
+                .map(|&id| {
+                    nth += 1;
+                    MoveRow {
+                        state: state(binding, id, moved, standing).to_owned(),
+                        joint: joint_line(binding, id),
+                        fixings: plan.joints[id].fixing_count(),
+                        proof: proof::before_row(name, nth),
+                    }
+                })
+                .collect();
+            groups.push((super::words::capital(&head), rows));
+        }
+    }
+    groups
+}
+
+/// Place in walking order: as the joint says, else from where it is reached.
+fn place(joint: &Joint) -> usize {
+    let side = joint
+        .place
+        .map(|said| said.value)
+        .or_else(|| match joint.reach?.value.from {
+            ReachFrom::Below => Some(Side::Below),
+            ReachFrom::Inside => Some(Side::Inside),
+            ReachFrom::Above => None,
+        });
+    side.and_then(|side| Side::ALL.iter().position(|(other, _)| *other == side))
+        .unwrap_or(Side::ALL.len())
+}
+
+/// What must be seen at the joint. Not what the plan has come to: what has to be so before it moves.
+fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, standing: &Standing) -> &'static str {
+    let joint = &binding.plan.joints[id];
+    match standing.closed(id) {
+        Some(OpeningAct::Cap) => return "capped",
+        Some(OpeningAct::Plug) => return "plugged",
+        _ => {}
+    }
+    let kind = joint.kind.value;
+    let still_in = !standing.is_out(binding.plan, id);
+    if moved.a_little && still_in && !is_rigid(joint) {
+        "clear"
+    } else if kind.slides() || kind.is_pressed() || joint.fully_out.is_some() {
+        "out"
+    } else {
+        "undone"
+    }
+}
+
+fn joint_line(binding: &Binding<'_>, id: Id<Joint>) -> Line {
+    let joint = &binding.plan.joints[id];
+    let mut line = vec![semi(super::words::capital(&joint.head.called()))];
+    let count = joint_words::count_and_thread(joint, None);
+    if !count.is_empty() {
+        line.push(run(": "));
+        line.extend(count);
+    }
+    if let Some(hidden) = &joint.hidden {
+        line.push(strong(". Hidden: "));
+        line.push(run(super::words::sentence(&hidden.value)));
+    }
+    line
+}
+
+fn made(
+    binding: &Binding<'_>,
+    step: Id<Step>,
+    moved: &Move<'_>,
+    set: &BTreeSet<Id<Part>>,
+    standing: &Standing,
+    groups: Vec<(String, Vec<MoveRow>)>,
+) -> BeforeItMoves {
+    let known = &binding.plan.steps[step];
+    let joints = binding.plan.joints.len();
+    BeforeItMoves {
+        title: format!(
+            "Before you {} {}, {}",
+            moved.verb,
+            binding.the_loads(&moved.loads),
+            binding.number(step)
+        ),
+        held_by: held_by(binding, moved, set, standing),
+        who: who(binding, known),
+        groups,
+        claim: format!(
+            "Checked against the {} that this plan declares; look for the one it does not know.",
+            counted(joints, "joint", "joints")
+        ),
+        blank_rows: BLANK_ROWS,
+        proof: proof::before(&known.head.name),
+    }
+}
+
+fn held_by(
+    binding: &Binding<'_>,
+    moved: &Move<'_>,
+    set: &BTreeSet<Id<Part>>,
+    standing: &Standing,
+) -> Vec<Line> {
+    let mut rigs: Vec<Id<Rig>> = Vec::new();
+    for rig in set.iter().filter_map(|&part| standing.held_by(part)) {
+        if !rigs.contains(&rig) {
+            rigs.push(rig);
+        }
+    }
+    if let Does::Raise { on: Some(rig), .. } = moved.does
+        && !rigs.contains(&rig.value)
+    {
+        rigs.push(rig.value);
+    }
+    let mut lines: Vec<Line> = rigs
+        .into_iter()
+        .map(|id| {
+            let rig = &binding.plan.rigs[id];
+            let mut line = vec![semi(super::words::capital(&rig.head.called()))];
+            match rig.rated {
+                Some(rated) => {
+                    let each = if rated.value.each { " each" } else { "" };
+                    line.push(run(", rated "));
+                    line.push(strong(format!("{}{each}", binding.one(rated.value.mass))));
+                }
+                None => line.push(run(", rating not stated: read its plate")),
+            }
+            line
+        })
+        .collect();
+    let hefts: Option<Vec<masses::Heft>> = moved
+        .loads
+        .iter()
+        .map(|load| masses::of_load(binding, load.value))
+        .collect();
+    let is_vehicle = moved
+        .loads
+        .iter()
+        .any(|load| matches!(load.value, Load::Vehicle(_)));
+    if !is_vehicle {
+        lines.push(match hefts {
+            Some(hefts) => vec![
+                run("What moves weighs "),
+                strong(masses::text(binding, masses::Heft::sum(&hefts))),
+                run(", and what hangs on it."),
+            ],
+            None => vec![run("What moves has not been weighed: take it as heavy.")],
+        });
+    }
+    lines
+}
+
+fn who(binding: &Binding<'_>, step: &Step) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let people = binding.who(step);
+    if !people.is_empty() {
+        lines.push(vec![run(format!("{people} at the move."))]);
+    }
+    if let Some(caller) = step.calls {
+        lines.push(vec![
+            strong(binding.person(caller.value)),
+            run(" gives the word."),
+        ]);
+    }
+    if let Some(word) = &step.stop_word {
+        lines.push(vec![run("Stop word: "), strong(format!("“{}”", word.value))]);
+    }
+    lines.push(vec![run("Nobody beneath while it moves.")]);
+    lines
+}

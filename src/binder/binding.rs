@@ -1,0 +1,285 @@
+//! What every page of the binder asks: the plan, how it is spelt and measured, what things are called, which
+//! step is which. Knows no page.
+
+use super::document::{Message, Proof, SignalWord};
+use super::recall::Recalls;
+use super::uses::Uses;
+use super::words::{Words, and_list, inside, sentence};
+use super::{Wanted, figures};
+use crate::base::quantity::{Measures, Quantity};
+use crate::compile::Compilation;
+use crate::plan::model::{
+    About, Caution, Fluid, Head, Id, Joint, Load, Note, Person, Plan, Rig, Said, Signal, Spelling, Stage,
+    Step, Thing, Units,
+};
+
+/// A stage with its steps; none where steps stand before any stage.
+pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);
+
+/// A compilation on its way to paper.
+#[derive(Debug)]
+pub struct Binding<'a> {
+    pub compilation: &'a Compilation,
+    pub plan: &'a Plan,
+    pub wanted: &'a Wanted,
+    pub units: Units,
+    pub words: Words,
+    pub uses: Uses,
+    pub recalls: Recalls,
+}
+
+impl<'a> Binding<'a> {
+    #[must_use]
+    pub fn new(compilation: &'a Compilation, wanted: &'a Wanted) -> Self {
+        let plan = &compilation.plan;
+        let about = plan.about.as_deref();
+        let units = about
+            .and_then(|about| about.units)
+            .map_or(Units::Metric, |said| said.value);
+        Self {
+            compilation,
+            plan,
+            wanted,
+            units,
+            words: Words {
+                spelling: about
+                    .and_then(|about| about.spelling)
+                    .map_or(Spelling::British, |said| said.value),
+            },
+            uses: Uses::of(plan),
+            recalls: Recalls::of(plan, units),
+        }
+    }
+
+    #[must_use]
+    pub fn about(&self) -> Option<&'a About> {
+        self.plan.about.as_deref()
+    }
+
+    /// "58 N·m (43 lbf ft)".
+    #[must_use]
+    pub fn both<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown(quantity, self.units).both()
+    }
+
+    /// In the plan's units alone.
+    #[must_use]
+    pub fn one<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown(quantity, self.units).first
+    }
+
+    /// "the steel axle", as it stands inside a sentence. A vehicle keeps its name.
+    #[must_use]
+    pub fn the(&self, load: Load) -> String {
+        match load {
+            Load::Thing(thing) => format!("the {}", inside(&self.plan.called(thing))),
+            Load::Vehicle(_) => format!("the {}", self.vehicle()),
+        }
+    }
+
+    /// "the rack and the pump".
+    #[must_use]
+    pub fn the_loads(&self, loads: &[Said<Load>]) -> String {
+        let named: Vec<String> = loads.iter().map(|load| self.the(load.value)).collect();
+        and_list(&named)
+    }
+
+    #[must_use]
+    pub fn the_things(&self, things: &[Said<Thing>]) -> String {
+        let named: Vec<String> = things
+            .iter()
+            .map(|thing| self.the(Load::Thing(thing.value)))
+            .collect();
+        and_list(&named)
+    }
+
+    #[must_use]
+    pub fn the_joint(&self, id: Id<Joint>) -> String {
+        format!("the {}", inside(&self.plan.joints[id].head.called()))
+    }
+
+    #[must_use]
+    pub fn the_rig(&self, id: Id<Rig>) -> String {
+        format!("the {}", self.rig(id))
+    }
+
+    /// "lifting table": what a title says before its comma, where no other rig is called so.
+    #[must_use]
+    pub fn rig(&self, id: Id<Rig>) -> String {
+        let all = self.plan.rigs.values().map(|rig| &rig.head);
+        inside(&short(&self.plan.rigs[id].head, all))
+    }
+
+    /// "coolant" for "Coolant, mixed 1 to 1".
+    #[must_use]
+    pub fn fluid(&self, id: Id<Fluid>) -> String {
+        let all = self.plan.fluids.values().map(|fluid| &fluid.head);
+        inside(&short(&self.plan.fluids[id].head, all))
+    }
+
+    /// The vehicle's or machine's name, without what its title adds behind a comma.
+    #[must_use]
+    pub fn vehicle(&self) -> String {
+        let all = || self.plan.vehicles.values().map(|vehicle| &vehicle.head);
+        self.plan
+            .vehicle()
+            .map_or_else(String::new, |id| short(&self.plan.vehicles[id].head, all()))
+    }
+
+    /// A person as named on paper: "Mo".
+    #[must_use]
+    pub fn person(&self, id: Id<Person>) -> String {
+        let all = self.plan.people.values().map(|person| &person.head);
+        super::words::capital(&short(&self.plan.people[id].head, all))
+    }
+
+    #[must_use]
+    pub fn people(&self, ids: &[Said<Id<Person>>]) -> String {
+        let named: Vec<String> = ids.iter().map(|said| self.person(said.value)).collect();
+        and_list(&named)
+    }
+
+    /// Who does a step: who it names, else who leads the crew.
+    #[must_use]
+    pub fn who(&self, step: &Step) -> String {
+        if !step.by.is_empty() {
+            return self.people(&step.by);
+        }
+        self.about()
+            .and_then(|about| about.crew.first())
+            .map_or_else(String::new, |lead| self.person(lead.value))
+    }
+
+    /// "2.8".
+    #[must_use]
+    pub fn number(&self, step: Id<Step>) -> String {
+        self.plan.step_number(step)
+    }
+
+    /// "2.5, 5.3", and "3.1 to 3.9" for three and more that follow one another in a stage.
+    #[must_use]
+    pub fn numbers(&self, steps: &[Id<Step>]) -> String {
+        let mut runs: Vec<Vec<Id<Step>>> = Vec::new();
+        for &step in steps {
+            let follows = runs.last().and_then(|run| run.last()).is_some_and(|&last| {
+                self.place(step) == self.place(last).saturating_add(1)
+                    && self.plan.steps[step].stage == self.plan.steps[last].stage
+            });
+            match runs.last_mut() {
+                Some(run) if follows => run.push(step),
+                _ => runs.push(vec![step]),
+            }
+        }
+        let words: Vec<String> = runs
+            .iter()
+            .flat_map(|run| match run.as_slice() {
+                [first, _, .., last] => {
+                    vec![format!("{} to {}", self.number(*first), self.number(*last))]
+                }
+                few => few.iter().map(|&step| self.number(step)).collect(),
+            })
+            .collect();
+        words.join(", ")
+    }
+
+    /// A stage's number, from 1 in the order of work.
+    #[must_use]
+    pub fn stage_number(&self, stage: Id<Stage>) -> usize {
+        self.plan
+            .stage_order
+            .iter()
+            .position(|&other| other == stage)
+            .map_or(0, |at| at + 1)
+    }
+
+    /// Place of a step in the order of work.
+    #[must_use]
+    pub fn place(&self, step: Id<Step>) -> usize {
+        self.plan
+            .order
+            .iter()
+            .position(|&other| other == step)
+            .unwrap_or(usize::MAX)
+    }
+
+    /// Stages with their steps in the order of work; steps without a stage come as one group.
+    #[must_use]
+    pub fn stages(&self) -> Vec<StageGroup> {
+        let mut groups: Vec<StageGroup> = Vec::new();
+        for &step in &self.plan.order {
+            let stage = self.plan.steps[step].stage;
+            match groups.last_mut() {
+                Some((last, steps)) if *last == stage => steps.push(step),
+                _ => groups.push((stage, vec![step])),
+            }
+        }
+        groups
+    }
+
+    /// "Stage 5 · Back together".
+    #[must_use]
+    pub fn stage_title(&self, stage: Option<Id<Stage>>) -> String {
+        match stage {
+            Some(id) => format!(
+                "Stage {} · {}",
+                self.stage_number(id),
+                super::words::capital(&self.plan.stages[id].head.called())
+            ),
+            None => "The steps".to_owned(),
+        }
+    }
+
+    /// Key of a step's card, to which index and recalls point.
+    #[must_use]
+    pub fn card_proof(&self, step: Id<Step>) -> Proof {
+        format!("step/{}", self.plan.steps[step].head.name)
+    }
+
+    /// A caution as the panel prints it.
+    #[must_use]
+    pub fn message(&self, id: Id<Caution>, proof: Proof) -> Message {
+        let caution = &self.plan.cautions[id];
+        let mut hazard = sentence(&caution.head.called());
+        if let Some(harm) = &caution.harm {
+            hazard = format!("{hazard} {}", sentence(&harm.value));
+        }
+        Message {
+            signal: signal(caution),
+            hazard,
+            avoid: caution.avoid.iter().map(|said| sentence(&said.value)).collect(),
+            proof,
+        }
+    }
+}
+
+/// The word of a caution's panel; one that says none is taken as WARNING.
+#[must_use]
+pub fn signal(caution: &Caution) -> SignalWord {
+    match caution.signal.map(|said| said.value) {
+        Some(Signal::Danger) => SignalWord::Danger,
+        Some(Signal::Caution) => SignalWord::Caution,
+        Some(Signal::Notice) => SignalWord::Notice,
+        Some(Signal::Warning) | None => SignalWord::Warning,
+    }
+}
+
+/// A title up to its comma, unless another of its kind would be called the same: "Drain tray, large" stays.
+fn short<'h>(head: &Head, all: impl Iterator<Item = &'h Head>) -> String {
+    let whole = head.called();
+    let Some((before, _)) = whole.split_once(", ") else {
+        return whole;
+    };
+    let alike = all
+        .filter(|other| other.called().split(", ").next() == Some(before))
+        .count();
+    if alike > 1 { whole } else { before.to_owned() }
+}
+
+/// Notes of a block as prose, in order.
+#[must_use]
+pub fn prose(notes: &[Note]) -> Vec<super::document::Prose> {
+    notes
+        .iter()
+        .flat_map(|note| crate::plan::prose::read(&note.text))
+        .collect()
+}

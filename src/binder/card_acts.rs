@@ -1,0 +1,522 @@
+//! From an act to the rows of its card: one row an act, one a joint where the act is on a list of joints. The
+//! verb is the language's own word. Knows one step at a time, and neither its head nor its messages.
+
+use super::binding::Binding;
+use super::card_joints::{self, Turn};
+use super::document::{ActRow, Field, Line};
+use super::figures::duration;
+use super::words::{and_list, inside, letter, run, sentence, strong};
+use super::{masses, proof, recall};
+use crate::plan::model::{
+    Act, Bearer, Direction, Does, End, Extent, FreeName, Id, Joint, Load, OpeningAct, Part, Reading, Said,
+    Seat, Step, Thing, Tool,
+};
+
+/// Numbers the rows of one step.
+#[derive(Debug)]
+pub struct RowMaker<'b, 'a> {
+    pub binding: &'b Binding<'a>,
+    pub step: Id<Step>,
+    rows: usize,
+    /// Masses already told on this card.
+    told: Vec<String>,
+}
+
+impl<'b, 'a> RowMaker<'b, 'a> {
+    #[must_use]
+    pub fn new(binding: &'b Binding<'a>, step: Id<Step>) -> Self {
+        Self {
+            binding,
+            step,
+            rows: 0,
+            told: Vec::new(),
+        }
+    }
+
+    #[must_use]
+    pub fn name(&self) -> &'a str {
+        &self.binding.plan.steps[self.step].head.name
+    }
+
+    /// Number of the row made last.
+    #[must_use]
+    pub fn number(&self) -> usize {
+        self.rows
+    }
+
+    /// The next row, with its letter and keys.
+    pub fn row(&mut self, verb: &str, object: Line) -> ActRow {
+        self.rows += 1;
+        ActRow {
+            letter: letter(self.rows),
+            verb: verb.to_owned(),
+            object,
+            take_out: None,
+            facts: Vec::new(),
+            torque: None,
+            marks: None,
+            write: Vec::new(),
+            act_proof: proof::act(self.name(), self.rows),
+            tick_proof: proof::tick(self.name(), self.rows),
+        }
+    }
+
+    fn said(&mut self, verb: &str, object: String) -> ActRow {
+        self.row(verb, vec![run(object)])
+    }
+
+    fn each_joint(
+        &mut self,
+        verb: &str,
+        joints: &[Said<Id<Joint>>],
+        with: Option<Said<Id<Tool>>>,
+    ) -> Vec<ActRow> {
+        let tail = with.map_or_else(String::new, |tool| format!(" with {}", self.tool(tool.value)));
+        joints
+            .iter()
+            .map(|joint| {
+                let object = format!("{}{tail}", self.binding.the_joint(joint.value));
+                let mut row = self.said(verb, object);
+                let joint = &self.binding.plan.joints[joint.value];
+                row.facts.extend(super::joint_words::hidden(joint));
+                row
+            })
+            .collect()
+    }
+
+    fn tool(&self, id: Id<Tool>) -> String {
+        format!("the {}", inside(&self.binding.plan.tools[id].head.called()))
+    }
+
+    /// The rows of one act.
+    pub fn rows(&mut self, act: &Act) -> Vec<ActRow> {
+        match &act.does {
+            Does::Slacken(all) => self.turned(Turn::Slacken, all),
+            Does::Undo(all) => self.turned(Turn::Undo, all),
+            Does::Start(all) => self.turned(Turn::Start, all),
+            Does::Tighten(all) => self.turned(Turn::Tighten, all),
+            Does::Pin { fixings, with } => vec![card_joints::pin(self, fixings, *with)],
+            Does::PressApart { joints, with } => self.each_joint("Press apart", joints, *with),
+            Does::PressHome { joints, with } => {
+                let mut rows = self.each_joint("Press home", joints, *with);
+                for (row, joint) in rows.iter_mut().zip(joints) {
+                    row.facts
+                        .extend(card_joints::recalled(self.binding, self.step, joint.value));
+                }
+                rows
+            }
+            Does::Opening { act, joints, with } => self.each_joint(opening(*act), joints, *with),
+            Does::Mark(joints) => self.each_joint("Mark", joints, None),
+            Does::Tag(joints) => self.each_joint("Tag", joints, None),
+            Does::Soak(joints) => self.each_joint("Soak", joints, None),
+            Does::Photograph(names) => names.iter().map(|name| self.photograph(name)).collect(),
+            Does::MakeUp(tools) => tools.iter().map(|tool| self.make_up(tool.value)).collect(),
+            other => vec![self.single(other)],
+        }
+    }
+
+    fn turned(&mut self, what: Turn, all: &[crate::plan::model::Fixings]) -> Vec<ActRow> {
+        all.iter()
+            .map(|fixings| card_joints::turn(self, what, fixings))
+            .collect()
+    }
+
+    /// Acts that are one row whatever they name.
+    fn single(&mut self, does: &Does) -> ActRow {
+        let binding = self.binding;
+        match does {
+            Does::Break { joint, how } => {
+                let mut row = self.said("Break", binding.the_joint(joint.value));
+                row.facts.extend(how.as_ref().map(|how| vec![run(sentence(how))]));
+                row.facts.push(vec![run("it does not come back")]);
+                row
+            }
+            Does::Hold { things, by } => {
+                let tail = match by.value {
+                    Bearer::Rig(rig) => format!(" with {}", binding.the_rig(rig)),
+                    Bearer::Person(person) => format!(": {}", binding.person(person)),
+                };
+                let row = self.said("Hold", format!("{}{tail}", binding.the_loads(things)));
+                self.with_mass(row, things)
+            }
+            Does::Touch { things, with } => self.noted(
+                "Touch",
+                format!(
+                    "{} with {}",
+                    binding.the_loads(things),
+                    binding.the_rig(with.value)
+                ),
+                "just touching: it bears nothing yet",
+            ),
+            Does::Release { things, from } => {
+                let tail = match from.map(|said| said.value) {
+                    Some(Bearer::Rig(rig)) => format!(" from {}", binding.the_rig(rig)),
+                    Some(Bearer::Person(person)) => format!(": {} lets go", binding.person(person)),
+                    None => String::new(),
+                };
+                self.said("Release", format!("{}{tail}", binding.the_loads(things)))
+            }
+            Does::TieUp { thing, to, limit } => {
+                let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
+                let mut row = self.said("Tie up", object);
+                row.facts.extend(
+                    limit.map(|limit| vec![run("strap good for "), strong(binding.both(limit.value))]),
+                );
+                row
+            }
+            Does::Untie(things) => self.said("Untie", binding.the_things(things)),
+            Does::Raise {
+                things,
+                end,
+                on,
+                at,
+                to,
+                by,
+            } => {
+                let mut object = self.with_end(things, *end);
+                if let Some(rig) = on {
+                    object.push_str(&format!(" on {}", binding.the_rig(rig.value)));
+                }
+                if let Some(at) = at {
+                    object.push_str(&format!(", at the {} jacking points", end_word(at.value)));
+                }
+                let mut object = vec![run(object)];
+                for (word, length) in [(" to ", to), (" by ", by)] {
+                    if let Some(length) = length {
+                        object.push(run(word));
+                        object.push(strong(binding.both(length.value)));
+                    }
+                }
+                let row = self.row("Raise", object);
+                self.with_mass(row, things)
+            }
+            Does::Set {
+                things,
+                end,
+                down,
+                on,
+            } => {
+                let seat = match on.value {
+                    Seat::Rig(rig) => binding.the_rig(rig),
+                    Seat::Thing(thing) => self.thing(thing),
+                };
+                let verb = if down.is_some() { "Set down" } else { "Set" };
+                let object = format!("{} on {seat}", self.with_end(things, *end));
+                self.said(verb, object)
+            }
+            Does::Lower { things, by } => {
+                let mut object = vec![run(binding.the_loads(things))];
+                if let Some(by) = by {
+                    object.push(run(" by "));
+                    object.push(strong(binding.both(by.value)));
+                }
+                self.row("Lower", object)
+            }
+            Does::Tilt { things, about, by } => {
+                let mut object = vec![run(binding.the_loads(things))];
+                if let Some(about) = about {
+                    object.push(run(format!(" about {}", binding.the_joint(about.value))));
+                }
+                if let Some(by) = by {
+                    object.push(run(" by "));
+                    object.push(strong(match by.value {
+                        Extent::Length(length) => binding.both(length),
+                        Extent::Angle(angle) => super::figures::angle(angle),
+                    }));
+                }
+                self.row("Tilt", object)
+            }
+            Does::Draw {
+                things,
+                direction,
+                by,
+            } => {
+                let object = vec![
+                    run(format!("{} ", binding.the_things(things))),
+                    strong(binding.both(by.value)),
+                    run(format!(" {}", way(direction.value))),
+                ];
+                self.row("Draw", object)
+            }
+            Does::SlideHome(things) => self.restored("Slide home", things),
+            Does::MoveAside(things) => self.said("Move aside", binding.the_things(things)),
+            Does::MoveBack(things) => self.restored("Move back", things),
+            Does::TakeOff(things) => self.taken_off(things),
+            Does::Fit(things) => self.restored("Fit", things),
+            Does::Try(things) => self.noted(
+                "Try",
+                format!("{} in place", binding.the_things(things)),
+                "offered up only: nothing is tightened",
+            ),
+            other => self.recorded(other),
+        }
+    }
+
+    /// Fluids, weighing, measuring, judging, looking.
+    fn recorded(&mut self, does: &Does) -> ActRow {
+        let binding = self.binding;
+        match does {
+            Does::Drain { fluids, into } => {
+                let tail = into.map_or_else(String::new, |tool| format!(" into {}", self.tool(tool.value)));
+                let mut row = self.said("Drain", format!("{}{tail}", self.fluids(fluids)));
+                for fluid in fluids {
+                    let holds = binding.plan.fluids[fluid.value].holds;
+                    row.facts.extend(holds.map(|holds| {
+                        vec![run("up to "), strong(binding.both(holds.value)), run(" runs out")]
+                    }));
+                }
+                row
+            }
+            Does::Fill { fluids, with } => {
+                let mut row = self.said("Fill", self.fluids(fluids));
+                if let Some(volume) = with {
+                    row.object.push(run(", "));
+                    row.object.push(strong(binding.both(volume.value)));
+                }
+                for fluid in fluids {
+                    let fluid = &binding.plan.fluids[fluid.value];
+                    row.facts.extend(
+                        fluid
+                            .grade
+                            .as_ref()
+                            .map(|grade| vec![run(grade.value.to_string())]),
+                    );
+                    if fluid.renew.is_some() {
+                        row.facts.push(vec![strong("new"), run(", not what came out")]);
+                    }
+                }
+                row.write.push(field("went in", Some("l"), 30));
+                row
+            }
+            Does::Bleed(fluids) => self.said("Bleed", self.fluids(fluids)),
+            Does::Weigh { things, with } => {
+                let tail = with.map_or_else(String::new, |scale| {
+                    format!(
+                        " with the {}",
+                        inside(&binding.plan.scales[scale.value].head.called())
+                    )
+                });
+                let mut row = self.said("Weigh", format!("{}{tail}", binding.the_loads(things)));
+                row.facts
+                    .push(vec![run(super::weighing::where_to_write(binding, things))]);
+                row
+            }
+            Does::Measure { what, value } => self.measure(what, value.map(|said| said.value)),
+            Does::Judge { part, keep_if } => self.judge(part.value, keep_if.as_deref()),
+            Does::Look(what) => self.said("Look", what.to_string()),
+            Does::Verify { joints, what } => {
+                let named: Vec<String> = joints
+                    .iter()
+                    .map(|joint| binding.the_joint(joint.value))
+                    .collect();
+                match what {
+                    Some(what) => {
+                        let mut row = self.said("Verify", what.to_string());
+                        if !named.is_empty() {
+                            row.facts.push(vec![run(and_list(&named))]);
+                        }
+                        row
+                    }
+                    None if named.is_empty() => {
+                        self.said("Verify", "all that this step tightened".to_owned())
+                    }
+                    None => self.said("Verify", and_list(&named)),
+                }
+            }
+            // Every other act has its arm above or in `single`; its own words are the last resort.
+            _ => self.said("Do", "as the plan says".to_owned()),
+        }
+    }
+
+    fn noted(&mut self, verb: &str, object: String, fact: &str) -> ActRow {
+        let mut row = self.said(verb, object);
+        row.facts.push(vec![run(fact)]);
+        row
+    }
+
+    fn restored(&mut self, verb: &str, things: &[Said<Thing>]) -> ActRow {
+        let binding = self.binding;
+        let mut row = self.said(verb, binding.the_things(things));
+        for thing in things {
+            let names = card_joints::names_of(binding, Load::Thing(thing.value));
+            row.facts.extend(card_joints::named(binding, self.step, &names));
+        }
+        let loads: Vec<_> = things.iter().map(as_load).collect();
+        if verb == "Fit" {
+            row = self.with_mass(row, &loads);
+            row.facts
+                .extend(things.iter().flat_map(|thing| thing_notes(binding, thing.value)));
+        }
+        row
+    }
+
+    fn taken_off(&mut self, things: &[Said<Thing>]) -> ActRow {
+        let binding = self.binding;
+        let row = self.said("Take off", binding.the_things(things));
+        let loads: Vec<_> = things.iter().map(as_load).collect();
+        let mut row = self.with_mass(row, &loads);
+        for thing in things {
+            let goes_to = match thing.value {
+                Thing::Part(id) => binding.plan.parts[id].goes_to.as_ref(),
+                Thing::Assembly(id) => binding.plan.assemblies[id].goes_to.as_ref(),
+            };
+            row.facts
+                .extend(goes_to.map(|to| vec![run("goes to: "), strong(to.value.to_string())]));
+            row.facts.extend(thing_notes(binding, thing.value));
+        }
+        row
+    }
+
+    /// What it weighs, where that is known for all that the act takes.
+    fn with_mass(&mut self, mut row: ActRow, things: &[Said<Load>]) -> ActRow {
+        let parts_only = things.iter().all(|load| matches!(load.value, Load::Thing(_)));
+        let all: Option<Vec<masses::Heft>> = things
+            .iter()
+            .map(|load| masses::of_load(self.binding, load.value))
+            .collect();
+        let named = self.binding.the_loads(things);
+        if self.told.contains(&named) {
+            return row;
+        }
+        if let Some(all) = all.filter(|all| parts_only && !all.is_empty()) {
+            self.told.push(named);
+            row.facts.push(vec![
+                run("weighs "),
+                strong(masses::text(self.binding, masses::Heft::sum(&all))),
+            ]);
+        }
+        row
+    }
+
+    fn photograph(&mut self, name: &FreeName) -> ActRow {
+        self.said("Photograph", format!("“{}”", name.name.replace('-', " ")))
+    }
+
+    fn make_up(&mut self, id: Id<Tool>) -> ActRow {
+        let mut row = self.said("Make up", self.tool(id));
+        let supply = &self.binding.plan.tools[id].supply;
+        row.facts
+            .extend(supply.make_from.as_ref().map(|from| vec![run(sentence(from))]));
+        row.facts
+            .extend(supply.time.map(|time| vec![strong(duration(time.value.base()))]));
+        row
+    }
+
+    fn measure(&mut self, what: &FreeName, value: Option<Reading<crate::plan::model::Measured>>) -> ActRow {
+        let name = what.name.replace('-', " ");
+        let mut row = self.said("Measure", name.clone());
+        match value {
+            Some(Reading::Is(measured)) => {
+                row.object.push(run(": "));
+                row.object
+                    .push(strong(recall::figure(measured, self.binding.units)));
+            }
+            Some(Reading::ToCome) | None => row.write.push(field(&name, None, 40)),
+        }
+        row.facts
+            .extend(card_joints::named(self.binding, self.step, &[&what.name]));
+        row
+    }
+
+    fn judge(&mut self, part: Id<Part>, keep_if: Option<&str>) -> ActRow {
+        let binding = self.binding;
+        let mut row = self.said("Judge", self.thing(Thing::Part(part)));
+        row.facts
+            .extend(keep_if.map(|keep| vec![strong("Keep if "), run(sentence_end(keep))]));
+        let renewed = binding.plan.parts.iter().find(|(_, other)| {
+            other
+                .in_place_of
+                .is_some_and(|said| said.value.if_renewed && said.value.part == part)
+        });
+        row.facts.push(match renewed {
+            Some((id, _)) => vec![
+                strong("Else renew: "),
+                run(format!("{}.", self.thing(Thing::Part(id)))),
+            ],
+            None => vec![strong("Else renew.")],
+        });
+        row.write.push(field("kept, or renewed", None, 40));
+        row
+    }
+
+    fn thing(&self, thing: Thing) -> String {
+        self.binding.the(Load::Thing(thing))
+    }
+
+    fn fluids(&self, fluids: &[Said<Id<crate::plan::model::Fluid>>]) -> String {
+        let named: Vec<String> = fluids
+            .iter()
+            .map(|fluid| format!("the {}", self.binding.fluid(fluid.value)))
+            .collect();
+        and_list(&named)
+    }
+
+    fn with_end(&self, things: &[Said<Load>], end: Option<Said<End>>) -> String {
+        let things = self.binding.the_loads(things);
+        match end {
+            Some(end) => format!("{things}, {} end,", end_word(end.value)),
+            None => things,
+        }
+    }
+}
+
+fn as_load(thing: &Said<Thing>) -> Said<Load> {
+    Said::new(Load::Thing(thing.value), thing.at)
+}
+
+fn thing_notes(binding: &Binding<'_>, thing: Thing) -> Vec<Line> {
+    let head = match thing {
+        Thing::Part(id) => &binding.plan.parts[id].head,
+        Thing::Assembly(id) => &binding.plan.assemblies[id].head,
+    };
+    head.notes
+        .iter()
+        .map(|note| vec![run(crate::plan::prose::words_of(&note.text))])
+        .collect()
+}
+
+fn sentence_end(text: &str) -> String {
+    let whole = sentence(text);
+    let first = text.trim().chars().next();
+    match first {
+        Some(first) if first.is_lowercase() => inside(&whole),
+        _ => whole,
+    }
+}
+
+fn field(caption: &str, unit: Option<&str>, width: u16) -> Field {
+    Field {
+        caption: caption.to_owned(),
+        unit: unit.map(str::to_owned),
+        width,
+    }
+}
+
+fn opening(act: OpeningAct) -> &'static str {
+    match act {
+        OpeningAct::Clamp => "Clamp",
+        OpeningAct::Cap => "Cap",
+        OpeningAct::Plug => "Plug",
+        OpeningAct::Unclamp => "Unclamp",
+        OpeningAct::Uncap => "Uncap",
+        OpeningAct::Unplug => "Unplug",
+    }
+}
+
+fn end_word(end: End) -> &'static str {
+    match end {
+        End::Front => "front",
+        End::Rear => "rear",
+    }
+}
+
+fn way(direction: Direction) -> &'static str {
+    match direction {
+        Direction::Forward => "forward",
+        Direction::Back => "back",
+        Direction::Left => "to the left",
+        Direction::Right => "to the right",
+        Direction::Up => "up",
+        Direction::Down => "down",
+    }
+}

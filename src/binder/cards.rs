@@ -1,0 +1,446 @@
+//! The steps, stage by stage: a card for each, and the sheet that stands before one that moves something heavy.
+//! Knows what a card is made of; the rows of acts are made elsewhere.
+
+use std::collections::BTreeSet;
+
+use super::after_state::after_state;
+use super::binding::{Binding, prose, signal};
+use super::card_acts::RowMaker;
+use super::document::{
+    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
+};
+use super::figures::{duration, spread};
+use super::standing::Standing;
+use super::words::{dotted, inside, run, sentence, strong};
+use super::{at_hand, before_it_moves, joint_words, mentions, proof};
+use crate::base::picture::PictureKind;
+use crate::base::source::Span;
+use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Load, Stage, Step, StepLine, Thing};
+
+#[must_use]
+pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
+    let mut standing = Standing::at_start(binding.plan);
+    let mut sections: Vec<Section> = Vec::new();
+    for (stage, steps) in binding.stages() {
+        let mut blocks = Vec::new();
+        if let Some(stage) = stage {
+            let notes = prose(&binding.plan.stages[stage].head.notes);
+            if !notes.is_empty() {
+                blocks.push(Block::Prose(notes));
+            }
+            blocks.extend(stage_messages(binding, stage).into_iter().map(Block::Message));
+        }
+        for step in steps {
+            let sheet = before_it_moves::sheet(binding, step, &standing);
+            let moves = sheet.as_ref().map(|(_, act)| *act);
+            blocks.extend(sheet.map(|(sheet, _)| Block::BeforeItMoves(sheet)));
+            for act in binding.plan.steps[step].acts() {
+                standing.take(binding.plan, &act.does);
+            }
+            blocks.push(Block::Card(card(binding, step, moves)));
+        }
+        sections.push(Section {
+            key: key(binding, stage, sections.len()),
+            title: binding.stage_title(stage),
+            stage_mark: stage.map(|stage| binding.stage_number(stage)),
+            titled: true,
+            blocks,
+        });
+    }
+    sections
+}
+
+/// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
+fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
+    let known = &binding.plan.stages[stage];
+    let cautions = known.cautions.iter().map(|said| said.value).collect();
+    let name = &known.head.name;
+    let numbered = gravest_first(binding, cautions).into_iter().zip(1..);
+    numbered
+        .map(|(caution, nth)| binding.message(caution, proof::stage_message(name, nth)))
+        .collect()
+}
+
+/// A stage whose steps do not lie together gets a section for each run of them.
+fn key(binding: &Binding<'_>, stage: Option<Id<Stage>>, nth: usize) -> String {
+    match stage {
+        Some(stage) => {
+            let name = &binding.plan.stages[stage].head.name;
+            let earlier = binding
+                .stages()
+                .iter()
+                .take(nth)
+                .filter(|(other, _)| *other == Some(stage))
+                .count();
+            match earlier {
+                0 => format!("stage/{name}"),
+                more => format!("stage/{name}-{}", more + 1),
+            }
+        }
+        None if nth == 0 => "steps".to_owned(),
+        None => format!("steps-{}", nth + 1),
+    }
+}
+
+/// `moves` is the place of the act that a sheet before this card guards.
+#[must_use]
+pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
+    let step = &binding.plan.steps[id];
+    let mut writer = CardWriter::new(binding, id, moves);
+    for line in &step.lines {
+        writer.line(line);
+    }
+    let (messages, rows) = writer.finish();
+    Card {
+        number: binding.number(id),
+        title: super::words::capital(&step.head.called()),
+        derived: derived(binding, step),
+        who_and_time: who_and_time(binding, step),
+        at_hand: at_hand::line(binding, id),
+        first: first(binding, id),
+        reminders: reminders(binding, step),
+        messages,
+        rows,
+        second_check: second_check(binding, id),
+        after: after_state(binding, id),
+        safe_to_leave: step.safe_to_leave.map(|_| "Safe to leave like this.".to_owned()),
+        proof: binding.card_proof(id),
+    }
+}
+
+/// "undoes 2.8": a step of a derived stage, or one that stands in for such a step.
+fn derived(binding: &Binding<'_>, step: &Step) -> Option<String> {
+    let undone = match step.instead_of {
+        Some(said) => said.value,
+        None => {
+            let reverses = &binding.plan.stages[step.stage?].reverses;
+            let name = step.head.name.strip_suffix("-back")?;
+            let (id, _) = binding.plan.steps.iter().find(|(_, other)| {
+                other.head.name.as_ref() == name
+                    && reverses.iter().any(|stage| other.stage == Some(stage.value))
+            })?;
+            id
+        }
+    };
+    Some(format!("undoes {}", binding.number(undone)))
+}
+
+fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
+    let mut facts = Vec::new();
+    let who = binding.who(step);
+    if !who.is_empty() {
+        facts.push(vec![run(who)]);
+    }
+    if let Some(time) = step.time.map(|said| said.value) {
+        let mut line = vec![strong(duration(time.likely.base()))];
+        if let Some((best, worst)) = time.spread {
+            let spread = spread(time.likely.base(), best.base(), worst.base());
+            line.push(run(format!(" {spread}")));
+        }
+        facts.push(line);
+    }
+    if let Some(caller) = step.calls {
+        facts.push(vec![run(format!(
+            "{} gives the word",
+            binding.person(caller.value)
+        ))]);
+    }
+    if let Some(word) = &step.stop_word {
+        facts.push(vec![run("stop word "), strong(format!("“{}”", word.value))]);
+    }
+    dotted(facts)
+}
+
+/// What the stage warns of, a line each, but for what the step itself says in full.
+fn reminders(binding: &Binding<'_>, step: &Step) -> Vec<(SignalWord, String)> {
+    let own: BTreeSet<Id<Caution>> = step.cautions.iter().map(|said| said.value).collect();
+    let of_stage = step
+        .stage
+        .iter()
+        .flat_map(|&stage| &binding.plan.stages[stage].cautions);
+    let left = of_stage
+        .map(|said| said.value)
+        .filter(|caution| !own.contains(caution))
+        .collect();
+    gravest_first(binding, left)
+        .into_iter()
+        .map(|id| {
+            let caution = &binding.plan.cautions[id];
+            (signal(caution), sentence(&caution.head.called()))
+        })
+        .collect()
+}
+
+/// At most three things that must be so before: steps that are done, then rigs.
+fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
+    let step = &binding.plan.steps[id];
+    let done = step.after.iter().map(|said| {
+        let other = &binding.plan.steps[said.value];
+        vec![
+            strong(binding.number(said.value)),
+            run(format!(" done: {}", inside(&other.head.called()))),
+        ]
+    });
+    let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {
+        let rig = &binding.plan.rigs[id];
+        let rated = rig.rated.map(|said| {
+            let each = if said.value.each { " each" } else { "" };
+            format!(", {}{each}", binding.one(said.value.mass))
+        });
+        vec![run(format!(
+            "{} in place{}",
+            binding.rig(id),
+            rated.unwrap_or_default()
+        ))]
+    });
+    done.chain(rigs)
+        .take(3)
+        .map(|text| TickItem {
+            text,
+            right: None,
+            tick: true,
+        })
+        .collect()
+}
+
+/// What another person sees and signs for.
+fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
+    let step = &binding.plan.steps[id];
+    let mut joints: Vec<Id<Joint>> = Vec::new();
+    let mut verifies_all = false;
+    for act in step.acts() {
+        if let Does::Verify { joints: named, .. } = &act.does {
+            let owed = |joint: &Id<Joint>| binding.plan.joints[*joint].second_check.is_some();
+            joints.extend(named.iter().map(|said| said.value).filter(owed));
+            verifies_all |= named.is_empty();
+        }
+    }
+    let here = binding.place(id);
+    let tightened = step.acts().flat_map(|act| match &act.does {
+        Does::Tighten(all) => all.as_slice(),
+        _ => &[],
+    });
+    for fixings in tightened {
+        let joint = fixings.joint.value;
+        let owed = binding.plan.joints[joint].second_check.is_some();
+        let later = binding
+            .uses
+            .verified
+            .steps(joint)
+            .iter()
+            .any(|&other| binding.place(other) > here);
+        if owed && (verifies_all || !later) {
+            joints.push(joint);
+        }
+    }
+    let mut seen = BTreeSet::new();
+    joints.retain(|&joint| seen.insert(joint));
+    if joints.is_empty() {
+        return None;
+    }
+    let mut lines: Vec<String> = joints.iter().map(|&joint| checked(binding, joint)).collect();
+    if joints
+        .iter()
+        .any(|&joint| binding.plan.joints[joint].is_tightened())
+    {
+        lines.push("Every fixing marked with paint.".to_owned());
+    }
+    Some(SecondCheck {
+        lines,
+        proof: proof::second_check(&step.head.name),
+    })
+}
+
+/// "Pivot bolts: 2 bolts M16 × 2 at 210 N·m."
+fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
+    let joint = &binding.plan.joints[id];
+    let name = super::words::capital(&joint.head.called());
+    let mut seen = super::document::text_of(&joint_words::count_and_thread(joint, None));
+    if seen.is_empty() {
+        "home, in its seat".clone_into(&mut seen);
+    }
+    let at = joint_words::torque(binding, joint, true).map(|torque| format!(" at {}", torque.first));
+    let then = joint
+        .torque
+        .as_ref()
+        .and_then(|said| said.value.then)
+        .map(|angle| format!(", then {} on", super::figures::angle(angle)));
+    sentence(&format!(
+        "{name}: {seen}{}{}",
+        at.unwrap_or_default(),
+        then.unwrap_or_default()
+    ))
+}
+
+/// A picture as the page uses it; nothing where the file was not found.
+#[must_use]
+pub fn picture(binding: &Binding<'_>, figure: &Figure, what: &str, proof: String) -> Option<PictureUse> {
+    let key = figure.key.as_ref()?;
+    let file = binding.compilation.pictures.get(key.as_ref())?;
+    let alt = [&figure.alt, &figure.caption]
+        .into_iter()
+        .flatten()
+        .find(|text| !text.trim().is_empty())
+        .map_or_else(|| format!("Picture for {what}"), ToString::to_string);
+    Some(PictureUse {
+        key: key.to_string(),
+        caption: figure.caption.as_ref().map(ToString::to_string),
+        alt,
+        // Drawings take the text's whole width; a photograph at that size would take half a page.
+        width: if file.kind == PictureKind::Svg { 156 } else { 100 },
+        proof,
+    })
+}
+
+/// Puts a step's lines in the order of the card: messages directly above what they guard.
+struct CardWriter<'b, 'a> {
+    binding: &'b Binding<'a>,
+    step: Id<Step>,
+    moves: Option<Span>,
+    maker: RowMaker<'b, 'a>,
+    /// Guard the whole step.
+    whole: Vec<Id<Caution>>,
+    /// Guard the act that comes next.
+    next: Vec<Id<Caution>>,
+    shown: BTreeSet<Id<Caution>>,
+    rows: Vec<CardRow>,
+    messages: usize,
+    pictures: usize,
+    acted: bool,
+}
+
+impl<'b, 'a> CardWriter<'b, 'a> {
+    fn new(binding: &'b Binding<'a>, step: Id<Step>, moves: Option<Span>) -> Self {
+        let mut writer = Self {
+            binding,
+            step,
+            moves,
+            maker: RowMaker::new(binding, step),
+            whole: Vec::new(),
+            next: Vec::new(),
+            shown: BTreeSet::new(),
+            rows: Vec::new(),
+            messages: 0,
+            pictures: 0,
+            acted: false,
+        };
+        let known = &binding.plan.steps[step];
+        let in_lines: BTreeSet<Id<Caution>> = known
+            .lines
+            .iter()
+            .filter_map(|line| match line {
+                StepLine::Caution(caution) => Some(caution.value),
+                _ => None,
+            })
+            .collect();
+        let of_step = known
+            .cautions
+            .iter()
+            .filter(|caution| !in_lines.contains(&caution.value));
+        for caution in of_step {
+            writer.guard_all(caution.value);
+        }
+        writer
+    }
+
+    fn guard_all(&mut self, caution: Id<Caution>) {
+        if self.shown.insert(caution) {
+            self.whole.push(caution);
+        }
+    }
+
+    fn guard_next(&mut self, caution: Id<Caution>) {
+        if self.shown.insert(caution) {
+            self.next.push(caution);
+        }
+    }
+
+    fn line(&mut self, line: &StepLine) {
+        match line {
+            StepLine::Caution(caution) if self.acted => self.guard_next(caution.value),
+            StepLine::Caution(caution) => self.guard_all(caution.value),
+            StepLine::Note(note) => {
+                let blocks = crate::plan::prose::read(&note.text);
+                if !blocks.is_empty() {
+                    self.rows.push(CardRow::Prose(blocks));
+                }
+            }
+            StepLine::Figure(figure) => self.figure(figure),
+            StepLine::Act(act) => self.act(act),
+        }
+    }
+
+    fn act(&mut self, act: &Act) {
+        let named = mentions::of(&act.does);
+        let plan = self.binding.plan;
+        let of_rigs = named.rigs.iter().flat_map(|&rig| &plan.rigs[rig].cautions);
+        let of_things = named.loads.iter().flat_map(|load| match load {
+            Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
+            Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
+            Load::Vehicle(_) => &[],
+        });
+        for caution in of_rigs.chain(of_things) {
+            if self.acted {
+                self.guard_next(caution.value);
+            } else {
+                self.guard_all(caution.value);
+            }
+        }
+        let guards = gravest_first(self.binding, std::mem::take(&mut self.next));
+        for caution in guards {
+            let message = self.message(caution);
+            self.rows.push(CardRow::Message(message));
+        }
+        let mut rows = self.maker.rows(act);
+        if self.moves == Some(act.at)
+            && let Some(row) = rows.first_mut()
+        {
+            row.facts.insert(
+                0,
+                vec![strong("Only after the round on the sheet before this card.")],
+            );
+        }
+        self.rows.extend(rows.into_iter().map(CardRow::Act));
+        self.acted = true;
+        if let Does::TakeOff(things) | Does::Fit(things) = &act.does {
+            for thing in things {
+                let figures = match thing.value {
+                    Thing::Part(part) => plan.parts[part].figures.as_slice(),
+                    Thing::Assembly(assembly) => plan.assemblies[assembly].figures.as_slice(),
+                };
+                for figure in figures {
+                    self.figure(figure);
+                }
+            }
+        }
+    }
+
+    fn message(&mut self, caution: Id<Caution>) -> Message {
+        self.messages += 1;
+        let name = &self.binding.plan.steps[self.step].head.name;
+        self.binding.message(caution, proof::message(name, self.messages))
+    }
+
+    fn figure(&mut self, figure: &Figure) {
+        self.pictures += 1;
+        let step = &self.binding.plan.steps[self.step];
+        let what = format!("step {}, {}", self.binding.number(self.step), step.head.called());
+        let proof = proof::picture(&step.head.name, self.pictures);
+        self.rows
+            .extend(picture(self.binding, figure, &what, proof).map(CardRow::Picture));
+    }
+
+    fn finish(mut self) -> (Vec<Message>, Vec<CardRow>) {
+        // A message behind the last act would come too late: it guards the whole step instead.
+        let late = std::mem::take(&mut self.next);
+        self.whole.extend(late);
+        let whole = gravest_first(self.binding, std::mem::take(&mut self.whole));
+        let messages = whole.into_iter().map(|caution| self.message(caution)).collect();
+        (messages, self.rows)
+    }
+}
+
+fn gravest_first(binding: &Binding<'_>, mut cautions: Vec<Id<Caution>>) -> Vec<Id<Caution>> {
+    cautions.sort_by_key(|&id| signal(&binding.plan.cautions[id]) as u8);
+    cautions
+}

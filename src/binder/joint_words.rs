@@ -1,0 +1,287 @@
+//! How a joint is told in a row of facts: count and thread, what is new, tool, place, hidden. Knows no step.
+
+use super::binding::Binding;
+use super::document::{Line, TorqueShown};
+use super::figures::{bare, shown};
+use super::words::{run, semi, sentence, strong};
+use crate::plan::model::{
+    Drive, DriveKind, End, Fixing, Joint, JointKind, Reach, ReachFrom, Reading, Side, Thread, ThreadState,
+    TighteningOrder,
+};
+
+/// "4 nuts M10 × 1.25", "2 clips"; nothing where there is one thing without a thread.
+#[must_use]
+pub fn count_and_thread(joint: &Joint, only: Option<u32>) -> Line {
+    let rows: Vec<String> = match joint.fixings.as_slice() {
+        [] => unthreaded(joint, only).into_iter().collect(),
+        [one] => vec![fixing(one, only)],
+        many if only.is_none() => many.iter().map(|row| fixing(row, None)).collect(),
+        // The plan does not say which of the sizes are meant.
+        many => many.iter().map(size).collect(),
+    };
+    if rows.is_empty() {
+        Line::new()
+    } else {
+        vec![run(rows.join(" + "))]
+    }
+}
+
+fn fixing(row: &Fixing, only: Option<u32>) -> String {
+    let count = only.unwrap_or(row.count);
+    format!("{count} {} {}", row.what.words(count), size(row))
+}
+
+fn size(row: &Fixing) -> String {
+    let mut text = thread(&row.thread);
+    if let Some(class) = &row.class {
+        text = format!("{text}, {}", class.value);
+    }
+    if let Some(whereabouts) = &row.whereabouts {
+        let whereabouts = whereabouts.trim();
+        let at = if whereabouts.starts_with("at ") {
+            ""
+        } else {
+            "at the "
+        };
+        text = format!("{text}, {at}{whereabouts}");
+    }
+    text
+}
+
+fn unthreaded(joint: &Joint, only: Option<u32>) -> Option<String> {
+    let count = only.unwrap_or_else(|| joint.fixing_count());
+    let word = unthreaded_word(joint.kind.value, count);
+    (count > 1).then(|| format!("{count} {word}"))
+}
+
+/// What joins two things where there is no thread: "clips", "a pin".
+#[must_use]
+pub fn unthreaded_word(kind: JointKind, count: u32) -> &'static str {
+    let (one, many) = match kind {
+        JointKind::Bolted => ("fixing", "fixings"),
+        JointKind::Pin => ("pin", "pins"),
+        JointKind::Clip => ("clip", "clips"),
+        JointKind::Strap => ("strap", "straps"),
+        JointKind::Plug => ("plug", "plugs"),
+        JointKind::Cable => ("cable", "cables"),
+        JointKind::Hose => ("hose", "hoses"),
+        JointKind::Pipe => ("pipe", "pipes"),
+        JointKind::Dowel => ("dowel", "dowels"),
+        JointKind::Spline => ("spline", "splines"),
+        JointKind::Spigot => ("spigot", "spigots"),
+        JointKind::Taper => ("taper", "tapers"),
+        JointKind::PressFit => ("press fit", "press fits"),
+    };
+    if count == 1 { one } else { many }
+}
+
+/// "M10 × 1.25 × 45", "3/8-16".
+#[must_use]
+pub fn thread(thread: &Thread) -> String {
+    match thread {
+        Thread::Metric {
+            diameter,
+            pitch,
+            length,
+        } => {
+            let mut text = format!("M{}", bare(*diameter));
+            for more in [pitch, length].into_iter().flatten() {
+                text = format!("{text} × {}", bare(*more));
+            }
+            text
+        }
+        Thread::Unified { size, length, .. } => match length {
+            Some(length) => format!("{size} × {} in", bare(*length)),
+            None => size.to_string(),
+        },
+    }
+}
+
+/// Each drive with its size bold: "socket **16 mm**", "key **6 mm**".
+#[must_use]
+pub fn tools(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
+    joint
+        .drives
+        .iter()
+        .map(|drive| tool(binding, joint, drive))
+        .collect()
+}
+
+fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
+    let line_fitting = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe);
+    let usual = match drive.kind {
+        DriveKind::Head if line_fitting => binding.words.say("spanner"),
+        DriveKind::Head => "socket",
+        DriveKind::NutHead => "nut",
+        DriveKind::Key => "key",
+        DriveKind::Hexalobular => "hexalobular",
+        DriveKind::DoubleSquare => "double square",
+        DriveKind::Slotted => "slotted",
+        DriveKind::Cross => "cross",
+    };
+    let size = drive.size.to_string();
+    let with = drive.with.as_deref().unwrap_or("").trim();
+    let names_the_tool = ["socket", "crowfoot", "spanner", "wrench", "key"]
+        .iter()
+        .any(|tool| with.ends_with(tool));
+    let mut line = if with.is_empty() || with.starts_with("or ") {
+        vec![run(format!("{usual} ")), strong(size)]
+    } else if names_the_tool {
+        vec![run(format!("{with} ")), strong(size)]
+    } else {
+        vec![run(format!("{with} {usual} ")), strong(size)]
+    };
+    if with.starts_with("or ") {
+        line.push(run(format!(", {with}")));
+    }
+    line
+}
+
+/// Where a hand gets at it: "underneath, from below".
+#[must_use]
+pub fn place(joint: &Joint) -> Line {
+    let side = joint.place.map(|said| match said.value {
+        Side::Front => "at the front",
+        Side::Right => "on the right",
+        Side::Rear => "at the rear",
+        Side::Left => "on the left",
+        Side::Below => "underneath",
+        Side::Inside => "inside",
+    });
+    let reach = joint.reach.map(|said| reach(said.value));
+    let all: Vec<String> = side.map(str::to_owned).into_iter().chain(reach).collect();
+    if all.is_empty() {
+        Line::new()
+    } else {
+        vec![run(all.join(", "))]
+    }
+}
+
+fn reach(reach: Reach) -> String {
+    let from = match reach.from {
+        ReachFrom::Below => "reach from below",
+        ReachFrom::Inside => "reach from inside",
+        ReachFrom::Above => "reach from above",
+    };
+    match reach.end {
+        Some(End::Front) => format!("{from}, front"),
+        Some(End::Rear) => format!("{from}, rear"),
+        None => from.to_owned(),
+    }
+}
+
+/// "Hidden: the rear bolt is behind the arch."
+#[must_use]
+pub fn hidden(joint: &Joint) -> Option<Line> {
+    let hidden = joint.hidden.as_ref()?;
+    Some(vec![semi("Hidden: "), run(sentence(&hidden.value))])
+}
+
+/// What must be new when it goes together: "new", "new split pin".
+#[must_use]
+pub fn new_hardware(joint: &Joint) -> Line {
+    match joint.renew.as_ref().map(|said| &said.value) {
+        Some(Some(what)) => vec![strong(format!("new {}", super::words::inside(what)))],
+        Some(None) => vec![strong("new")],
+        None => Line::new(),
+    }
+}
+
+/// The torque figure of a joint; nothing where it has none, or it is still to come.
+#[must_use]
+pub fn torque(binding: &Binding<'_>, joint: &Joint, applied: bool) -> Option<TorqueShown> {
+    let figure = joint.torque.as_ref()?;
+    let torque = figure.value.torque.known()?;
+    let shown = shown(torque, binding.units);
+    Some(TorqueShown {
+        first: if applied {
+            shown.first
+        } else {
+            format!("back at {}", shown.first)
+        },
+        second: shown.second,
+        applied,
+    })
+}
+
+/// The joint wants a figure and the plan has none yet.
+#[must_use]
+pub fn torque_to_come(joint: &Joint) -> bool {
+    joint
+        .torque
+        .as_ref()
+        .is_some_and(|said| said.value.torque == Reading::ToCome)
+}
+
+/// "standing on its wheels": how the vehicle must stand when it is tightened.
+#[must_use]
+pub fn standing(binding: &Binding<'_>) -> &'static str {
+    let machine = binding
+        .plan
+        .vehicle()
+        .is_some_and(|id| binding.plan.vehicles[id].is_machine);
+    if machine {
+        "standing on its feet"
+    } else {
+        "standing on its wheels"
+    }
+}
+
+/// What goes with the figure: threads, rising figures, a further angle, the maker's band, the order.
+#[must_use]
+pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let mut row = Vec::new();
+    match joint.tightening.threads.map(|said| said.value) {
+        Some(ThreadState::Dry) => row.push(vec![run("threads dry")]),
+        Some(ThreadState::Oiled) => row.push(vec![run("threads oiled")]),
+        Some(ThreadState::Coated) => row.push(vec![run("threads coated")]),
+        None => {}
+    }
+    if joint.tightening.left_hand.is_some() {
+        row.push(vec![strong("left-hand thread")]);
+    }
+    if let Some(order) = order(joint) {
+        row.push(vec![run(order)]);
+    }
+    lines.push(super::words::dotted(row));
+    if let Some(figure) = joint.torque.as_ref().map(|said| &said.value) {
+        if let [rising @ .., _] = figure.in_stages.as_slice() {
+            let all: Vec<String> = rising.iter().map(|&torque| binding.one(torque)).collect();
+            if !all.is_empty() {
+                lines.push(vec![run(format!(
+                    "all at {} first, then to the figure",
+                    all.join(", then ")
+                ))]);
+            }
+        }
+        if let Some(angle) = figure.then {
+            lines.push(vec![
+                run("after the figure, turn on by "),
+                strong(super::figures::angle(angle)),
+            ]);
+        }
+        if let Some((low, high)) = figure.band {
+            lines.push(vec![run(format!(
+                "the maker allows {} to {}",
+                binding.one(low),
+                binding.one(high)
+            ))]);
+        }
+    }
+    lines.retain(|line| !line.is_empty());
+    lines
+}
+
+/// The tightening order in words.
+#[must_use]
+pub fn order(joint: &Joint) -> Option<&'static str> {
+    if joint.fixing_count() < 2 {
+        return None;
+    }
+    Some(match joint.tightening.order?.value {
+        TighteningOrder::Across => "crosswise",
+        TighteningOrder::Spiral => "from the middle outwards",
+        TighteningOrder::Along => "one after the other along the line",
+    })
+}

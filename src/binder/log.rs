@@ -1,0 +1,163 @@
+//! The log: what was done and found, what findings the owner lets stand and why, and what is still open. Knows
+//! what is written down; it judges nothing.
+
+use super::binding::Binding;
+use super::document::{Block, Cell, Line, Section, TableRow};
+use super::figures::duration;
+use super::tables::{cell, column, right, row, section, table, text};
+use super::words::{and_list, capital, run, semi, sentence, strong};
+use super::{binding::prose, findings_page};
+use crate::base::finding::Severity;
+use crate::plan::model::{Log, Reading};
+
+#[must_use]
+pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
+    let mut blocks = Vec::new();
+    blocks.extend(done(binding));
+    blocks.extend(accepted(binding));
+    blocks.extend(open(binding));
+    blocks.extend(to_come(binding));
+    section("log", "Log", blocks)
+}
+
+fn done(binding: &Binding<'_>) -> Vec<Block> {
+    let logs = &binding.plan.logs;
+    if logs.is_empty() {
+        return Vec::new();
+    }
+    let columns = vec![
+        column("Step", 14),
+        column("Done", 44),
+        right("Took", 30),
+        right("Planned", 30),
+        column("Found", 0),
+    ];
+    let rows = logs.iter().map(|log| log_row(binding, log)).collect();
+    let mut blocks = vec![Block::Table(table("What was done", columns, rows, 12))];
+    let notes: Vec<_> = logs.iter().flat_map(|log| prose(&log.notes)).collect();
+    if !notes.is_empty() {
+        blocks.push(Block::Prose(notes));
+    }
+    blocks
+}
+
+fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
+    let step = &binding.plan.steps[log.step.value];
+    let mut done: Vec<Line> = Vec::new();
+    done.extend(log.done.map(|said| vec![run(said.value.to_string())]));
+    if !log.by.is_empty() {
+        done.push(vec![run(binding.people(&log.by))]);
+    }
+    let mut found: Vec<Line> = log
+        .found
+        .iter()
+        .map(|said| vec![run(sentence(&said.value))])
+        .collect();
+    if let Some(stopped) = &log.stopped {
+        let stopped = &stopped.value;
+        let waiting = stopped
+            .waiting_for
+            .as_ref()
+            .map(|what| format!(", waiting for {what}"));
+        found.push(vec![run(sentence(&format!(
+            "stopped {} after {}{}",
+            stopped.on.value,
+            binding.number(stopped.after.value),
+            waiting.unwrap_or_default()
+        )))]);
+    }
+    let lines = |lines: Vec<Line>| {
+        if lines.is_empty() {
+            Cell::Empty
+        } else {
+            Cell::Lines(lines)
+        }
+    };
+    row(vec![
+        cell(vec![strong(binding.number(log.step.value))]),
+        lines(done),
+        text(
+            log.took
+                .map_or_else(String::new, |took| duration(took.value.base())),
+        ),
+        text(
+            step.time
+                .map_or_else(String::new, |time| duration(time.value.likely.base())),
+        ),
+        lines(found),
+    ])
+}
+
+fn accepted(binding: &Binding<'_>) -> Option<Block> {
+    let rows: Vec<TableRow> = binding
+        .compilation
+        .accepted
+        .iter()
+        .map(|(finding, accept)| {
+            let names: Vec<&str> = accept.names.iter().map(|said| said.value.as_ref()).collect();
+            let mut rule = vec![vec![run(finding.rule.name)]];
+            if !names.is_empty() {
+                rule.push(vec![run(format!("for {}", and_list(&names)))]);
+            }
+            rule.push(vec![run(binding.compilation.sources.place(accept.at))]);
+            row(vec![
+                Cell::Lines(rule),
+                Cell::Lines(vec![
+                    vec![run(sentence(&finding.what))],
+                    vec![semi("Let stand because: "), run(sentence(&accept.because))],
+                ]),
+            ])
+        })
+        .collect();
+    let columns = vec![column("Rule", 58), column("What was found, and why it stands", 0)];
+    (!rows.is_empty()).then(|| Block::Table(table("Accepted findings", columns, rows, 12)))
+}
+
+/// Doubts and advice that stand; faults have their own page.
+fn open(binding: &Binding<'_>) -> Option<Block> {
+    let rows: Vec<TableRow> = binding
+        .compilation
+        .findings
+        .iter()
+        .filter(|finding| finding.severity != Severity::Fault)
+        .map(|finding| row(findings_page::cells(binding, finding)))
+        .collect();
+    let columns = vec![column("Where", 44), column("What", 0)];
+    (!rows.is_empty()).then(|| Block::Table(table("Still open: doubts and advice", columns, rows, 9)))
+}
+
+/// Figures that the plan still waits for.
+fn to_come(binding: &Binding<'_>) -> Option<Block> {
+    let mut rows: Vec<TableRow> = Vec::new();
+    let mut add = |what: String, where_from: String| {
+        rows.push(row(vec![text(what), text(where_from), Cell::Write]));
+    };
+    for joint in binding.plan.joints.values() {
+        if super::joint_words::torque_to_come(joint) {
+            add(
+                format!("Torque: {}", super::words::inside(&joint.head.called())),
+                "the maker's procedure".to_owned(),
+            );
+        }
+    }
+    for weigh_in in binding.plan.weigh_ins.values() {
+        let sheet = capital(&weigh_in.head.called());
+        for reads in weigh_in
+            .reads
+            .iter()
+            .filter(|reads| reads.mass == Reading::ToCome)
+        {
+            let names: Vec<String> = reads
+                .what
+                .iter()
+                .map(|said| super::weighing::name_of(binding, said.value))
+                .collect();
+            add(
+                format!("Mass: {}", and_list(&names)),
+                format!("weighing sheet “{sheet}”"),
+            );
+        }
+    }
+    let columns = vec![column("Figure", 0), column("From", 70), column("", 40)];
+    (!rows.is_empty()).then(|| Block::Table(table("Still to come", columns, rows, 12)))
+}

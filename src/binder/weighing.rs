@@ -1,0 +1,416 @@
+//! Weighing sheets: one for each weigh-in, and one for what the steps weigh and no weigh-in lists. A blank has as
+//! many boxes as the scale has digits; beside it stands a range, never the expected figure. Knows readings; the
+//! program does the sums, nobody at the scale.
+
+use super::binding::Binding;
+use super::document::{Block, Section, WeighCell, WeighRow, WeighingSheet};
+use super::figures;
+use super::masses::{self, Heft};
+use super::tables::section;
+use super::words::{capital, inside, run};
+use crate::base::quantity::Mass;
+use crate::base::unit::Dimension;
+use crate::plan::model::{
+    Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Thing, WeighIn, Weighed,
+};
+
+/// Half the width of a plausible range, as a share of what is known, by how well it is known.
+const RANGES: [(Origin, f64); 4] = [
+    (Origin::Weighed, 0.05),
+    (Origin::Quoted, 0.15),
+    (Origin::Estimated, 0.3),
+    (Origin::Unsaid, 0.3),
+];
+
+#[must_use]
+pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
+    let mut blocks: Vec<Block> = binding
+        .plan
+        .weigh_ins
+        .values()
+        .map(|weigh_in| Block::WeighingSheet(of_weigh_in(binding, weigh_in)))
+        .collect();
+    blocks.extend(during_the_work(binding).map(Block::WeighingSheet));
+    section("weighing", "Weighing", blocks)
+}
+
+/// What a row that weighs says of the place to write.
+#[must_use]
+pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
+    let listed = binding.plan.weigh_ins.values().find_map(|weigh_in| {
+        let row = weigh_in.reads.iter().position(|reads| {
+            things
+                .iter()
+                .all(|load| reads.what.iter().any(|said| said.value == weighed(load.value)))
+        })?;
+        Some(format!(
+            "write it on the weighing sheet “{}”, row {}",
+            capital(&weigh_in.head.called()),
+            row + 1
+        ))
+    });
+    let vehicle = things.iter().any(|load| matches!(load.value, Load::Vehicle(_)));
+    let mut sheets = binding
+        .plan
+        .weigh_ins
+        .values()
+        .filter(|weigh_in| weighs_vehicle(weigh_in));
+    if listed.is_none() && vehicle {
+        return match (sheets.next(), sheets.next()) {
+            (Some(only), None) => format!(
+                "write it on the weighing sheet “{}”",
+                capital(&only.head.called())
+            ),
+            (Some(_), Some(_)) => "write it on the weighing sheet of the day".to_owned(),
+            (None, _) => "write it on the weighing sheet “Weighed during the work”".to_owned(),
+        };
+    }
+    listed.unwrap_or_else(|| "write it on the weighing sheet “Weighed during the work”".to_owned())
+}
+
+fn weighs_vehicle(weigh_in: &WeighIn) -> bool {
+    weigh_in.corners.is_some() || weigh_in.axles.is_some()
+}
+
+fn weighed(load: Load) -> Weighed {
+    match load {
+        Load::Thing(thing) => Weighed::Thing(thing),
+        Load::Vehicle(id) => Weighed::Vehicle(id),
+    }
+}
+
+fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
+    let scale = weigh_in.with.map(|said| said.value);
+    let blank = blank(binding, scale);
+    let name = &weigh_in.head.name;
+    let mut rows: Vec<WeighRow> = weigh_in
+        .reads
+        .iter()
+        .zip(1..)
+        .map(|(reads, nth): (_, usize)| {
+            let mut what = vec![run(called(binding, &reads.what))];
+            what.extend(reads.words.as_ref().map(|words| run(format!(", {words}"))));
+            WeighRow {
+                what,
+                between: between(binding, &reads.what).filter(|_| reads.mass == Reading::ToCome),
+                reads: reading(binding, reads.mass, &blank),
+                tare: if weigh_in.tare.is_empty() && reads.mass == Reading::ToCome {
+                    blank.clone()
+                } else {
+                    WeighCell::Nothing
+                },
+                proof: format!("weigh/{name}/{nth}"),
+            }
+        })
+        .collect();
+    rows.extend(
+        weigh_in
+            .tare
+            .iter()
+            .zip(1..)
+            .map(|(tare, nth): (_, usize)| WeighRow {
+                what: vec![run(format!(
+                    "{}, taken away",
+                    capital(&tare.name.replace('-', " "))
+                ))],
+                between: None,
+                reads: WeighCell::Nothing,
+                tare: WeighCell::Known(binding.one(tare.mass)),
+                proof: format!("weigh/{name}/tare/{nth}"),
+            }),
+    );
+    if let Some(axles) = weigh_in.axles.map(|said| said.value) {
+        let words = if is_machine(binding) {
+            ["Front end", "Rear end"]
+        } else {
+            ["Front axle", "Rear axle"]
+        };
+        let ends = words.into_iter().zip([axles.front, axles.rear]);
+        rows.extend(ends.zip(1..).map(|((end, mass), nth): (_, usize)| WeighRow {
+            what: vec![run(end)],
+            between: None,
+            reads: reading(binding, mass, &blank),
+            tare: WeighCell::Nothing,
+            proof: format!("weigh/{name}/axle/{nth}"),
+        }));
+    }
+    WeighingSheet {
+        title: title(binding, &capital(&weigh_in.head.called()), scale),
+        conditions: conditions(binding, weigh_in),
+        rows,
+        corners: weigh_in
+            .corners
+            .map(|said| said.value.all().map(|mass| reading(binding, mass, &blank))),
+        foot: foot(binding, weigh_in),
+        proof: format!("weighing/{name}"),
+    }
+}
+
+fn is_machine(binding: &Binding<'_>) -> bool {
+    binding
+        .plan
+        .vehicle()
+        .is_some_and(|id| binding.plan.vehicles[id].is_machine)
+}
+
+/// "What came off: hanging scale, 100 kg in steps of 0.1 kg".
+fn title(binding: &Binding<'_>, what: &str, scale: Option<Id<Scale>>) -> String {
+    let Some(scale) = scale.map(|id| &binding.plan.scales[id]) else {
+        return what.to_owned();
+    };
+    let mut title = format!("{what}: {}", inside(&scale.head.called()));
+    if let Some(capacity) = scale.capacity {
+        let each = if capacity.value.each { " each" } else { "" };
+        title = format!("{title}, {}{each}", capacity.value.mass);
+    }
+    if let Some(division) = scale.division {
+        title = format!("{title} in steps of {}", division.value);
+    }
+    title
+}
+
+/// What makes two weighings comparable; what the plan does not say is a line to write on.
+fn conditions(binding: &Binding<'_>, weigh_in: &WeighIn) -> Vec<(String, Option<String>)> {
+    let mut conditions = vec![(
+        "Date".to_owned(),
+        weigh_in.dated.map(|said| said.value.to_string()),
+    )];
+    let whole_vehicle = weigh_in.corners.is_some()
+        || weigh_in.axles.is_some()
+        || weigh_in.reads.iter().any(|reads| {
+            reads
+                .what
+                .iter()
+                .any(|said| matches!(said.value, Weighed::Vehicle(_)))
+        });
+    if !whole_vehicle {
+        return conditions;
+    }
+    let machine = is_machine(binding);
+    let mut add = |label: &str, value: Option<String>| conditions.push((label.to_owned(), value));
+    add(
+        "Level floor",
+        weigh_in.level.as_ref().map(|said| said.value.to_string()),
+    );
+    if machine {
+        add("At rest, read twice", None);
+        return conditions;
+    }
+    add(
+        "Fuel",
+        weigh_in
+            .fuel
+            .and_then(|said| said.value.known())
+            .map(|fuel| binding.both(fuel)),
+    );
+    add(
+        "Driver",
+        weigh_in.driver.map(|said| match said.value {
+            Driver::In => "in".to_owned(),
+            Driver::Out => "out".to_owned(),
+            Driver::Mass(mass) => binding.both(mass),
+        }),
+    );
+    add(
+        capital(binding.words.say("tyre pressures")).as_str(),
+        weigh_in.tyres.map(|said| {
+            let FrontRear { front, rear } = said.value;
+            format!("{} front, {} rear", binding.both(front), binding.both(rear))
+        }),
+    );
+    if let Some(raised) = weigh_in.raised {
+        let (end, by) = raised.value;
+        let end = match end {
+            crate::plan::model::End::Front => "Front raised",
+            crate::plan::model::End::Rear => "Rear raised",
+        };
+        add(end, Some(binding.both(by)));
+    }
+    add("Rolled to settle, read twice", None);
+    conditions
+}
+
+fn foot(binding: &Binding<'_>, weigh_in: &WeighIn) -> Vec<(String, Option<String>)> {
+    let mut foot = Vec::new();
+    if let Some(sum) = sum(binding, weigh_in) {
+        foot.push(("Sum of the readings, tare taken away".to_owned(), Some(sum)));
+    }
+    if let Some(given) = weigh_in.sum_given.map(|said| said.value) {
+        foot.push((
+            "Sum given".to_owned(),
+            given.known().map(|mass| binding.one(mass)),
+        ));
+    }
+    foot
+}
+
+/// Where every reading is in; a sum with a hole in it is none.
+fn sum(binding: &Binding<'_>, weigh_in: &WeighIn) -> Option<String> {
+    let mut readings: Vec<Reading<Mass>> = weigh_in.reads.iter().map(|reads| reads.mass).collect();
+    readings.extend(weigh_in.corners.iter().flat_map(|said| said.value.all()));
+    if let Some(axles) = weigh_in.axles.map(|said| said.value) {
+        readings.extend([axles.front, axles.rear]);
+    }
+    let known: Vec<Mass> = readings.into_iter().map(Reading::known).collect::<Option<_>>()?;
+    if known.len() < 2 {
+        return None;
+    }
+    let heft = |mass: &Mass| Heft {
+        kg: mass.base(),
+        give: None,
+        last: mass.last_place(),
+    };
+    let mut all: Vec<Heft> = known.iter().map(heft).collect();
+    all.extend(weigh_in.tare.iter().map(|tare| Heft {
+        kg: -tare.mass.base(),
+        ..heft(&tare.mass)
+    }));
+    Some(masses::text(binding, Heft::sum(&all)))
+}
+
+fn reading(binding: &Binding<'_>, mass: Reading<Mass>, blank: &WeighCell) -> WeighCell {
+    match mass {
+        Reading::Is(mass) => WeighCell::Known(binding.one(mass)),
+        Reading::ToCome => blank.clone(),
+    }
+}
+
+fn called(binding: &Binding<'_>, what: &[Said<Weighed>]) -> String {
+    let names: Vec<String> = what.iter().map(|said| name_of(binding, said.value)).collect();
+    capital(&super::words::and_list(&names))
+}
+
+/// What lies on the scale, as a page calls it.
+#[must_use]
+pub fn name_of(binding: &Binding<'_>, what: Weighed) -> String {
+    match what {
+        Weighed::Thing(thing) => inside(&binding.plan.called(thing)),
+        Weighed::Hardware(joint) => format!("hardware of {}", binding.the_joint(joint)),
+        Weighed::Vehicle(id) => binding.plan.vehicles[id].head.called(),
+    }
+}
+
+/// A plausible range in whole steps, from what the plan itself says; never the figure.
+fn between(binding: &Binding<'_>, what: &[Said<Weighed>]) -> Option<String> {
+    let mut low = 0.0;
+    let mut high = 0.0;
+    for said in what {
+        let (kg, half) = known(binding, said.value)?;
+        low += kg - half;
+        high += kg + half;
+    }
+    let (low, high) = (masses::in_unit(binding, low), masses::in_unit(binding, high));
+    let step = if high >= 50.0 {
+        5.0
+    } else if high >= 5.0 {
+        1.0
+    } else {
+        0.1
+    };
+    let places = if step < 1.0 { 1 } else { 0 };
+    Some(format!(
+        "{} to {} {}",
+        figures::decimal((low / step).floor().max(0.0) * step, places),
+        figures::decimal((high / step).ceil() * step, places),
+        masses::unit(binding)
+    ))
+}
+
+/// What the plan says a thing weighs, and how far off that may be.
+fn known(binding: &Binding<'_>, what: Weighed) -> Option<(f64, f64)> {
+    let figure = match what {
+        Weighed::Thing(Thing::Part(id)) => binding.plan.parts[id].mass.as_ref(),
+        Weighed::Thing(Thing::Assembly(id)) => binding.plan.assemblies[id].mass.as_ref(),
+        Weighed::Vehicle(id) => binding.plan.vehicles[id].mass.as_ref(),
+        Weighed::Hardware(_) => None,
+    }?;
+    let kg = figure.value.mass.base();
+    let share = RANGES
+        .iter()
+        .find(|(origin, _)| *origin == figure.value.origin)
+        .map_or(0.3, |(_, share)| *share);
+    let stated = figure.value.give.map_or(0.0, |give| 3.0 * give.base());
+    Some((kg, (kg * share).max(stated)))
+}
+
+/// Boxes for one reading: as many before the point as the capacity has, as many after it as the division has.
+fn blank(binding: &Binding<'_>, scale: Option<Id<Scale>>) -> WeighCell {
+    let scale = scale.map(|id| &binding.plan.scales[id]);
+    let division = scale.and_then(|scale| scale.division).map(|said| said.value);
+    let capacity = scale.and_then(|scale| scale.capacity).map(|said| said.value.mass);
+    let unit = division
+        .or(capacity)
+        .map_or_else(|| masses::unit(binding), |mass| mass.unit().unit().symbol);
+    let whole = capacity
+        .and_then(|mass| figures::value_in(mass.base(), unit, Dimension::Mass))
+        .map_or(4, digits);
+    let decimals = division.map_or(1, |mass| mass.number().decimals);
+    WeighCell::Blank {
+        whole,
+        decimals,
+        unit: unit.to_owned(),
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "digits of a capacity: a small number, not negative"
+)]
+fn digits(capacity: f64) -> u8 {
+    (capacity.max(1.0).log10() + 1e-9).floor() as u8 + 1
+}
+
+/// What steps weigh and no weigh-in lists: a sheet to be filled in.
+fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
+    let mut rows: Vec<WeighRow> = Vec::new();
+    let mut only_scale: Option<Option<Id<Scale>>> = None;
+    for &step in &binding.plan.order {
+        for act in binding.plan.steps[step].acts() {
+            let Does::Weigh { things, with } = &act.does else {
+                continue;
+            };
+            let what: Vec<Said<Weighed>> = things
+                .iter()
+                .map(|load| Said::new(weighed(load.value), load.at))
+                .collect();
+            if is_listed(binding, &what) {
+                continue;
+            }
+            let scale = with.map(|said| said.value);
+            only_scale = match only_scale {
+                None => Some(scale),
+                Some(known) if known == scale => Some(known),
+                Some(_) => Some(None),
+            };
+            rows.push(WeighRow {
+                what: vec![run(format!(
+                    "{}, {}",
+                    called(binding, &what),
+                    binding.number(step)
+                ))],
+                between: between(binding, &what),
+                reads: blank(binding, scale),
+                tare: blank(binding, scale),
+                proof: format!("weigh/~during/{}", rows.len() + 1),
+            });
+        }
+    }
+    (!rows.is_empty()).then(|| WeighingSheet {
+        title: title(binding, "Weighed during the work", only_scale.flatten()),
+        conditions: vec![("Date".to_owned(), None)],
+        rows,
+        corners: None,
+        foot: Vec::new(),
+        proof: "weighing/~during".to_owned(),
+    })
+}
+
+fn is_listed(binding: &Binding<'_>, what: &[Said<Weighed>]) -> bool {
+    binding.plan.weigh_ins.values().any(|weigh_in| {
+        weigh_in.reads.iter().any(|reads| {
+            what.iter()
+                .all(|said| reads.what.iter().any(|other| other.value == said.value))
+        }) || (weighs_vehicle(weigh_in) && what.iter().all(|said| matches!(said.value, Weighed::Vehicle(_))))
+    })
+}

@@ -1,0 +1,196 @@
+//! Step cards as the template reads them, and pictures in them. Must not know the other blocks, nor how a row is
+//! drawn.
+
+use crate::binder::document::{self, Card, CardRow, PictureUse, SignalWord, plain};
+use crate::press::typst::clean::Cleaner;
+use crate::press::typst::convert::PictureFiles;
+use crate::press::typst::{estimate, mirror, pieces, units};
+
+/// Live width in mm.
+const LIVE: f64 = 174.0;
+/// Width of the text of a card's rows.
+const IN_CARD: f64 = 156.0;
+
+/// A card under a heading of this level; no picture in it gets higher than `tallest` mm.
+pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, tallest: f64) -> mirror::Card {
+    let number = clean.signs(&card.number);
+    mirror::Card {
+        level,
+        number_pt: number_size(&number),
+        number,
+        short_title: pieces::shortened(&clean.signs(&card.title), 130.0, 12.0),
+        title: clean.text(&card.title, 108.0, 19.0),
+        derived: card.derived.as_deref().map(|text| clean.text(text, 17.0, 9.0)),
+        who: pieces::runs(clean, &card.who_and_time, 108.0, 12.0),
+        units: card_units(clean, card, files, tallest),
+        proof: card.proof.clone(),
+    }
+}
+
+fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f64) -> Vec<mirror::Unit> {
+    let mut units = units::Units::default();
+    let at_hand_high = estimate::line(&card.at_hand, 12.0, 5.5, IN_CARD) + 5.0;
+    let first_high: f64 = card
+        .first
+        .iter()
+        .map(|item| estimate::tick_item(item, 120.0))
+        .sum();
+    units.wait(
+        mirror::Part::Intro {
+            at_hand: pieces::runs(clean, &card.at_hand, IN_CARD, 12.0),
+            first: card
+                .first
+                .iter()
+                .map(|item| pieces::tick_item(clean, item, 140.0))
+                .collect(),
+        },
+        at_hand_high + first_high,
+    );
+    if !card.reminders.is_empty() {
+        let width = IN_CARD - 40.0;
+        let reminder = |(signal, hazard): &(SignalWord, String)| mirror::Reminder {
+            signal: signal.word(),
+            hazard: clean.text(hazard, width, 12.0),
+        };
+        let items = card.reminders.iter().map(reminder).collect();
+        let lines = card
+            .reminders
+            .iter()
+            .map(|(_, hazard)| estimate::line(&plain(hazard), 12.0, 5.5, width) + 3.0);
+        let high = lines.sum::<f64>() + 3.0;
+        units.wait(mirror::Part::Reminders { items }, high);
+    }
+    for message in &card.messages {
+        units.wait(
+            mirror::Part::Message(pieces::message(clean, message, LIVE)),
+            estimate::message(message, LIVE),
+        );
+    }
+    let mut opening = true;
+    for row in &card.rows {
+        match row {
+            CardRow::Message(message) => {
+                units.wait(
+                    mirror::Part::Message(pieces::message(clean, message, LIVE)),
+                    estimate::message(message, LIVE),
+                );
+            }
+            CardRow::Act(row) => {
+                let act = act(clean, row, std::mem::replace(&mut opening, false));
+                units.close(mirror::Part::Act(Box::new(act)), estimate::act(row));
+            }
+            CardRow::Prose(prose) => {
+                let part = mirror::Part::Prose {
+                    children: pieces::prose(clean, prose, IN_CARD, 0),
+                };
+                units.aside(part, estimate::prose(prose, IN_CARD) + 4.0);
+            }
+            CardRow::Picture(used) => {
+                let picture = picture_within(files, clean, used, IN_CARD, tallest * 0.6);
+                let high =
+                    picture.height.unwrap_or(0.0) + estimate::text(&used.alt, 11.0, 5.0, IN_CARD) + 8.0;
+                units.follow(mirror::Part::Picture(picture), high);
+            }
+        }
+    }
+    let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
+    if let Some(check) = &card.second_check {
+        let high: f64 = check
+            .lines
+            .iter()
+            .map(|line| estimate::text(line, 12.0, 5.5, 70.0) + 1.0)
+            .sum();
+        let lines = check
+            .lines
+            .iter()
+            .map(|line| clean.text(line, 70.0, 12.0))
+            .collect();
+        tail.push((
+            mirror::Part::Second {
+                lines,
+                proof: check.proof.clone(),
+            },
+            high.max(12.0) + 6.0,
+        ));
+    }
+    if !card.after.is_empty() || card.safe_to_leave.is_some() {
+        let high: f64 = card
+            .after
+            .iter()
+            .map(|(_, lines)| {
+                9.0 + lines
+                    .iter()
+                    .map(|line| estimate::text(line, 12.0, 5.5, 50.0) + 1.0)
+                    .sum::<f64>()
+            })
+            .sum();
+        let items = card
+            .after
+            .iter()
+            .map(|(name, lines)| {
+                let lines = lines.iter().map(|line| clean.text(line, 50.0, 12.0)).collect();
+                (clean.text(name, 50.0, 12.0), lines)
+            })
+            .collect();
+        let safe = card
+            .safe_to_leave
+            .as_deref()
+            .map(|text| clean.text(text, IN_CARD, 12.0));
+        tail.push((mirror::Part::After { items, safe }, high + 16.0));
+    }
+    units.finish(tail)
+}
+
+fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {
+    mirror::Act {
+        opening,
+        letter: clean.signs(&row.letter),
+        verb: clean.text(&row.verb, 98.0, 14.0),
+        object: pieces::runs(clean, &row.object, 98.0, 14.0),
+        take_out: row.take_out.as_deref().map(|text| clean.text(text, 98.0, 14.0)),
+        facts: row
+            .facts
+            .iter()
+            .map(|fact| pieces::runs(clean, fact, 98.0, 12.0))
+            .collect(),
+        torque: row.torque.as_ref().map(|torque| pieces::torque(clean, torque)),
+        marks: row.marks.as_ref().map(|marks| pieces::marks(clean, marks)),
+        write: row
+            .write
+            .iter()
+            .map(|field| pieces::field(clean, field))
+            .collect(),
+        act_proof: row.act_proof.clone(),
+        tick_proof: row.tick_proof.clone(),
+    }
+}
+
+/// A picture no wider and no higher than its place, in mm.
+pub fn picture_within(
+    files: &PictureFiles,
+    clean: &mut Cleaner,
+    used: &PictureUse,
+    width: f64,
+    tallest: f64,
+) -> mirror::Picture {
+    // A picture that nobody handed over is found out before this, by its key.
+    let (file, ratio) = files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
+    let wide = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
+    mirror::Picture {
+        file,
+        alt: clean.signs(&used.alt),
+        caption: used.caption.as_deref().map(|text| clean.text(text, width, 11.0)),
+        width: wide,
+        height: Some(wide * ratio),
+        proof: used.proof.clone(),
+    }
+}
+
+/// 28 points, or what lets a longer number stand in the 17 mm of its column.
+fn number_size(number: &str) -> u16 {
+    let em: f64 = number
+        .chars()
+        .map(|sign| if sign == '.' { 0.31 } else { 0.62 })
+        .sum();
+    (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
+}

@@ -1,0 +1,141 @@
+//! How high a piece of a page can get at most, judged from its text before it is laid out. Always on the high
+//! side: a piece may only be kept whole when it surely fits on a page, since the engine drops what does not.
+//! Must not know how pieces are drawn, beyond their sizes of type.
+
+use super::engine;
+use crate::binder::document::{ActRow, Cell, Inline, Line, Marks, Message, Prose, TickItem, text_of};
+
+/// Pieces that may get higher than this many mm are allowed to break. A third of the lowest page.
+pub const ROW_LIMIT: f64 = 80.0;
+/// Several rows that stay together, such as head, message and first act.
+pub const UNIT_LIMIT: f64 = 130.0;
+
+const POINT: f64 = 0.3528;
+
+/// Width of a text on one line in mm, as if all of it were bold.
+pub fn width(text: &str, size: f64) -> f64 {
+    text.chars().map(engine::advance).sum::<f64>() * size * POINT
+}
+
+/// Height of a text in mm.
+pub fn text(text: &str, size: f64, pitch: f64, room: f64) -> f64 {
+    let longest = text.split(' ').map(|word| width(word, size)).fold(0.0, f64::max);
+    // A line ends where the next word does not fit, so it may stay empty by as much as the longest word.
+    let used = (room - longest).max(room * 0.5);
+    (width(text, size) / used).ceil().max(1.0) * pitch
+}
+
+pub fn line(line: &Line, size: f64, pitch: f64, width: f64) -> f64 {
+    text(&text_of(line), size, pitch, width)
+}
+
+pub fn message(message: &Message, width: f64) -> f64 {
+    let room = width - 24.0;
+    let avoid: f64 = message
+        .avoid
+        .iter()
+        .map(|order| text(order, 14.0, 6.25, room) + 1.0)
+        .sum();
+    8.5 + 12.0 + text(&message.hazard, 12.0, 5.5, room) + avoid
+}
+
+pub fn marks(marks: &Marks) -> f64 {
+    marks
+        .groups
+        .iter()
+        .map(|group| {
+            let count: usize = group.rows.iter().map(Vec::len).sum();
+            let label = group
+                .label
+                .as_deref()
+                .map_or(0.0, |label| text(label, 9.0, 4.0, 40.0) + 1.0);
+            let drawn = if group.circle && count <= 8 {
+                34.0
+            } else {
+                (rows_of(group.rows.iter().map(Vec::len)) as f64) * 7.6
+            };
+            drawn + label + 2.0
+        })
+        .sum()
+}
+
+/// Rows of marks after long rows were cut to five.
+pub fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
+    rows.map(|marks| if marks > 6 { marks.div_ceil(5) } else { 1 })
+        .sum()
+}
+
+pub fn act(act: &ActRow) -> f64 {
+    let head = format!("{} {}", act.verb, text_of(&act.object));
+    let mut left = text(&head, 14.0, 6.25, 98.0);
+    left += act
+        .take_out
+        .as_deref()
+        .map_or(0.0, |out| text(out, 14.0, 6.25, 98.0) + 1.0);
+    left += act
+        .facts
+        .iter()
+        .map(|fact| line(fact, 12.0, 5.5, 98.0) + 1.0)
+        .sum::<f64>();
+    left += 12.0 * act.write.len() as f64;
+    let mut right = act.torque.as_ref().map_or(0.0, |torque| {
+        let second = torque.second.as_deref().unwrap_or("");
+        text(&format!("{} ({second})", torque.first), 18.0, 7.5, 44.0) + 2.0
+    });
+    right += act.marks.as_ref().map_or(0.0, marks);
+    left.max(right).max(7.0) + 5.0
+}
+
+pub fn tick_item(item: &TickItem, width: f64) -> f64 {
+    let right = item.right.as_deref().unwrap_or("");
+    line(&item.text, 12.0, 5.5, width) + text(right, 12.0, 5.5, width) + 3.0
+}
+
+pub fn cell(cell: &Cell, width: f64) -> f64 {
+    match cell {
+        Cell::Line(runs) => line(runs, 12.0, 5.5, width),
+        Cell::Lines(lines) => lines.iter().map(|runs| line(runs, 12.0, 5.5, width) + 1.0).sum(),
+        Cell::Big(figure) => text(figure, 16.0, 7.0, width),
+        Cell::Marks(shown) => marks(shown),
+        Cell::Empty | Cell::Square | Cell::Hexagon | Cell::Dot | Cell::Write | Cell::Signal(_) => 9.0,
+    }
+}
+
+pub fn prose(parts: &[Prose], width: f64) -> f64 {
+    let room = width.max(20.0);
+    parts
+        .iter()
+        .map(|part| {
+            3.0 + match part {
+                Prose::Paragraph(inlines) | Prose::Heading(inlines) => {
+                    text(&plain(inlines), 11.0, 5.0, room) + breaks(inlines) * 5.0
+                }
+                Prose::Verbatim(lines) => lines.lines().map(|shown| text(shown, 11.0, 5.0, room)).sum(),
+                Prose::Quote(inner) => prose(inner, room - 6.0),
+                Prose::List { items, .. } => items.iter().map(|item| prose(item, room - 10.0) + 2.0).sum(),
+                Prose::Rule => 5.0,
+            }
+        })
+        .sum()
+}
+
+/// The text of the owner's words without their weights.
+pub fn plain(inlines: &[Inline]) -> String {
+    inlines
+        .iter()
+        .map(|inline| match inline {
+            Inline::Text(shown) | Inline::Verbatim(shown) => shown.clone(),
+            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { text: inner, .. } => {
+                plain(inner)
+            }
+            Inline::Break => " ".to_owned(),
+        })
+        .collect()
+}
+
+fn breaks(inlines: &[Inline]) -> f64 {
+    inlines
+        .iter()
+        .filter(|inline| matches!(inline, Inline::Break))
+        .count() as f64
+}

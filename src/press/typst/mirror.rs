@@ -1,0 +1,484 @@
+//! The document as the template reads it, in JSON: the only place of the press that knows how names are spelled
+//! there. Texts are clean and lengths are judged by the time they stand here. Must not know how either is done.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+/// The whole data file.
+#[derive(Debug, Clone, Serialize)]
+pub struct File<'a> {
+    pub book: &'a Book,
+    pub plan: &'a Plan,
+}
+
+/// Where pages end and what stands on them. It stands apart from the book, since it alone changes from pass to pass, and the engine keeps
+/// what it has laid out of texts that stay the same.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Plan {
+    /// Blocks that start a page, by id.
+    pub break_before: Vec<String>,
+    /// Cards that go over a page's end, so that their head has to come again.
+    pub running: Vec<String>,
+    /// What stands at the left of each page's foot.
+    pub feet: Vec<String>,
+    pub total: usize,
+    /// The page that each card starts on, by its proof key.
+    pub starts: BTreeMap<String, usize>,
+}
+
+/// The document.
+#[derive(Debug, Clone, Serialize)]
+pub struct Book {
+    pub title: String,
+    pub head_title: String,
+    pub short: String,
+    pub lang: String,
+    pub region: Option<String>,
+    /// `a4` or `letter`.
+    pub paper: &'static str,
+    pub two_sided: bool,
+    pub black_ink: bool,
+    pub revision: String,
+    pub date: String,
+    /// Year, month and day in `date`, for the file's own particulars.
+    pub day: Option<(u16, u8, u8)>,
+    pub not_proved: Option<String>,
+    pub words: Words,
+    pub sections: Vec<Section>,
+}
+
+/// What the press itself says.
+#[derive(Debug, Clone, Serialize)]
+pub struct Words {
+    pub page: &'static str,
+    pub of: &'static str,
+    pub continued: &'static str,
+    pub took: &'static str,
+    pub min: &'static str,
+    pub done_on: &'static str,
+    pub at_hand: &'static str,
+    pub first: &'static str,
+    pub mind: &'static str,
+    pub second_check: &'static str,
+    pub after: &'static str,
+    pub signed: &'static str,
+    pub date: &'static str,
+    pub name: &'static str,
+    pub held_by: &'static str,
+    pub who: &'static str,
+    pub one_reads: &'static str,
+    pub not_in_plan: &'static str,
+    pub all_gone_round: &'static str,
+    pub reads: &'static str,
+    pub looks: &'static str,
+    pub no: &'static str,
+    pub what: &'static str,
+    pub between: &'static str,
+    pub scale_reads: &'static str,
+    pub of_it: &'static str,
+    pub forward_up: &'static str,
+    pub front_left: &'static str,
+    pub front_right: &'static str,
+    pub rear_left: &'static str,
+    pub rear_right: &'static str,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Section {
+    pub title: String,
+    /// The title cut to what the page's head holds.
+    pub head: String,
+    pub mark: Option<usize>,
+    pub titled: bool,
+    /// A cover: it sets the level-1 heading itself.
+    pub own_title: bool,
+    pub blocks: Vec<Placed>,
+}
+
+/// A block at the section's top level.
+#[derive(Debug, Clone, Serialize)]
+pub struct Placed {
+    pub id: String,
+    #[serde(flatten)]
+    pub block: Block,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Run {
+    pub t: String,
+    pub w: u16,
+}
+
+pub type Runs = Vec<Run>;
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Block {
+    Heading {
+        level: u8,
+        text: String,
+    },
+    Text {
+        runs: Runs,
+    },
+    Prose {
+        children: Vec<Prose>,
+    },
+    Cover(Cover),
+    Figures {
+        list: Vec<Figure>,
+    },
+    Card(Card),
+    Message(Message),
+    Table(Table),
+    TickList {
+        title: String,
+        ticks: bool,
+        items: Vec<TickItem>,
+    },
+    BeforeItMoves(BeforeItMoves),
+    WeighingSheet(WeighingSheet),
+    Fields {
+        list: Vec<Field>,
+    },
+    Signatures {
+        list: Vec<String>,
+    },
+    Halves {
+        left: Vec<Block>,
+        right: Vec<Block>,
+    },
+    Picture(Picture),
+    Index {
+        groups: Vec<IndexGroup>,
+    },
+    Meanings {
+        list: Vec<Meaning>,
+    },
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Cover {
+    pub title: String,
+    /// Too long for the largest type.
+    pub long: bool,
+    pub body: String,
+    pub rows: Vec<(String, Option<Runs>)>,
+    pub signatures: Vec<String>,
+    pub picture: Option<Picture>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Figure {
+    pub figure: String,
+    pub word: String,
+    pub below: Vec<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Message {
+    pub signal: &'static str,
+    pub hazard: String,
+    pub avoid: Vec<String>,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Reminder {
+    pub signal: &'static str,
+    pub hazard: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Card {
+    pub level: u8,
+    pub number: String,
+    /// Size of the number in points: 28, or what lets a long one stand in its column.
+    pub number_pt: u16,
+    pub title: String,
+    /// For the one line of a continued head.
+    pub short_title: String,
+    pub derived: Option<String>,
+    pub who: Runs,
+    pub units: Vec<Unit>,
+    pub proof: String,
+}
+
+/// Rows of a card that stay together.
+#[derive(Debug, Clone, Serialize)]
+pub struct Unit {
+    /// Surely lower than a page: may be kept whole.
+    pub solid: bool,
+    pub parts: Vec<Part>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Part {
+    Intro {
+        at_hand: Runs,
+        first: Vec<TickItem>,
+    },
+    /// Messages of the stage, told again in a line each.
+    Reminders {
+        items: Vec<Reminder>,
+    },
+    Message(Message),
+    Act(Box<Act>),
+    Prose {
+        children: Vec<Prose>,
+    },
+    Picture(Picture),
+    ActsEnd,
+    Second {
+        lines: Vec<String>,
+        proof: String,
+    },
+    After {
+        items: Vec<(String, Vec<String>)>,
+        safe: Option<String>,
+    },
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Act {
+    /// The first act of its card: a heavier rule above.
+    pub opening: bool,
+    pub letter: String,
+    pub verb: String,
+    pub object: Runs,
+    pub take_out: Option<String>,
+    pub facts: Vec<Runs>,
+    pub torque: Option<Torque>,
+    pub marks: Option<Marks>,
+    pub write: Vec<Field>,
+    pub act_proof: String,
+    pub tick_proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Torque {
+    pub first: String,
+    pub second: Option<String>,
+    pub applied: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Marks {
+    /// `ring` or `hexagon`.
+    pub shape: &'static str,
+    pub groups: Vec<MarkGroup>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MarkGroup {
+    pub label: Option<String>,
+    pub rows: Vec<Vec<Mark>>,
+    pub circle: bool,
+    /// So many that a page may end inside it.
+    pub long: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Mark {
+    pub n: Option<u32>,
+    pub k: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct BeforeItMoves {
+    pub level: u8,
+    pub title: String,
+    pub held_by: Vec<Runs>,
+    pub who: Vec<Runs>,
+    pub groups: Vec<MoveGroup>,
+    pub claim: String,
+    pub blank_rows: usize,
+    pub close_solid: bool,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MoveGroup {
+    pub head: String,
+    pub solid: bool,
+    pub rows: Vec<MoveRow>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct MoveRow {
+    pub solid: bool,
+    pub state: String,
+    pub joint: Runs,
+    pub fixings: u32,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighingSheet {
+    pub level: u8,
+    pub title: String,
+    pub conditions: Vec<(String, Option<String>)>,
+    pub rows: Vec<WeighRow>,
+    pub corners: Option<[Reading; 4]>,
+    pub foot: Vec<(String, Option<String>)>,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighRow {
+    pub solid: bool,
+    pub what: Runs,
+    pub between: Option<String>,
+    pub reads: Reading,
+    pub tare: Reading,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Reading {
+    Known { text: String },
+    Blank { whole: u8, decimals: u8, unit: String },
+    Nothing,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Table {
+    pub level: u8,
+    pub title: String,
+    pub has_head: bool,
+    pub columns: Vec<Column>,
+    pub groups: Vec<TableGroup>,
+    pub row_height: u8,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Column {
+    pub head: String,
+    pub width: u16,
+    /// `left` or `right`.
+    pub align: &'static str,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TableGroup {
+    pub head: Option<String>,
+    pub rows: Vec<TableRow>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TableRow {
+    pub cells: Vec<Cell>,
+    pub total: bool,
+    pub solid: bool,
+    pub proof: Option<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Cell {
+    Empty,
+    Line { runs: Runs },
+    Lines { lines: Vec<Runs> },
+    Big { text: String },
+    Square,
+    Hexagon,
+    Marks { marks: Marks },
+    Dot,
+    Write,
+    Signal { signal: &'static str },
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TickItem {
+    pub text: Runs,
+    pub right: Option<String>,
+    /// So long that it takes half of the room.
+    pub right_wide: bool,
+    /// It surely fits on one line of a card.
+    pub short: bool,
+    pub tick: bool,
+    pub solid: bool,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Field {
+    pub caption: String,
+    /// Too long to stand on the line itself.
+    pub long: bool,
+    pub unit: Option<String>,
+    pub width: u16,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct IndexGroup {
+    pub initial: String,
+    pub entries: Vec<IndexEntry>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct IndexEntry {
+    pub name: String,
+    pub steps: Vec<(String, String)>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Meaning {
+    pub mark: &'static str,
+    pub meaning: Runs,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Picture {
+    /// Name of the picture's file beside the data.
+    pub file: String,
+    pub alt: String,
+    pub caption: Option<String>,
+    /// mm
+    pub width: f64,
+    /// mm
+    pub height: Option<f64>,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Prose {
+    Paragraph { children: Vec<Inline> },
+    Heading { children: Vec<Inline> },
+    Verbatim { lines: Vec<String> },
+    Quote { children: Vec<Prose> },
+    List { wide: bool, items: Vec<ListItem> },
+    Rule,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ListItem {
+    /// "3." for a numbered list.
+    pub mark: Option<String>,
+    pub children: Vec<Prose>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Inline {
+    Text {
+        text: String,
+    },
+    Verbatim {
+        text: String,
+    },
+    Emphasis {
+        children: Vec<Inline>,
+    },
+    Strong {
+        children: Vec<Inline>,
+    },
+    Link {
+        to: Option<String>,
+        children: Vec<Inline>,
+    },
+    Break,
+}

@@ -1,0 +1,249 @@
+//! From document to PDF: pictures first, then the pages without planned ends, then with
+//! their ends planned, then the proof, then export. Must not know what a row looks like.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::base::picture::PictureFile;
+use crate::binder::document::{Block, Document, PaperSize};
+use crate::press::keys::{self, Named};
+use crate::press::typst::breaks::{self, Body, Seen};
+use crate::press::typst::convert::{self, PictureFiles};
+use crate::press::typst::engine::{self, Laid, PageFound};
+use crate::press::typst::feet::{self, Stop};
+use crate::press::typst::mirror;
+use crate::press::typst::proof::{self, Wrong};
+use crate::press::{PressError, Printed};
+
+const TEMPLATE: [&str; 6] = [
+    "#let file = json(\"data.json\")\n#let data = file.book\n#let plan = file.plan\n",
+    include_str!("constants.typ"),
+    include_str!("marks.typ"),
+    include_str!("blocks.typ"),
+    include_str!("card.typ"),
+    include_str!("binder.typ"),
+];
+/// Planned page ends settle in two or three passes; after this many they are good enough.
+const BREAK_PASSES: usize = 4;
+const MOST_PASSES: usize = 8;
+/// Height of the NOT PROVED band with the space below it, in mm.
+const BAND: f64 = 9.0;
+
+/// The whole template: constant text.
+#[must_use]
+pub fn template() -> String {
+    TEMPLATE.concat()
+}
+
+/// A document laid out, not yet proved.
+pub(super) struct Made {
+    pub laid: Laid,
+    pub data_json: String,
+    pub missing_glyphs: Vec<char>,
+}
+
+/// Prints a document.
+///
+/// # Errors
+/// See [`PressError`].
+pub fn print(document: &Document) -> Result<Printed, PressError> {
+    let names = keys::keys(document);
+    all_different(&names)?;
+    let made = make(document)?;
+    let page_of = prove(document, &names, &made.laid)?;
+    Ok(Printed {
+        pdf: made.laid.pdf().map_err(PressError::Engine)?,
+        pages: made.laid.pages.len(),
+        page_of,
+        typst_source: template(),
+        data_json: made.data_json,
+        missing_glyphs: made.missing_glyphs,
+    })
+}
+
+/// Lays a document out with its page ends planned.
+pub(super) fn make(document: &Document) -> Result<Made, PressError> {
+    let (files, pictures) = gather_pictures(document)?;
+    let converted = convert::convert(document, &files);
+    let (data_json, laid) = settle(document, &converted.book, &pictures)?;
+    Ok(Made {
+        laid,
+        data_json,
+        missing_glyphs: converted.missing_glyphs,
+    })
+}
+
+fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<String, usize>, PressError> {
+    let named: BTreeMap<&str, &str> = names
+        .iter()
+        .map(|name| (name.key.as_str(), name.words.as_str()))
+        .collect();
+    proof::prove(
+        names.iter().map(|name| name.key.as_str()),
+        &laid.pages,
+        document.two_sided,
+    )
+    .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
+}
+
+/// Lays out without planned page ends, then with them, and again with better ones while the plan changes: a card
+/// that breaks is measured exactly only once its repeating head is there. What stays the same from pass to pass
+/// the engine does not lay out again.
+fn settle(
+    document: &Document,
+    book: &mirror::Book,
+    pictures: &[(String, PictureFile)],
+) -> Result<(String, Laid), PressError> {
+    let template = template();
+    let (blocks, body, stops) = (seen(document), body(document), convert::stops(document));
+    let mut plan = mirror::Plan::default();
+    let mut pass = 1;
+    loop {
+        let json = serde_json::to_string(&mirror::File { book, plan: &plan })
+            .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+        let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
+        let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
+        let mut next = known(&stops, &laid.pages);
+        (next.break_before, next.running) = (better.break_before, better.running);
+        // After a few passes the page ends stay as they are; only what is said about the pages may still change.
+        if pass >= BREAK_PASSES {
+            (next.break_before, next.running) = (plan.break_before.clone(), plan.running.clone());
+        }
+        if next == plan {
+            return Ok((json, laid));
+        }
+        if pass == MOST_PASSES {
+            return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
+        }
+        plan = next;
+        pass += 1;
+    }
+}
+
+/// What the pages of a pass say about themselves.
+fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
+    let mut at: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for (page, number) in pages.iter().zip(1..) {
+        for sign in &page.signs {
+            at.entry((&sign.kind, &sign.name)).or_insert(number);
+        }
+    }
+    let placed: Vec<(&Stop, usize)> = stops
+        .iter()
+        .filter_map(|stop| Some((stop, *at.get(&(stop.kind, stop.key.as_str()))?)))
+        .collect();
+    let named: Vec<(&str, usize)> = placed
+        .iter()
+        .map(|(stop, page)| (stop.name.as_str(), *page))
+        .collect();
+    mirror::Plan {
+        feet: feet::feet(&named, pages.len()),
+        total: pages.len(),
+        starts: placed
+            .iter()
+            .filter(|(stop, _)| stop.kind == "k")
+            .map(|(stop, page)| (stop.key.clone(), *page))
+            .collect(),
+        ..mirror::Plan::default()
+    }
+}
+
+fn seen(document: &Document) -> Vec<Seen> {
+    let mut blocks = Vec::new();
+    for (section, held) in document.sections.iter().enumerate() {
+        for (place, block) in held.blocks.iter().enumerate() {
+            blocks.push(Seen {
+                id: format!("{section}/{place}"),
+                whole: matches!(
+                    block,
+                    Block::Card(_) | Block::BeforeItMoves(_) | Block::WeighingSheet(_) | Block::Table(_)
+                ),
+                leads: matches!(block, Block::Heading { .. }),
+                section,
+            });
+        }
+    }
+    blocks
+}
+
+fn body(document: &Document) -> Body {
+    let band = if document.not_proved.is_some() { BAND } else { 0.0 };
+    let end = match document.paper {
+        PaperSize::A4 => 281.0,
+        PaperSize::Letter => 263.0,
+    };
+    Body {
+        top: 20.0 + band,
+        end,
+    }
+}
+
+fn all_different(names: &[Named]) -> Result<(), PressError> {
+    let mut met = BTreeSet::new();
+    let twice: Vec<String> = names
+        .iter()
+        .filter(|name| !met.insert(name.key.as_str()))
+        .map(|name| {
+            format!(
+                "{}: its key {} is used twice in the document",
+                name.words, name.key
+            )
+        })
+        .collect();
+    if twice.is_empty() {
+        Ok(())
+    } else {
+        Err(PressError::Lost(twice))
+    }
+}
+
+type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
+
+/// Gives each picture a plain file name and finds out whether it can be printed at all.
+fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
+    let held: BTreeMap<&str, &PictureFile> = document
+        .pictures
+        .iter()
+        .map(|picture| (picture.key.as_str(), picture))
+        .collect();
+    let mut files = PictureFiles::new();
+    let mut list = Vec::new();
+    let mut broken: Vec<(String, String)> = Vec::new();
+    for used in keys::pictures(document) {
+        if files.contains_key(&used.key) || broken.iter().any(|(key, _)| *key == used.key) {
+            continue;
+        }
+        match held.get(used.key.as_str()) {
+            None => broken.push((used.key.clone(), "it is not there".to_owned())),
+            Some(picture) => match engine::picture_size(picture) {
+                Err(why) => broken.push((used.key.clone(), why)),
+                Ok((width, height)) => {
+                    let name = format!("pictures/{}.{}", files.len() + 1, picture.kind.extension());
+                    files.insert(used.key.clone(), (name.clone(), height / width));
+                    list.push((name, (*picture).clone()));
+                }
+            },
+        }
+    }
+    if broken.is_empty() {
+        Ok((files, list))
+    } else {
+        Err(PressError::Pictures(broken))
+    }
+}
+
+fn in_words(wrong: &Wrong, named: &BTreeMap<&str, &str>) -> String {
+    let name = |key: &String| {
+        named
+            .get(key.as_str())
+            .map_or_else(|| key.clone(), |words| (*words).to_owned())
+    };
+    match wrong {
+        Wrong::Missing(key) => format!("{} is on no page", name(key)),
+        Wrong::Twice(key, pages) => {
+            let pages: Vec<String> = pages.iter().map(usize::to_string).collect();
+            format!("{} stands more than once: pages {}", name(key), pages.join(", "))
+        }
+        Wrong::Outside(key, page) => format!("{} runs off page {page}", name(key)),
+        Wrong::Ink(what, page) => format!("page {page}: {what} stands outside the margins"),
+    }
+}

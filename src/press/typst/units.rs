@@ -1,0 +1,96 @@
+//! Which rows of a card stay together: head, message and first act; message and its act; last act, second check
+//! and what is so after. Must not know how a row looks, only how high it gets at most.
+
+use super::estimate::{ROW_LIMIT, UNIT_LIMIT};
+use super::mirror::{Part, Unit};
+
+type Sized = (Part, f64);
+
+/// Gathers parts in order and closes a unit with each act.
+#[derive(Default)]
+pub struct Units {
+    closed: Vec<Vec<Sized>>,
+    waiting: Vec<Sized>,
+}
+
+impl Units {
+    /// A part that stays with the act after it.
+    pub fn wait(&mut self, part: Part, high: f64) {
+        self.waiting.push((part, high));
+    }
+
+    /// An act: with all that waited for it.
+    pub fn close(&mut self, part: Part, high: f64) {
+        self.waiting.push((part, high));
+        self.closed.push(std::mem::take(&mut self.waiting));
+    }
+
+    /// A part on its own, unless something waits: then it must not come between that and its act.
+    pub fn aside(&mut self, part: Part, high: f64) {
+        self.waiting.push((part, high));
+        if self.waiting.len() == 1 {
+            self.closed.push(std::mem::take(&mut self.waiting));
+        }
+    }
+
+    /// A part that stays with the act before it.
+    pub fn follow(&mut self, part: Part, high: f64) {
+        match self.closed.last_mut() {
+            Some(last) if self.waiting.is_empty() => last.push((part, high)),
+            _ => self.waiting.push((part, high)),
+        }
+    }
+
+    /// The card's units; `tail` stays with the last act.
+    pub fn finish(mut self, tail: Vec<Sized>) -> Vec<Unit> {
+        if !self.waiting.is_empty() {
+            self.closed.push(std::mem::take(&mut self.waiting));
+        }
+        let tail_high: f64 = total(&tail);
+        let last_high = self.closed.last().map_or(0.0, |last| total(last));
+        match self.closed.last_mut() {
+            Some(last) if last_high + tail_high <= UNIT_LIMIT => last.extend(tail),
+            _ => self.closed.push(tail),
+        }
+        self.closed.into_iter().flat_map(settled).collect()
+    }
+}
+
+fn total(parts: &[Sized]) -> f64 {
+    parts.iter().map(|(_, high)| high).sum()
+}
+
+/// One unit when it surely fits on a page; otherwise its parts in the largest pieces that do.
+fn settled(parts: Vec<Sized>) -> Vec<Unit> {
+    if total(&parts) <= UNIT_LIMIT {
+        let solid = parts
+            .iter()
+            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
+        return vec![Unit {
+            solid,
+            parts: parts.into_iter().map(|(part, _)| part).collect(),
+        }];
+    }
+    // From the end, so that the message next to the act stays with it.
+    let mut pieces: Vec<(f64, Vec<Part>)> = Vec::new();
+    for (part, high) in parts.into_iter().rev() {
+        match pieces.last_mut() {
+            Some((used, piece)) if *used + high <= UNIT_LIMIT => {
+                *used += high;
+                piece.push(part);
+            }
+            _ => pieces.push((high, vec![part])),
+        }
+    }
+    pieces
+        .into_iter()
+        .rev()
+        .map(|(high, mut piece)| {
+            piece.reverse();
+            Unit {
+                solid: high <= UNIT_LIMIT,
+                parts: piece,
+            }
+        })
+        .collect()
+}
