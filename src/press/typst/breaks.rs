@@ -266,12 +266,8 @@ mod tests {
         second.insert("a/3".to_owned(), ((3, 29.0), (3, 184.0)));
         let wanted = Plan {
             break_before: vec![],
-            cuts: [("a".to_owned(), vec![2])].into(),
+            cuts: [("a".to_owned(), vec![2, 3])].into(),
         };
-        assert_eq!(
-            plan(&[seen("a", true)], &first, BODY).cuts.get("a").map(Vec::len),
-            Some(1)
-        );
         assert_eq!(
             plan(&[seen("a", true)], &first, BODY),
             plan(&[seen("a", true)], &second, BODY)
