@@ -40,6 +40,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("typst_layout", &["src/press/typst/engine.rs"]),
     ("typst_pdf", &["src/press/typst/engine.rs"]),
     ("typst_syntax", &["src/press/typst/engine.rs"]),
+    ("unicode_properties", &[]),
     ("walkdir", &["src/desk/folder.rs", "src/desk/starter.rs"]),
 ];
 

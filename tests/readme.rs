@@ -1,0 +1,65 @@
+//! What the README shows is true: its plans compile clean, its starter is the starter, its finding is what comes back, its
+//! links lead somewhere.
+
+mod support;
+
+use std::path::Path;
+
+use support::{compile_text, fences, told};
+
+const README: &str = include_str!("../README.md");
+const STARTER: &str = include_str!("../specs/starter/starter.boltplan");
+
+#[test]
+fn its_plans_are_clean_and_the_starter_is_the_starter() {
+    let plans = fences(README);
+    assert_eq!(plans.len(), 2);
+    for plan in &plans {
+        let compilation = compile_text(plan);
+        assert!(compilation.findings.is_empty(), "{:#?}", told(&compilation));
+        assert!(!compilation.plan.steps.is_empty());
+    }
+    assert_eq!(plans.first().map(|plan| plan.lines().count()), Some(10), "a plan in ten lines");
+    assert_eq!(plans.last().map(String::as_str), Some(STARTER));
+}
+
+#[test]
+fn its_finding_is_what_comes_back() {
+    let broken = STARTER.replace("undo heater-plug, seat-bolts", "undo heater-plg, seat-bolts");
+    assert_ne!(broken, STARTER);
+    let mut lint = std::process::Command::new(env!("CARGO_BIN_EXE_boltfolio"))
+        .args(["lint", "-"])
+        .env("NO_COLOR", "1")
+        .env("LANG", "C.UTF-8")
+        .env("COLUMNS", "96")
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    std::io::Write::write_all(&mut lint.stdin.take().expect("piped"), broken.as_bytes()).expect("it reads");
+    let output = lint.wait_with_output().expect("it ends");
+    let said = String::from_utf8(output.stdout).expect("text");
+    assert!(README.contains(&said), "the README shows something else than:\n{said}");
+}
+
+#[test]
+fn its_links_lead_somewhere() {
+    let mut rest = README;
+    let mut seen = 0;
+    while let Some(at) = rest.find("](") {
+        rest = &rest[at + 2..];
+        let to = &rest[..rest.find(')').expect("a closing bracket")];
+        assert!(Path::new(to).exists(), "{to} is not there");
+        seen += 1;
+    }
+    assert!(seen >= 10, "{seen} links");
+}
+
+#[test]
+fn it_opens_with_the_job_and_two_commands() {
+    let mut parts = README.split("\n\n");
+    assert_eq!(parts.next(), Some("# boltfolio"));
+    assert!(parts.next().is_some_and(|job| job.starts_with("You are turning")));
+    let commands = README.split("```sh\n").nth(1).and_then(|fence| fence.split("```").next());
+    assert_eq!(commands, Some("cargo run -- print specs/ouzel-front\ncargo test\n"));
+}
