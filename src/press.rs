@@ -77,7 +77,7 @@ impl std::error::Error for PressError {}
 /// # Errors
 /// A picture that cannot be printed, a part that would be lost, or what the page engine refuses.
 pub fn pdf(document: &Document) -> Result<Printed, PressError> {
-    typst::print::print(document)
+    crate::press::typst::print::print(document)
 }
 
 /// The same content in the same order as Markdown, with the files of its pictures.

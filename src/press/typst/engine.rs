@@ -221,14 +221,14 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
     let result = typst::compile::<PagedDocument>(&shop);
     // Results kept from older documents are dropped, or a long-running editor would grow without end.
     typst::comemo::evict(8);
-    // Two warnings are mended by nothing: both would mean that a page's foot or index is wrong.
+    // A warning that nothing mends: a page's foot or the index would be wrong.
     let unstable = result
         .warnings
         .iter()
         .any(|warning| warning.message.contains("converge"));
     let document = said(result.output)?;
     if unstable {
-        return Err(vec!["page numbers do not settle".to_owned()]);
+        return Err(vec!["the engine's own passes do not settle".to_owned()]);
     }
     let pages = document.pages().iter().map(|page| found(&page.frame)).collect();
     Ok(Laid { document, pages })

@@ -5,10 +5,11 @@
 use super::engine;
 use crate::binder::document::{ActRow, Cell, Inline, Line, Marks, Message, Prose, TickItem, text_of};
 
-/// Pieces that may get higher than this many mm are allowed to break. A third of the lowest page.
+/// Rows that may get higher than this many mm are allowed to break. A third of the lowest page.
 pub const ROW_LIMIT: f64 = 80.0;
-/// Several rows that stay together, such as head, message and first act.
-pub const UNIT_LIMIT: f64 = 130.0;
+/// Rows that stay together, such as head, messages and first act: with the card's head still less than the lowest
+/// page holds, which is 234.
+pub const UNIT_LIMIT: f64 = 180.0;
 
 const POINT: f64 = 0.3528;
 

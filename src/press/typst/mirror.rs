@@ -18,8 +18,8 @@ pub struct File<'a> {
 pub struct Plan {
     /// Blocks that start a page, by id.
     pub break_before: Vec<String>,
-    /// Cards that go over a page's end, so that their head has to come again.
-    pub running: Vec<String>,
+    /// Cards that go over a page's end, by block id: the units that start a page, under the card's head in one line.
+    pub cuts: BTreeMap<String, Vec<usize>>,
     /// What stands at the left of each page's foot.
     pub feet: Vec<String>,
     pub total: usize,

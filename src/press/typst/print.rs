@@ -85,9 +85,8 @@ fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<S
     .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
 }
 
-/// Lays out without planned page ends, then with them, and again with better ones while the plan changes: a card
-/// that breaks is measured exactly only once its repeating head is there. What stays the same from pass to pass
-/// the engine does not lay out again.
+/// Lays out without planned page ends, then with them, and again while what is known of the pages changes. What
+/// stays the same from pass to pass the engine does not lay out again.
 fn settle(
     document: &Document,
     book: &mirror::Book,
@@ -103,10 +102,10 @@ fn settle(
         let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
         let mut next = known(&stops, &laid.pages);
-        (next.break_before, next.running) = (better.break_before, better.running);
+        (next.break_before, next.cuts) = (better.break_before, better.cuts);
         // After a few passes the page ends stay as they are; only what is said about the pages may still change.
         if pass >= BREAK_PASSES {
-            (next.break_before, next.running) = (plan.break_before.clone(), plan.running.clone());
+            (next.break_before, next.cuts) = (plan.break_before.clone(), plan.cuts.clone());
         }
         if next == plan {
             return Ok((json, laid));
@@ -158,6 +157,7 @@ fn seen(document: &Document) -> Vec<Seen> {
                     Block::Card(_) | Block::BeforeItMoves(_) | Block::WeighingSheet(_) | Block::Table(_)
                 ),
                 leads: matches!(block, Block::Heading { .. }),
+                card: matches!(block, Block::Card(_)),
                 section,
             });
         }
