@@ -1,6 +1,11 @@
 //! Floor 6: the binder as a neutral document: what stands on which page, in whose words. All wording of the
 //! binder is here, so that a second language could follow. Knows neither Typst nor Markdown, and no disk.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 pub mod document;
 pub mod figures;
 

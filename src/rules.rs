@@ -1,6 +1,11 @@
 //! Floor 4: the rules, one file a family. A rule is one static and one function beside it; its page under
 //! `specs/rules/` holds why, source, a plan that breaks it and the mend. Knows not where findings go.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;

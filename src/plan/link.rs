@@ -1,6 +1,11 @@
 //! What shows only when all blocks are read: the order of work, what assemblies hold, rings, joints without sense,
 //! names that nothing uses.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::collections::BTreeSet;
 
 use super::declare::Declared;

@@ -168,13 +168,17 @@ impl Code {
         all
     }
 
-    /// First segments of all paths that name neither this crate nor a module above.
+    /// First segments of all paths. A module that the file declares hides a crate of the same name.
     pub fn crates(&self) -> BTreeSet<String> {
         let mut all = BTreeSet::new();
+        let own: BTreeSet<&str> = (1..self.words.len())
+            .filter(|&at| self.word(at - 1) == "mod")
+            .map(|at| self.word(at))
+            .collect();
         for at in 0..self.words.len() {
             let heads_a_path = self.word(at + 1) == "::" && (at == 0 || self.word(at - 1) != "::");
             let imported = at > 0 && self.word(at - 1) == "use";
-            if heads_a_path || imported {
+            if (heads_a_path || imported) && !own.contains(self.word(at)) {
                 all.insert(self.word(at).to_owned());
             }
         }
@@ -200,6 +204,39 @@ impl Code {
         wrong
     }
 }
+
+impl Code {
+    /// Slices and texts indexed by a number or a range, where an entry may be missing. The compiler's own lint cannot tell them
+    /// from the lists that are indexed by ids made with them, and is off where those are read.
+    pub fn slices(&self, path: &str) -> Vec<String> {
+        let mut wrong = Vec::new();
+        for at in 1..self.words.len() {
+            let before = self.word(at - 1);
+            let indexes = before == ")"
+                || before == "]"
+                || (before.starts_with(|c: char| c.is_alphabetic()) && !KEYWORDS.contains(&before));
+            if self.word(at) != "[" || !indexes {
+                continue;
+            }
+            let inside: Vec<&str> = (at + 1..self.words.len())
+                .map(|n| self.word(n))
+                .take_while(|word| *word != "]")
+                .collect();
+            let range = inside.windows(2).any(|pair| pair == [".", "."]);
+            let number = matches!(inside.as_slice(), [one] if one.starts_with(|c: char| c.is_ascii_digit()));
+            if range || number {
+                wrong.push(format!("{path} indexes {before}[{}]", inside.concat()));
+            }
+        }
+        wrong
+    }
+}
+
+/// Words after which a bracket opens a list or a pattern.
+const KEYWORDS: &[&str] = &[
+    "as", "break", "dyn", "else", "for", "if", "impl", "in", "let", "match", "mut", "ref", "return",
+    "static", "const", "vec",
+];
 
 /// Marks of unfinished work; comments count.
 pub fn left_for_later(text: &str) -> impl Iterator<Item = &'static str> {
@@ -394,6 +431,8 @@ mod tests {
                 .map(str::to_owned)
                 .into()
         );
+        let code = Code::new("mod typst; fn f() { typst::print::f(); rayon::join() }");
+        assert_eq!(code.crates(), BTreeSet::from(["rayon".to_owned()]));
     }
 
     #[test]
@@ -401,6 +440,17 @@ mod tests {
         let text = "fn f() { a.unwrap(); println!(\"x\"); dbg!(y); b.unwrap_or(1); c.expect(\"a reason\"); }";
         assert_eq!(Code::new(text).giving_up("x").len(), 3);
         assert_eq!(left_for_later("// TODO: later\n#[ignore]\nfn f() {}").count(), 2);
+    }
+
+    #[test]
+    fn slices_are_seen() {
+        let text = "fn f(a: &[u8; 4]) { let [x, ..] = g(); a[0]; b.c()[1..n]; list[id]; for y in [1] {} vec![0]; #[x] d[..2]; }";
+        assert_eq!(
+            Code::new(text).slices("x").len(),
+            3,
+            "{:?}",
+            Code::new(text).slices("x")
+        );
     }
 
     #[test]

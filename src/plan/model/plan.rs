@@ -1,5 +1,10 @@
 //! The plan itself: its block, and the lists of all that its files declare.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use super::{
     Accept, Assembly, Caution, Consumable, Energy, Fluid, Head, Id, Joint, Kit, List, Log, Part, Person, Rig,
     Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
