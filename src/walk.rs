@@ -24,7 +24,7 @@ use state::{Change, State};
 use walker::{KEPT_EVERY, Walker};
 
 /// A plan, walked: what was found, and the way back to the state after any step.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 pub struct Walk {
     /// In the order in which they happen.
     pub breaks: Vec<Break>,

@@ -98,13 +98,6 @@ impl<'a> Telling<'a> {
         if self.several() { several } else { one }
     }
 
-    pub fn step(self) -> String {
-        match self.of.step {
-            Some(step) => format!("`{}`", self.plan.steps[step].head.name),
-            None => "the last step".to_owned(),
-        }
-    }
-
     /// Begins the finding: its place, the lines of the joints that it is about, where it began, and the names that an
     /// acceptance may use.
     pub fn finding(self, rule: &'static Rule, what: String, here: &str) -> Finding {
@@ -154,14 +147,12 @@ impl<'a> Telling<'a> {
         Span::new(self.of.act.source, self.of.act.start, self.of.act.start)
     }
 
-    /// An empty place behind the act, inside its step.
-    pub fn behind(self) -> Span {
-        self.of.act.after()
-    }
-
     /// The end of the last step of the work.
     pub fn last(self) -> Option<Span> {
-        self.plan.order.last().map(|&step| self.plan.steps[step].head.block.after())
+        self.plan
+            .order
+            .last()
+            .map(|&step| self.plan.steps[step].head.block.after())
     }
 
     /// A mend that writes an act before this one.

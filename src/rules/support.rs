@@ -95,7 +95,10 @@ pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
 fn would_fall(tell: Telling<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = if tell.at_step_end() {
-        format!("{} would fall when the step ends and hands let go", tell.list(&parts))
+        format!(
+            "{} would fall when the step ends and hands let go",
+            tell.list(&parts)
+        )
     } else {
         format!("{} would fall", tell.list(&parts))
     };
@@ -111,8 +114,7 @@ fn would_fall(tell: Telling<'_>) -> Finding {
     ));
     if tell.at_step_end() {
         let act = format!("take off {first}");
-        finding
-            .mend(format!("In the same step: {act}; or hold it with a rig"))
+        finding.mend(format!("In the same step: {act}; or hold it with a rig"))
     } else {
         finding.mend(format!(
             "Before it: hold {first} with a rig, or by a person of this step; or take it off, tie it up or set it down in this step"
@@ -160,7 +162,10 @@ fn hung_by_hose(tell: Telling<'_>) -> Finding {
 }
 
 fn left_on_pins(tell: Telling<'_>) -> Finding {
-    let what = format!("{} is left on pins or loose fixings when the step ends", tell.all());
+    let what = format!(
+        "{} is left on pins or loose fixings when the step ends",
+        tell.all()
+    );
     tell.finding(&LEFT_ON_PINS, what, "this step ends so")
         .harm(format!(
             "Pins are guides; they walk out of their holes while nobody looks.{}",
@@ -182,7 +187,10 @@ fn nobody_to_help(tell: Telling<'_>) -> Finding {
                 "asks for this person",
             )
             .harm("Nobody has hold of it when the last bolt is out.")
-            .mend(format!("Name somebody in the step: by {}; or hold it with a rig", tell.bare(first))),
+            .mend(format!(
+                "Name somebody in the step: by {}; or hold it with a rig",
+                tell.bare(first)
+            )),
         _ => tell
             .finding(
                 &NOBODY_TO_HELP,
@@ -201,7 +209,10 @@ fn too_heavy(tell: Telling<'_>) -> Finding {
         "held by hand here",
     )
     .harm("Backs, and then feet.")
-    .mend(format!("hold {} with a rig, or by a second person too", tell.all_bare()))
+    .mend(format!(
+        "hold {} with a rig, or by a second person too",
+        tell.all_bare()
+    ))
 }
 
 fn not_declared(tell: Telling<'_>) -> Finding {
@@ -221,5 +232,7 @@ fn not_safe(tell: Telling<'_>) -> Finding {
         "says that it can",
     )
     .harm("A jack sinks, a sling creeps, an open line drips, over weeks in which nobody looks.")
-    .mend("Set it down on something that holds, or close it, before the step ends; or take out: safe to leave")
+    .mend(
+        "Set it down on something that holds, or close it, before the step ends; or take out: safe to leave",
+    )
 }

@@ -79,7 +79,11 @@ impl Walker<'_> {
 
     pub fn tell_rig_in_use(&mut self, rig: Id<Rig>) {
         let mut told = self.broken(Broken::RigInUse).of(Subject::Rig(rig));
-        let on: Vec<_> = self.state.on_rig(rig).map(|(part, held)| (part, held.at)).collect();
+        let on: Vec<_> = self
+            .state
+            .on_rig(rig)
+            .map(|(part, held)| (part, held.at))
+            .collect();
         if let Some((part, at)) = on.first() {
             told.with.push(Subject::Part(*part));
             told.began = Some(*at);
@@ -267,7 +271,9 @@ impl Walker<'_> {
         self.mend_cut(&cut);
         self.wheels_stay(&moved);
         let view = self.view();
-        let held = moved.iter().any(|&part| view.is_held(part) || self.state.rests.contains_key(&part));
+        let held = moved
+            .iter()
+            .any(|&part| view.is_held(part) || self.state.rests.contains_key(&part));
         let told = moved.iter().any(|&part| self.falls_already(part));
         if !held && !told && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
             let mut told = self.broken(Broken::WouldFall);
@@ -296,12 +302,21 @@ impl Walker<'_> {
 
     /// What bears the wheels of an end that stands on them does not come off.
     fn wheels_stay(&mut self, moved: &BTreeSet<Id<Part>>) {
-        let Some(vehicle) = self.layout.vehicle else { return };
+        let Some(vehicle) = self.layout.vehicle else {
+            return;
+        };
         let borne_on = self.plan.vehicles[vehicle].borne_on;
         for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
             let Some(bearer) = bearer else { continue };
-            let goes = self.plan.parts_of(bearer.value).iter().any(|part| moved.contains(part));
-            if goes && self.state.stand(end) == Stand::Wheels && self.told_stands.insert(Broken::NoWheelsUnder) {
+            let goes = self
+                .plan
+                .parts_of(bearer.value)
+                .iter()
+                .any(|part| moved.contains(part));
+            if goes
+                && self.state.stand(end) == Stand::Wheels
+                && self.told_stands.insert(Broken::NoWheelsUnder)
+            {
                 self.tell_of(Broken::NoWheelsUnder, Subject::End(end));
             }
         }

@@ -19,7 +19,9 @@ impl Walker<'_> {
             return;
         }
         self.reach(joint);
-        let count = fixings.count.map_or(state.tight, |said| said.value.min(state.tight));
+        let count = fixings
+            .count
+            .map_or(state.tight, |said| said.value.min(state.tight));
         self.set_joint(joint, |joint| {
             joint.tight -= count;
             joint.slack += count;
@@ -66,6 +68,8 @@ impl Walker<'_> {
             if breaks {
                 joint.broken = true;
                 joint.was_out = true;
+                joint.out = total;
+                (joint.tight, joint.slack, joint.started) = (0, 0, 0);
                 joint.parted = slides;
             }
         });
@@ -260,13 +264,12 @@ impl Walker<'_> {
             // Its own nut or pinch bolt still holds it.
             self.tell_of(Broken::StillJoined, Subject::Joint(joint));
         }
-        let total = facts.fixings;
         self.set_joint(joint, |joint| {
             *joint = JointState {
                 was_out: true,
                 opening: joint.opening,
                 unchecked: joint.unchecked,
-                ..JointState::out(total)
+                ..JointState::out(facts)
             }
         });
         self.opened(joint);
@@ -291,9 +294,15 @@ impl Walker<'_> {
                 ..JointState::default()
             };
             *joint = if tightened {
-                JointState { started: total, ..fresh }
+                JointState {
+                    started: total,
+                    ..fresh
+                }
             } else {
-                JointState { tight: total, ..fresh }
+                JointState {
+                    tight: total,
+                    ..fresh
+                }
             };
         });
     }
@@ -372,13 +381,13 @@ impl Walker<'_> {
 
     /// Sets a joint out, as a repair.
     pub fn mend_out(&mut self, joint: Id<Joint>) {
-        let total = self.layout.joints[joint].fixings;
+        let facts = &self.layout.joints[joint];
         self.set_joint(joint, |joint| {
             *joint = JointState {
                 was_out: true,
                 mended: true,
                 opening: joint.opening,
-                ..JointState::out(total)
+                ..JointState::out(facts)
             }
         });
     }
@@ -474,11 +483,7 @@ impl Walker<'_> {
             if self.state.safe[energy] || (after.is_some() && after == self.step) {
                 continue;
             }
-            self.tell_with(
-                Broken::StillLive,
-                Subject::Joint(joint),
-                Subject::Energy(energy),
-            );
+            self.tell_with(Broken::StillLive, Subject::Joint(joint), Subject::Energy(energy));
             self.set_safe(energy, true);
         }
     }

@@ -8,12 +8,16 @@ use super::cut::Leave;
 use super::state::{Holder, Stand};
 use super::walker::Walker;
 use crate::base::quantity::Length;
-use crate::plan::model::{
-    Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing,
-};
+use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
 
 impl Walker<'_> {
-    pub fn raise(&mut self, things: &[Said<Load>], end: Option<End>, on: Option<Said<Id<Rig>>>, by: Option<Length>) {
+    pub fn raise(
+        &mut self,
+        things: &[Said<Load>],
+        end: Option<End>,
+        on: Option<Said<Id<Rig>>>,
+        by: Option<Length>,
+    ) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let Some(on) = on else {
@@ -117,7 +121,9 @@ impl Walker<'_> {
 
     /// Set on the floor, an end stands on its wheels, so that what bears them has to be on.
     fn wheels_under(&mut self, end: End) {
-        let Some(vehicle) = self.layout.vehicle else { return };
+        let Some(vehicle) = self.layout.vehicle else {
+            return;
+        };
         let borne_on = &self.plan.vehicles[vehicle].borne_on;
         let bearer = match end {
             End::Front => borne_on.front,
@@ -255,11 +261,7 @@ impl Walker<'_> {
         let moved = self.view().moving(parts, true);
         let cut = self.view().cut(&moved, leave, about);
         for &(part, rig) in &cut.holds {
-            self.tell_with(
-                Broken::StillHeldElsewhere,
-                Subject::Part(part),
-                Subject::Rig(rig),
-            );
+            self.tell_with(Broken::StillHeldElsewhere, Subject::Part(part), Subject::Rig(rig));
             self.set_hold(part, Holder::Rig(rig), None);
         }
         self.mend_cut(&cut);
@@ -365,5 +367,7 @@ impl Walker<'_> {
 }
 
 fn first(parts: &BTreeSet<Id<Part>>) -> Subject {
-    parts.first().map_or(Subject::Vehicle, |part| Subject::Part(*part))
+    parts
+        .first()
+        .map_or(Subject::Vehicle, |part| Subject::Part(*part))
 }

@@ -29,12 +29,7 @@ impl Walker<'_> {
             Does::Untie(list) => self.each(list, |walk, one| walk.untie(*one)),
             Does::Raise {
                 things, end, on, by, ..
-            } => self.raise(
-                things,
-                end.map(|said| said.value),
-                *on,
-                by.map(|said| said.value),
-            ),
+            } => self.raise(things, end.map(|said| said.value), *on, by.map(|said| said.value)),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
             Does::Tilt { things, about, by } => {
@@ -46,8 +41,12 @@ impl Walker<'_> {
                 by,
             } => self.each(things, |walk, one| walk.draw(*one, direction.value, by.value)),
             Does::SlideHome(list) => self.each(list, |walk, one| walk.slide_home(*one)),
-            Does::PressApart { joints, .. } => self.each(joints, |walk, one| walk.press_apart(one.value, one.at)),
-            Does::PressHome { joints, .. } => self.each(joints, |walk, one| walk.press_home(one.value, one.at)),
+            Does::PressApart { joints, .. } => {
+                self.each(joints, |walk, one| walk.press_apart(one.value, one.at))
+            }
+            Does::PressHome { joints, .. } => {
+                self.each(joints, |walk, one| walk.press_home(one.value, one.at))
+            }
             Does::MoveAside(list) => self.each(list, |walk, one| walk.move_aside(*one, true)),
             Does::MoveBack(list) => self.each(list, |walk, one| walk.move_aside(*one, false)),
             Does::TakeOff(things) => self.take_off(things),
@@ -166,7 +165,10 @@ impl Walker<'_> {
             OpeningAct::Uncap | OpeningAct::Unplug => (!ties, Opening::Open),
         };
         let closes = matches!(act, OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug);
-        let closed = matches!(state.opening, Opening::Capped | Opening::Plugged | Opening::Clamped);
+        let closed = matches!(
+            state.opening,
+            Opening::Capped | Opening::Plugged | Opening::Clamped
+        );
         let twice = !closes && !closed && !self.uncapped_both(joint, act);
         if (!wanted || twice) && !state.mended {
             let rule = if closes {

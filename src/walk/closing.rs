@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Subject};
 use super::state::{Holder, Opening};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Afterwards, Fluid, Id, Joint, Part, Reading, Weighed, WeighIn};
+use crate::plan::model::{Afterwards, Fluid, Id, Joint, Part, Reading, WeighIn, Weighed};
 
 impl Walker<'_> {
     pub fn closing(&mut self) {
@@ -206,7 +206,9 @@ impl Walker<'_> {
 
     fn ends_down(&mut self) {
         let raised: Vec<_> = self.state.raised().collect();
-        let Some(vehicle) = self.layout.vehicle else { return };
+        let Some(vehicle) = self.layout.vehicle else {
+            return;
+        };
         let head = &self.plan.vehicles[vehicle].head;
         for (end, rig) in raised {
             let told = Break::new(Broken::LeftUp, self.moment, None, head.block, head.at)
@@ -223,9 +225,10 @@ impl Walker<'_> {
                 .corners
                 .as_ref()
                 .is_some_and(|said| said.value.all().contains(&Reading::ToCome))
-                || weigh_in.axles.as_ref().is_some_and(|said| {
-                    [said.value.front, said.value.rear].contains(&Reading::ToCome)
-                });
+                || weigh_in
+                    .axles
+                    .as_ref()
+                    .is_some_and(|said| [said.value.front, said.value.rear].contains(&Reading::ToCome));
             if whole && !self.weighed.contains(&Subject::Vehicle) {
                 let at = weigh_in
                     .corners
@@ -235,7 +238,11 @@ impl Walker<'_> {
                     .unwrap_or(weigh_in.head.at);
                 self.never_weighed(id, at, Subject::Vehicle);
             }
-            for reads in weigh_in.reads.iter().filter(|reads| reads.mass == Reading::ToCome) {
+            for reads in weigh_in
+                .reads
+                .iter()
+                .filter(|reads| reads.mass == Reading::ToCome)
+            {
                 for what in &reads.what {
                     let missing = match what.value {
                         Weighed::Thing(thing) => self
@@ -264,4 +271,3 @@ impl Walker<'_> {
         self.tell(told);
     }
 }
-

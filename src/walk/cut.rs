@@ -71,12 +71,7 @@ impl View<'_> {
 
     /// What is joined rigidly or by ties to `start` without `parts`, and whether any of it stays. The search ends with the first
     /// thing that stays, so the group is whole only if none does.
-    fn beside(
-        self,
-        start: Id<Part>,
-        parts: &BTreeSet<Id<Part>>,
-        holds: bool,
-    ) -> (BTreeSet<Id<Part>>, bool) {
+    fn beside(self, start: Id<Part>, parts: &BTreeSet<Id<Part>>, holds: bool) -> (BTreeSet<Id<Part>>, bool) {
         let mut group = BTreeSet::from([start]);
         let mut open = vec![start];
         let mut next = Vec::new();
@@ -96,7 +91,9 @@ impl View<'_> {
                     }
                 }
             }
-            let rigid = self.tied(here).filter(|(joint, _)| self.layout.joints[*joint].rigid);
+            let rigid = self
+                .tied(here)
+                .filter(|(joint, _)| self.layout.joints[*joint].rigid);
             next.extend(rigid.map(|(_, other)| other));
             next.extend(self.state.ties.get(&here).map(|tie| tie.to));
             for other in next.drain(..) {
@@ -110,12 +107,7 @@ impl View<'_> {
 
     /// What crosses between `moved` and the rest when it leaves in this way. `about` is the joint that a tilt turns on.
     #[must_use]
-    pub fn cut(
-        self,
-        moved: &BTreeSet<Id<Part>>,
-        leave: Leave,
-        about: Option<Id<Joint>>,
-    ) -> Cut {
+    pub fn cut(self, moved: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) -> Cut {
         let mut cut = Cut::default();
         for &part in moved {
             for (joint, other) in self.tied(part) {

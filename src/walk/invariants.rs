@@ -58,7 +58,9 @@ impl Walker<'_> {
     }
 
     fn is_muted(&self, part: Id<Part>, grade: Grade) -> bool {
-        self.state.parts[part].mute.is_some_and(|mute| mute.grade >= grade)
+        self.state.parts[part]
+            .mute
+            .is_some_and(|mute| mute.grade >= grade)
     }
 
     /// Tells what lost its support. With `hands` something light may be held without a word till the step ends.
@@ -113,11 +115,7 @@ impl Walker<'_> {
         told
     }
 
-    fn hangs_by(
-        &self,
-        lost: &BTreeSet<Id<Part>>,
-        kind: impl Fn(&super::layout::JointFacts) -> bool,
-    ) -> bool {
+    fn hangs_by(&self, lost: &BTreeSet<Id<Part>>, kind: impl Fn(&super::layout::JointFacts) -> bool) -> bool {
         lost.iter().any(|&part| {
             self.view()
                 .tied(part)

@@ -14,7 +14,7 @@ const BY_HAND: i64 = 5_000_000;
 const HEAVY: i64 = 15_000_000;
 
 /// The facts of one plan.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 pub struct Layout {
     pub vehicle: Option<Id<Vehicle>>,
     pub body: Option<Id<Part>>,
@@ -95,9 +95,15 @@ impl Layout {
     #[must_use]
     pub fn new(plan: &Plan) -> Self {
         let vehicle = plan.vehicle();
-        let body = vehicle.and_then(|id| plan.vehicles[id].body).map(|said| said.value);
-        let mut joints: Table<Joint, JointFacts> =
-            Table::new(plan.joints.values().map(|joint| joint_facts(plan, joint)).collect());
+        let body = vehicle
+            .and_then(|id| plan.vehicles[id].body)
+            .map(|said| said.value);
+        let mut joints: Table<Joint, JointFacts> = Table::new(
+            plan.joints
+                .values()
+                .map(|joint| joint_facts(plan, joint))
+                .collect(),
+        );
         let mut parts: Table<Part, PartFacts> = Table::new(
             plan.parts
                 .values()
@@ -200,7 +206,10 @@ impl Layout {
                     ends.iter().all(|&end| {
                         let facts = &self.parts[end];
                         if new {
-                            facts.replaced_by.iter().all(|&other| self.parts[other].if_renewed)
+                            facts
+                                .replaced_by
+                                .iter()
+                                .all(|&other| self.parts[other].if_renewed)
                         } else {
                             facts.in_place_of.is_none()
                         }
@@ -246,12 +255,12 @@ impl Layout {
 
     /// Added masses in milligrams, and whether all of them are known.
     pub fn mass(&self, parts: impl IntoIterator<Item = Id<Part>>) -> (i64, bool) {
-        parts.into_iter().fold((0, true), |(sum, known), part| {
-            match self.parts[part].mass {
+        parts
+            .into_iter()
+            .fold((0, true), |(sum, known), part| match self.parts[part].mass {
                 Some(mass) => (sum.saturating_add(mass), known),
                 None => (sum, false),
-            }
-        })
+            })
     }
 
     /// Whether these weigh less than `limit`; an unknown mass counts as heavy.
@@ -280,7 +289,12 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
     }
     if joint.of.is_none() && matches!(kind, JointKind::Strap | JointKind::Plug) {
         let electric = |energy: &Energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
-        energies.extend(plan.energies.iter().filter(|(_, energy)| electric(energy)).map(|(id, _)| id));
+        energies.extend(
+            plan.energies
+                .iter()
+                .filter(|(_, energy)| electric(energy))
+                .map(|(id, _)| id),
+        );
     }
     JointFacts {
         ends,

@@ -3,12 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use super::layout::Layout;
+use super::layout::{JointFacts, Layout};
 use super::table::Table;
 use crate::base::source::Span;
-use crate::plan::model::{
-    End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Starts, Thing, Tool,
-};
+use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Starts, Thing, Tool};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Presence {
@@ -92,10 +90,10 @@ impl JointState {
 
     /// All out; a slide or pressed joint is apart.
     #[must_use]
-    pub fn out(fixings: u32) -> Self {
+    pub fn out(facts: &JointFacts) -> Self {
         Self {
-            out: fixings,
-            parted: true,
+            out: facts.fixings,
+            parted: facts.slides || facts.pressed,
             ..Self::default()
         }
     }
@@ -142,7 +140,10 @@ pub enum Stand {
     /// Its wheels or feet.
     #[default]
     Wheels,
-    Rig { rig: Id<Rig>, act: u32 },
+    Rig {
+        rig: Id<Rig>,
+        act: u32,
+    },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -166,12 +167,6 @@ pub struct State {
     pub fluids: Table<Fluid, FluidState>,
     /// Which energies are safe.
     pub safe: Table<Energy, bool>,
-}
-
-impl<K, V: PartialEq> PartialEq for Table<K, V> {
-    fn eq(&self, other: &Self) -> bool {
-        self.iter().map(|(_, value)| value).eq(other.iter().map(|(_, value)| value))
-    }
 }
 
 /// One cell, what it was and what it became.
@@ -212,7 +207,14 @@ impl State {
                     .map(|(_, facts)| JointState::tight(facts.fixings))
                     .collect(),
             ),
-            fluids: Table::new(vec![FluidState { full: true, bled: true, mended: false }; plan.fluids.len()]),
+            fluids: Table::new(vec![
+                FluidState {
+                    full: true,
+                    bled: true,
+                    mended: false
+                };
+                plan.fluids.len()
+            ]),
             safe: Table::new(vec![false; plan.energies.len()]),
             ..State::default()
         };
@@ -241,10 +243,11 @@ impl State {
             // A joint in place of another is closed at the start only if its own part was found fitted.
             let waits = facts.in_place_of.is_some()
                 && !facts.ends.is_some_and(|ends| {
-                    ends.into_iter().any(|end| layout.parts[end].in_place_of.is_some() && on(end))
+                    ends.into_iter()
+                        .any(|end| layout.parts[end].in_place_of.is_some() && on(end))
                 });
             if apart || waits {
-                state.joints[id] = JointState::out(facts.fixings);
+                state.joints[id] = JointState::out(facts);
             }
         }
         for start in starts {
@@ -252,7 +255,7 @@ impl State {
                 Starts::Out(joint) => {
                     state.joints[joint.value] = JointState {
                         was_out: true,
-                        ..JointState::out(layout.joints[joint.value].fixings)
+                        ..JointState::out(&layout.joints[joint.value])
                     };
                 }
                 Starts::Slack(joint) => {

@@ -6,10 +6,23 @@ use std::ops;
 use crate::plan::model::Id;
 
 /// One `V` for each `K` of the plan.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Table<K, V> {
     all: Vec<V>,
     of: PhantomData<fn() -> K>,
+}
+
+// By hand, since a derived one would ask `K` to be `Clone` too.
+impl<K, V: Clone> Clone for Table<K, V> {
+    fn clone(&self) -> Self {
+        Self::new(self.all.clone())
+    }
+}
+
+impl<K, V: PartialEq> PartialEq for Table<K, V> {
+    fn eq(&self, other: &Self) -> bool {
+        self.all == other.all
+    }
 }
 
 impl<K, V> Default for Table<K, V> {
@@ -27,7 +40,10 @@ impl<K, V> Table<K, V> {
     }
 
     pub fn iter(&self) -> impl Iterator<Item = (Id<K>, &V)> {
-        self.all.iter().enumerate().map(|(index, value)| (Id::new(index), value))
+        self.all
+            .iter()
+            .enumerate()
+            .map(|(index, value)| (Id::new(index), value))
     }
 
     #[must_use]

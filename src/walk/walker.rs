@@ -5,9 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Break, Broken, Moment, Subject};
 use super::layout::Layout;
-use super::state::{
-    Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie,
-};
+use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
 use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Step};
@@ -145,7 +143,13 @@ impl<'a> Walker<'a> {
             let heavy = facts.mass.is_some_and(|mass| mass > self.layout.heavy);
             if facts.carried_anyhow && heavy {
                 let head = &self.plan.parts[id].head;
-                let told = Break::new(Broken::JointsNotDeclared, Moment::PlanEnd, None, head.block, head.at);
+                let told = Break::new(
+                    Broken::JointsNotDeclared,
+                    Moment::PlanEnd,
+                    None,
+                    head.block,
+                    head.at,
+                );
                 self.tell(told.of(Subject::Part(id)));
             }
         }
@@ -161,9 +165,8 @@ impl<'a> Walker<'a> {
     /// The persons who work in this step; the whole crew where it does not say.
     pub fn by(&self) -> Vec<Id<Person>> {
         let step = self.step.map(|id| &self.plan.steps[id]);
-        let named: Vec<Id<Person>> = step.map_or_else(Vec::new, |step| {
-            step.by.iter().map(|said| said.value).collect()
-        });
+        let named: Vec<Id<Person>> =
+            step.map_or_else(Vec::new, |step| step.by.iter().map(|said| said.value).collect());
         if !named.is_empty() {
             return named;
         }
@@ -358,7 +361,8 @@ impl<'a> Walker<'a> {
         });
         lifts
             && (bears
-                || self.state
+                || self
+                    .state
                     .on_rig(rig)
                     .any(|(part, held)| other(held.act) && !parts.contains(&part)))
     }
