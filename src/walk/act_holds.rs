@@ -227,7 +227,7 @@ impl Walker<'_> {
     }
 
     /// Tells the joints that stay across a cut, and goes on as if they were out.
-    pub fn mend_cut(&mut self, cut: &Cut) {
+    pub fn mend_cut(&mut self, cut: &Cut, moved: &BTreeSet<Id<Part>>) {
         for &joint in &cut.joints {
             self.tell_of(Broken::StillJoined, Subject::Joint(joint));
         }
@@ -237,6 +237,16 @@ impl Walker<'_> {
         }
         for &joint in &cut.joints {
             self.mend_out(joint);
+        }
+        // What stays and hung by such a joint alone is no second finding.
+        let stay: Vec<Id<Part>> = cut
+            .joints
+            .iter()
+            .flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten())
+            .filter(|end| !moved.contains(end))
+            .collect();
+        for part in stay {
+            self.mute_what_falls(part);
         }
         for &part in &cut.rests {
             self.set_rest(part, None);
@@ -268,7 +278,7 @@ impl Walker<'_> {
         self.below(&parts);
         let moved = self.view().moving(&parts, true);
         let cut = self.view().cut(&moved, Leave::Whole, None);
-        self.mend_cut(&cut);
+        self.mend_cut(&cut, &moved);
         self.wheels_stay(&moved);
         let view = self.view();
         let held = moved

@@ -84,7 +84,7 @@ impl Walker<'_> {
             }
         }
         let cut = self.view().cut(&moved, Leave::Whole, None);
-        self.mend_cut(&cut);
+        self.mend_cut(&cut, &moved);
     }
 
     fn set_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
@@ -189,7 +189,7 @@ impl Walker<'_> {
     fn hand_over(&mut self, parts: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>) {
         let moved = self.view().moving(parts, true);
         let cut = self.view().cut(&moved, Leave::Whole, None);
-        self.mend_cut(&cut);
+        self.mend_cut(&cut, &moved);
         self.free(if to.is_some() { parts } else { &moved }, to);
         for &part in &moved {
             self.set_rest(part, None);
@@ -264,7 +264,7 @@ impl Walker<'_> {
             self.tell_with(Broken::StillHeldElsewhere, Subject::Part(part), Subject::Rig(rig));
             self.set_hold(part, Holder::Rig(rig), None);
         }
-        self.mend_cut(&cut);
+        self.mend_cut(&cut, &moved);
         let Leave::Draw(by) = leave else { return };
         for joint in cut.slides {
             let facts = &self.layout.joints[joint];

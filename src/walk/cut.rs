@@ -36,8 +36,8 @@ pub struct Cut {
 }
 
 impl View<'_> {
-    /// `parts` and their passengers: whatever is tied rigidly to them and, without them, to nothing that stays. Holds by rigs
-    /// that stay are counted as staying only if `holds` is set.
+    /// `parts` and their passengers: whatever is tied rigidly to them and, without them, to nothing that stays; then what hangs by
+    /// leads and hoses from these alone. Holds by rigs that stay are counted as staying only if `holds` is set.
     #[must_use]
     pub fn moving(self, parts: &BTreeSet<Id<Part>>, holds: bool) -> BTreeSet<Id<Part>> {
         let mut all = parts.clone();
@@ -47,36 +47,56 @@ impl View<'_> {
                 if !self.layout.joints[joint].rigid || parts.contains(&start) || settled.contains(&start) {
                     continue;
                 }
-                let (group, stays) = self.beside(start, parts, holds);
+                let (group, stays) = self.beside(start, parts, holds, true);
                 settled.extend(&group);
                 if !stays {
                     all.extend(group);
                 }
             }
         }
-        if self.layout.body.is_some_and(|body| parts.contains(&body)) {
-            let hung = self.state.ties.iter().filter(|(_, tie)| parts.contains(&tie.to));
-            let hung: Vec<Id<Part>> = hung.map(|(part, _)| *part).collect();
-            for start in hung {
-                if !settled.contains(&start) && !all.contains(&start) {
-                    let (group, stays) = self.beside(start, parts, holds);
-                    if !stays {
-                        all.extend(group);
-                    }
+        let hung: Vec<Id<Part>> = self
+            .state
+            .ties
+            .iter()
+            .filter(|(_, tie)| parts.contains(&tie.to))
+            .map(|(part, _)| *part)
+            .chain(all.iter().flat_map(|&part| {
+                let gives = self
+                    .tied(part)
+                    .filter(|(joint, _)| !self.layout.joints[*joint].rigid);
+                gives.map(|(_, other)| other).collect::<Vec<_>>()
+            }))
+            .collect();
+        for start in hung {
+            if !all.contains(&start) && !settled.contains(&start) {
+                let (group, stays) = self.beside(start, &all, holds, false);
+                settled.extend(&group);
+                if !stays {
+                    all.extend(group);
                 }
             }
         }
         all
     }
 
-    /// What is joined rigidly or by ties to `start` without `parts`, and whether any of it stays. The search ends with the first
-    /// thing that stays, so the group is whole only if none does.
-    fn beside(self, start: Id<Part>, parts: &BTreeSet<Id<Part>>, holds: bool) -> (BTreeSet<Id<Part>>, bool) {
+    /// What is joined to `start` without `parts`, by rigid joints and ties or by any joint at all, and whether any of it stays. The
+    /// search ends with the first thing that stays, so the group is whole only if none does.
+    fn beside(
+        self,
+        start: Id<Part>,
+        parts: &BTreeSet<Id<Part>>,
+        holds: bool,
+        rigid: bool,
+    ) -> (BTreeSet<Id<Part>>, bool) {
+        let whole = self.layout.body.is_some_and(|body| parts.contains(&body));
         let mut group = BTreeSet::from([start]);
         let mut open = vec![start];
         let mut next = Vec::new();
         while let Some(here) = open.pop() {
-            if self.is_body(here) {
+            let state = &self.state.parts[here];
+            // Without a joint that carries it a part is the body's; and what lies on the floor stays there.
+            let by_body = self.layout.parts[here].carried_anyhow && !state.was_off && !whole;
+            if self.is_body(here) || (!rigid && (by_body || state.down)) {
                 return (group, true);
             }
             if holds {
@@ -91,10 +111,10 @@ impl View<'_> {
                     }
                 }
             }
-            let rigid = self
+            let ties = self
                 .tied(here)
-                .filter(|(joint, _)| self.layout.joints[*joint].rigid);
-            next.extend(rigid.map(|(_, other)| other));
+                .filter(|(joint, _)| !rigid || self.layout.joints[*joint].rigid);
+            next.extend(ties.map(|(_, other)| other));
             next.extend(self.state.ties.get(&here).map(|tie| tie.to));
             for other in next.drain(..) {
                 if !parts.contains(&other) && group.insert(other) {

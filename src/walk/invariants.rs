@@ -57,6 +57,18 @@ impl Walker<'_> {
         self.changed.clear();
     }
 
+    /// Mutes what a repair left without support.
+    pub fn mute_what_falls(&mut self, part: Id<Part>) {
+        if self.is_muted(part, Grade::Falls) {
+            return;
+        }
+        let changed = std::mem::take(&mut self.changed);
+        for part in self.view().falling(part).into_iter().flatten() {
+            self.mute(part, TOLD_BEFORE, Grade::Falls);
+        }
+        self.changed = changed;
+    }
+
     fn is_muted(&self, part: Id<Part>, grade: Grade) -> bool {
         self.state.parts[part]
             .mute
@@ -265,11 +277,7 @@ impl Walker<'_> {
             self.act = at;
             self.at = at;
             if holder == Holder::Repair {
-                if let Some(lost) = self.view().falling(part) {
-                    for part in lost {
-                        self.mute(part, TOLD_BEFORE, Grade::Falls);
-                    }
-                }
+                self.mute_what_falls(part);
                 continue;
             }
             let lead = self.view().falling(part).filter(|lost| self.may_hang(lost));
