@@ -26,7 +26,8 @@ impl Walker<'_> {
         };
         let rig = on.value;
         if self.plan.rigs[rig].lifts.is_none() || (vehicle && !self.takes(rig, end)) {
-            self.tell_with(Broken::WrongRig, Subject::Rig(rig), first(&parts));
+            let what = if vehicle { Subject::Vehicle } else { first(&parts) };
+            self.tell_with(Broken::WrongRig, Subject::Rig(rig), what);
         }
         if vehicle {
             self.raise_vehicle(rig, end);
