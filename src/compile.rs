@@ -12,12 +12,15 @@ use crate::plan::slip::Slip;
 use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::tree::Tree;
+use crate::walk::{self, Walk};
 
 /// All that came out of one plan's texts.
 #[derive(Debug, Clone, Default)]
 pub struct Compilation {
     pub sources: Sources,
     pub plan: Plan,
+    /// The machine's state through the steps.
+    pub walk: Walk,
     /// Findings that stand, in order of their places.
     pub findings: Vec<Finding>,
     /// Findings that the plan accepts, with the acceptance.
@@ -62,10 +65,12 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
-    let (findings, accepted) = rules::judge(&plan, slips);
+    let walk = walk::walk(&plan);
+    let (findings, accepted) = rules::judge(&plan, slips, &walk.breaks);
     Compilation {
         sources,
         plan,
+        walk,
         findings,
         accepted,
         pictures,

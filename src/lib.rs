@@ -12,3 +12,4 @@ pub mod plan;
 pub mod press;
 pub mod rules;
 pub mod syntax;
+pub mod walk;

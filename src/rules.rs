@@ -9,11 +9,16 @@
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
+use crate::walk::breaks::Break;
 
 pub mod accepting;
+pub mod closing;
 pub mod names;
 pub mod order;
+pub mod order_acts;
+mod phrases;
 pub mod reading;
+pub mod support;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -43,6 +48,8 @@ static FAMILIES: &[&Family] = &[
     &reading::FAMILY,
     &names::FAMILY,
     &order::FAMILY,
+    &support::FAMILY,
+    &closing::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -80,9 +87,15 @@ pub fn near(name: &str) -> Vec<&'static str> {
 
 /// Everything that there is to say of a plan, and what of it the plan accepts.
 #[must_use]
-pub fn judge(plan: &Plan, slips: Vec<Slip>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(plan: &Plan, slips: Vec<Slip>, breaks: &[Break]) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
+    findings.extend(breaks.iter().filter_map(|of| {
+        let tell = phrases::Telling { plan, of };
+        order_acts::word(tell)
+            .or_else(|| support::word(tell))
+            .or_else(|| closing::word(tell))
+    }));
     accepting::settle(plan, findings)
 }
 

@@ -3,7 +3,7 @@
 
 mod support;
 
-use boltfolio::base::finding::Severity;
+use boltfolio::rules;
 use boltfolio::syntax::shapes::{BLOCKS, SHAPES};
 use support::{compile_text, fences, told};
 
@@ -13,12 +13,18 @@ const REFERENCE: &str = include_str!("../grammar/REFERENCE.md");
 fn its_examples_are_one_plan() {
     // The test gives no pictures, so the one figure is the only thing that can be missing.
     let compilation = compile_text(&fences(REFERENCE).concat());
+    // A plan that has one of everything is no job that could be done: what the walk says of it is left out.
+    let read: Vec<&str> = rules::catalogue()
+        .iter()
+        .filter(|family| ["reading", "names", "accepting"].contains(&family.name))
+        .flat_map(|family| family.rules.iter().map(|rule| rule.name))
+        .collect();
     let told: Vec<String> = told(&compilation)
         .into_iter()
-        .filter(|text| !text.starts_with("missing-figure"))
+        .filter(|text| read.iter().any(|rule| text.starts_with(&format!("{rule} "))))
         .collect();
-    assert!(told.is_empty(), "{told:#?}");
-    assert_eq!(compilation.count(Severity::Fault), 1, "the figure");
+    assert_eq!(told.len(), 1, "{told:#?}");
+    assert!(told[0].starts_with("missing-figure"), "{told:#?}");
     assert_eq!(compilation.accepted.len(), 1);
 }
 

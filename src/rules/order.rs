@@ -1,8 +1,9 @@
-//! The family **order**: what the order of steps says without a walk through the machine.
+//! The family **order**: what the order of steps says without a walk through the machine. What the walk says of acts is
+//! worded beside this file; neither knows where findings go.
 
 use std::collections::BTreeMap;
 
-use super::{Family, rule};
+use super::{Family, order_acts, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Does, Id, Need, Plan, Step, Tool};
@@ -32,7 +33,30 @@ rule!(
 pub static FAMILY: Family = Family {
     name: "order",
     about: "what has to come before what",
-    rules: &[&ORDER_RING, &BEFORE_ITS_TURN, &TOOL_NOT_MADE],
+    rules: &[
+        &ORDER_RING,
+        &BEFORE_ITS_TURN,
+        &TOOL_NOT_MADE,
+        &order_acts::ALREADY_DONE,
+        &order_acts::NOT_ON,
+        &order_acts::STILL_ON,
+        &order_acts::NOT_HELD,
+        &order_acts::NOT_OFF,
+        &order_acts::OUT_OF_REACH,
+        &order_acts::UNDER_A_JACK,
+        &order_acts::STILL_FULL,
+        &order_acts::STILL_LIVE,
+        &order_acts::STILL_JOINED,
+        &order_acts::STILL_HELD_ELSEWHERE,
+        &order_acts::DRAW_NOT_UNDO,
+        &order_acts::NOT_STARTED,
+        &order_acts::WRONG_RIG,
+        &order_acts::RIG_IN_USE,
+        &order_acts::NO_WHEELS_UNDER,
+        &order_acts::NOTHING_OPEN,
+        &order_acts::TOO_LATE,
+        &order_acts::NOTHING_TO_RENEW_WITH,
+    ],
 };
 
 /// Asks all rules of this family.

@@ -1,0 +1,465 @@
+//! The family **closing**: what was opened and is not closed, what was moved and is not where it belongs. The walk finds it;
+//! here it is worded.
+
+use super::phrases::Telling;
+use super::{Family, rule};
+use crate::base::finding::Finding;
+use crate::walk::breaks::{Broken, Moment, Subject};
+
+rule!(
+    NEVER_REMADE,
+    "never-remade",
+    Fault,
+    true,
+    "A joint is still out at the end, between things that are both on."
+);
+rule!(
+    NEVER_TIGHTENED,
+    "never-tightened",
+    Fault,
+    true,
+    "A joint is only slack or started at the end."
+);
+rule!(
+    WHEELS_NOT_DOWN,
+    "wheels-not-down",
+    Fault,
+    true,
+    "A joint that is tightened with wheels down is tightened while an end is up."
+);
+rule!(
+    NEVER_REFITTED,
+    "never-refitted",
+    Fault,
+    true,
+    "A part that goes back, or goes in place of another, is off at the end."
+);
+rule!(
+    NEVER_TAKEN_OFF,
+    "never-taken-off",
+    Fault,
+    true,
+    "A part that does not stay is on at the end, or is set on the floor while it is on."
+);
+rule!(
+    NEVER_REPLACED,
+    "never-replaced",
+    Fault,
+    true,
+    "A joint of a part that is gone has no joint in its place, and does not say that it is gone."
+);
+rule!(
+    NEVER_REFILLED,
+    "never-refilled",
+    Fault,
+    true,
+    "A fluid that was drained is not filled again."
+);
+rule!(
+    NEVER_BLED,
+    "never-bled",
+    Fault,
+    true,
+    "A fluid that needs bleeding was opened, and is not bled."
+);
+rule!(
+    LEFT_OPEN,
+    "left-open",
+    Fault,
+    true,
+    "A fluid is filled while a joint of it is not tight."
+);
+rule!(
+    CAP_LEFT,
+    "cap-left",
+    Fault,
+    true,
+    "A cap, plug, clamp, pin or tie is left in its place."
+);
+rule!(
+    STILL_HELD,
+    "still-held",
+    Fault,
+    true,
+    "A rig still has something when the work is done."
+);
+rule!(
+    LEFT_UP,
+    "left-up",
+    Fault,
+    true,
+    "The vehicle is not back on its wheels or feet when the work is done."
+);
+rule!(
+    NEVER_VERIFIED,
+    "never-verified",
+    Fault,
+    true,
+    "A joint that asks for a second check was tightened, and nobody checked it."
+);
+rule!(
+    TORQUE_TO_COME,
+    "torque-to-come",
+    Doubt,
+    true,
+    "A joint is tightened whose torque is still to come."
+);
+rule!(
+    NEVER_WEIGHED,
+    "never-weighed",
+    Doubt,
+    true,
+    "A reading is still to come, and no step weighs it."
+);
+
+pub static FAMILY: Family = Family {
+    name: "closing",
+    about: "what has to be closed, and back where it belongs, at the end",
+    rules: &[
+        &NEVER_REMADE,
+        &NEVER_TIGHTENED,
+        &WHEELS_NOT_DOWN,
+        &NEVER_REFITTED,
+        &NEVER_TAKEN_OFF,
+        &NEVER_REPLACED,
+        &NEVER_REFILLED,
+        &NEVER_BLED,
+        &LEFT_OPEN,
+        &CAP_LEFT,
+        &STILL_HELD,
+        &LEFT_UP,
+        &NEVER_VERIFIED,
+        &TORQUE_TO_COME,
+        &NEVER_WEIGHED,
+    ],
+};
+
+/// Words a break of this family.
+pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
+    Some(match tell.of.rule {
+        Broken::NeverRemade => never_remade(tell),
+        Broken::NeverTightened => never_tightened(tell),
+        Broken::WheelsNotDown => wheels_not_down(tell),
+        Broken::NeverRefitted => never_refitted(tell),
+        Broken::NeverTakenOff => never_taken_off(tell),
+        Broken::NeverReplaced => never_replaced(tell),
+        Broken::NeverRefilled => never_refilled(tell),
+        Broken::NeverBled => never_bled(tell),
+        Broken::LeftOpen => left_open(tell),
+        Broken::CapLeft => cap_left(tell),
+        Broken::StillHeld => still_held(tell),
+        Broken::LeftUp => left_up(tell),
+        Broken::NeverVerified => never_verified(tell),
+        Broken::TorqueToCome => torque_to_come(tell),
+        Broken::NeverWeighed => never_weighed(tell),
+        _ => return None,
+    })
+}
+
+fn never_remade(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NEVER_REMADE,
+            format!(
+                "{} {} still out when the work is done",
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "undone, and never closed again",
+        )
+        .harm("It is found missing on the road.");
+    let names = tell.all_bare();
+    let joint = tell.of.joints().next().map(|joint| &tell.plan.joints[joint]);
+    let act = match joint {
+        Some(joint) if joint.kind.value.is_pressed() && joint.is_tightened() => {
+            format!("press home {names}; tighten {names}")
+        }
+        Some(joint) if joint.kind.value.is_pressed() => format!("press home {names}"),
+        Some(joint) if joint.kind.value.slides() => {
+            return finding
+                .mend("At its time: slide home one of its things, then start and tighten its pinch bolt");
+        }
+        Some(joint) if joint.is_tightened() => format!("start {names}; tighten {names}"),
+        _ => format!("start {names}"),
+    };
+    tell.write_last(finding, &act)
+}
+
+fn never_tightened(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NEVER_TIGHTENED,
+            format!(
+                "{} {} only in by hand when the work is done",
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "never tightened",
+        )
+        .harm("It works loose within the first miles.");
+    tell.write_last(finding, &format!("tighten {}", tell.all_bare()))
+}
+
+fn wheels_not_down(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &WHEELS_NOT_DOWN,
+        format!(
+            "{} {} tightened while the wheels hang",
+            tell.all(),
+            tell.form("is", "are")
+        ),
+        "tightened here",
+    )
+    .harm("Its rubber is twisted as soon as the vehicle stands, and tears within the year.")
+    .mend("Move this act behind the step that sets the vehicle down on the floor")
+}
+
+fn never_refitted(tell: Telling<'_>) -> Finding {
+    let part = tell.of.parts().next();
+    let replaces = part.is_some_and(|part| tell.plan.parts[part].in_place_of.is_some());
+    let finding = tell.finding(
+        &NEVER_REFITTED,
+        format!(
+            "{} {} off when the work is done",
+            tell.all(),
+            tell.form("is", "are")
+        ),
+        if replaces {
+            "to go in, and never fitted"
+        } else {
+            "to go back, and never fitted"
+        },
+    );
+    let name = tell.all_bare();
+    let finding = finding.harm("There is a part left over on the bench, and nobody knows from where.");
+    if replaces {
+        finding.mend(format!("At its time: fit {name}, and close its joints"))
+    } else {
+        finding.mend(format!(
+            "At its time: fit {name}, and close its joints; or say of it: afterwards stored"
+        ))
+    }
+}
+
+fn never_taken_off(tell: Telling<'_>) -> Finding {
+    if tell.of.moment == Moment::Act {
+        return tell
+            .finding(
+                &NEVER_TAKEN_OFF,
+                format!(
+                    "{} {} set on the floor, and not off",
+                    tell.all(),
+                    tell.form("is", "are")
+                ),
+                "set down here",
+            )
+            .harm("Whatever is still tied to it is pulled down with it.")
+            .mend(format!("Before it: take off {}", tell.all_bare()))
+            .edit(tell.before(), format!("take off {}; ", tell.all_bare()));
+    }
+    tell.finding(
+        &NEVER_TAKEN_OFF,
+        format!(
+            "{} {} on when the work is done",
+            tell.all(),
+            tell.form("is", "are")
+        ),
+        "not to stay on",
+    )
+    .harm("The saving that the plan promises is not there.")
+    .mend(format!(
+        "take off {}; or change what its line says of afterwards",
+        tell.all_bare()
+    ))
+}
+
+fn never_replaced(tell: Telling<'_>) -> Finding {
+    let name = tell.all_bare();
+    let mut finding = tell
+        .finding(
+            &NEVER_REPLACED,
+            format!("nothing takes the place of {}", tell.all()),
+            "its part is gone for good",
+        )
+        .harm("A plug without its socket, or a hole that nobody has closed.")
+        .mend(format!(
+            "Say of it: gone \"what closes the hole\"; or declare a joint that is in place of {name}"
+        ));
+    let mut blocks: Vec<_> = tell
+        .of
+        .joints()
+        .map(|joint| tell.plan.joints[joint].head.block)
+        .collect();
+    blocks.dedup();
+    for block in blocks {
+        finding = finding.edit(block.after(), "; gone");
+    }
+    finding
+}
+
+fn never_refilled(tell: Telling<'_>) -> Finding {
+    let here = if tell.of.moment == Moment::Act {
+        "bled here, and empty"
+    } else {
+        "drained, and never filled"
+    };
+    let finding = tell
+        .finding(
+            &NEVER_REFILLED,
+            format!("{} {} empty", tell.all(), tell.form("is", "are")),
+            here,
+        )
+        .harm("It runs dry: seized, boiled over, or without brakes.");
+    let act = format!("fill {}", tell.all_bare());
+    if tell.of.moment == Moment::Act {
+        return tell.write_before(finding, &act);
+    }
+    let bleeds = tell.of.of.iter().any(|subject| match subject {
+        Subject::Fluid(id) => tell.plan.fluids[*id].needs_bleeding.is_some(),
+        _ => false,
+    });
+    if bleeds {
+        tell.write_last(finding, &format!("{act}; bleed {}", tell.all_bare()))
+    } else {
+        tell.write_last(finding, &act)
+    }
+}
+
+fn never_bled(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NEVER_BLED,
+            format!("{} {} not bled", tell.all(), tell.form("is", "are")),
+            "opened or filled, and never bled",
+        )
+        .harm("Air in it: the pedal goes to the floor, or the engine boils.");
+    tell.write_last(finding, &format!("bleed {}", tell.all_bare()))
+}
+
+fn left_open(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &LEFT_OPEN,
+            format!(
+                "{} is filled while {} {} not tight",
+                tell.other(),
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "filled here",
+        )
+        .harm("It runs out below as fast as it is filled above.");
+    let names = tell.all_bare();
+    finding.mend(format!("Before it: start {names}; tighten {names}, as they need"))
+}
+
+fn cap_left(tell: Telling<'_>) -> Finding {
+    let name = tell.all_bare();
+    if tell.of.parts().next().is_some() {
+        let finding = tell
+            .finding(
+                &CAP_LEFT,
+                format!(
+                    "{} {} still tied up when the work is done",
+                    tell.all(),
+                    tell.form("is", "are")
+                ),
+                "tied up here",
+            )
+            .harm("The wire rattles, chafes, or holds back what has to move.");
+        return tell.write_last(finding, &format!("untie {name}"));
+    }
+    tell.finding(
+        &CAP_LEFT,
+        format!(
+            "{} {} a cap, plug, clamp or pin",
+            tell.all(),
+            tell.form("still has", "still have")
+        ),
+        "left in place",
+    )
+    .harm("Nothing flows, and the engine or the brake finds out first.")
+    .mend(format!(
+        "Before it is closed: uncap {name}, or unplug, or unclamp it"
+    ))
+}
+
+fn still_held(tell: Telling<'_>) -> Finding {
+    let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
+    let finding = tell
+        .finding(
+            &STILL_HELD,
+            format!(
+                "{} still has {} when the work is done",
+                tell.other(),
+                tell.list(&parts)
+            ),
+            "never released",
+        )
+        .harm("The vehicle drives off with a hook in it.");
+    tell.write_last(
+        finding,
+        &format!("release {} from {}", tell.bare_list(&parts), tell.other_bare()),
+    )
+}
+
+fn left_up(tell: Telling<'_>) -> Finding {
+    let vehicle = tell.bare(Subject::Vehicle);
+    let finding = tell
+        .finding(
+            &LEFT_UP,
+            format!(
+                "{} {} still up when the work is done",
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "never set down",
+        )
+        .harm("It stands on a rig that the next job needs, and nobody has tried its wheels.");
+    let ends: Vec<String> = if tell.several() {
+        vec![format!("set {vehicle} down on floor")]
+    } else {
+        tell.of
+            .of
+            .iter()
+            .map(|&end| format!("set {} down on floor", tell.bare(end)))
+            .collect()
+    };
+    tell.write_last(finding, &ends.join("; "))
+}
+
+fn never_verified(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NEVER_VERIFIED,
+            format!("nobody checked {} a second time", tell.all()),
+            "asks for a second check",
+        )
+        .harm("The one bolt that must not be loose was seen by one pair of eyes.");
+    tell.write_last(finding, &format!("verify {}", tell.all_bare()))
+}
+
+fn torque_to_come(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &TORQUE_TO_COME,
+        format!(
+            "{} {} tightened to a figure that is to come",
+            tell.all(),
+            tell.form("is", "are")
+        ),
+        "tightened here",
+    )
+    .harm("At the vehicle, somebody guesses.")
+    .mend("Write the maker's figure where the joint says: torque to come")
+}
+
+fn never_weighed(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NEVER_WEIGHED,
+            format!("no step weighs {}", tell.all()),
+            "this reading is to come",
+        )
+        .harm("The figure is never had, and the mass account stays a guess.");
+    finding.mend(format!("At its time: weigh {}", tell.all_bare()))
+}

@@ -1,0 +1,501 @@
+//! The family **order**, by the walk: acts whose turn it is not, since what they need is not so yet, or no longer. The walk finds
+//! them; here they are worded.
+
+use super::phrases::Telling;
+use super::rule;
+use crate::base::finding::Finding;
+use crate::walk::breaks::{Broken, Subject};
+
+rule!(
+    ALREADY_DONE,
+    "already-done",
+    Doubt,
+    true,
+    "An act does what an earlier act has done already."
+);
+rule!(
+    NOT_ON,
+    "not-on",
+    Fault,
+    true,
+    "An act needs something to be in its place, and it is off."
+);
+rule!(
+    STILL_ON,
+    "still-on",
+    Fault,
+    true,
+    "A part is fitted while the part that it is in place of is still on."
+);
+rule!(
+    NOT_HELD,
+    "not-held",
+    Fault,
+    true,
+    "Something is moved, fitted, lowered or let go that nothing has hold of."
+);
+rule!(
+    NOT_OFF,
+    "not-off",
+    Fault,
+    true,
+    "Something is weighed by itself while it is still on."
+);
+rule!(
+    OUT_OF_REACH,
+    "out-of-reach",
+    Fault,
+    true,
+    "A joint is worked on while something covers it, or while the vehicle stands too low for it."
+);
+rule!(
+    UNDER_A_JACK,
+    "under-a-jack",
+    Fault,
+    false,
+    "Work from below, while an end of the vehicle is up on something that only lifts."
+);
+rule!(
+    STILL_FULL,
+    "still-full",
+    Fault,
+    true,
+    "A line is opened while it is full, and is neither clamped nor closed before the step ends."
+);
+rule!(
+    STILL_LIVE,
+    "still-live",
+    Fault,
+    true,
+    "A joint is parted while the energy in it is not made safe."
+);
+rule!(
+    STILL_JOINED,
+    "still-joined",
+    Fault,
+    true,
+    "Something moves or leaves while a joint still ties it to what stays."
+);
+rule!(
+    STILL_HELD_ELSEWHERE,
+    "still-held-elsewhere",
+    Fault,
+    true,
+    "Something is moved while a rig that cannot move with it still has it."
+);
+rule!(
+    DRAW_NOT_UNDO,
+    "draw-not-undo",
+    Doubt,
+    true,
+    "A slide or taper is undone or started like a bolt, though it is drawn, pressed or slid."
+);
+rule!(
+    NOT_STARTED,
+    "not-started",
+    Fault,
+    true,
+    "A joint is tightened before all its fixings are started by hand."
+);
+rule!(
+    WRONG_RIG,
+    "wrong-rig",
+    Fault,
+    true,
+    "A rig is asked for what it cannot do: to lift, to hold, or to take this end."
+);
+rule!(
+    RIG_IN_USE,
+    "rig-in-use",
+    Fault,
+    true,
+    "A rig that lifts is given a second load before it was set down or released."
+);
+rule!(
+    NO_WHEELS_UNDER,
+    "no-wheels-under",
+    Fault,
+    true,
+    "An end is set on the floor, or stands on it, while what bears its wheels or feet is off."
+);
+rule!(
+    NOTHING_OPEN,
+    "nothing-open",
+    Doubt,
+    true,
+    "A line is capped or plugged that is closed, or clamped that is open."
+);
+rule!(
+    TOO_LATE,
+    "too-late",
+    Doubt,
+    true,
+    "Something is marked, tagged or recorded after it was parted."
+);
+rule!(
+    NOTHING_TO_RENEW_WITH,
+    "nothing-to-renew-with",
+    Doubt,
+    true,
+    "A part is judged, and nothing is declared that would take its place."
+);
+
+/// Words a break of this family.
+pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
+    Some(match tell.of.rule {
+        Broken::AlreadyDone => already_done(tell),
+        Broken::NotOn => not_on(tell),
+        Broken::StillOn => still_on(tell),
+        Broken::NotHeld => not_held(tell),
+        Broken::NotOff => not_off(tell),
+        Broken::OutOfReach => out_of_reach(tell),
+        Broken::UnderAJack => under_a_jack(tell),
+        Broken::StillFull => still_full(tell),
+        Broken::StillLive => still_live(tell),
+        Broken::StillJoined => still_joined(tell),
+        Broken::StillHeldElsewhere => still_held_elsewhere(tell),
+        Broken::DrawNotUndo => draw_not_undo(tell),
+        Broken::NotStarted => not_started(tell),
+        Broken::WrongRig => wrong_rig(tell),
+        Broken::RigInUse => rig_in_use(tell),
+        Broken::NoWheelsUnder => no_wheels_under(tell),
+        Broken::NothingOpen => nothing_open(tell),
+        Broken::TooLate => too_late(tell),
+        Broken::NothingToRenewWith => nothing_to_renew_with(tell),
+        _ => return None,
+    })
+}
+
+fn already_done(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &ALREADY_DONE,
+        format!("this is done already: {}", tell.all()),
+        "changes nothing",
+    )
+    .harm("Somebody looks for a bolt that is in the bag, or an earlier act was meant for another thing.")
+    .mend("Take out this act, or the one before")
+}
+
+fn not_on(tell: Telling<'_>) -> Finding {
+    let part = tell.bare(tell.first());
+    let finding = tell
+        .finding(
+            &NOT_ON,
+            format!("{} {} not on", tell.all(), tell.form("is", "are")),
+            "needs it in its place",
+        )
+        .harm("There is nothing to put a hand or a bolt to.");
+    if tell.of.with.is_empty() {
+        finding.mend(format!("Fit it first: fit {part}"))
+    } else {
+        tell.write_before(finding, &format!("fit {part}"))
+    }
+}
+
+fn still_on(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &STILL_ON,
+            format!("{} is still on where {} is to go", tell.all(), tell.other()),
+            "its place is taken",
+        )
+        .harm("The new part does not go in, or goes in front of the old one.");
+    tell.write_before(finding, &format!("take off {}", tell.all_bare()))
+}
+
+fn not_held(tell: Telling<'_>) -> Finding {
+    let first = tell.first();
+    let finding = match tell.of.with.first() {
+        Some(&rig) => tell.finding(
+            &NOT_HELD,
+            format!("{} has no hold of {}", tell.name(rig), tell.all()),
+            "there is nothing to let go",
+        ),
+        None => tell.finding(
+            &NOT_HELD,
+            format!("nothing has hold of {}", tell.all()),
+            "has to be held here",
+        ),
+    };
+    let finding = finding.harm(format!(
+        "It is carried on goodwill, and drops where the work is tightest.{}",
+        tell.unknown_mass()
+    ));
+    match first {
+        Subject::End(_) | Subject::Vehicle => finding.mend(format!(
+            "Before it: raise {} on a rig that lifts",
+            tell.bare(first)
+        )),
+        _ => finding.mend(format!("Before it: hold {} with a rig", tell.all_bare())),
+    }
+}
+
+fn not_off(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &NOT_OFF,
+        format!("{} {} still on", tell.all(), tell.form("is", "are")),
+        "cannot be weighed by itself",
+    )
+    .harm("The figure is guessed, or is that of something else.")
+    .mend(format!("Before it: take off {}", tell.all_bare()))
+}
+
+fn out_of_reach(tell: Telling<'_>) -> Finding {
+    match tell.of.with.first() {
+        Some(&Subject::Part(cover)) => {
+            let what = format!(
+                "{} {} behind {}",
+                tell.all(),
+                tell.form("lies", "lie"),
+                tell.other()
+            );
+            let part = &tell.plan.parts[cover].head;
+            tell.finding(&OUT_OF_REACH, what, "no hand gets there")
+                .at(part.at, "still on")
+                .harm("The spanner does not go on; what covers it is bent out of the way.")
+                .mend(format!("Before it: take off {}", part.name))
+        }
+        other => {
+            let end = other.map_or_else(|| "vehicle".to_owned(), |&end| tell.bare(end));
+            tell.finding(
+                &OUT_OF_REACH,
+                format!(
+                    "{} {} reached from below, and nothing is raised",
+                    tell.all(),
+                    tell.form("is", "are")
+                ),
+                "no hand gets there",
+            )
+            .harm("Somebody lies under a vehicle on its wheels, or lifts it with what is at hand.")
+            .mend(format!(
+                "Before it: raise {end} on a rig that lifts, and set it down on one that holds"
+            ))
+        }
+    }
+}
+
+fn under_a_jack(tell: Telling<'_>) -> Finding {
+    let end = tell
+        .of
+        .with
+        .iter()
+        .copied()
+        .find(|subject| matches!(subject, Subject::End(_)));
+    let end = end.map_or_else(|| "it".to_owned(), |end| tell.bare(end));
+    tell.finding(
+        &UNDER_A_JACK,
+        format!("work below, while only {} has {end} up", tell.other()),
+        "a hand or a body is under it here",
+    )
+    .harm("Jacks let go. Whoever is below is crushed.")
+    .mend(format!("Before it: set {end} down on a rig that holds"))
+}
+
+fn still_full(tell: Telling<'_>) -> Finding {
+    let fluid = tell.other_bare();
+    let finding = tell
+        .finding(
+            &STILL_FULL,
+            format!(
+                "{} {} opened, and {} is full",
+                tell.all(),
+                tell.form("is", "are"),
+                tell.other()
+            ),
+            "runs out from here on",
+        )
+        .harm("It runs over hands, floor and brakes until somebody finds a plug.");
+    tell.write_before(finding, &format!("drain {fluid}"))
+}
+
+fn still_live(tell: Telling<'_>) -> Finding {
+    let energy = tell.of.with.iter().find_map(|subject| match subject {
+        Subject::Energy(id) => Some(&tell.plan.energies[*id]),
+        _ => None,
+    });
+    let finding = tell
+        .finding(
+            &STILL_LIVE,
+            format!(
+                "{} {} parted while {} is live",
+                tell.all(),
+                tell.form("is", "are"),
+                tell.other()
+            ),
+            "parted here",
+        )
+        .harm("A spark, a shot of pressure, a spring in the face.");
+    let safe = energy.and_then(|energy| energy.safe_after);
+    match safe {
+        Some(step) => {
+            let name = &tell.plan.steps[step.value].head.name;
+            finding
+                .at(
+                    step.at,
+                    "safe only after this step, which has to part, drain or let down something",
+                )
+                .mend(format!("Do step {name} before this one"))
+        }
+        None => finding.mend("Say which step makes it safe: safe after STEP"),
+    }
+}
+
+fn still_joined(tell: Telling<'_>) -> Finding {
+    let joints: Vec<Subject> = tell.of.joints().map(Subject::Joint).collect();
+    let finding = tell
+        .finding(
+            &STILL_JOINED,
+            format!(
+                "{} still {} what is to move",
+                tell.all(),
+                tell.form("ties", "tie")
+            ),
+            "moves here",
+        )
+        .harm("It tears, or it hangs by what was forgotten and swings.");
+    if joints.is_empty() {
+        tell.write_before(finding, &format!("untie {}", tell.all_bare()))
+    } else {
+        let parting: Vec<String> = tell.of.joints().map(|joint| part_joint(tell, joint)).collect();
+        tell.write_before(finding, &parting.join("; "))
+    }
+}
+
+/// How a joint is parted, as a statement.
+fn part_joint(tell: Telling<'_>, joint: crate::plan::model::Id<crate::plan::model::Joint>) -> String {
+    let declared = &tell.plan.joints[joint];
+    let name = &declared.head.name;
+    let pressed_now = declared.kind.value.is_pressed();
+    if pressed_now && !declared.fixings.is_empty() {
+        format!("slacken {name}; press apart {name}")
+    } else if pressed_now {
+        format!("press apart {name}")
+    } else {
+        format!("undo {name}")
+    }
+}
+
+fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &STILL_HELD_ELSEWHERE,
+            format!("{} still {} {}", tell.other(), "has", tell.all()),
+            "moves here",
+        )
+        .harm("The rig that cannot move is pulled over, or tears out what it holds.");
+    tell.write_before(
+        finding,
+        &format!("release {} from {}", tell.all_bare(), tell.other_bare()),
+    )
+}
+
+fn draw_not_undo(tell: Telling<'_>) -> Finding {
+    let pressed = tell
+        .of
+        .joints()
+        .next()
+        .is_some_and(|joint| tell.plan.joints[joint].kind.value.is_pressed());
+    let mend = if pressed {
+        format!("press apart {0}; to put it back: press home {0}", tell.all_bare())
+    } else {
+        "draw one of its things along its axis; to put it back: slide home".to_owned()
+    };
+    tell.finding(
+        &DRAW_NOT_UNDO,
+        format!("{} {} no bolt", tell.all(), tell.form("is", "are")),
+        "not parted or closed like this",
+    )
+    .harm("The binder says undo, and the fitter looks for what to turn.")
+    .mend(mend)
+}
+
+fn not_started(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &NOT_STARTED,
+            format!(
+                "{} {} tightened before all of it is in",
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "tightened here",
+        )
+        .harm("A bolt run in by the wrench crosses its thread; one left out is found on the road.");
+    tell.write_before(finding, &format!("start {}", tell.all_bare()))
+}
+
+fn wrong_rig(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &WRONG_RIG,
+        format!("{} cannot do this for {}", tell.name(tell.first()), tell.other()),
+        "not the rig for it",
+    )
+    .harm("It is lifted with what is only made to hold, or left standing on what only lifts.")
+    .mend("Name a rig that lifts, holds, or takes this end, as the act wants; or say so of this one")
+}
+
+fn rig_in_use(tell: Telling<'_>) -> Finding {
+    let rig = tell.bare(tell.first());
+    tell.finding(
+        &RIG_IN_USE,
+        format!("{} still has {}", tell.name(tell.first()), tell.other()),
+        "asked for again here",
+    )
+    .harm("One of the two is let go to take the other.")
+    .mend(format!(
+        "Before it: set {0} down, or release {0} from {rig}",
+        tell.other_bare()
+    ))
+}
+
+fn no_wheels_under(tell: Telling<'_>) -> Finding {
+    let finding = tell.finding(
+        &NO_WHEELS_UNDER,
+        format!("{} has no wheels or feet under it", tell.all()),
+        "comes down on nothing",
+    );
+    let finding = finding.harm("It comes down on its discs, its sump or its cabinets.");
+    match tell.of.with.first() {
+        Some(&part) => finding.mend(format!(
+            "Before it: fit {}, and close its joints",
+            tell.bare(part)
+        )),
+        None => finding.mend(format!(
+            "Before it: raise {} on a rig that lifts",
+            tell.bare(tell.first())
+        )),
+    }
+}
+
+fn nothing_open(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &NOTHING_OPEN,
+        format!("{} {} not open for this", tell.all(), tell.form("is", "are")),
+        "nothing to close here",
+    )
+    .harm("The cap stays on the bench, and the line that it was meant for stays open.")
+    .mend(format!("Before it: undo {}", tell.all_bare()))
+}
+
+fn too_late(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &TOO_LATE,
+        format!("{} {} parted already", tell.all(), tell.form("is", "are")),
+        "recorded here, too late",
+    )
+    .harm("What shows how it sat is gone, and cannot be had again.")
+    .mend("Move this act before the one that undoes it")
+}
+
+fn nothing_to_renew_with(tell: Telling<'_>) -> Finding {
+    let name = tell.all_bare();
+    tell.finding(
+        &NOTHING_TO_RENEW_WITH,
+        format!("nothing is declared to renew {} with", tell.all()),
+        "judged here",
+    )
+    .harm("If it is worn, the job stands still until one is had.")
+    .mend(format!(
+        "Declare it: part {name}-new; in place of {name}, if renewed"
+    ))
+}

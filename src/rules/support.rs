@@ -1,0 +1,238 @@
+//! The family **support**: what falls, swings, hangs or is left on too little. The walk finds it; here it is worded.
+
+use super::phrases::Telling;
+use super::{Family, rule};
+use crate::base::finding::Finding;
+use crate::walk::breaks::{Broken, Subject};
+
+rule!(
+    WOULD_FALL,
+    "would-fall",
+    Fault,
+    true,
+    "Something loses the last thing that bears it, and nobody and nothing has hold of it."
+);
+rule!(
+    WOULD_SWING,
+    "would-swing",
+    Doubt,
+    true,
+    "Something heavy is left on fewer supports than it needs, and no rig or hand steadies it."
+);
+rule!(
+    HUNG_BY_HOSE,
+    "hung-by-hose",
+    Fault,
+    false,
+    "Something is left hanging by its hose or pipe."
+);
+rule!(
+    LEFT_ON_PINS,
+    "left-on-pins",
+    Fault,
+    true,
+    "A step ends with something heavy on pins or loose fixings alone."
+);
+rule!(
+    NOBODY_TO_HELP,
+    "nobody-to-help",
+    Fault,
+    true,
+    "An act needs a person, or a second one, whom the step does not have."
+);
+rule!(
+    TOO_HEAVY_BY_HAND,
+    "too-heavy-by-hand",
+    Fault,
+    true,
+    "A person is to hold more than that person lifts."
+);
+rule!(
+    JOINTS_NOT_DECLARED,
+    "joints-not-declared",
+    Advice,
+    true,
+    "No joint is said to carry a heavy part, so that it is taken as carried by the body."
+);
+rule!(
+    NOT_SAFE_TO_LEAVE,
+    "not-safe-to-leave",
+    Fault,
+    true,
+    "A step says that the job may stand like this, and something hangs, is held by hand, or is open."
+);
+
+pub static FAMILY: Family = Family {
+    name: "support",
+    about: "what bears what, while it comes apart",
+    rules: &[
+        &WOULD_FALL,
+        &WOULD_SWING,
+        &HUNG_BY_HOSE,
+        &LEFT_ON_PINS,
+        &NOBODY_TO_HELP,
+        &TOO_HEAVY_BY_HAND,
+        &JOINTS_NOT_DECLARED,
+        &NOT_SAFE_TO_LEAVE,
+    ],
+};
+
+/// Words a break of this family.
+pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
+    Some(match tell.of.rule {
+        Broken::WouldFall => would_fall(tell),
+        Broken::WouldSwing => would_swing(tell),
+        Broken::HungByHose => hung_by_hose(tell),
+        Broken::LeftOnPins => left_on_pins(tell),
+        Broken::NobodyToHelp => nobody_to_help(tell),
+        Broken::TooHeavyByHand => too_heavy(tell),
+        Broken::JointsNotDeclared => not_declared(tell),
+        Broken::NotSafeToLeave => not_safe(tell),
+        _ => return None,
+    })
+}
+
+fn would_fall(tell: Telling<'_>) -> Finding {
+    let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
+    let what = if tell.at_step_end() {
+        format!(
+            "{} would fall when the step ends and hands let go",
+            tell.list(&parts)
+        )
+    } else {
+        format!("{} would fall", tell.list(&parts))
+    };
+    let here = if tell.at_step_end() {
+        "held by hand only till the step ends"
+    } else {
+        "from here on nothing bears it"
+    };
+    let first = tell.bare(tell.first());
+    let finding = tell.finding(&WOULD_FALL, what, here).harm(format!(
+        "It drops on feet or hands, or tears what it still hangs by.{}",
+        tell.unknown_mass()
+    ));
+    if tell.at_step_end() {
+        let act = format!("take off {first}");
+        finding.mend(format!("In the same step: {act}; or hold it with a rig"))
+    } else {
+        finding.mend(format!(
+            "Before it: hold {first} with a rig, or by a person of this step; or take it off, tie it up or set it down in this step"
+        ))
+    }
+}
+
+fn would_swing(tell: Telling<'_>) -> Finding {
+    let part = tell.parts_first();
+    let need = part.and_then(|part| tell.plan.parts[part].stands_on.as_ref());
+    let what = match need {
+        Some(need) => format!(
+            "{} stands on fewer than the {} supports that the plan asks for",
+            tell.all(),
+            need.value.need
+        ),
+        None => format!("{} would swing: it hangs on two supports or fewer", tell.all()),
+    };
+    let finding = tell.finding(&WOULD_SWING, what, "from here on it can turn about what is left");
+    let finding = match need {
+        Some(need) => finding.at(need.at, "so many it has to stand on"),
+        None => finding,
+    };
+    finding
+        .harm(format!(
+            "It tips towards whoever undoes the next bolt, and bends what is left.{}",
+            tell.unknown_mass()
+        ))
+        .mend(format!(
+            "Before it: hold {} with a rig, or touch it with one",
+            tell.bare(tell.first())
+        ))
+}
+
+fn hung_by_hose(tell: Telling<'_>) -> Finding {
+    let lines: Vec<Subject> = tell.of.with.clone();
+    let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
+    let what = format!("{} would hang by {}", tell.list(&parts), tell.list(&lines));
+    let first = tell.bare(tell.first());
+    tell.finding(&HUNG_BY_HOSE, what, "from here on nothing else bears it")
+        .harm("A hose that carries weight tears inside, where nobody sees it; a brake hose then bursts on the road.")
+        .mend(format!(
+            "In this step, right behind it: tie up {first} to something that stays; or hold it"
+        ))
+}
+
+fn left_on_pins(tell: Telling<'_>) -> Finding {
+    let what = format!(
+        "{} is left on pins or loose fixings when the step ends",
+        tell.all()
+    );
+    tell.finding(&LEFT_ON_PINS, what, "this step ends so")
+        .harm(format!(
+            "Pins are guides; they walk out of their holes while nobody looks.{}",
+            tell.unknown_mass()
+        ))
+        .mend(format!(
+            "In this step: hold {} with a rig, or start the other fixings",
+            tell.bare(tell.first())
+        ))
+}
+
+fn nobody_to_help(tell: Telling<'_>) -> Finding {
+    let first = tell.first();
+    match first {
+        Subject::Person(_) => tell
+            .finding(
+                &NOBODY_TO_HELP,
+                format!("{} is not free to hold {}", tell.name(first), tell.other()),
+                "asks for this person",
+            )
+            .harm("Nobody has hold of it when the last bolt is out.")
+            .mend(format!(
+                "Name somebody in the step: by {}; or hold it with a rig",
+                tell.bare(first)
+            )),
+        _ => tell
+            .finding(
+                &NOBODY_TO_HELP,
+                format!("nobody is free for {}", tell.all()),
+                "everybody of this step has hands full, or did it alone",
+            )
+            .harm("Somebody lets go to fetch the spanner, or checks only their own work.")
+            .mend("Add a second person to the step, after by"),
+    }
+}
+
+fn too_heavy(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &TOO_HEAVY_BY_HAND,
+        format!("{} is more than {} lifts", tell.all(), tell.other()),
+        "held by hand here",
+    )
+    .harm("Backs, and then feet.")
+    .mend(format!(
+        "hold {} with a rig, or by a second person too",
+        tell.all_bare()
+    ))
+}
+
+fn not_declared(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &JOINTS_NOT_DECLARED,
+        format!("no joint is said to carry {}", tell.all()),
+        "taken as carried by the body until it is taken off",
+    )
+    .harm("Whatever it stands on can be undone without a word from this program.")
+    .mend("Declare its joints, and say of those that bear its weight: carries")
+}
+
+fn not_safe(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &NOT_SAFE_TO_LEAVE,
+        format!("the job cannot be left like this: see {}", tell.all()),
+        "says that it can",
+    )
+    .harm("A jack sinks, a sling creeps, an open line drips, over weeks in which nobody looks.")
+    .mend(
+        "Set it down on something that holds, or close it, before the step ends; or take out: safe to leave",
+    )
+}

@@ -1,0 +1,397 @@
+//! Acts by which things are borne: hold, touch, release, tie up, take off, fit and try. Knows nothing of joints beyond what still
+//! ties a thing that is to leave.
+
+use std::collections::BTreeSet;
+
+use super::breaks::{Broken, Subject};
+use super::cut::{Cut, Leave};
+use super::state::{Holder, Presence, Stand, Tie};
+use super::walker::Walker;
+use crate::plan::model::{Bearer, End, Id, Load, Part, Person, Rig, Said, Thing};
+
+impl Walker<'_> {
+    /// The parts of a list of things, and whether the vehicle itself is among them.
+    pub fn parts_of_loads(&self, loads: &[Said<Load>]) -> (BTreeSet<Id<Part>>, bool) {
+        let mut parts = BTreeSet::new();
+        let mut vehicle = false;
+        for load in loads {
+            match load.value {
+                Load::Thing(thing) => parts.extend(self.plan.parts_of(thing)),
+                Load::Vehicle(_) => {
+                    vehicle = true;
+                    parts.extend(self.layout.body);
+                }
+            }
+        }
+        vehicle |= self.layout.body.is_some_and(|body| parts.contains(&body));
+        (parts, vehicle)
+    }
+
+    pub fn parts_of_things(&self, things: &[Said<Thing>]) -> BTreeSet<Id<Part>> {
+        things
+            .iter()
+            .flat_map(|thing| self.plan.parts_of(thing.value))
+            .collect()
+    }
+
+    /// Those that are on; all of them if none is.
+    fn those_on(&self, parts: BTreeSet<Id<Part>>) -> BTreeSet<Id<Part>> {
+        let on: BTreeSet<Id<Part>> = parts
+            .iter()
+            .copied()
+            .filter(|&part| !self.state.is_off(part))
+            .collect();
+        if on.is_empty() { parts } else { on }
+    }
+
+    pub fn hold(&mut self, things: &[Said<Load>], by: Said<Bearer>) {
+        let (parts, _) = self.parts_of_loads(things);
+        let parts = self.those_on(parts);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.below(&parts);
+        match by.value {
+            Bearer::Rig(rig) => self.hold_with(&parts, rig, false),
+            Bearer::Person(person) => self.hold_by(&parts, person),
+        }
+    }
+
+    pub fn hold_with(&mut self, parts: &BTreeSet<Id<Part>>, rig: Id<Rig>, touch: bool) {
+        if self.in_use(rig, parts) {
+            self.tell_rig_in_use(rig);
+        }
+        let holder = Holder::Rig(rig);
+        let already = |part: &Id<Part>| {
+            let held = self.state.holds.get(&(*part, holder));
+            held.is_some_and(|held| touch || !held.touch)
+        };
+        if !parts.is_empty() && parts.iter().all(already) {
+            for &part in parts.iter().take(1) {
+                self.tell_of(Broken::AlreadyDone, Subject::Part(part));
+            }
+            return;
+        }
+        let held = self.held(touch);
+        for &part in parts {
+            self.set_hold(part, holder, Some(held));
+            self.set_part(part, |part| part.down = false);
+        }
+    }
+
+    pub fn tell_rig_in_use(&mut self, rig: Id<Rig>) {
+        let mut told = self.broken(Broken::RigInUse).of(Subject::Rig(rig));
+        let on: Vec<_> = self
+            .state
+            .on_rig(rig)
+            .map(|(part, held)| (part, held.at))
+            .collect();
+        if let Some((part, at)) = on.first() {
+            told.with.push(Subject::Part(*part));
+            told.began = Some(*at);
+        } else {
+            told.with.push(Subject::Vehicle);
+        }
+        self.tell(told);
+    }
+
+    fn hold_by(&mut self, parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
+        let holder = Holder::Person(person);
+        let busy = self.state.holds.keys().any(|(_, other)| *other == holder);
+        if busy || !self.by().contains(&person) {
+            let first = parts.first().map(|part| Subject::Part(*part));
+            let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
+            told.with.extend(first);
+            self.tell(told);
+        }
+        let moved = self.view().moving(parts, true);
+        let (mass, _) = self.layout.mass(moved.iter().copied());
+        // Who holds it already takes a share.
+        let others: BTreeSet<Id<Person>> = parts
+            .iter()
+            .flat_map(|&part| self.state.holders(part))
+            .filter_map(|(holder, _)| match holder {
+                Holder::Person(other) => Some(other),
+                _ => None,
+            })
+            .chain([person])
+            .collect();
+        let lifts: Option<i64> = others
+            .iter()
+            .map(|&person| {
+                let lifts = self.plan.people[person].lifts;
+                lifts.map(|said| said.value.milligrams())
+            })
+            .sum();
+        if lifts.is_some_and(|lifts| mass > lifts) {
+            let mut told = self.broken(Broken::TooHeavyByHand);
+            told.of.extend(parts.first().map(|part| Subject::Part(*part)));
+            told.with.push(Subject::Person(person));
+            self.tell(told);
+        }
+        let held = self.held(false);
+        for &part in parts {
+            self.set_hold(part, holder, Some(held));
+        }
+    }
+
+    pub fn touch_with(&mut self, things: &[Said<Load>], rig: Id<Rig>) {
+        let (parts, _) = self.parts_of_loads(things);
+        let parts = self.those_on(parts);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.hold_with(&parts, rig, true);
+    }
+
+    pub fn release(&mut self, things: &[Said<Load>], from: Option<Said<Bearer>>) {
+        for thing in things {
+            let (parts, _) = self.parts_of_loads(&[*thing]);
+            self.at = thing.at;
+            let wanted = from.map(|from| match from.value {
+                Bearer::Rig(rig) => Holder::Rig(rig),
+                Bearer::Person(person) => Holder::Person(person),
+            });
+            let holds: Vec<(Id<Part>, Holder)> = self
+                .state
+                .holds
+                .keys()
+                .copied()
+                .filter(|(part, holder)| {
+                    parts.contains(part)
+                        && *holder != Holder::Repair
+                        && wanted.is_none_or(|wanted| wanted == *holder)
+                })
+                .collect();
+            if holds.is_empty() {
+                let mut told = self.broken(Broken::NotHeld);
+                told.of.extend(parts.first().map(|part| Subject::Part(*part)));
+                match wanted {
+                    Some(Holder::Rig(rig)) => told.with.push(Subject::Rig(rig)),
+                    Some(Holder::Person(person)) => told.with.push(Subject::Person(person)),
+                    _ => {}
+                }
+                self.tell(told);
+            }
+            for (part, holder) in holds {
+                self.set_hold(part, holder, None);
+                // What lay on something that holds goes on lying there.
+                let lies = match holder {
+                    Holder::Rig(rig) => self.plan.rigs[rig].holds.is_some(),
+                    _ => true,
+                };
+                if lies && self.state.is_off(part) && !self.view().is_held(part) {
+                    self.set_part(part, |part| part.down = true);
+                }
+            }
+        }
+    }
+
+    pub fn tie_up(&mut self, thing: Said<Thing>, to: Said<Thing>) {
+        self.at = thing.at;
+        let Some(&under) = self.plan.parts_of(to.value).first() else {
+            return;
+        };
+        let parts = self.those_on(self.plan.parts_of(thing.value).into_iter().collect());
+        for part in parts {
+            if part != under {
+                let tie = Tie {
+                    to: under,
+                    at: self.act,
+                };
+                self.set_tie(part, Some(tie));
+            }
+        }
+    }
+
+    pub fn untie(&mut self, thing: Said<Thing>) {
+        self.at = thing.at;
+        let parts = self.plan.parts_of(thing.value);
+        let tied: Vec<Id<Part>> = parts
+            .iter()
+            .copied()
+            .filter(|part| self.state.ties.contains_key(part))
+            .collect();
+        if tied.is_empty() {
+            for part in parts.into_iter().take(1) {
+                self.tell_of(Broken::AlreadyDone, Subject::Part(part));
+            }
+        }
+        for part in tied {
+            self.set_tie(part, None);
+        }
+    }
+
+    /// Handling a thing that is reached from below is work below the vehicle.
+    fn below(&mut self, parts: &BTreeSet<Id<Part>>) {
+        let low = parts.iter().find(|&&part| self.layout.parts[part].below);
+        if let Some(&part) = low {
+            self.jack(Subject::Part(part));
+        }
+    }
+
+    /// Tells the joints that stay across a cut, and goes on as if they were out.
+    pub fn mend_cut(&mut self, cut: &Cut, moved: &BTreeSet<Id<Part>>) {
+        for &joint in &cut.joints {
+            self.tell_of(Broken::StillJoined, Subject::Joint(joint));
+        }
+        for &part in &cut.ties {
+            self.tell_of(Broken::StillJoined, Subject::Part(part));
+            self.set_tie(part, None);
+        }
+        for &joint in &cut.joints {
+            self.mend_out(joint);
+        }
+        // What stays and hung by such a joint alone is no second finding.
+        let stay: Vec<Id<Part>> = cut
+            .joints
+            .iter()
+            .flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten())
+            .filter(|end| !moved.contains(end))
+            .collect();
+        for part in stay {
+            self.mute_what_falls(part);
+        }
+        for &part in &cut.rests {
+            self.set_rest(part, None);
+            if self.state.is_off(part) && !self.view().is_held(part) {
+                self.set_part(part, |part| part.down = true);
+            }
+        }
+    }
+
+    pub fn take_off(&mut self, things: &[Said<Thing>]) {
+        let all = self.parts_of_things(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        let parts: BTreeSet<Id<Part>> = all
+            .iter()
+            .copied()
+            .filter(|&part| !self.state.is_off(part))
+            .collect();
+        if parts.is_empty() {
+            if let Some(&part) = all.first().filter(|&&part| !self.state.parts[part].mended) {
+                let rule = if self.state.parts[part].was_off {
+                    Broken::AlreadyDone
+                } else {
+                    Broken::NotOn
+                };
+                self.tell_of(rule, Subject::Part(part));
+            }
+            return;
+        }
+        self.below(&parts);
+        let moved = self.view().moving(&parts, true);
+        let cut = self.view().cut(&moved, Leave::Whole, None);
+        self.mend_cut(&cut, &moved);
+        self.wheels_stay(&moved);
+        let view = self.view();
+        let held = moved
+            .iter()
+            .any(|&part| view.is_held(part) || self.state.rests.contains_key(&part));
+        let told = moved.iter().any(|&part| self.falls_already(part));
+        if !held && !told && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
+            let mut told = self.broken(Broken::WouldFall);
+            told.of.extend(parts.iter().map(|part| Subject::Part(*part)));
+            told.mass_unknown = !self.layout.mass(moved.iter().copied()).1;
+            self.tell(told);
+        }
+        self.go_off(&moved, false);
+    }
+
+    /// Sets things off. What no rig has, and rests on nothing, was put down.
+    pub fn go_off(&mut self, moved: &BTreeSet<Id<Part>>, mended: bool) {
+        let kept = moved
+            .iter()
+            .any(|part| self.view().has_rig(*part) || self.state.rests.contains_key(part));
+        for &part in moved {
+            self.set_part(part, |part| {
+                part.presence = Presence::Off;
+                part.was_off = true;
+                part.aside = false;
+                part.down = !kept;
+                part.mended = mended;
+            });
+        }
+    }
+
+    /// What bears the wheels of an end that stands on them does not come off.
+    fn wheels_stay(&mut self, moved: &BTreeSet<Id<Part>>) {
+        let Some(vehicle) = self.layout.vehicle else {
+            return;
+        };
+        let borne_on = self.plan.vehicles[vehicle].borne_on;
+        for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
+            let Some(bearer) = bearer else { continue };
+            let goes = self
+                .plan
+                .parts_of(bearer.value)
+                .iter()
+                .any(|part| moved.contains(part));
+            if goes
+                && self.state.stand(end) == Stand::Wheels
+                && self.told_stands.insert(Broken::NoWheelsUnder)
+            {
+                self.tell_of(Broken::NoWheelsUnder, Subject::End(end));
+            }
+        }
+    }
+
+    pub fn fit(&mut self, things: &[Said<Thing>], trial: bool) {
+        let all = self.parts_of_things(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        let off: BTreeSet<Id<Part>> = all
+            .iter()
+            .copied()
+            .filter(|&part| self.state.is_off(part))
+            .collect();
+        let presence = if trial { Presence::OnTrial } else { Presence::On };
+        if off.is_empty() {
+            let tried = all
+                .iter()
+                .any(|&part| self.state.parts[part].presence == Presence::OnTrial);
+            let mended = all.iter().any(|&part| self.state.parts[part].mended);
+            if let Some(&part) = all.first().filter(|_| !tried && !mended) {
+                self.tell_of(Broken::AlreadyDone, Subject::Part(part));
+            }
+            for part in all {
+                self.set_part(part, |part| part.presence = presence);
+            }
+            return;
+        }
+        let group = self.view().bench_group(&off);
+        for &part in &group {
+            let old = self.layout.parts[part].in_place_of;
+            if let Some(old) = old.filter(|&old| !self.state.is_off(old)) {
+                self.tell_with(Broken::StillOn, Subject::Part(old), Subject::Part(part));
+                self.mend_off(old);
+            }
+        }
+        self.below(&off);
+        let held = group.iter().any(|&part| self.view().is_held(part));
+        let repaired = !held && !self.layout.lighter(group.iter().copied(), self.layout.by_hand);
+        if repaired {
+            let mut told = self.broken(Broken::NotHeld);
+            told.of.extend(off.iter().map(|part| Subject::Part(*part)));
+            told.mass_unknown = !self.layout.mass(group.iter().copied()).1;
+            self.tell(told);
+        }
+        let hold = self.held(false);
+        for &part in &group {
+            self.set_part(part, |part| {
+                part.presence = presence;
+                part.down = false;
+                part.mended = false;
+            });
+            self.set_rest(part, None);
+            if repaired {
+                self.set_hold(part, Holder::Repair, Some(hold));
+            }
+        }
+    }
+
+    /// Sets a part off with its joints out, as a repair.
+    pub fn mend_off(&mut self, part: Id<Part>) {
+        let joints: Vec<_> = self.view().tied(part).map(|(joint, _)| joint).collect();
+        for joint in joints {
+            self.mend_out(joint);
+        }
+        self.set_tie(part, None);
+        self.go_off(&BTreeSet::from([part]), true);
+    }
+}

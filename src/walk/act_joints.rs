@@ -1,0 +1,490 @@
+//! Acts on joints: slacken, undo, start, tighten, pin, break, press. Each has a precondition, an effect, the rule that is
+//! reported where the precondition fails, and a repair after which the walk goes on. Knows nothing of moves.
+
+use std::collections::BTreeSet;
+
+use super::breaks::{Broken, Subject};
+use super::state::{Holder, JointState, Opening, Presence, Stand};
+use super::walker::{OpenLine, Walker};
+use crate::base::source::Span;
+use crate::plan::model::{End, Fixings, Id, Joint, Part, Reading, Tool};
+
+impl Walker<'_> {
+    pub fn slacken(&mut self, fixings: &Fixings) {
+        let joint = fixings.joint.value;
+        self.at = fixings.joint.at;
+        let state = self.state.joints[joint];
+        if !self.view().ties(joint) || state.tight == 0 {
+            self.already(joint);
+            return;
+        }
+        self.reach(joint);
+        let count = fixings
+            .count
+            .map_or(state.tight, |said| said.value.min(state.tight));
+        self.set_joint(joint, |joint| {
+            joint.tight -= count;
+            joint.slack += count;
+            joint.mended = false;
+        });
+    }
+
+    pub fn undo(&mut self, fixings: &Fixings, breaks: bool) {
+        let joint = fixings.joint.value;
+        self.at = fixings.joint.at;
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        let slides = facts.slides || facts.pressed;
+        if slides && !facts.threaded && !breaks {
+            if state.parted {
+                self.already(joint);
+                return;
+            }
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
+            self.mend_out(joint);
+            return;
+        }
+        let all_out = state.out >= facts.fixings && state.pins.is_none();
+        if all_out && !breaks || !self.view().ties(joint) {
+            self.already(joint);
+            return;
+        }
+        self.reach(joint);
+        self.live(joint);
+        let total = facts.fixings;
+        let wanted = fixings.count.map_or(total, |said| said.value);
+        self.set_joint(joint, |joint| {
+            joint.mended = false;
+            let mut left = wanted;
+            for count in [&mut joint.slack, &mut joint.started, &mut joint.tight] {
+                let taken = left.min(*count);
+                *count -= taken;
+                left -= taken;
+                joint.out += taken;
+            }
+            if joint.out >= total {
+                joint.pins = None;
+                joint.was_out = true;
+            }
+            if breaks {
+                joint.broken = true;
+                joint.was_out = true;
+                joint.out = total;
+                (joint.tight, joint.slack, joint.started) = (0, 0, 0);
+                joint.parted = slides;
+            }
+        });
+        if !self.view().ties(joint) {
+            self.opened(joint);
+        }
+    }
+
+    /// A line lets go: what it holds runs out, unless it was drained or clamped, or is closed before the step ends.
+    fn opened(&mut self, joint: Id<Joint>) {
+        let facts = &self.layout.joints[joint];
+        if facts.fluids.is_empty() {
+            return;
+        }
+        let clamped = self.state.joints[joint].opening == Opening::Clamped;
+        let bench = self.both_off(joint);
+        if !clamped {
+            self.set_joint(joint, |joint| joint.opening = Opening::Open);
+        }
+        for &fluid in &facts.fluids {
+            self.set_fluid(fluid, |fluid| fluid.bled = false);
+            if !clamped && !bench && self.state.fluids[fluid].full {
+                let told = self
+                    .broken(Broken::StillFull)
+                    .of(Subject::Joint(joint))
+                    .with(Subject::Fluid(fluid));
+                self.open_lines.push(OpenLine { told, joint, fluid });
+            }
+        }
+    }
+
+    /// An uncapped line may weep till this step ends.
+    pub fn uncapped(&mut self, joint: Id<Joint>) {
+        for &fluid in &self.layout.joints[joint].fluids {
+            if self.state.fluids[fluid].full && !self.both_off(joint) {
+                let told = self
+                    .broken(Broken::StillFull)
+                    .of(Subject::Joint(joint))
+                    .with(Subject::Fluid(fluid));
+                self.open_lines.push(OpenLine { told, joint, fluid });
+            }
+        }
+    }
+
+    pub fn start(&mut self, fixings: &Fixings) {
+        let joint = fixings.joint.value;
+        self.at = fixings.joint.at;
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        if facts.ends.is_none() {
+            return;
+        }
+        if state.out == 0 && !state.parted && !state.broken {
+            // Pressing a taper home leaves its nut on by hand; to say so again is no second time.
+            if !(facts.pressed && state.started > 0) {
+                self.already(joint);
+            }
+            return;
+        }
+        self.present(joint);
+        if (facts.slides || facts.pressed) && state.parted {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
+            self.set_joint(joint, |joint| {
+                joint.parted = false;
+                joint.drawn = 0.0;
+            });
+        }
+        if matches!(state.opening, Opening::Capped | Opening::Plugged) {
+            self.tell_of(Broken::CapLeft, Subject::Joint(joint));
+        }
+        self.reach(joint);
+        let wanted = fixings.count.map_or(facts.fixings, |said| said.value);
+        let tightened = facts.tightened;
+        self.set_joint(joint, |joint| {
+            let count = wanted.min(joint.out);
+            joint.out -= count;
+            if tightened {
+                joint.started += count;
+            } else {
+                joint.tight += count;
+            }
+            if joint.out == 0 && joint.opening != Opening::Clamped {
+                joint.opening = Opening::Shut;
+            }
+            if joint.out == 0 {
+                joint.pins = None;
+            }
+            joint.broken = false;
+            joint.mended = false;
+        });
+    }
+
+    pub fn tighten(&mut self, fixings: &Fixings) {
+        let joint = fixings.joint.value;
+        self.at = fixings.joint.at;
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        let Some(ends) = facts.ends else { return };
+        let declared = &self.plan.joints[joint];
+        if state.out > 0 || state.parted || state.broken {
+            let follows = ends.iter().any(|&end| self.falls_already(end));
+            if !follows {
+                self.tell_of(Broken::NotStarted, Subject::Joint(joint));
+            }
+            if !ends.iter().all(|&end| self.state.is_off(end)) {
+                for end in ends {
+                    self.mend_on(end);
+                }
+            }
+        }
+        if declared.with_wheels_down.is_some() {
+            if !self.on_wheels() && self.told_stands.insert(Broken::WheelsNotDown) {
+                self.tell_of(Broken::WheelsNotDown, Subject::Joint(joint));
+            } else if !self.on_wheels() {
+                self.join_told(Broken::WheelsNotDown, joint);
+            }
+        } else {
+            self.reach(joint);
+        }
+        let to_come = declared
+            .torque
+            .as_ref()
+            .is_some_and(|torque| torque.value.torque == Reading::ToCome);
+        if to_come {
+            let mut told = self.broken(Broken::TorqueToCome).of(Subject::Joint(joint));
+            told.grave = declared.second_check.is_some();
+            self.tell(told);
+        }
+        let checked = declared.second_check.is_some();
+        let total = facts.fixings;
+        self.set_joint(joint, |joint| {
+            *joint = JointState {
+                tight: total,
+                slack: 0,
+                started: 0,
+                out: 0,
+                parted: false,
+                broken: false,
+                pins: None,
+                mended: false,
+                unchecked: checked,
+                opening: match joint.opening {
+                    Opening::Clamped => Opening::Clamped,
+                    _ => Opening::Shut,
+                },
+                ..*joint
+            };
+        });
+        let by = self.by();
+        self.tightened_by.insert(joint, by);
+    }
+
+    /// More of a cause that was told at this same act joins its list.
+    fn join_told(&mut self, rule: Broken, joint: Id<Joint>) {
+        let here = self.breaks.iter_mut().rev().take(8).flatten();
+        for told in here {
+            if told.rule == rule && told.act == self.act && !told.of.contains(&Subject::Joint(joint)) {
+                told.of.push(Subject::Joint(joint));
+            }
+        }
+    }
+
+    pub fn pin(&mut self, fixings: &Fixings, with: Option<Id<Tool>>) {
+        let joint = fixings.joint.value;
+        self.at = fixings.joint.at;
+        if !self.view().ties(joint) {
+            self.already(joint);
+            return;
+        }
+        self.reach(joint);
+        self.live(joint);
+        let total = self.layout.joints[joint].fixings;
+        let stay = fixings.count.map_or(1, |said| said.value).min(total);
+        self.set_joint(joint, |joint| {
+            joint.tight = 0;
+            joint.started = 0;
+            joint.slack = stay;
+            joint.out = total - stay;
+            joint.pins = with;
+            joint.mended = false;
+        });
+    }
+
+    pub fn press_apart(&mut self, joint: Id<Joint>, at: Span) {
+        self.at = at;
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        if !self.view().ties(joint) {
+            self.already(joint);
+            return;
+        }
+        self.reach(joint);
+        self.live(joint);
+        if facts.threaded && state.tight > 0 {
+            // Its own nut or pinch bolt still holds it.
+            self.tell_of(Broken::StillJoined, Subject::Joint(joint));
+        }
+        self.set_joint(joint, |joint| {
+            *joint = JointState {
+                was_out: true,
+                opening: joint.opening,
+                unchecked: joint.unchecked,
+                ..JointState::out(facts)
+            }
+        });
+        self.opened(joint);
+    }
+
+    pub fn press_home(&mut self, joint: Id<Joint>, at: Span) {
+        self.at = at;
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        if facts.ends.is_none() {
+            return;
+        }
+        if self.view().ties(joint) && !state.parted {
+            self.already(joint);
+            return;
+        }
+        self.present(joint);
+        self.reach(joint);
+        let (total, tightened) = (facts.fixings, facts.tightened);
+        self.set_joint(joint, |joint| {
+            let fresh = JointState {
+                was_out: joint.was_out,
+                ..JointState::default()
+            };
+            *joint = if tightened {
+                JointState {
+                    started: total,
+                    ..fresh
+                }
+            } else {
+                JointState {
+                    tight: total,
+                    ..fresh
+                }
+            };
+        });
+    }
+
+    /// `mark` and `tag`: what is parted already can no longer be recorded.
+    pub fn record(&mut self, joint: Id<Joint>, at: Span) {
+        self.at = at;
+        let state = self.state.joints[joint];
+        if state.was_out && !state.all_tight() && !state.mended {
+            self.tell_of(Broken::TooLate, Subject::Joint(joint));
+        }
+    }
+
+    pub fn already(&mut self, joint: Id<Joint>) {
+        let facts = &self.layout.joints[joint];
+        let Some(ends) = facts.ends else { return };
+        let trial = ends
+            .iter()
+            .any(|&end| self.state.parts[end].presence == Presence::OnTrial);
+        if !self.state.joints[joint].mended && !trial {
+            self.tell_of(Broken::AlreadyDone, Subject::Joint(joint));
+        }
+    }
+
+    pub fn falls_already(&self, part: Id<Part>) -> bool {
+        self.state.parts[part]
+            .mute
+            .is_some_and(|mute| mute.grade == super::state::Grade::Falls)
+    }
+
+    pub fn both_off(&self, joint: Id<Joint>) -> bool {
+        self.layout.joints[joint]
+            .ends
+            .is_some_and(|ends| ends.into_iter().all(|end| self.state.is_off(end)))
+    }
+
+    pub fn on_wheels(&self) -> bool {
+        self.state.front == Stand::Wheels && self.state.rear == Stand::Wheels
+    }
+
+    /// Both things of a joint have to be there: both on, or both off on the bench.
+    fn present(&mut self, joint: Id<Joint>) {
+        let Some(ends) = self.layout.joints[joint].ends else {
+            return;
+        };
+        if self.both_off(joint) {
+            return;
+        }
+        for end in ends {
+            if self.state.is_off(end) {
+                let follows = self.falls_already(end);
+                if !follows {
+                    self.tell_with(Broken::NotOn, Subject::Part(end), Subject::Joint(joint));
+                }
+                self.mend_on(end);
+            }
+        }
+    }
+
+    /// Sets a part on, with all that is tied to it on the bench, as a repair.
+    pub fn mend_on(&mut self, part: Id<Part>) {
+        if !self.state.is_off(part) {
+            return;
+        }
+        let group = self.view().bench_group(&BTreeSet::from([part]));
+        let held = self.held(false);
+        for &part in &group {
+            self.set_part(part, |part| {
+                part.presence = Presence::On;
+                part.down = false;
+                part.mended = true;
+            });
+            self.set_hold(part, Holder::Repair, Some(held));
+        }
+    }
+
+    /// Sets a joint out, as a repair.
+    pub fn mend_out(&mut self, joint: Id<Joint>) {
+        let facts = &self.layout.joints[joint];
+        self.set_joint(joint, |joint| {
+            *joint = JointState {
+                was_out: true,
+                mended: true,
+                opening: joint.opening,
+                ..JointState::out(facts)
+            }
+        });
+    }
+
+    /// Whether a hand gets to a joint: nothing covers it, what is reached from below is raised, and not on a jack alone; and
+    /// a hand is free for it.
+    pub fn reach(&mut self, joint: Id<Joint>) {
+        self.free_hand(joint);
+        if self.both_off(joint) {
+            return;
+        }
+        let facts = &self.layout.joints[joint];
+        for &cover in &facts.covered_by {
+            let state = self.state.parts[cover];
+            // What is moved aside is as good as off for a hand.
+            if state.presence == Presence::Off || state.aside || state.mended {
+                continue;
+            }
+            if self.told_covers.insert(cover) {
+                self.tell_with(Broken::OutOfReach, Subject::Joint(joint), Subject::Part(cover));
+            } else {
+                self.join_told(Broken::OutOfReach, joint);
+            }
+        }
+        let Some(end) = facts.below else { return };
+        let raised = self
+            .state
+            .raised()
+            .any(|(raised, _)| end.is_none_or(|end| end == raised));
+        if !raised {
+            if self.told_stands.insert(Broken::OutOfReach) {
+                let end = end.map_or(Subject::Vehicle, Subject::End);
+                self.tell_with(Broken::OutOfReach, Subject::Joint(joint), end);
+            } else {
+                self.join_told(Broken::OutOfReach, joint);
+            }
+            return;
+        }
+        self.jack(Subject::Joint(joint));
+    }
+
+    /// Nobody works below a vehicle that only a jack has.
+    pub fn jack(&mut self, of: Subject) {
+        let only_lifted: Vec<(End, Id<crate::plan::model::Rig>)> = self
+            .state
+            .raised()
+            .filter(|(_, rig)| {
+                let rig = &self.plan.rigs[*rig];
+                rig.holds.is_none() && !rig.is_floor
+            })
+            .collect();
+        let Some(&(end, rig)) = only_lifted.first() else {
+            return;
+        };
+        if self.told_stands.insert(Broken::UnderAJack) {
+            let told = self
+                .broken(Broken::UnderAJack)
+                .of(of)
+                .with(Subject::Rig(rig))
+                .with(Subject::End(end));
+            self.tell(told);
+        }
+    }
+
+    /// Somebody of the step has to have a hand free for a joint.
+    fn free_hand(&mut self, joint: Id<Joint>) {
+        let by = self.by();
+        if by.is_empty() || self.told_busy {
+            return;
+        }
+        let busy = |person| {
+            self.state
+                .holds
+                .keys()
+                .any(|(_, holder)| *holder == Holder::Person(person))
+        };
+        if by.iter().all(|&person| busy(person)) {
+            self.told_busy = true;
+            let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Joint(joint));
+            told.with.extend(by.into_iter().map(Subject::Person));
+            self.tell(told);
+        }
+    }
+
+    /// What makes a joint live has to be made safe before it is parted.
+    fn live(&mut self, joint: Id<Joint>) {
+        if self.both_off(joint) {
+            return;
+        }
+        for &energy in &self.layout.joints[joint].energies {
+            let after = self.plan.energies[energy].safe_after.map(|said| said.value);
+            // The step that makes it safe may do its own acts.
+            if self.state.safe[energy] || (after.is_some() && after == self.step) {
+                continue;
+            }
+            self.tell_with(Broken::StillLive, Subject::Joint(joint), Subject::Energy(energy));
+            self.set_safe(energy, true);
+        }
+    }
+}

@@ -1,0 +1,374 @@
+//! Acts that move: raise, lower, set, tilt, draw, slide, move aside; of things, and of an end of the vehicle. Knows what moves
+//! together and what has to be out before; weights only as added milligrams.
+
+use std::collections::BTreeSet;
+
+use super::breaks::{Broken, Subject};
+use super::cut::Leave;
+use super::state::{Holder, Stand};
+use super::walker::Walker;
+use crate::base::quantity::Length;
+use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
+
+impl Walker<'_> {
+    pub fn raise(
+        &mut self,
+        things: &[Said<Load>],
+        end: Option<End>,
+        on: Option<Said<Id<Rig>>>,
+        by: Option<Length>,
+    ) {
+        let (parts, vehicle) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        let Some(on) = on else {
+            self.shift(&parts, Leave::By(by.map(Length::base)), None);
+            return;
+        };
+        let rig = on.value;
+        if self.plan.rigs[rig].lifts.is_none() || (vehicle && !self.takes(rig, end)) {
+            let what = if vehicle { Subject::Vehicle } else { first(&parts) };
+            self.tell_with(Broken::WrongRig, Subject::Rig(rig), what);
+        }
+        if vehicle {
+            self.raise_vehicle(rig, end);
+            return;
+        }
+        if self.in_use(rig, &parts) {
+            self.tell_rig_in_use(rig);
+        }
+        self.hand_over(&parts, Some(rig));
+    }
+
+    /// Whether a rig has a place at this end of the vehicle. A rig that says nothing of places takes it anywhere.
+    fn takes(&self, rig: Id<Rig>, end: Option<End>) -> bool {
+        let takes = &self.plan.rigs[rig].takes;
+        takes.is_empty()
+            || takes.iter().any(|said| {
+                let places = said.value.ends;
+                let none = places.iter().all(Option::is_none);
+                Some(said.value.vehicle) == self.layout.vehicle
+                    && (none || end.is_none() || places.contains(&end))
+            })
+    }
+
+    fn ends(end: Option<End>) -> Vec<End> {
+        end.map_or_else(|| vec![End::Front, End::Rear], |end| vec![end])
+    }
+
+    fn raise_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
+        let ends = Self::ends(end);
+        let lifts = self.plan.rigs[rig].lifts.is_some();
+        let other_end = [End::Front, End::Rear].into_iter().any(|other| {
+            let under = matches!(self.state.stand(other), Stand::Rig { rig: under, .. } if under == rig);
+            under && !ends.contains(&other)
+        });
+        let holds_something = self.state.on_rig(rig).next().is_some();
+        if lifts && (other_end || holds_something) {
+            self.tell_rig_in_use(rig);
+        }
+        self.move_vehicle();
+        for end in ends {
+            let act = self.act_number;
+            self.set_stand(end, Stand::Rig { rig, act });
+        }
+    }
+
+    /// The cut around the whole vehicle.
+    fn move_vehicle(&mut self) {
+        let Some(body) = self.layout.body else { return };
+        let itself = BTreeSet::from([body]);
+        let mut moved = self.view().moving(&itself, true);
+        // What no joint carries is taken as carried by the body, and goes with it.
+        for (part, facts) in self.layout.parts.iter() {
+            if facts.carried_anyhow && !self.state.is_off(part) && !self.view().has_rig(part) {
+                moved.insert(part);
+            }
+        }
+        let cut = self.view().cut(&moved, Leave::Whole, None);
+        self.mend_cut(&cut, &moved);
+    }
+
+    fn set_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
+        let declared = &self.plan.rigs[rig];
+        if !declared.is_floor && declared.holds.is_none() {
+            self.tell_with(Broken::WrongRig, Subject::Rig(rig), Subject::Vehicle);
+        }
+        let ends = Self::ends(end);
+        let raised: Vec<End> = ends
+            .iter()
+            .copied()
+            .filter(|&end| self.state.stand(end) != Stand::Wheels)
+            .collect();
+        if raised.is_empty() {
+            // Nothing has lifted it: it stands already, or cannot be set on anything.
+            let rule = if declared.is_floor {
+                Broken::AlreadyDone
+            } else {
+                Broken::NotHeld
+            };
+            self.tell_of(rule, end.map_or(Subject::Vehicle, Subject::End));
+        }
+        self.move_vehicle();
+        for end in ends {
+            let act = self.act_number;
+            if declared.is_floor {
+                self.wheels_under(end);
+                self.set_stand(end, Stand::Wheels);
+            } else {
+                self.set_stand(end, Stand::Rig { rig, act });
+            }
+        }
+    }
+
+    /// Set on the floor, an end stands on its wheels, so that what bears them has to be on.
+    fn wheels_under(&mut self, end: End) {
+        let Some(vehicle) = self.layout.vehicle else {
+            return;
+        };
+        let borne_on = &self.plan.vehicles[vehicle].borne_on;
+        let bearer = match end {
+            End::Front => borne_on.front,
+            End::Rear => borne_on.rear,
+        };
+        let Some(bearer) = bearer else { return };
+        let off: Vec<Id<Part>> = self
+            .plan
+            .parts_of(bearer.value)
+            .into_iter()
+            .filter(|&part| self.state.is_off(part))
+            .collect();
+        if let Some(&part) = off.first() {
+            self.tell_with(Broken::NoWheelsUnder, Subject::End(end), Subject::Part(part));
+        }
+    }
+
+    pub fn set(&mut self, things: &[Said<Load>], end: Option<End>, on: Seat) {
+        let (parts, vehicle) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.let_down = true;
+        match (on, vehicle) {
+            (Seat::Rig(rig), true) => self.set_vehicle(rig, end),
+            (Seat::Rig(rig), false) if self.plan.rigs[rig].is_floor => {
+                let on: BTreeSet<Id<Part>> = parts
+                    .iter()
+                    .copied()
+                    .filter(|&part| !self.state.is_off(part))
+                    .collect();
+                if !on.is_empty() {
+                    for &part in &on {
+                        self.tell_of(Broken::NeverTakenOff, Subject::Part(part));
+                    }
+                    let moved = self.view().moving(&on, true);
+                    let cut = self.view().cut(&moved, Leave::Whole, None);
+                    for joint in cut.joints {
+                        self.mend_out(joint);
+                    }
+                    self.go_off(&moved, true);
+                }
+                self.hand_over(&parts, None);
+            }
+            (Seat::Rig(rig), false) => {
+                if self.in_use(rig, &parts) {
+                    self.tell_rig_in_use(rig);
+                }
+                self.hand_over(&parts, Some(rig));
+            }
+            (Seat::Thing(under), _) => {
+                let Some(&under) = self.plan.parts_of(under).first() else {
+                    return;
+                };
+                self.hand_over(&parts, None);
+                for &part in &parts {
+                    self.set_rest(part, Some(under));
+                    self.set_part(part, |part| part.down = false);
+                }
+            }
+        }
+    }
+
+    /// What had these things lets go, and a rig has them, or the floor.
+    fn hand_over(&mut self, parts: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>) {
+        let moved = self.view().moving(parts, true);
+        let cut = self.view().cut(&moved, Leave::Whole, None);
+        self.mend_cut(&cut, &moved);
+        self.free(if to.is_some() { parts } else { &moved }, to);
+        for &part in &moved {
+            self.set_rest(part, None);
+            if self.state.is_off(part) {
+                self.set_part(part, |part| part.down = to.is_none());
+            }
+        }
+        if let Some(rig) = to {
+            let held = self.held(false);
+            for &part in parts {
+                self.set_hold(part, Holder::Rig(rig), Some(held));
+            }
+        }
+    }
+
+    pub fn lower(&mut self, things: &[Said<Load>], by: Option<Length>) {
+        let (parts, vehicle) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.let_down = true;
+        let lifted = parts.iter().any(|&part| {
+            self.state.holders(part).any(|(holder, _)| match holder {
+                Holder::Rig(rig) => self.plan.rigs[rig].lifts.is_some(),
+                Holder::Person(_) | Holder::Repair => true,
+            })
+        });
+        let raised = vehicle
+            && self
+                .state
+                .raised()
+                .any(|(_, rig)| self.plan.rigs[rig].lifts.is_some());
+        if !lifted && !raised {
+            self.not_held(&parts);
+        }
+        if vehicle {
+            self.move_vehicle();
+            return;
+        }
+        let leave = match by {
+            Some(by) => Leave::By(Some(by.base())),
+            None => Leave::Whole,
+        };
+        self.leave(&parts, leave, None);
+    }
+
+    fn not_held(&mut self, parts: &BTreeSet<Id<Part>>) {
+        if parts.iter().any(|&part| self.falls_already(part)) {
+            return;
+        }
+        let mut told = self.broken(Broken::NotHeld);
+        told.of.extend(parts.first().map(|part| Subject::Part(*part)));
+        self.tell(told);
+        let held = self.held(false);
+        for &part in parts {
+            self.set_hold(part, Holder::Repair, Some(held));
+        }
+    }
+
+    /// A small move of things: held if they are not light, and no joint in the way.
+    fn shift(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) {
+        let moved = self.view().moving(parts, true);
+        let held = moved.iter().any(|&part| self.view().is_held(part));
+        if !held && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
+            self.not_held(parts);
+        }
+        self.leave(parts, leave, about);
+    }
+
+    fn leave(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) {
+        let moved = self.view().moving(parts, true);
+        let cut = self.view().cut(&moved, leave, about);
+        for &(part, rig) in &cut.holds {
+            self.tell_with(Broken::StillHeldElsewhere, Subject::Part(part), Subject::Rig(rig));
+            self.set_hold(part, Holder::Rig(rig), None);
+        }
+        self.mend_cut(&cut, &moved);
+        let Leave::Draw(by) = leave else { return };
+        for joint in cut.slides {
+            let facts = &self.layout.joints[joint];
+            let (slides, engaged, total) = (facts.slides, facts.engaged, facts.fixings);
+            self.set_joint(joint, |joint| {
+                joint.mended = false;
+                joint.drawn += by;
+                if joint.drawn >= engaged {
+                    joint.drawn = 0.0;
+                    joint.was_out = true;
+                    joint.parted = slides;
+                    joint.tight = 0;
+                    joint.slack = 0;
+                    joint.started = 0;
+                    joint.out = total;
+                    joint.pins = None;
+                }
+            });
+        }
+    }
+
+    pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>) {
+        let (parts, _) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.let_down = true;
+        let by = match by {
+            Some(Extent::Length(length)) => Some(length.base()),
+            _ => None,
+        };
+        self.shift(&parts, Leave::By(by), about);
+    }
+
+    pub fn draw(&mut self, thing: Said<Thing>, _: Direction, by: Length) {
+        self.at = thing.at;
+        let parts = self.plan.parts_of(thing.value).into_iter().collect();
+        self.shift(&parts, Leave::Draw(by.base()), None);
+    }
+
+    pub fn move_aside(&mut self, thing: Said<Thing>, aside: bool) {
+        self.at = thing.at;
+        let parts: BTreeSet<Id<Part>> = self.plan.parts_of(thing.value).into_iter().collect();
+        if parts.iter().all(|&part| self.state.parts[part].aside == aside) {
+            self.tell_of(Broken::AlreadyDone, first(&parts));
+        }
+        self.shift(&parts, Leave::Aside, None);
+        for part in parts {
+            self.set_part(part, |part| part.aside = aside);
+        }
+    }
+
+    /// Engages the slides between a thing and what is there: all that are apart or drawn, but for those whose other thing is
+    /// itself drawn back along another slide.
+    pub fn slide_home(&mut self, thing: Said<Thing>) {
+        self.at = thing.at;
+        let parts: BTreeSet<Id<Part>> = self.plan.parts_of(thing.value).into_iter().collect();
+        let moved = self.view().moving(&parts, true);
+        let held = moved.iter().any(|&part| self.view().is_held(part));
+        if !held && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
+            self.not_held(&parts);
+        }
+        let mut home: Vec<Id<Joint>> = Vec::new();
+        let mut slides = false;
+        for &part in &parts {
+            for &joint in &self.layout.parts[part].joints {
+                let (facts, state) = (&self.layout.joints[joint], &self.state.joints[joint]);
+                let Some(other) = facts.other(part).filter(|other| !parts.contains(other)) else {
+                    continue;
+                };
+                let together = self.state.is_off(part) == self.state.is_off(other);
+                if !facts.slides || !together {
+                    continue;
+                }
+                slides = true;
+                let drawn = |part: Id<Part>| {
+                    let joints = &self.layout.parts[part].joints;
+                    joints.iter().any(|&joint| self.state.joints[joint].drawn > 0.0)
+                };
+                if (state.parted || state.drawn > 0.0) && !(state.parted && drawn(other)) {
+                    home.push(joint);
+                }
+            }
+        }
+        if home.is_empty() && slides {
+            self.tell_of(Broken::AlreadyDone, first(&parts));
+        }
+        for joint in home {
+            let facts = &self.layout.joints[joint];
+            let (tightened, total) = (facts.tightened, facts.fixings);
+            self.set_joint(joint, |joint| {
+                joint.parted = false;
+                joint.drawn = 0.0;
+                joint.mended = false;
+                if !tightened {
+                    joint.tight = total;
+                    joint.out = 0;
+                }
+            });
+        }
+    }
+}
+
+fn first(parts: &BTreeSet<Id<Part>>) -> Subject {
+    parts
+        .first()
+        .map_or(Subject::Vehicle, |part| Subject::Part(*part))
+}

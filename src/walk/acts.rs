@@ -1,0 +1,273 @@
+//! Each act of a step, given to what knows its meaning; and the small ones: fluids, openings, records, judging. A list is acted on
+//! from left to right, but for those acts that take it as one set.
+
+use super::breaks::{Broken, Subject};
+use super::state::Opening;
+use super::walker::Walker;
+use crate::base::source::Span;
+use crate::plan::model::{Act, Does, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said};
+
+impl Walker<'_> {
+    pub fn perform(&mut self, act: &Act) {
+        match &act.does {
+            Does::Slacken(list) => self.each(list, |walk, one| walk.slacken(one)),
+            Does::Undo(list) => self.each(list, |walk, one| walk.undo(one, false)),
+            Does::Start(list) => self.each(list, |walk, one| walk.start(one)),
+            Does::Tighten(list) => self.each(list, |walk, one| walk.tighten(one)),
+            Does::Pin { fixings, with } => self.pin(fixings, with.map(|said| said.value)),
+            Does::Break { joint, .. } => {
+                let all = crate::plan::model::Fixings {
+                    joint: *joint,
+                    count: None,
+                };
+                self.undo(&all, true);
+            }
+            Does::Hold { things, by } => self.hold(things, *by),
+            Does::Touch { things, with } => self.touch_with(things, with.value),
+            Does::Release { things, from } => self.release(things, *from),
+            Does::TieUp { thing, to, .. } => self.tie_up(*thing, *to),
+            Does::Untie(list) => self.each(list, |walk, one| walk.untie(*one)),
+            Does::Raise {
+                things, end, on, by, ..
+            } => self.raise(things, end.map(|said| said.value), *on, by.map(|said| said.value)),
+            Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
+            Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
+            Does::Tilt { things, about, by } => {
+                self.tilt(things, about.map(|said| said.value), by.map(|said| said.value));
+            }
+            Does::Draw {
+                things,
+                direction,
+                by,
+            } => self.each(things, |walk, one| walk.draw(*one, direction.value, by.value)),
+            Does::SlideHome(list) => self.each(list, |walk, one| walk.slide_home(*one)),
+            Does::PressApart { joints, .. } => {
+                self.each(joints, |walk, one| walk.press_apart(one.value, one.at))
+            }
+            Does::PressHome { joints, .. } => {
+                self.each(joints, |walk, one| walk.press_home(one.value, one.at))
+            }
+            Does::MoveAside(list) => self.each(list, |walk, one| walk.move_aside(*one, true)),
+            Does::MoveBack(list) => self.each(list, |walk, one| walk.move_aside(*one, false)),
+            Does::TakeOff(things) => self.take_off(things),
+            Does::Fit(things) => self.fit(things, false),
+            Does::Try(things) => self.fit(things, true),
+            Does::Drain { fluids, .. } => self.each(fluids, |walk, one| walk.drain(*one)),
+            Does::Fill { fluids, .. } => self.each(fluids, |walk, one| walk.fill(*one)),
+            Does::Bleed(fluids) => self.each(fluids, |walk, one| walk.bleed(*one)),
+            Does::Opening { act, joints, .. } => self.each(joints, |walk, one| walk.opening(*act, *one)),
+            Does::Weigh { things, .. } => self.weigh(things),
+            Does::Measure { what, .. } => self.name(what),
+            Does::Photograph(names) => self.each(names, |walk, one| walk.name(one)),
+            Does::Mark(list) | Does::Tag(list) => self.each(list, |walk, one| walk.record(one.value, one.at)),
+            Does::Judge { part, .. } => self.judge(*part),
+            Does::Verify { joints, .. } => self.verify(joints),
+            Does::Soak(_) | Does::Look(_) | Does::MakeUp(_) => {}
+        }
+    }
+
+    /// One after the other, with what has to be so asked after each.
+    fn each<T>(&mut self, list: &[T], mut act: impl FnMut(&mut Self, &T)) {
+        for one in list {
+            act(self, one);
+            self.settle();
+        }
+    }
+
+    fn drain(&mut self, fluid: Said<Id<Fluid>>) {
+        self.at = fluid.at;
+        let state = self.state.fluids[fluid.value];
+        if !state.full && !state.mended {
+            self.tell_of(Broken::AlreadyDone, Subject::Fluid(fluid.value));
+        }
+        self.let_down = true;
+        self.set_fluid(fluid.value, |fluid| {
+            fluid.full = false;
+            fluid.mended = false;
+        });
+    }
+
+    fn fill(&mut self, fluid: Said<Id<Fluid>>) {
+        self.at = fluid.at;
+        let open: Vec<Id<Joint>> = self
+            .layout
+            .joints
+            .iter()
+            .filter(|(_, facts)| facts.fluids.contains(&fluid.value))
+            .map(|(id, _)| id)
+            .filter(|&id| self.both_on(id) && self.wants_closing(id))
+            .collect();
+        for joint in open {
+            self.tell_with(
+                Broken::LeftOpen,
+                Subject::Joint(joint),
+                Subject::Fluid(fluid.value),
+            );
+            let total = self.layout.joints[joint].fixings;
+            self.set_joint(joint, |joint| {
+                *joint = super::state::JointState {
+                    mended: true,
+                    was_out: joint.was_out,
+                    ..super::state::JointState::tight(total)
+                }
+            });
+        }
+        self.set_fluid(fluid.value, |fluid| {
+            fluid.full = true;
+            fluid.mended = false;
+            fluid.bled = false;
+        });
+    }
+
+    fn bleed(&mut self, fluid: Said<Id<Fluid>>) {
+        self.at = fluid.at;
+        let state = self.state.fluids[fluid.value];
+        if !state.full && !state.mended {
+            self.tell_of(Broken::NeverRefilled, Subject::Fluid(fluid.value));
+        }
+        self.set_fluid(fluid.value, |fluid| {
+            fluid.full = true;
+            fluid.bled = true;
+        });
+    }
+
+    /// A joint between things that are on, whose own place is not taken by another joint, and which is not wholly tight.
+    pub fn wants_closing(&self, joint: Id<Joint>) -> bool {
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        if state.all_tight() || state.mended || facts.ends.is_none() {
+            return false;
+        }
+        let renewed = facts.replaced_by.iter().any(|&other| self.view().ties(other));
+        let stays = facts
+            .in_place_of
+            .is_some_and(|old| !self.view().ties(joint) && self.view().ties(old));
+        let gone = facts.gone && !self.view().ties(joint);
+        !renewed && !stays && !gone
+    }
+
+    pub fn both_on(&self, joint: Id<Joint>) -> bool {
+        self.layout.joints[joint]
+            .ends
+            .is_some_and(|ends| ends.into_iter().all(|end| !self.state.is_off(end)))
+    }
+
+    fn opening(&mut self, act: OpeningAct, joint: Said<Id<Joint>>) {
+        self.at = joint.at;
+        let joint = joint.value;
+        let state = self.state.joints[joint];
+        let ties = self.view().ties(joint);
+        let (wanted, to) = match act {
+            OpeningAct::Clamp => (ties, Opening::Clamped),
+            OpeningAct::Cap => (!ties, Opening::Capped),
+            OpeningAct::Plug => (!ties, Opening::Plugged),
+            OpeningAct::Unclamp => (state.opening == Opening::Clamped, Opening::Shut),
+            // A line has an end and a port, so that it may be capped and plugged, and opened again, in either order.
+            OpeningAct::Uncap | OpeningAct::Unplug => (!ties, Opening::Open),
+        };
+        let closes = matches!(act, OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug);
+        let closed = matches!(
+            state.opening,
+            Opening::Capped | Opening::Plugged | Opening::Clamped
+        );
+        let twice = !closes && !closed && !self.uncapped_both(joint, act);
+        if (!wanted || twice) && !state.mended {
+            let rule = if closes {
+                Broken::NothingOpen
+            } else {
+                Broken::AlreadyDone
+            };
+            self.tell_of(rule, Subject::Joint(joint));
+            return;
+        }
+        self.set_joint(joint, |joint| joint.opening = to);
+        match act {
+            OpeningAct::Uncap | OpeningAct::Unplug => self.uncapped(joint),
+            OpeningAct::Unclamp if !ties => self.uncapped(joint),
+            _ => {}
+        }
+    }
+
+    /// The other one of cap and plug was taken away a moment ago.
+    fn uncapped_both(&self, joint: Id<Joint>, act: OpeningAct) -> bool {
+        let open = self.state.joints[joint].opening == Opening::Open;
+        open && matches!(act, OpeningAct::Uncap | OpeningAct::Unplug)
+            && self.open_lines.iter().any(|line| line.joint == joint)
+    }
+
+    fn weigh(&mut self, things: &[Said<Load>]) {
+        for load in things {
+            self.at = load.at;
+            match load.value {
+                Load::Vehicle(_) => {
+                    self.weighed.insert(Subject::Vehicle);
+                }
+                Load::Thing(thing) => {
+                    let parts = self.plan.parts_of(thing);
+                    self.weighed.extend(parts.iter().map(|part| Subject::Part(*part)));
+                    let on = parts.iter().find(|&&part| {
+                        let state = self.state.parts[part];
+                        !self.state.is_off(part) && !state.mended && !self.view().is_body(part)
+                    });
+                    if let Some(&part) = on {
+                        self.tell_of(Broken::NotOff, Subject::Part(part));
+                    }
+                }
+            }
+        }
+    }
+
+    /// A photograph or measure that has a joint's name is of that joint.
+    fn name(&mut self, what: &FreeName) {
+        let joint = self
+            .plan
+            .joints
+            .iter()
+            .find(|(_, joint)| joint.head.name == what.name)
+            .map(|(id, _)| id);
+        if let Some(joint) = joint {
+            self.record(joint, what.at);
+        }
+    }
+
+    fn judge(&mut self, part: Said<Id<Part>>) {
+        self.at = part.at;
+        let renews = &self.layout.parts[part.value].replaced_by;
+        if !renews.iter().any(|&new| self.layout.parts[new].if_renewed) {
+            self.tell_of(Broken::NothingToRenewWith, Subject::Part(part.value));
+        }
+    }
+
+    fn verify(&mut self, joints: &[Said<Id<Joint>>]) {
+        let named: Vec<(Id<Joint>, Span)> = if joints.is_empty() {
+            let of_step = self.step.map(|step| &self.plan.steps[step]);
+            let tightened = of_step.into_iter().flat_map(|step| step.acts()).flat_map(|act| {
+                let at = act.at;
+                match &act.does {
+                    Does::Tighten(list) | Does::Start(list) => {
+                        list.iter().map(|one| (one.joint.value, at)).collect::<Vec<_>>()
+                    }
+                    _ => Vec::new(),
+                }
+            });
+            tightened.collect()
+        } else {
+            joints.iter().map(|said| (said.value, said.at)).collect()
+        };
+        let by = self.by();
+        for (joint, at) in named {
+            if !joints.is_empty() {
+                self.at = at;
+            }
+            if !self.state.joints[joint].unchecked {
+                continue;
+            }
+            let alone = by.len() == 1 && self.tightened_by.get(&joint) == Some(&by);
+            if alone {
+                let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Joint(joint));
+                told.with.extend(by.iter().map(|&person| Subject::Person(person)));
+                self.tell(told);
+            }
+            self.set_joint(joint, |joint| joint.unchecked = false);
+        }
+    }
+}

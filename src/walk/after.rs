@@ -1,0 +1,185 @@
+//! Questions about the machine at one moment: what is off, what holds what, what is still joined, whether it can be left.
+//! For whoever shows the state; knows nothing of how it came about, and changes nothing.
+
+use std::collections::BTreeSet;
+
+use super::breaks::Subject;
+use super::layout::Layout;
+use super::state::{Holder, Opening, Presence, Stand, State};
+use super::support::View;
+use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Plan, Rig};
+
+/// The machine after a step.
+#[derive(Debug, Clone)]
+pub struct After<'a> {
+    plan: &'a Plan,
+    layout: &'a Layout,
+    state: State,
+}
+
+impl<'a> After<'a> {
+    pub(super) fn new(plan: &'a Plan, layout: &'a Layout, state: State) -> Self {
+        Self { plan, layout, state }
+    }
+
+    fn view(&self) -> View<'_> {
+        View {
+            layout: self.layout,
+            state: &self.state,
+        }
+    }
+
+    #[must_use]
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    #[must_use]
+    pub fn is_off(&self, part: Id<Part>) -> bool {
+        self.state.is_off(part)
+    }
+
+    /// Parts that are off, and were not waiting from the start to be fitted.
+    pub fn taken_off(&self) -> impl Iterator<Item = Id<Part>> {
+        self.state
+            .parts
+            .iter()
+            .filter(|(_, part)| part.presence == Presence::Off && part.was_off)
+            .map(|(id, _)| id)
+    }
+
+    /// Joints that tie, but are not wholly tight.
+    pub fn slack(&self) -> impl Iterator<Item = Id<Joint>> {
+        self.state
+            .joints
+            .iter()
+            .filter(|(id, joint)| self.view().ties(*id) && !joint.all_tight())
+            .map(|(id, _)| id)
+    }
+
+    /// Joints that were undone and are out.
+    pub fn out(&self) -> impl Iterator<Item = Id<Joint>> {
+        self.state
+            .joints
+            .iter()
+            .filter(|(id, joint)| joint.was_out && !self.view().ties(*id))
+            .map(|(id, _)| id)
+    }
+
+    /// Who and what has parts, with the parts, each rig and person once.
+    #[must_use]
+    pub fn held(&self) -> Vec<(Holder, Vec<Id<Part>>)> {
+        let mut all: std::collections::BTreeMap<Holder, Vec<Id<Part>>> = std::collections::BTreeMap::new();
+        for (part, holder) in self.state.holds.keys() {
+            all.entry(*holder).or_default().push(*part);
+        }
+        all.into_iter().collect()
+    }
+
+    /// Parts that are tied up, with what they hang from.
+    pub fn tied_up(&self) -> impl Iterator<Item = (Id<Part>, Id<Part>)> {
+        self.state.ties.iter().map(|(part, tie)| (*part, tie.to))
+    }
+
+    pub fn live(&self) -> impl Iterator<Item = Id<Energy>> {
+        self.state
+            .safe
+            .iter()
+            .filter(|(_, safe)| !**safe)
+            .map(|(id, _)| id)
+    }
+
+    #[must_use]
+    pub fn is_full(&self, fluid: Id<Fluid>) -> bool {
+        self.state.fluids[fluid].full
+    }
+
+    /// Lines that are not shut, with how they are.
+    pub fn openings(&self) -> impl Iterator<Item = (Id<Joint>, Opening)> {
+        self.state
+            .joints
+            .iter()
+            .filter(|(_, joint)| joint.opening != Opening::Shut)
+            .map(|(id, joint)| (id, joint.opening))
+    }
+
+    /// The rig under an end of the vehicle; none while it stands on its wheels or feet.
+    #[must_use]
+    pub fn end_on(&self, end: End) -> Option<Id<Rig>> {
+        match self.state.stand(end) {
+            Stand::Wheels => None,
+            Stand::Rig { rig, .. } => Some(rig),
+        }
+    }
+
+    /// Joints that still tie these parts, and what goes with them, to the rest.
+    #[must_use]
+    pub fn still_joined(&self, parts: &[Id<Part>]) -> Vec<Id<Joint>> {
+        let parts: BTreeSet<Id<Part>> = parts.iter().copied().collect();
+        let moved = self.view().moving(&parts, true);
+        let cut = self.view().cut(&moved, super::cut::Leave::Whole, None);
+        cut.joints
+    }
+
+    #[must_use]
+    pub fn ties(&self, joint: Id<Joint>) -> bool {
+        self.view().ties(joint)
+    }
+
+    #[must_use]
+    pub fn supported(&self, part: Id<Part>) -> bool {
+        self.view().search(part, None, true).is_ok()
+    }
+
+    /// What keeps the job from being left like this for weeks; empty if it can be.
+    #[must_use]
+    pub fn unsafe_to_leave(&self) -> Vec<Subject> {
+        let mut all = unsafe_to_leave(self.plan, self.view());
+        let falls = self
+            .state
+            .parts
+            .iter()
+            .filter(|(id, _)| !self.supported(*id))
+            .map(|(id, _)| Subject::Part(id));
+        all.extend(falls);
+        all.dedup();
+        all
+    }
+}
+
+/// Raised ends and heavy things on rigs that only lift or in hands, and open lines that are full.
+pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
+    let only_lifts = |rig: Id<Rig>| plan.rigs[rig].holds.is_none() && !plan.rigs[rig].is_floor;
+    let mut all = Vec::new();
+    for (end, rig) in view.state.raised() {
+        if only_lifts(rig) {
+            all.push(Subject::End(end));
+        }
+    }
+    let mut sets: std::collections::BTreeMap<Holder, Vec<Id<Part>>> = std::collections::BTreeMap::new();
+    for ((part, holder), held) in &view.state.holds {
+        let counts = match holder {
+            Holder::Rig(rig) => only_lifts(*rig),
+            Holder::Person(_) => true,
+            Holder::Repair => false,
+        };
+        if counts && !held.touch {
+            sets.entry(*holder).or_default().push(*part);
+        }
+    }
+    for parts in sets.into_values() {
+        if !view
+            .layout
+            .lighter(parts.iter().copied(), view.layout.heavy.saturating_add(1))
+        {
+            all.extend(parts.first().map(|part| Subject::Part(*part)));
+        }
+    }
+    for (id, joint) in view.state.joints.iter() {
+        let full = |fluid: &Id<Fluid>| view.state.fluids[*fluid].full;
+        if joint.opening == Opening::Open && view.layout.joints[id].fluids.iter().any(full) {
+            all.push(Subject::Joint(id));
+        }
+    }
+    all
+}

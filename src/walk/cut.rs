@@ -1,0 +1,180 @@
+//! What moves together, and what is still tied across the cut between that and the rest. Knows nothing of how a move is
+//! worded, nor of what is done about a joint that stays.
+
+use std::collections::BTreeSet;
+
+use super::state::Holder;
+use super::support::View;
+use crate::plan::model::{Id, Joint, Part, Rig};
+
+/// How a thing leaves what it was beside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Leave {
+    /// Altogether: no joint may stay.
+    Whole,
+    /// To the side, as far as its leads and hoses let it.
+    Aside,
+    /// By so many millimetres; none where the plan gives an angle.
+    By(Option<f64>),
+    /// Along the axis of its slides, by so many millimetres.
+    Draw(f64),
+}
+
+/// What crosses the cut.
+#[derive(Debug, Default)]
+pub struct Cut {
+    /// Joints that should be out.
+    pub joints: Vec<Id<Joint>>,
+    /// Slides that let go along their axis.
+    pub slides: Vec<Id<Joint>>,
+    /// Ties of a moved thing itself.
+    pub ties: Vec<Id<Part>>,
+    /// Holds by rigs that stay.
+    pub holds: Vec<(Id<Part>, Id<Rig>)>,
+    /// Things that rested on what moved, or that rested on what stays.
+    pub rests: Vec<Id<Part>>,
+}
+
+impl View<'_> {
+    /// `parts` and their passengers: whatever is tied rigidly to them and, without them, to nothing that stays; then what hangs by
+    /// leads and hoses from these alone. Holds by rigs that stay are counted as staying only if `holds` is set.
+    #[must_use]
+    pub fn moving(self, parts: &BTreeSet<Id<Part>>, holds: bool) -> BTreeSet<Id<Part>> {
+        let mut all = parts.clone();
+        let mut settled: BTreeSet<Id<Part>> = BTreeSet::new();
+        for &part in parts {
+            for (joint, start) in self.tied(part) {
+                if !self.layout.joints[joint].rigid || parts.contains(&start) || settled.contains(&start) {
+                    continue;
+                }
+                let (group, stays) = self.beside(start, parts, holds, true);
+                settled.extend(&group);
+                if !stays {
+                    all.extend(group);
+                }
+            }
+        }
+        let hung: Vec<Id<Part>> = self
+            .state
+            .ties
+            .iter()
+            .filter(|(_, tie)| parts.contains(&tie.to))
+            .map(|(part, _)| *part)
+            .chain(all.iter().flat_map(|&part| {
+                let gives = self
+                    .tied(part)
+                    .filter(|(joint, _)| !self.layout.joints[*joint].rigid);
+                gives.map(|(_, other)| other).collect::<Vec<_>>()
+            }))
+            .collect();
+        for start in hung {
+            if !all.contains(&start) && !settled.contains(&start) {
+                let (group, stays) = self.beside(start, &all, holds, false);
+                settled.extend(&group);
+                if !stays {
+                    all.extend(group);
+                }
+            }
+        }
+        all
+    }
+
+    /// What is joined to `start` without `parts`, by rigid joints and ties or by any joint at all, and whether any of it stays. The
+    /// search ends with the first thing that stays, so the group is whole only if none does.
+    fn beside(
+        self,
+        start: Id<Part>,
+        parts: &BTreeSet<Id<Part>>,
+        holds: bool,
+        rigid: bool,
+    ) -> (BTreeSet<Id<Part>>, bool) {
+        let whole = self.layout.body.is_some_and(|body| parts.contains(&body));
+        let mut group = BTreeSet::from([start]);
+        let mut open = vec![start];
+        let mut next = Vec::new();
+        while let Some(here) = open.pop() {
+            let state = &self.state.parts[here];
+            // Without a joint that carries it a part is the body's; and what lies on the floor stays there.
+            let by_body = self.layout.parts[here].carried_anyhow && !state.was_off && !whole;
+            if self.is_body(here) || (!rigid && (by_body || state.down)) {
+                return (group, true);
+            }
+            if holds {
+                for (holder, _) in self.state.holders(here) {
+                    if let Holder::Rig(rig) = holder
+                        && !self.rig_moves(rig, parts)
+                    {
+                        match self.layout.borne[rig] {
+                            Some(bearer) => next.push(bearer),
+                            None => return (group, true),
+                        }
+                    }
+                }
+            }
+            let ties = self
+                .tied(here)
+                .filter(|(joint, _)| !rigid || self.layout.joints[*joint].rigid);
+            next.extend(ties.map(|(_, other)| other));
+            next.extend(self.state.ties.get(&here).map(|tie| tie.to));
+            for other in next.drain(..) {
+                if !parts.contains(&other) && group.insert(other) {
+                    open.push(other);
+                }
+            }
+        }
+        (group, false)
+    }
+
+    /// What crosses between `moved` and the rest when it leaves in this way. `about` is the joint that a tilt turns on.
+    #[must_use]
+    pub fn cut(self, moved: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) -> Cut {
+        let mut cut = Cut::default();
+        for &part in moved {
+            for (joint, other) in self.tied(part) {
+                if moved.contains(&other) || about == Some(joint) {
+                    continue;
+                }
+                let facts = &self.layout.joints[joint];
+                let state = &self.state.joints[joint];
+                if !facts.rigid {
+                    let gives = match leave {
+                        Leave::Whole => false,
+                        Leave::Aside | Leave::By(None) => true,
+                        Leave::By(Some(by)) | Leave::Draw(by) => by <= facts.play,
+                    };
+                    if !gives {
+                        cut.joints.push(joint);
+                    }
+                    continue;
+                }
+                let free = facts.slides && (!facts.threaded || state.out >= facts.fixings);
+                if matches!(leave, Leave::Draw(_)) && (free || state.pinned()) {
+                    cut.slides.push(joint);
+                } else {
+                    cut.joints.push(joint);
+                }
+            }
+            for (holder, _) in self.state.holders(part) {
+                if let Holder::Rig(rig) = holder
+                    && self.layout.borne[rig].is_some_and(|bearer| !moved.contains(&bearer))
+                {
+                    cut.holds.push((part, rig));
+                }
+            }
+        }
+        for (&hung, tie) in &self.state.ties {
+            let (moves, stays) = (moved.contains(&hung), !moved.contains(&tie.to));
+            if moves == stays {
+                cut.ties.push(hung);
+            }
+        }
+        for (&on, &under) in &self.state.rests {
+            if moved.contains(&on) != moved.contains(&under) {
+                cut.rests.push(on);
+            }
+        }
+        cut.joints.sort_unstable();
+        cut.joints.dedup();
+        cut
+    }
+}

@@ -1,0 +1,407 @@
+//! What has to be so after every act and at every step's end: nothing falls, nothing swings, what was owed is paid. One cause is
+//! told once: what is told stays silent until it stands again. Knows not which act it follows.
+
+use std::collections::BTreeSet;
+
+use super::breaks::{Break, Broken, Moment, Subject};
+use super::state::{Grade, Holder, Mute, Opening};
+use super::walker::{Debt, Walker};
+use crate::base::source::Span;
+use crate::plan::model::{Id, Part, Step};
+
+/// A falling thing whose finding stands already, as that of a repair.
+const TOLD_BEFORE: usize = usize::MAX;
+
+impl Walker<'_> {
+    /// After an act, or one name of its list.
+    pub fn settle(&mut self) {
+        if self.changed.is_empty() {
+            return;
+        }
+        let mut changed = std::mem::take(&mut self.changed);
+        changed.sort_unstable();
+        changed.dedup();
+        self.unmute();
+        self.falls(&changed, true);
+        self.swings(&changed);
+    }
+
+    fn unmute(&mut self) {
+        let muted = std::mem::take(&mut self.muted);
+        let mut still = Vec::new();
+        for part in muted {
+            let Some(mute) = self.state.parts[part].mute else {
+                continue;
+            };
+            let stands = match mute.grade {
+                Grade::Falls => self.view().search(part, None, true).is_ok(),
+                Grade::Swings => self.state.is_off(part) || self.lacks(part).is_none(),
+                Grade::OnPins => self.state.is_off(part) || !self.on_pins(part),
+            };
+            if stands {
+                self.set_part(part, |part| part.mute = None);
+            } else {
+                still.push(part);
+            }
+        }
+        self.muted.extend(still);
+        // Giving up a mute changes no support.
+        self.changed.clear();
+    }
+
+    pub fn mute(&mut self, part: Id<Part>, told: usize, grade: Grade) {
+        self.set_part(part, |part| part.mute = Some(Mute { told, grade }));
+        if !self.muted.contains(&part) {
+            self.muted.push(part);
+        }
+        self.changed.clear();
+    }
+
+    /// Mutes what a repair left without support.
+    pub fn mute_what_falls(&mut self, part: Id<Part>) {
+        if self.is_muted(part, Grade::Falls) {
+            return;
+        }
+        let changed = std::mem::take(&mut self.changed);
+        for part in self.view().falling(part).into_iter().flatten() {
+            self.mute(part, TOLD_BEFORE, Grade::Falls);
+        }
+        self.changed = changed;
+    }
+
+    fn is_muted(&self, part: Id<Part>, grade: Grade) -> bool {
+        self.state.parts[part]
+            .mute
+            .is_some_and(|mute| mute.grade >= grade)
+    }
+
+    /// Tells what lost its support. With `hands` something light may be held without a word till the step ends.
+    fn falls(&mut self, changed: &[Id<Part>], hands: bool) {
+        let mut done: BTreeSet<Id<Part>> = BTreeSet::new();
+        for &part in changed {
+            if done.contains(&part) || self.is_muted(part, Grade::Falls) {
+                continue;
+            }
+            let Some(lost) = self.view().falling(part) else {
+                continue;
+            };
+            done.extend(&lost);
+            let owed = self.debts.iter().any(|debt| debt.parts.is_superset(&lost));
+            let light = self.layout.lighter(lost.iter().copied(), self.layout.by_hand);
+            if owed && light && hands {
+                continue;
+            }
+            let told = self.fall_of(&lost);
+            if light && hands {
+                self.debts.push(Debt {
+                    told,
+                    parts: lost,
+                    lead_since: None,
+                });
+            } else {
+                self.debts.retain(|debt| !debt.parts.is_subset(&lost));
+                self.tell_fall(told, &lost);
+            }
+        }
+    }
+
+    /// The finding of things that lost their support, the heaviest first.
+    fn fall_of(&self, lost: &BTreeSet<Id<Part>>) -> Break {
+        let rule = if self.hangs_by(lost, |facts| facts.line) {
+            Broken::HungByHose
+        } else {
+            Broken::WouldFall
+        };
+        let mut told = self.broken(rule);
+        let mut parts: Vec<Id<Part>> = lost.iter().copied().collect();
+        parts.sort_by_key(|&part| std::cmp::Reverse(self.layout.parts[part].mass.unwrap_or(i64::MAX)));
+        told.mass_unknown = !self.layout.mass(parts.iter().copied()).1;
+        told.of.extend(parts.into_iter().map(Subject::Part));
+        for &part in lost {
+            for (joint, other) in self.view().tied(part) {
+                if !lost.contains(&other) && self.layout.joints[joint].line {
+                    told.with.push(Subject::Joint(joint));
+                }
+            }
+        }
+        told
+    }
+
+    fn hangs_by(&self, lost: &BTreeSet<Id<Part>>, kind: impl Fn(&super::layout::JointFacts) -> bool) -> bool {
+        lost.iter().any(|&part| {
+            self.view()
+                .tied(part)
+                .any(|(joint, other)| !lost.contains(&other) && kind(&self.layout.joints[joint]))
+        })
+    }
+
+    /// Tells a fall in place of the milder findings of the same things, and names where it began.
+    fn tell_fall(&mut self, mut told: Break, lost: &BTreeSet<Id<Part>>) {
+        for &part in lost {
+            self.take_milder(part, Grade::Falls, &mut told);
+        }
+        let place = self.tell(told);
+        for &part in lost {
+            self.mute(part, place, Grade::Falls);
+        }
+    }
+
+    fn take_milder(&mut self, part: Id<Part>, grade: Grade, told: &mut Break) {
+        let Some(mute) = self.state.parts[part].mute.filter(|mute| mute.grade < grade) else {
+            return;
+        };
+        if let Some(milder) = self.breaks.get_mut(mute.told)
+            && let Some(old) = milder
+        {
+            told.began.get_or_insert(old.began.unwrap_or(old.at));
+            old.of.retain(|subject| *subject != Subject::Part(part));
+            if old.parts().next().is_none() {
+                *milder = None;
+            }
+        }
+    }
+
+    /// How many supports this part has, if that is too few.
+    fn lacks(&self, part: Id<Part>) -> Option<u32> {
+        let need = self.layout.parts[part].need.as_ref()?;
+        let view = self.view();
+        if self.state.is_off(part) || view.is_held(part) {
+            return None;
+        }
+        let degree = view.degree(part, need.over.as_deref(), need.count);
+        if degree >= need.count {
+            return None;
+        }
+        let with_all_that_hangs_on_it = view.moving(&BTreeSet::from([part]), false);
+        if with_all_that_hangs_on_it.iter().any(|&part| view.has_rig(part)) {
+            return None;
+        }
+        let light = self
+            .layout
+            .lighter(with_all_that_hangs_on_it, self.layout.heavy.saturating_add(1));
+        (need.over.is_some() || !light).then_some(degree)
+    }
+
+    fn swings(&mut self, changed: &[Id<Part>]) {
+        if self.layout.stands.is_empty() {
+            return;
+        }
+        let mut near: BTreeSet<Id<Part>> = BTreeSet::new();
+        for &part in changed {
+            if !self.view().is_body(part) && !near.contains(&part) {
+                near.extend(self.view().island(part));
+            }
+        }
+        let asked: Vec<Id<Part>> = self
+            .layout
+            .stands
+            .iter()
+            .copied()
+            .filter(|part| near.contains(part) && !self.is_muted(*part, Grade::Swings))
+            .collect();
+        for part in asked {
+            if self.lacks(part).is_none() || !self.view().supported(part) {
+                continue;
+            }
+            let mut told = self.broken(Broken::WouldSwing).of(Subject::Part(part));
+            told.grave = self.layout.parts[part]
+                .need
+                .as_ref()
+                .is_some_and(|need| need.over.is_some());
+            told.mass_unknown = !told.grave && self.layout.parts[part].mass.is_none();
+            let place = self.tell(told);
+            self.mute(part, place, Grade::Swings);
+        }
+    }
+
+    /// Whether a heavy part stands on pins alone.
+    fn on_pins(&self, part: Id<Part>) -> bool {
+        let view = self.view();
+        if self.state.is_off(part) || view.is_body(part) || view.has_rig(part) {
+            return false;
+        }
+        let mut any = false;
+        for (joint, other) in view.tied(part) {
+            if self.layout.joints[joint].carries && view.search(other, Some(part), false).is_ok() {
+                if !self.state.joints[joint].pinned() {
+                    return false;
+                }
+                any = true;
+            }
+        }
+        any && !self.layout.lighter([part], self.layout.heavy.saturating_add(1))
+    }
+
+    /// Asks what a step has to leave behind, and lets go of what hands held.
+    pub fn end_of_step(&mut self, step: &Step) {
+        self.act = step.head.at;
+        self.at = step.head.at;
+        let stopped = self.plan.logs.iter().any(|log| {
+            log.stopped
+                .as_ref()
+                .is_some_and(|stopped| Some(stopped.value.after.value) == self.step)
+        });
+        let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
+        self.hands_let_go();
+        self.debts_fall_due();
+        self.lines_fall_due();
+        self.moment = Moment::StepEnd;
+        self.pins(step.head.at);
+        if let Some(at) = left {
+            self.left_standing(at);
+        }
+        self.energies();
+        self.changed_in_step.clear();
+        self.parted_in_step.clear();
+        self.let_down = false;
+    }
+
+    fn hands_let_go(&mut self) {
+        let hands: Vec<(Id<Part>, Holder, Span)> = self
+            .state
+            .holds
+            .iter()
+            .filter(|((_, holder), _)| !matches!(holder, Holder::Rig(_)))
+            .map(|((part, holder), held)| (*part, *holder, held.at))
+            .collect();
+        if hands.is_empty() {
+            return;
+        }
+        self.moment = Moment::StepEnd;
+        for &(part, holder, _) in &hands {
+            self.set_hold(part, holder, None);
+        }
+        self.changed.clear();
+        self.unmute();
+        for (part, holder, at) in hands {
+            self.act = at;
+            self.at = at;
+            if holder == Holder::Repair {
+                self.mute_what_falls(part);
+                continue;
+            }
+            let lead = self.view().falling(part).filter(|lost| self.may_hang(lost));
+            match lead {
+                Some(parts) => {
+                    let told = self.fall_of(&parts);
+                    self.debts.push(Debt {
+                        told,
+                        parts,
+                        lead_since: Some(self.nth),
+                    });
+                }
+                None => self.falls(&[part], false),
+            }
+            self.swings(&[part]);
+        }
+    }
+
+    /// Something light hangs by a strap, plug or cable.
+    fn may_hang(&self, lost: &BTreeSet<Id<Part>>) -> bool {
+        self.layout
+            .lighter(lost.iter().copied(), self.layout.hang.saturating_add(1))
+            && self.hangs_by(lost, |facts| facts.lead)
+            && !self.hangs_by(lost, |facts| facts.line)
+    }
+
+    fn debts_fall_due(&mut self) {
+        for mut debt in std::mem::take(&mut self.debts) {
+            let lost: BTreeSet<Id<Part>> = debt
+                .parts
+                .iter()
+                .copied()
+                .filter(|&part| !self.is_muted(part, Grade::Falls) && !self.view().supported(part))
+                .collect();
+            if lost.is_empty() {
+                continue;
+            }
+            debt.told
+                .of
+                .retain(|subject| matches!(subject, Subject::Part(part) if lost.contains(part)));
+            let since = debt.lead_since.unwrap_or(self.nth);
+            if since == self.nth && self.may_hang(&lost) {
+                self.debts.push(Debt {
+                    told: debt.told,
+                    parts: lost,
+                    lead_since: Some(since),
+                });
+            } else {
+                self.tell_fall(debt.told, &lost);
+            }
+        }
+    }
+
+    fn lines_fall_due(&mut self) {
+        for line in std::mem::take(&mut self.open_lines) {
+            if self.state.fluids[line.fluid].full && self.state.joints[line.joint].opening == Opening::Open {
+                self.tell(line.told);
+                self.set_fluid(line.fluid, |fluid| {
+                    fluid.full = false;
+                    fluid.mended = true;
+                });
+            }
+        }
+    }
+
+    fn pins(&mut self, at: Span) {
+        let asked: Vec<Id<Part>> = self.changed_in_step.iter().copied().collect();
+        self.act = at;
+        self.at = at;
+        for part in asked {
+            if self.is_muted(part, Grade::OnPins) || !self.on_pins(part) {
+                continue;
+            }
+            let mut told = self.broken(Broken::LeftOnPins).of(Subject::Part(part));
+            told.mass_unknown = self.layout.parts[part].mass.is_none();
+            for (joint, _) in self.view().tied(part) {
+                if self.state.joints[joint].pinned() {
+                    told.with.push(Subject::Joint(joint));
+                }
+            }
+            self.take_milder(part, Grade::OnPins, &mut told);
+            let place = self.tell(told);
+            self.mute(part, place, Grade::OnPins);
+        }
+    }
+
+    /// The step says that the job may stand like this.
+    fn left_standing(&mut self, at: Span) {
+        self.act = at;
+        self.at = at;
+        let mut told = self.broken(Broken::NotSafeToLeave);
+        for subject in self.unsafe_to_leave() {
+            told = told.of(subject);
+        }
+        if !told.of.is_empty() {
+            self.tell(told);
+        }
+    }
+
+    /// What keeps the job from being left as it stands.
+    pub fn unsafe_to_leave(&self) -> Vec<Subject> {
+        let mut all = super::after::unsafe_to_leave(self.plan, self.view());
+        for debt in &self.debts {
+            all.extend(debt.told.of.iter().take(1).copied());
+        }
+        all
+    }
+
+    /// Energies that are safe from the end of this step on.
+    fn energies(&mut self) {
+        for (id, energy) in self.plan.energies.iter() {
+            if energy.safe_after.map(|said| said.value) != self.step {
+                continue;
+            }
+            let parted: Vec<_> = self
+                .parted_in_step
+                .iter()
+                .copied()
+                .filter(|&joint| !self.view().ties(joint))
+                .collect();
+            if !parted.is_empty() || self.let_down {
+                self.set_safe(id, true);
+                self.wakes.insert(id, parted);
+            }
+        }
+    }
+}

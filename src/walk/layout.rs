@@ -1,0 +1,323 @@
+//! What never changes while a plan is walked: which part each joint ties, what its kind can do, what a replacement takes
+//! over from what it replaces, who stands on how many. Made once from the plan; knows nothing of any state.
+
+use super::table::Table;
+use crate::base::quantity::Mass;
+use crate::plan::model::{
+    Content, End, Energy, EnergyKind, Fluid, Id, Joint, JointKind, Part, Plan, ReachFrom, Rig, Said, Thing,
+    Vehicle,
+};
+
+/// Weights at which checks speak up, where the plan does not say; in milligrams.
+const HANG: i64 = 2_000_000;
+const BY_HAND: i64 = 5_000_000;
+const HEAVY: i64 = 15_000_000;
+
+/// The facts of one plan.
+#[derive(Debug, Default, Clone)]
+pub struct Layout {
+    pub vehicle: Option<Id<Vehicle>>,
+    pub body: Option<Id<Part>>,
+    pub joints: Table<Joint, JointFacts>,
+    pub parts: Table<Part, PartFacts>,
+    /// Rigs that stand on a thing, with that thing.
+    pub borne: Table<Rig, Option<Id<Part>>>,
+    /// Parts whose number of supports is asked after every act.
+    pub stands: Vec<Id<Part>>,
+    pub hang: i64,
+    pub by_hand: i64,
+    pub heavy: i64,
+}
+
+#[derive(Debug, Default, Clone)]
+pub struct JointFacts {
+    /// The parts that it ties; none where a name was unknown. For an assembly stands its first part.
+    pub ends: Option<[Id<Part>; 2]>,
+    pub carries: bool,
+    pub rigid: bool,
+    pub slides: bool,
+    pub pressed: bool,
+    /// Strap, plug or cable: something light may hang by it for a while.
+    pub lead: bool,
+    /// Hose or pipe.
+    pub line: bool,
+    pub fixings: u32,
+    /// It has fixings with a thread: a slide or taper with a nut or a pinch bolt.
+    pub threaded: bool,
+    /// There is something to tighten.
+    pub tightened: bool,
+    pub fluids: Vec<Id<Fluid>>,
+    pub energies: Vec<Id<Energy>>,
+    /// Reached from below: at this end, or at any.
+    pub below: Option<Option<End>>,
+    pub covered_by: Vec<Id<Part>>,
+    /// In millimetres; nothing where the plan does not say.
+    pub play: f64,
+    pub engaged: f64,
+    pub in_place_of: Option<Id<Joint>>,
+    pub replaced_by: Vec<Id<Joint>>,
+    pub gone: bool,
+}
+
+impl JointFacts {
+    /// The end that is not `part`.
+    #[must_use]
+    pub fn other(&self, part: Id<Part>) -> Option<Id<Part>> {
+        let [a, b] = self.ends?;
+        Some(if a == part { b } else { a })
+    }
+}
+
+#[derive(Debug, Default, Clone)]
+pub struct PartFacts {
+    /// In milligrams; an unknown mass stays unknown.
+    pub mass: Option<i64>,
+    pub joints: Vec<Id<Joint>>,
+    /// None of its joints carries: taken as carried by the body.
+    pub carried_anyhow: bool,
+    pub need: Option<Need>,
+    /// One of its joints is reached from below.
+    pub below: bool,
+    pub in_place_of: Option<Id<Part>>,
+    pub if_renewed: bool,
+    pub replaced_by: Vec<Id<Part>>,
+}
+
+/// How many supports a part has to have.
+#[derive(Debug, Clone)]
+pub struct Need {
+    pub count: u32,
+    /// Stated by the plan, and counted over these joints; else over all of them.
+    pub over: Option<Vec<Id<Joint>>>,
+}
+
+impl Layout {
+    #[must_use]
+    pub fn new(plan: &Plan) -> Self {
+        let vehicle = plan.vehicle();
+        let body = vehicle
+            .and_then(|id| plan.vehicles[id].body)
+            .map(|said| said.value);
+        let mut joints: Table<Joint, JointFacts> = Table::new(
+            plan.joints
+                .values()
+                .map(|joint| joint_facts(plan, joint))
+                .collect(),
+        );
+        let mut parts: Table<Part, PartFacts> = Table::new(
+            plan.parts
+                .values()
+                .map(|part| PartFacts {
+                    mass: part.mass.as_ref().map(|figure| figure.value.mass.milligrams()),
+                    in_place_of: part.in_place_of.map(|place| place.value.part),
+                    if_renewed: part.in_place_of.is_some_and(|place| place.value.if_renewed),
+                    carried_anyhow: !part.is_body,
+                    ..PartFacts::default()
+                })
+                .collect(),
+        );
+        for (id, part) in plan.parts.iter() {
+            if let Some(place) = &part.in_place_of {
+                parts[place.value.part].replaced_by.push(id);
+            }
+        }
+        for (id, joint) in plan.joints.iter() {
+            if let Some(old) = joint.in_place_of {
+                joints[old.value].replaced_by.push(id);
+                let was = &joints[old.value];
+                let (below, covered) = (was.below, was.covered_by.clone());
+                let facts = &mut joints[id];
+                if facts.below.is_none() && joint.reach.is_none() {
+                    facts.below = below;
+                }
+                if facts.covered_by.is_empty() {
+                    facts.covered_by = covered;
+                }
+            }
+        }
+        for (id, facts) in joints.iter() {
+            for end in facts.ends.into_iter().flatten() {
+                parts[end].joints.push(id);
+                parts[end].carried_anyhow &= !facts.carries;
+                parts[end].below |= facts.below.is_some();
+            }
+        }
+        let house = plan.about.as_ref().map(|about| about.house).unwrap_or_default();
+        let limit = |said: Option<Said<Mass>>, own: i64| said.map_or(own, |said| said.value.milligrams());
+        let mut layout = Layout {
+            vehicle,
+            body,
+            joints,
+            parts,
+            borne: Table::new(
+                plan.rigs
+                    .values()
+                    .map(|rig| rig.borne_by.map(|said| said.value))
+                    .collect(),
+            ),
+            stands: Vec::new(),
+            hang: limit(house.hang, HANG),
+            by_hand: limit(house.by_hand, BY_HAND),
+            heavy: limit(house.heavy, HEAVY),
+        };
+        layout.needs(plan);
+        layout
+    }
+
+    /// Who has to stand on how many: what the plan states, else three for a part that was declared with three or more.
+    fn needs(&mut self, plan: &Plan) {
+        for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
+            let need = match &part.stands_on {
+                Some(stated) => {
+                    let named = stated.value.of.iter().map(|said| said.value);
+                    let over = named
+                        .flat_map(|joint| {
+                            let renewed = self.joints[joint].replaced_by.clone();
+                            std::iter::once(joint).chain(renewed)
+                        })
+                        .collect();
+                    Need {
+                        count: stated.value.need,
+                        over: Some(over),
+                    }
+                }
+                None if self.declared_supports(id) >= 3 => Need { count: 3, over: None },
+                None => continue,
+            };
+            self.parts[id].need = Some(need);
+            self.stands.push(id);
+        }
+    }
+
+    /// Supports of a part in the declared graph, counted up to three. A part in place of another is counted among the
+    /// replacements, any other among what was there before them.
+    fn declared_supports(&self, part: Id<Part>) -> usize {
+        let new = self.parts[part].in_place_of.is_some();
+        let stands_there = |id: Id<Joint>| {
+            let facts = &self.joints[id];
+            let replaced = if new {
+                !facts.replaced_by.is_empty()
+            } else {
+                facts.in_place_of.is_some()
+            };
+            facts.carries
+                && !replaced
+                && facts.ends.is_some_and(|ends| {
+                    ends.iter().all(|&end| {
+                        let facts = &self.parts[end];
+                        if new {
+                            facts
+                                .replaced_by
+                                .iter()
+                                .all(|&other| self.parts[other].if_renewed)
+                        } else {
+                            facts.in_place_of.is_none()
+                        }
+                    })
+                })
+        };
+        let carrying: Vec<Id<Joint>> = self.parts[part]
+            .joints
+            .iter()
+            .copied()
+            .filter(|&joint| stands_there(joint))
+            .collect();
+        if carrying.len() < 3 {
+            return carrying.len().min(2);
+        }
+        let mut count = 0;
+        for joint in carrying {
+            let Some(start) = self.joints[joint].other(part) else {
+                continue;
+            };
+            let mut seen = std::collections::BTreeSet::from([part, start]);
+            let mut open = vec![start];
+            while let Some(here) = open.pop() {
+                if Some(here) == self.body || self.parts[here].carried_anyhow {
+                    count += 1;
+                    break;
+                }
+                for &next in &self.parts[here].joints {
+                    if let Some(other) = self.joints[next].other(here)
+                        && stands_there(next)
+                        && seen.insert(other)
+                    {
+                        open.push(other);
+                    }
+                }
+            }
+            if count == 3 {
+                break;
+            }
+        }
+        count
+    }
+
+    /// Added masses in milligrams, and whether all of them are known.
+    pub fn mass(&self, parts: impl IntoIterator<Item = Id<Part>>) -> (i64, bool) {
+        parts
+            .into_iter()
+            .fold((0, true), |(sum, known), part| match self.parts[part].mass {
+                Some(mass) => (sum.saturating_add(mass), known),
+                None => (sum, false),
+            })
+    }
+
+    /// Whether these weigh less than `limit`; an unknown mass counts as heavy.
+    pub fn lighter(&self, parts: impl IntoIterator<Item = Id<Part>>, limit: i64) -> bool {
+        let (sum, known) = self.mass(parts);
+        known && sum < limit
+    }
+}
+
+fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
+    let kind = joint.kind.value;
+    let lead = matches!(kind, JointKind::Strap | JointKind::Plug | JointKind::Cable);
+    let line = matches!(kind, JointKind::Hose | JointKind::Pipe);
+    let part = |thing: Thing| plan.parts_of(thing).first().copied();
+    let ends = joint
+        .ends
+        .as_ref()
+        .and_then(|[a, b]| Some([part(a.value)?, part(b.value)?]))
+        .filter(|[a, b]| a != b);
+    let mut fluids: Vec<Id<Fluid>> = joint.opens.iter().map(|said| said.value).collect();
+    let mut energies = Vec::new();
+    match joint.of.map(|said| said.value) {
+        Some(Content::Fluid(fluid)) => fluids.push(fluid),
+        Some(Content::Energy(energy)) => energies.push(energy),
+        None => {}
+    }
+    if joint.of.is_none() && matches!(kind, JointKind::Strap | JointKind::Plug) {
+        let electric = |energy: &Energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
+        energies.extend(
+            plan.energies
+                .iter()
+                .filter(|(_, energy)| electric(energy))
+                .map(|(id, _)| id),
+        );
+    }
+    JointFacts {
+        ends,
+        carries: joint.carries.is_some() && !lead && !line,
+        rigid: joint.rigid.map_or(!kind.gives(), |said| said.value),
+        slides: kind.slides(),
+        pressed: kind.is_pressed(),
+        lead,
+        line,
+        fixings: joint.fixing_count(),
+        threaded: !joint.fixings.is_empty(),
+        tightened: joint.is_tightened(),
+        fluids,
+        energies,
+        below: joint
+            .reach
+            .filter(|reach| reach.value.from == ReachFrom::Below)
+            .map(|reach| reach.value.end),
+        covered_by: joint.covered_by.iter().map(|said| said.value).collect(),
+        play: joint.play.map_or(0.0, |said| said.value.base()),
+        engaged: joint.engaged.map_or(0.0, |said| said.value.base()),
+        in_place_of: joint.in_place_of.map(|said| said.value),
+        replaced_by: Vec::new(),
+        gone: joint.gone.is_some(),
+    }
+}

@@ -1,0 +1,355 @@
+//! The state of a machine, cell by cell, and changes to it that can be played forwards and back. Knows what each cell
+//! can hold, not which act may change it.
+
+use std::collections::BTreeMap;
+
+use super::layout::{JointFacts, Layout};
+use super::table::Table;
+use crate::base::source::Span;
+use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Starts, Thing, Tool};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Presence {
+    #[default]
+    On,
+    Off,
+    /// Offered up, and not yet meant to stay.
+    OnTrial,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct PartState {
+    pub presence: Presence,
+    pub aside: bool,
+    /// Off, and put down: it cannot fall any more.
+    pub down: bool,
+    /// It was off at some time.
+    pub was_off: bool,
+    /// Set so by a repair: silent until an act changes it rightly.
+    pub mended: bool,
+    /// A finding stands for it; see [`Mute`].
+    pub mute: Option<Mute>,
+}
+
+/// Why nothing more is told of a part that lost its support.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Mute {
+    /// The finding, by its place in the list of breaks.
+    pub told: usize,
+    pub grade: Grade,
+}
+
+/// Milder first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Grade {
+    Swings,
+    OnPins,
+    Falls,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Opening {
+    #[default]
+    Shut,
+    Clamped,
+    Open,
+    Capped,
+    Plugged,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct JointState {
+    pub tight: u32,
+    pub slack: u32,
+    pub started: u32,
+    pub out: u32,
+    /// Of a slide or a pressed joint: drawn or pressed apart altogether.
+    pub parted: bool,
+    /// In millimetres, of a slide that is still engaged.
+    pub drawn: f64,
+    pub opening: Opening,
+    /// A second check is owed, since it was tightened.
+    pub unchecked: bool,
+    /// It was undone at some time.
+    pub was_out: bool,
+    /// Drilled, cut or split: it never comes back.
+    pub broken: bool,
+    pub mended: bool,
+    /// A tool stands in for fixings that are out.
+    pub pins: Option<Id<Tool>>,
+}
+
+impl JointState {
+    #[must_use]
+    pub fn tight(fixings: u32) -> Self {
+        Self {
+            tight: fixings,
+            ..Self::default()
+        }
+    }
+
+    /// All out; a slide or pressed joint is apart.
+    #[must_use]
+    pub fn out(facts: &JointFacts) -> Self {
+        Self {
+            out: facts.fixings,
+            parted: facts.slides || facts.pressed,
+            ..Self::default()
+        }
+    }
+
+    #[must_use]
+    pub fn all_tight(self) -> bool {
+        self.slack == 0 && self.started == 0 && self.out == 0 && !self.parted && self.drawn == 0.0
+    }
+
+    /// Held by few fixings, none of them tight, or by tools used as pins.
+    #[must_use]
+    pub fn pinned(self) -> bool {
+        self.pins.is_some() || (self.out > 0 && self.tight == 0 && self.slack + self.started > 0)
+    }
+}
+
+/// Who or what has a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Holder {
+    Rig(Id<Rig>),
+    Person(Id<Person>),
+    /// A repair holds it to the end of the step.
+    Repair,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Held {
+    /// Touched without load.
+    pub touch: bool,
+    /// The number of the act that put it there: what one act put on a rig is one set.
+    pub act: u32,
+    pub at: Span,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tie {
+    pub to: Id<Part>,
+    pub at: Span,
+}
+
+/// What an end of the vehicle stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stand {
+    /// Its wheels or feet.
+    #[default]
+    Wheels,
+    Rig {
+        rig: Id<Rig>,
+        act: u32,
+    },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FluidState {
+    pub full: bool,
+    pub bled: bool,
+    pub mended: bool,
+}
+
+/// Everything about the machine at one moment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct State {
+    pub parts: Table<Part, PartState>,
+    pub joints: Table<Joint, JointState>,
+    pub holds: BTreeMap<(Id<Part>, Holder), Held>,
+    /// The first rests on the second.
+    pub rests: BTreeMap<Id<Part>, Id<Part>>,
+    pub ties: BTreeMap<Id<Part>, Tie>,
+    pub front: Stand,
+    pub rear: Stand,
+    pub fluids: Table<Fluid, FluidState>,
+    /// Which energies are safe.
+    pub safe: Table<Energy, bool>,
+}
+
+/// One cell, what it was and what it became.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Change {
+    Part(Id<Part>, PartState, PartState),
+    Joint(Id<Joint>, JointState, JointState),
+    Hold((Id<Part>, Holder), Option<Held>, Option<Held>),
+    Rest(Id<Part>, Option<Id<Part>>, Option<Id<Part>>),
+    Tie(Id<Part>, Option<Tie>, Option<Tie>),
+    Stand(End, Stand, Stand),
+    Fluid(Id<Fluid>, FluidState, FluidState),
+    Safe(Id<Energy>, bool, bool),
+}
+
+impl State {
+    /// How the job was found.
+    #[must_use]
+    pub fn found(plan: &Plan, layout: &Layout) -> Self {
+        let mut state = State {
+            parts: Table::new(
+                plan.parts
+                    .values()
+                    .map(|part| {
+                        let waits = part.in_place_of.is_some();
+                        PartState {
+                            presence: if waits { Presence::Off } else { Presence::On },
+                            down: waits,
+                            ..PartState::default()
+                        }
+                    })
+                    .collect(),
+            ),
+            joints: Table::new(
+                layout
+                    .joints
+                    .iter()
+                    .map(|(_, facts)| JointState::tight(facts.fixings))
+                    .collect(),
+            ),
+            fluids: Table::new(vec![
+                FluidState {
+                    full: true,
+                    bled: true,
+                    mended: false
+                };
+                plan.fluids.len()
+            ]),
+            safe: Table::new(vec![false; plan.energies.len()]),
+            ..State::default()
+        };
+        let starts = plan.about.as_ref().map_or(&[][..], |about| &about.starts);
+        let place = |state: &mut State, thing: Thing, presence: Presence| {
+            for part in plan.parts_of(thing) {
+                let off = presence == Presence::Off;
+                state.parts[part] = PartState {
+                    presence,
+                    down: off,
+                    was_off: off,
+                    ..PartState::default()
+                };
+            }
+        };
+        for start in starts {
+            match start {
+                Starts::Off(thing) => place(&mut state, thing.value, Presence::Off),
+                Starts::On(thing) => place(&mut state, thing.value, Presence::On),
+                _ => {}
+            }
+        }
+        for (id, facts) in layout.joints.iter() {
+            let on = |part: Id<Part>| state.parts[part].presence == Presence::On;
+            let apart = facts.ends.is_some_and(|ends| !ends.into_iter().all(on));
+            // A joint in place of another is closed at the start only if its own part was found fitted.
+            let waits = facts.in_place_of.is_some()
+                && !facts.ends.is_some_and(|ends| {
+                    ends.into_iter()
+                        .any(|end| layout.parts[end].in_place_of.is_some() && on(end))
+                });
+            if apart || waits {
+                state.joints[id] = JointState::out(facts);
+            }
+        }
+        for start in starts {
+            match start {
+                Starts::Out(joint) => {
+                    state.joints[joint.value] = JointState {
+                        was_out: true,
+                        ..JointState::out(&layout.joints[joint.value])
+                    };
+                }
+                Starts::Slack(joint) => {
+                    state.joints[joint.value] = JointState {
+                        slack: layout.joints[joint.value].fixings,
+                        ..JointState::default()
+                    };
+                }
+                Starts::Drained(fluid) => state.fluids[fluid.value].full = false,
+                Starts::Off(_) | Starts::On(_) | Starts::Holds(..) => {}
+            }
+        }
+        state
+    }
+
+    /// Plays a change forwards.
+    pub fn apply(&mut self, change: &Change) {
+        match *change {
+            Change::Part(id, _, new) => self.parts[id] = new,
+            Change::Joint(id, _, new) => self.joints[id] = new,
+            Change::Hold(key, _, new) => put(&mut self.holds, key, new),
+            Change::Rest(id, _, new) => put(&mut self.rests, id, new),
+            Change::Tie(id, _, new) => put(&mut self.ties, id, new),
+            Change::Stand(end, _, new) => *self.stand_mut(end) = new,
+            Change::Fluid(id, _, new) => self.fluids[id] = new,
+            Change::Safe(id, _, new) => self.safe[id] = new,
+        }
+    }
+
+    /// Plays a change back.
+    pub fn take_back(&mut self, change: &Change) {
+        let back = match *change {
+            Change::Part(id, old, new) => Change::Part(id, new, old),
+            Change::Joint(id, old, new) => Change::Joint(id, new, old),
+            Change::Hold(key, old, new) => Change::Hold(key, new, old),
+            Change::Rest(id, old, new) => Change::Rest(id, new, old),
+            Change::Tie(id, old, new) => Change::Tie(id, new, old),
+            Change::Stand(end, old, new) => Change::Stand(end, new, old),
+            Change::Fluid(id, old, new) => Change::Fluid(id, new, old),
+            Change::Safe(id, old, new) => Change::Safe(id, new, old),
+        };
+        self.apply(&back);
+    }
+
+    #[must_use]
+    pub fn stand(&self, end: End) -> Stand {
+        match end {
+            End::Front => self.front,
+            End::Rear => self.rear,
+        }
+    }
+
+    fn stand_mut(&mut self, end: End) -> &mut Stand {
+        match end {
+            End::Front => &mut self.front,
+            End::Rear => &mut self.rear,
+        }
+    }
+
+    #[must_use]
+    pub fn is_off(&self, part: Id<Part>) -> bool {
+        self.parts[part].presence == Presence::Off
+    }
+
+    /// Who and what has this part.
+    pub fn holders(&self, part: Id<Part>) -> impl Iterator<Item = (Holder, &Held)> {
+        let first = (part, Holder::Rig(Id::new(0)));
+        self.holds
+            .range(first..=(part, Holder::Repair))
+            .map(|((_, holder), held)| (*holder, held))
+    }
+
+    /// What this rig has.
+    pub fn on_rig(&self, rig: Id<Rig>) -> impl Iterator<Item = (Id<Part>, &Held)> {
+        self.holds
+            .iter()
+            .filter(move |((_, holder), _)| *holder == Holder::Rig(rig))
+            .map(|((part, _), held)| (*part, held))
+    }
+
+    /// Ends of the vehicle that are off their wheels or feet, with the rig below.
+    pub fn raised(&self) -> impl Iterator<Item = (End, Id<Rig>)> {
+        [End::Front, End::Rear]
+            .into_iter()
+            .filter_map(|end| match self.stand(end) {
+                Stand::Wheels => None,
+                Stand::Rig { rig, .. } => Some((end, rig)),
+            })
+    }
+}
+
+fn put<K: Ord, V>(map: &mut BTreeMap<K, V>, key: K, value: Option<V>) {
+    match value {
+        Some(value) => map.insert(key, value),
+        None => map.remove(&key),
+    };
+}

@@ -1,0 +1,228 @@
+//! What bears what: searches from a part towards the ground, stopping at the first anchor. Knows the state of this
+//! moment only, and tells nothing; what a loss means is asked elsewhere.
+
+use std::collections::BTreeSet;
+
+use super::layout::Layout;
+use super::state::{Grade, Holder, Presence, State};
+use crate::plan::model::{Id, Joint, Part, Rig};
+
+/// The machine at one moment.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    pub layout: &'a Layout,
+    pub state: &'a State,
+}
+
+impl View<'_> {
+    /// A joint ties unless it is out: its fixings, or for a slide or a pressed joint its parting.
+    #[must_use]
+    pub fn ties(self, joint: Id<Joint>) -> bool {
+        let (facts, state) = (&self.layout.joints[joint], &self.state.joints[joint]);
+        if state.broken || facts.ends.is_none() {
+            return false;
+        }
+        if facts.slides || facts.pressed {
+            !state.parted
+        } else {
+            state.out < facts.fixings || state.pins.is_some()
+        }
+    }
+
+    /// Parts that a joint ties to this one, with the joint.
+    pub fn tied(self, part: Id<Part>) -> impl Iterator<Item = (Id<Joint>, Id<Part>)> {
+        let joints = &self.layout.parts[part].joints;
+        joints.iter().filter_map(move |&joint| {
+            let other = self.layout.joints[joint].other(part)?;
+            self.ties(joint).then_some((joint, other))
+        })
+    }
+
+    #[must_use]
+    pub fn is_body(self, part: Id<Part>) -> bool {
+        self.layout.body == Some(part)
+    }
+
+    /// Whether this part is an anchor by itself, and else what could bear it.
+    fn borne(self, part: Id<Part>, bearers: &mut Vec<Id<Part>>) -> bool {
+        if self.is_body(part) {
+            return true;
+        }
+        let here = &self.state.parts[part];
+        let off = here.presence == Presence::Off;
+        if off && here.down {
+            return true;
+        }
+        for (holder, _) in self.state.holders(part) {
+            match holder {
+                Holder::Rig(rig) => match self.layout.borne[rig] {
+                    Some(bearer) => bearers.push(bearer),
+                    None => return true,
+                },
+                Holder::Person(_) | Holder::Repair => return true,
+            }
+        }
+        let facts = &self.layout.parts[part];
+        if facts.carried_anyhow && !off {
+            let from_the_start = !here.was_off && facts.in_place_of.is_none();
+            if from_the_start || facts.joints.is_empty() {
+                return true;
+            }
+            bearers.extend(self.tied(part).map(|(_, other)| other));
+        }
+        bearers.extend(self.state.rests.get(&part));
+        bearers.extend(self.state.ties.get(&part).map(|tie| tie.to));
+        for (joint, other) in self.tied(part) {
+            // Off things that are tied together are one group on the bench, whatever ties them.
+            let bench = off && self.state.is_off(other);
+            if bench || self.layout.joints[joint].carries {
+                bearers.push(other);
+            }
+        }
+        false
+    }
+
+    /// Whether the ground reaches this part, with another one taken away. If not, everything that was searched: all
+    /// of it is without support.
+    ///
+    /// # Errors
+    /// The parts without support.
+    pub fn search(
+        self,
+        part: Id<Part>,
+        without: Option<Id<Part>>,
+        blind: bool,
+    ) -> Result<(), BTreeSet<Id<Part>>> {
+        let mut seen = BTreeSet::from([part]);
+        let mut open = vec![part];
+        let mut bearers = Vec::new();
+        while let Some(here) = open.pop() {
+            bearers.clear();
+            if self.borne(here, &mut bearers) {
+                return Ok(());
+            }
+            for &next in &bearers {
+                if Some(next) == without {
+                    continue;
+                }
+                let falls = self.state.parts[next]
+                    .mute
+                    .is_some_and(|mute| mute.grade == Grade::Falls);
+                // What is told to fall counts as borne for all others.
+                if self.is_body(next) || (falls && !blind) {
+                    return Ok(());
+                }
+                if seen.insert(next) {
+                    open.push(next);
+                }
+            }
+        }
+        Err(seen)
+    }
+
+    #[must_use]
+    pub fn supported(self, part: Id<Part>) -> bool {
+        self.search(part, None, false).is_ok()
+    }
+
+    /// All that falls when this part has no support: what bears it, and what it bears.
+    #[must_use]
+    pub fn falling(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
+        let mut all = self.search(part, None, false).err()?;
+        loop {
+            let mut more = BTreeSet::new();
+            let rests = self.state.rests.iter().map(|(on, under)| (*on, *under));
+            let ties = self.state.ties.iter().map(|(hung, tie)| (*hung, tie.to));
+            let borne = self.state.holds.keys().filter_map(|(held, holder)| match holder {
+                Holder::Rig(rig) => Some((*held, self.layout.borne[*rig]?)),
+                _ => None,
+            });
+            for (above, under) in rests.chain(ties).chain(borne) {
+                if all.contains(&under)
+                    && !all.contains(&above)
+                    && let Err(lost) = self.search(above, None, false)
+                {
+                    more.extend(lost);
+                }
+            }
+            if more.is_empty() {
+                return Some(all);
+            }
+            all.extend(more);
+        }
+    }
+
+    /// Supports of a part: joints, ties and rests that carry, and whose other end stands without it. Counted over
+    /// `over`, or over all joints; no further than `enough`.
+    #[must_use]
+    pub fn degree(self, part: Id<Part>, over: Option<&[Id<Joint>]>, enough: u32) -> u32 {
+        let counted = |joint: Id<Joint>| over.is_none_or(|over| over.contains(&joint));
+        let joints = self
+            .tied(part)
+            .filter(|(joint, _)| counted(*joint) && self.layout.joints[*joint].carries)
+            .map(|(_, other)| other);
+        let rest = self.state.rests.get(&part).copied();
+        let tie = self.state.ties.get(&part).map(|tie| tie.to);
+        let mut count = 0;
+        for other in joints.chain(rest).chain(tie) {
+            if count >= enough {
+                break;
+            }
+            if self.search(other, Some(part), false).is_ok() {
+                count += 1;
+            }
+        }
+        count
+    }
+
+    #[must_use]
+    pub fn has_rig(self, part: Id<Part>) -> bool {
+        self.state
+            .holders(part)
+            .any(|(holder, _)| matches!(holder, Holder::Rig(_)))
+    }
+
+    #[must_use]
+    pub fn is_held(self, part: Id<Part>) -> bool {
+        self.state.holders(part).next().is_some()
+    }
+
+    /// The off things that are tied to this off thing, itself among them.
+    #[must_use]
+    pub fn bench_group(self, parts: &BTreeSet<Id<Part>>) -> BTreeSet<Id<Part>> {
+        let mut all = parts.clone();
+        let mut open: Vec<Id<Part>> = parts.iter().copied().collect();
+        while let Some(here) = open.pop() {
+            for (_, other) in self.tied(here) {
+                if self.state.is_off(other) && all.insert(other) {
+                    open.push(other);
+                }
+            }
+        }
+        all
+    }
+
+    /// Parts and joints of the island of this part: all that carrying joints lead to without passing the body.
+    #[must_use]
+    pub fn island(self, part: Id<Part>) -> BTreeSet<Id<Part>> {
+        let mut all = BTreeSet::from([part]);
+        let mut open = vec![part];
+        while let Some(here) = open.pop() {
+            for (joint, other) in self.tied(here) {
+                if self.layout.joints[joint].carries && !self.is_body(other) && all.insert(other) {
+                    open.push(other);
+                }
+            }
+        }
+        all
+    }
+
+    /// Whether a rig can move with these parts: it has one of them, or stands on one.
+    #[must_use]
+    pub fn rig_moves(self, rig: Id<Rig>, parts: &BTreeSet<Id<Part>>) -> bool {
+        match self.layout.borne[rig] {
+            Some(bearer) => parts.contains(&bearer),
+            None => self.state.on_rig(rig).any(|(part, _)| parts.contains(&part)),
+        }
+    }
+}

@@ -1,0 +1,369 @@
+//! The walk itself: step by step and act by act, keeping every change that an act makes, so that any moment can be had
+//! again. Knows the order of events; what one act means stands in the files beside this one.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::breaks::{Break, Broken, Moment, Subject};
+use super::layout::Layout;
+use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
+use super::support::View;
+use crate::base::source::Span;
+use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Step};
+
+/// A whole state is kept after every so many steps.
+pub const KEPT_EVERY: usize = 64;
+
+/// Something that has to be put right before a step ends.
+#[derive(Debug, Clone)]
+pub struct Debt {
+    pub told: Break,
+    pub parts: BTreeSet<Id<Part>>,
+    /// It hangs by a lead, and may till the end of the step after this one.
+    pub lead_since: Option<usize>,
+}
+
+/// A line that was opened while it was full.
+#[derive(Debug, Clone)]
+pub struct OpenLine {
+    pub told: Break,
+    pub joint: Id<Joint>,
+    pub fluid: Id<Fluid>,
+}
+
+pub struct Walker<'a> {
+    pub plan: &'a Plan,
+    pub layout: &'a Layout,
+    pub state: State,
+    pub breaks: Vec<Option<Break>>,
+    pub changes: Vec<Change>,
+    /// For each walked step, the number of changes when it had ended.
+    pub step_ends: Vec<usize>,
+    pub kept: Vec<State>,
+    pub step: Option<Id<Step>>,
+    /// Place of the step in the order of work.
+    pub nth: usize,
+    pub act: Span,
+    /// The word of the act that is dealt with now.
+    pub at: Span,
+    pub act_number: u32,
+    pub moment: Moment,
+    /// Parts whose support this act may have changed.
+    pub changed: Vec<Id<Part>>,
+    /// The same for the whole step.
+    pub changed_in_step: BTreeSet<Id<Part>>,
+    pub debts: Vec<Debt>,
+    pub open_lines: Vec<OpenLine>,
+    pub muted: Vec<Id<Part>>,
+    pub parted_in_step: Vec<Id<Joint>>,
+    /// This step drained or let something down.
+    pub let_down: bool,
+    /// The joints whose closing makes an energy live again.
+    pub wakes: BTreeMap<Id<Energy>, Vec<Id<Joint>>>,
+    /// Causes that were told, and are not told again until they are gone.
+    pub told_covers: BTreeSet<Id<Part>>,
+    pub told_stands: BTreeSet<Broken>,
+    pub told_busy: bool,
+    /// Who tightened a joint alone.
+    pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
+    pub weighed: BTreeSet<Subject>,
+}
+
+impl<'a> Walker<'a> {
+    pub fn new(plan: &'a Plan, layout: &'a Layout) -> Self {
+        let nowhere = Span::new(crate::base::source::SourceId(0), 0, 0);
+        let state = State::found(plan, layout);
+        Self {
+            plan,
+            layout,
+            kept: vec![state.clone()],
+            state,
+            breaks: Vec::new(),
+            changes: Vec::new(),
+            step_ends: Vec::new(),
+            step: None,
+            nth: 0,
+            act: nowhere,
+            at: nowhere,
+            act_number: 0,
+            moment: Moment::Act,
+            changed: Vec::new(),
+            changed_in_step: BTreeSet::new(),
+            debts: Vec::new(),
+            open_lines: Vec::new(),
+            muted: Vec::new(),
+            parted_in_step: Vec::new(),
+            let_down: false,
+            wakes: BTreeMap::new(),
+            told_covers: BTreeSet::new(),
+            told_stands: BTreeSet::new(),
+            told_busy: false,
+            tightened_by: BTreeMap::new(),
+            weighed: BTreeSet::new(),
+        }
+    }
+
+    pub fn view(&self) -> View<'_> {
+        View {
+            layout: self.layout,
+            state: &self.state,
+        }
+    }
+
+    /// Walks every step, then asks what has to be so at the end.
+    pub fn run(&mut self) {
+        let plan = self.plan;
+        self.undeclared();
+        for (nth, &id) in plan.order.iter().enumerate() {
+            let step = &plan.steps[id];
+            self.step = Some(id);
+            self.nth = nth;
+            self.told_busy = false;
+            for act in step.acts() {
+                self.begin(act);
+                self.perform(act);
+                self.settle();
+            }
+            self.end_of_step(step);
+            self.step_ends.push(self.changes.len());
+            if (nth + 1) % KEPT_EVERY == 0 {
+                self.kept.push(self.state.clone());
+            }
+        }
+        self.step = None;
+        self.moment = Moment::PlanEnd;
+        // What a derived stage would still do is not walked yet, so that nothing can be said of the end.
+        if !plan.stages.values().any(|stage| !stage.reverses.is_empty()) {
+            self.closing();
+        }
+    }
+
+    /// A heavy part that no joint carries is taken as carried by the body, and that is told once.
+    fn undeclared(&mut self) {
+        for (id, facts) in self.layout.parts.iter() {
+            let heavy = facts.mass.is_some_and(|mass| mass > self.layout.heavy);
+            if facts.carried_anyhow && heavy {
+                let head = &self.plan.parts[id].head;
+                let told = Break::new(
+                    Broken::JointsNotDeclared,
+                    Moment::PlanEnd,
+                    None,
+                    head.block,
+                    head.at,
+                );
+                self.tell(told.of(Subject::Part(id)));
+            }
+        }
+    }
+
+    fn begin(&mut self, act: &Act) {
+        self.moment = Moment::Act;
+        self.act = act.at;
+        self.at = act.at;
+        self.act_number += 1;
+    }
+
+    /// The persons who work in this step; the whole crew where it does not say.
+    pub fn by(&self) -> Vec<Id<Person>> {
+        let step = self.step.map(|id| &self.plan.steps[id]);
+        let named: Vec<Id<Person>> =
+            step.map_or_else(Vec::new, |step| step.by.iter().map(|said| said.value).collect());
+        if !named.is_empty() {
+            return named;
+        }
+        self.plan.about.as_ref().map_or_else(Vec::new, |about| {
+            about.crew.iter().map(|said| said.value).collect()
+        })
+    }
+
+    /// A break at the word that is dealt with now.
+    pub fn broken(&self, rule: Broken) -> Break {
+        Break::new(rule, self.moment, self.step, self.act, self.at)
+    }
+
+    /// Reports a break. One rule at one act is one finding: what it is about joins the list. Gives its place in the list.
+    pub fn tell(&mut self, told: Break) -> usize {
+        let same = self.breaks.iter().enumerate().rev().take(64).find(|(_, other)| {
+            other.as_ref().is_some_and(|other| {
+                other.rule == told.rule
+                    && other.act == told.act
+                    && other.step == told.step
+                    && other.moment == told.moment
+                    && other.grave == told.grave
+                    && other.began == told.began
+            })
+        });
+        if let Some((place, _)) = same {
+            if let Some(Some(other)) = self.breaks.get_mut(place) {
+                for subject in told.of {
+                    if !other.of.contains(&subject) {
+                        other.of.push(subject);
+                    }
+                }
+                for subject in told.with {
+                    if !other.with.contains(&subject) {
+                        other.with.push(subject);
+                    }
+                }
+            }
+            return place;
+        }
+        self.breaks.push(Some(told));
+        self.breaks.len() - 1
+    }
+
+    pub fn tell_of(&mut self, rule: Broken, of: Subject) {
+        let told = self.broken(rule).of(of);
+        self.tell(told);
+    }
+
+    pub fn tell_with(&mut self, rule: Broken, of: Subject, with: Subject) {
+        let told = self.broken(rule).of(of).with(with);
+        self.tell(told);
+    }
+
+    fn log(&mut self, change: Change) {
+        self.state.apply(&change);
+        self.changes.push(change);
+    }
+
+    fn touch(&mut self, part: Id<Part>) {
+        self.changed.push(part);
+        self.changed_in_step.insert(part);
+    }
+
+    pub fn set_part(&mut self, id: Id<Part>, change: impl FnOnce(&mut PartState)) {
+        let old = self.state.parts[id];
+        let mut new = old;
+        change(&mut new);
+        if new != old {
+            if new.presence != old.presence || new.aside != old.aside {
+                self.told_covers.remove(&id);
+            }
+            self.log(Change::Part(id, old, new));
+            self.touch(id);
+        }
+    }
+
+    pub fn set_joint(&mut self, id: Id<Joint>, change: impl FnOnce(&mut JointState)) {
+        let old = self.state.joints[id];
+        let mut new = old;
+        change(&mut new);
+        if new == old {
+            return;
+        }
+        let tied = self.view().ties(id);
+        self.log(Change::Joint(id, old, new));
+        let ties = self.view().ties(id);
+        if tied && !ties {
+            self.parted_in_step.push(id);
+        }
+        if !tied && ties {
+            self.wake(id);
+        }
+        for end in self.layout.joints[id].ends.into_iter().flatten() {
+            self.touch(end);
+        }
+    }
+
+    /// An energy is live again when the first of the joints that made it safe is tied again, or what replaces it.
+    fn wake(&mut self, joint: Id<Joint>) {
+        let old = self.layout.joints[joint].in_place_of;
+        let woken: Vec<Id<Energy>> = self
+            .wakes
+            .iter()
+            .filter(|(_, joints)| joints.contains(&joint) || old.is_some_and(|old| joints.contains(&old)))
+            .map(|(energy, _)| *energy)
+            .collect();
+        for energy in woken {
+            self.set_safe(energy, false);
+            self.wakes.remove(&energy);
+        }
+    }
+
+    pub fn set_safe(&mut self, id: Id<Energy>, safe: bool) {
+        let old = self.state.safe[id];
+        if old != safe {
+            self.log(Change::Safe(id, old, safe));
+        }
+    }
+
+    pub fn set_fluid(&mut self, id: Id<Fluid>, change: impl FnOnce(&mut FluidState)) {
+        let old = self.state.fluids[id];
+        let mut new = old;
+        change(&mut new);
+        if new != old {
+            self.log(Change::Fluid(id, old, new));
+        }
+    }
+
+    pub fn set_hold(&mut self, part: Id<Part>, holder: Holder, held: Option<Held>) {
+        let old = self.state.holds.get(&(part, holder)).copied();
+        if old != held {
+            self.log(Change::Hold((part, holder), old, held));
+            self.touch(part);
+        }
+    }
+
+    /// A hold that this act makes.
+    pub fn held(&self, touch: bool) -> Held {
+        Held {
+            touch,
+            act: self.act_number,
+            at: self.act,
+        }
+    }
+
+    pub fn set_rest(&mut self, part: Id<Part>, under: Option<Id<Part>>) {
+        let old = self.state.rests.get(&part).copied();
+        if old != under {
+            self.log(Change::Rest(part, old, under));
+            self.touch(part);
+        }
+    }
+
+    pub fn set_tie(&mut self, part: Id<Part>, tie: Option<Tie>) {
+        let old = self.state.ties.get(&part).copied();
+        if old != tie {
+            self.log(Change::Tie(part, old, tie));
+            self.touch(part);
+        }
+    }
+
+    pub fn set_stand(&mut self, end: End, stand: Stand) {
+        let old = self.state.stand(end);
+        if old != stand {
+            self.log(Change::Stand(end, old, stand));
+            self.told_stands.clear();
+        }
+    }
+
+    /// Rigs that have these parts let go of them, but for `keep`.
+    pub fn free(&mut self, parts: &BTreeSet<Id<Part>>, keep: Option<Id<Rig>>) {
+        for &part in parts {
+            let rigs: Vec<Holder> = self
+                .state
+                .holders(part)
+                .map(|(holder, _)| holder)
+                .filter(|holder| matches!(holder, Holder::Rig(rig) if Some(*rig) != keep))
+                .collect();
+            for holder in rigs {
+                self.set_hold(part, holder, None);
+            }
+        }
+    }
+
+    /// Whether a rig that lifts has something else than `parts` that another act put on it.
+    pub fn in_use(&self, rig: Id<Rig>, parts: &BTreeSet<Id<Part>>) -> bool {
+        let lifts = self.plan.rigs[rig].lifts.is_some();
+        let other = |act: u32| act != self.act_number;
+        let bears = [End::Front, End::Rear].into_iter().any(|end| {
+            matches!(self.state.stand(end), Stand::Rig { rig: under, act } if under == rig && other(act))
+        });
+        lifts
+            && (bears
+                || self
+                    .state
+                    .on_rig(rig)
+                    .any(|(part, held)| other(held.act) && !parts.contains(&part)))
+    }
+}
