@@ -19,7 +19,11 @@ fn its_plans_are_clean_and_the_starter_is_the_starter() {
         assert!(compilation.findings.is_empty(), "{:#?}", told(&compilation));
         assert!(!compilation.plan.steps.is_empty());
     }
-    assert_eq!(plans.first().map(|plan| plan.lines().count()), Some(10), "a plan in ten lines");
+    assert_eq!(
+        plans.first().map(|plan| plan.lines().count()),
+        Some(10),
+        "a plan in ten lines"
+    );
     assert_eq!(plans.last().map(String::as_str), Some(STARTER));
 }
 
@@ -39,7 +43,10 @@ fn its_finding_is_what_comes_back() {
     std::io::Write::write_all(&mut lint.stdin.take().expect("piped"), broken.as_bytes()).expect("it reads");
     let output = lint.wait_with_output().expect("it ends");
     let said = String::from_utf8(output.stdout).expect("text");
-    assert!(README.contains(&said), "the README shows something else than:\n{said}");
+    assert!(
+        README.contains(&said),
+        "the README shows something else than:\n{said}"
+    );
 }
 
 #[test]
@@ -60,6 +67,12 @@ fn it_opens_with_the_job_and_two_commands() {
     let mut parts = README.split("\n\n");
     assert_eq!(parts.next(), Some("# boltfolio"));
     assert!(parts.next().is_some_and(|job| job.starts_with("You are turning")));
-    let commands = README.split("```sh\n").nth(1).and_then(|fence| fence.split("```").next());
-    assert_eq!(commands, Some("cargo run -- print specs/ouzel-front\ncargo test\n"));
+    let commands = README
+        .split("```sh\n")
+        .nth(1)
+        .and_then(|fence| fence.split("```").next());
+    assert_eq!(
+        commands,
+        Some("cargo run -- print specs/ouzel-front\ncargo test\n")
+    );
 }
