@@ -1,5 +1,7 @@
 //! Bad input through the compiler, without a disk: whatever a text holds, it is told where it stands, and nothing panics.
 
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
 #[path = "../support/generate.rs"]
 mod generate;
 mod properties;

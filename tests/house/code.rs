@@ -222,7 +222,8 @@ impl Code {
                 .map(|n| self.word(n))
                 .take_while(|word| *word != "]")
                 .collect();
-            let range = inside.windows(2).any(|pair| pair == [".", "."]);
+            // The whole of a list is never missing.
+            let range = inside.len() > 2 && inside.windows(2).any(|pair| pair == [".", "."]);
             let number = matches!(inside.as_slice(), [one] if one.starts_with(|c: char| c.is_ascii_digit()));
             if range || number {
                 wrong.push(format!("{path} indexes {before}[{}]", inside.concat()));
@@ -444,7 +445,7 @@ mod tests {
 
     #[test]
     fn slices_are_seen() {
-        let text = "fn f(a: &[u8; 4]) { let [x, ..] = g(); a[0]; b.c()[1..n]; list[id]; for y in [1] {} vec![0]; #[x] d[..2]; }";
+        let text = "fn f(a: &[u8; 4]) { let [x, ..] = g(); a[0]; b.c()[1..n]; list[id]; for y in [1] {} vec![0]; #[x] d[..2]; e()[..]; }";
         assert_eq!(
             Code::new(text).slices("x").len(),
             3,

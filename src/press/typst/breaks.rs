@@ -216,7 +216,10 @@ mod tests {
         }
     }
 
-    fn spans(list: &[(&str, (usize, f64), (usize, f64))]) -> Spans {
+    /// A piece, and page and height where it begins and ends.
+    type Span<'a> = (&'a str, (usize, f64), (usize, f64));
+
+    fn spans(list: &[Span<'_>]) -> Spans {
         list.iter()
             .map(|(id, start, end)| ((*id).to_owned(), (*start, *end)))
             .collect()
