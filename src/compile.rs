@@ -21,6 +21,8 @@ pub struct Compilation {
     pub plan: Plan,
     /// The machine's state through the steps.
     pub walk: Walk,
+    /// What the walk found is not among the findings: the text itself has faults.
+    pub unwalked: bool,
     /// Findings that stand, in order of their places.
     pub findings: Vec<Finding>,
     /// Findings that the plan accepts, with the acceptance.
@@ -66,11 +68,14 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
     let walk = walk::walk(&plan);
-    let (findings, accepted) = rules::judge(&plan, slips, &walk.breaks);
+    // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
+    let walked = !slips.iter().any(Slip::stops_the_walk);
+    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk.breaks));
     Compilation {
         sources,
         plan,
         walk,
+        unwalked: !walked,
         findings,
         accepted,
         pictures,
@@ -101,13 +106,24 @@ fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
     let a_file = !broken.is_empty();
     let a_block = a_file || slips.iter().any(|slip| matches!(slip, Slip::UnknownBlock { .. }));
     let a_mention = a_block || slips.iter().any(Slip::loses_a_mention);
+    // A line that was refused may be the very one that a block lacks.
+    let lost: Vec<Span> = slips
+        .iter()
+        .filter(|slip| slip.loses_a_mention())
+        .filter_map(Slip::place)
+        .collect();
     slips.retain(|slip| match slip {
         Slip::UnknownName { .. } => !a_file,
         Slip::NoPlan { .. } | Slip::NoSteps { .. } => !a_block,
         Slip::NeverUsed { .. } => !a_mention,
+        Slip::Lacks { block, .. } => !lost.iter().any(|at| within(*at, *block)),
         _ => true,
     });
     slips.extend(broken);
+}
+
+fn within(place: Span, block: Span) -> bool {
+    place.source == block.source && (block.start..=block.end).contains(&place.start)
 }
 
 /// The workshop folder that the plan block among these texts names.

@@ -85,18 +85,23 @@ pub fn near(name: &str) -> Vec<&'static str> {
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
-/// Everything that there is to say of a plan, and what of it the plan accepts.
+/// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
+/// through.
 #[must_use]
-pub fn judge(plan: &Plan, slips: Vec<Slip>, breaks: &[Break]) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(
+    plan: &Plan,
+    slips: Vec<Slip>,
+    breaks: Option<&Vec<Break>>,
+) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
-    findings.extend(breaks.iter().filter_map(|of| {
+    findings.extend(breaks.into_iter().flatten().filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))
     }));
-    accepting::settle(plan, findings)
+    accepting::settle(plan, findings, breaks.is_some())
 }
 
 fn word(slip: Slip) -> Finding {

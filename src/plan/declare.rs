@@ -110,7 +110,7 @@ pub fn declare<'a>(
             });
         }
         for &block in tree.blocks() {
-            if let Some(mut declared) = header(source, file, tree, block, slips) {
+            if let Some(mut declared) = header(source, file, tree, block, scope, slips) {
                 enter(&mut declared, all.len(), &mut counts, scope, slips);
                 all.push(declared);
             }
@@ -124,6 +124,7 @@ fn header<'a>(
     file: &'a Source,
     tree: &'a Tree,
     block: Block,
+    scope: &mut Scope,
     slips: &mut Vec<Slip>,
 ) -> Option<Declared<'a>> {
     let statement = tree.statements(block).first()?;
@@ -135,6 +136,8 @@ fn header<'a>(
             at: cursor.here(),
             word: word.to_owned(),
         });
+        // Whatever uses the name that it would have declared is told once, here.
+        scope.refuse(cursor.peek_ahead(1));
         return None;
     };
     cursor.skip(1);
@@ -175,6 +178,7 @@ fn header<'a>(
             }
         }
         Some((name, at)) => {
+            scope.refuse(name);
             slips.push(Slip::BadName {
                 at,
                 name: name.to_owned(),

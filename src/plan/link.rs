@@ -322,6 +322,7 @@ fn lacking(plan: &Plan, slips: &mut Vec<Slip>) {
     let mut lacks = |head: &super::model::Head, is: &'static str, form: &'static str| {
         slips.push(Slip::Lacks {
             at: head.at,
+            block: head.block,
             name: head.name.to_string(),
             is,
             form,

@@ -131,6 +131,7 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     };
     resolved.plan = plan;
     link::link(&mut resolved, &scope, &blocks, &plan_places);
+    suggest(&mut resolved.slips, &scope);
     drop_slips_on(&mut resolved.slips, &hidden_lines, sources);
     resolved
 }
@@ -211,6 +212,41 @@ impl<'a> Gather<'a, '_> {
         }
         items
     }
+}
+
+/// Unknown names that are given suggestions: each costs a look at every name that there is.
+const MOST_SUGGESTED: usize = 100;
+
+/// Gathers the uses of one unknown name, and finds what it may have been meant for.
+fn suggest(slips: &mut Vec<Slip>, scope: &Scope) {
+    let mut first: BTreeMap<String, usize> = BTreeMap::new();
+    let mut told: Vec<Slip> = Vec::with_capacity(slips.len());
+    for mut slip in std::mem::take(slips) {
+        if let Slip::UnknownName {
+            name,
+            at,
+            want,
+            near,
+            near_at,
+            ..
+        } = &mut slip
+        {
+            if let Some(Slip::UnknownName { also, .. }) =
+                first.get(name).and_then(|&place| told.get_mut(place))
+            {
+                also.push(*at);
+                continue;
+            }
+            if near.is_empty() && first.len() < MOST_SUGGESTED {
+                let found = scope.near(name, |entity| want.takes(entity));
+                *near_at = found.first().and_then(|(_, at)| *at);
+                *near = found.into_iter().map(|(name, _)| name).collect();
+            }
+            first.insert(name.clone(), told.len());
+        }
+        told.push(slip);
+    }
+    *slips = told;
 }
 
 /// Tells hidden characters, one finding a line, and gives the lines back.

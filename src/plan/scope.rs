@@ -148,6 +148,8 @@ pub struct Scope {
     families: FxHashMap<Box<str>, Family>,
     /// Places of blocks by name, for `same as`.
     used: Vec<AtomicBool>,
+    /// Names on headers that were refused: what uses them is no second finding.
+    refused: rustc_hash::FxHashSet<Box<str>>,
     by_block: FxHashMap<Box<str>, usize>,
 }
 
@@ -195,6 +197,15 @@ impl Scope {
             }
         }
         Answer::Several(family.each)
+    }
+
+    pub fn refuse(&mut self, name: &str) {
+        self.refused.insert(name.to_lowercase().into());
+    }
+
+    #[must_use]
+    pub fn is_refused(&self, name: &str) -> bool {
+        self.refused.contains(name)
     }
 
     /// Members of a sided block by its name, or by its plural: `both shafts`.
@@ -251,7 +262,7 @@ impl Scope {
         let limit = (name.chars().count() / 3).clamp(1, 4);
         let close = |other: &str| {
             let apart = other.len().abs_diff(name.len());
-            (apart <= limit + 1)
+            (apart <= limit + 1 && !opposed(name, other))
                 .then(|| strsim::osa_distance(name, other))
                 .filter(|&d| d <= limit)
         };
@@ -273,5 +284,41 @@ impl Scope {
             .take(3)
             .map(|(_, other, at)| (other, at))
             .collect()
+    }
+}
+
+/// Words that turn a name into its contrary: to offer one for the other would send a fitter the wrong way.
+const OPPOSED: &[(&str, &str)] = &[
+    ("on", "off"),
+    ("in", "out"),
+    ("left", "right"),
+    ("front", "rear"),
+    ("old", "new"),
+    ("up", "down"),
+    ("upper", "lower"),
+    ("inner", "outer"),
+    ("before", "after"),
+    ("fit", "strip"),
+];
+
+/// Whether two names differ by contrary words only.
+fn opposed(one: &str, other: &str) -> bool {
+    let (ones, others): (Vec<&str>, Vec<&str>) = (one.split('-').collect(), other.split('-').collect());
+    let contrary = |a: &str, b: &str| OPPOSED.iter().any(|&(x, y)| (a, b) == (x, y) || (a, b) == (y, x));
+    ones.len() == others.len()
+        && ones.iter().zip(&others).any(|(a, b)| contrary(a, b))
+        && ones.iter().zip(&others).all(|(a, b)| a == b || contrary(a, b))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::opposed;
+
+    #[test]
+    fn contraries_are_never_offered_for_each_other() {
+        assert!(opposed("grille-on", "grille-off"));
+        assert!(opposed("mount-left", "mount-right"));
+        assert!(!opposed("rack-hose", "rack-hoze"));
+        assert!(!opposed("grille-on", "grille-on"));
     }
 }

@@ -1,5 +1,6 @@
 //! What is wrong with a plan's text, names and amounts, as data. `rules/names.rs` words each of them.
 
+use super::read::names::Want;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
 
@@ -75,6 +76,9 @@ pub enum Slip {
     UnknownName {
         name: String,
         at: Span,
+        /// Further places that use it.
+        also: Vec<Span>,
+        want: Want,
         wanted: &'static str,
         near: Vec<String>,
         near_at: Option<Span>,
@@ -152,6 +156,7 @@ pub enum Slip {
     /// A block lacks the statement that gives it meaning.
     Lacks {
         at: Span,
+        block: Span,
         name: String,
         is: &'static str,
         form: &'static str,
@@ -175,6 +180,21 @@ impl Slip {
                 | Slip::BadName { .. }
                 | Slip::UnknownName { .. }
                 | Slip::HiddenCharacter { .. }
+        )
+    }
+
+    /// Whether the plan is not what its owner wrote, so that a walk through it would tell of things that only follow.
+    #[must_use]
+    pub fn stops_the_walk(&self) -> bool {
+        !matches!(
+            self,
+            Slip::NeverUsed { .. }
+                | Slip::NoSteps { .. }
+                | Slip::NoPlan { .. }
+                | Slip::TwoPlans { .. }
+                | Slip::MissingFigure { .. }
+                | Slip::NoteRefused { .. }
+                | Slip::Lacks { .. }
         )
     }
 

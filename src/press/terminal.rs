@@ -66,6 +66,11 @@ pub fn findings(compilations: &[&Compilation], look: Look) -> String {
         );
         paragraph(&mut text, "", "", &sentence, look);
     }
+    if compilations.iter().any(|done| done.unwalked) {
+        let sentence =
+            "The steps are walked through when these faults of the text are mended; there may be more then.";
+        paragraph(&mut text, "", "", sentence, look);
+    }
     paragraph(&mut text, "", "", &counts(compilations), look);
     text
 }

@@ -26,7 +26,11 @@ pub static FAMILY: Family = Family {
 };
 
 /// Parts findings that stand from those that the plan accepts. Both lists are in order of their places.
-pub(super) fn settle(plan: &Plan, mut findings: Vec<Finding>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub(super) fn settle(
+    plan: &Plan,
+    mut findings: Vec<Finding>,
+    walked: bool,
+) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut accepted = Vec::new();
     for accept in &plan.accepts {
         let name = &*accept.rule.value;
@@ -54,7 +58,7 @@ pub(super) fn settle(plan: &Plan, mut findings: Vec<Finding>) -> (Vec<Finding>, 
         };
         let (taken, left): (Vec<Finding>, Vec<Finding>) = findings.into_iter().partition(covers);
         findings = left;
-        if taken.is_empty() {
+        if taken.is_empty() && walked {
             findings.push(
                 Finding::new(&NOTHING_TO_ACCEPT, format!("there is no `{name}` here to accept"))
                     .at(accept.at, "accepts nothing")

@@ -106,14 +106,19 @@ pub(super) fn word(slip: Slip) -> Finding {
         Slip::UnknownName {
             name,
             at,
+            also,
             wanted,
+            want: _,
             near,
             near_at,
         } => {
-            let finding = Finding::new(&UNKNOWN_NAME, format!("nothing is called `{name}`"))
-                .at(at, format!("here stands {wanted}"))
+            let mut finding = Finding::new(&UNKNOWN_NAME, format!("nothing is called `{name}`"))
+                .at(at, format!("{wanted} is wanted here"))
                 .harm("What it means cannot be checked, and a fitter has to guess.")
                 .about(name);
+            for place in also {
+                finding = finding.at(place, "and here");
+            }
             match near.first() {
                 Some(first) => {
                     let quoted: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
@@ -125,6 +130,7 @@ pub(super) fn word(slip: Slip) -> Finding {
                         .mend(format!("Perhaps {}?", joined(&quoted, "or")))
                         .edit(at, first.clone())
                 }
+                None if wanted == "a name" => finding.mend("Declare it, or correct it."),
                 None => finding.mend(format!("Declare {wanted} of this name, or correct it.")),
             }
         }
@@ -151,12 +157,15 @@ pub(super) fn word(slip: Slip) -> Finding {
             is,
             wanted,
             declared,
-        } => Finding::new(&WRONG_KIND, format!("`{name}` is {is}, and here stands {wanted}"))
-            .at(at, format!("wants {wanted}"))
-            .at(declared, format!("declared as {is}"))
-            .harm("The act is left out: nothing is undone, held or moved by it.")
-            .mend(format!("Name {wanted}."))
-            .about(name),
+        } => Finding::new(
+            &WRONG_KIND,
+            format!("`{name}` is {is}, and {wanted} is wanted here"),
+        )
+        .at(at, format!("{wanted} is wanted here"))
+        .at(declared, format!("declared as {is}"))
+        .harm("It is left out here, so nothing is done, held or checked by it.")
+        .mend(format!("Name {wanted}."))
+        .about(name),
         Slip::ContainsItself { names } => {
             let first = names.first().map_or("", |(name, _)| name.as_str()).to_owned();
             let ring: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();

@@ -128,7 +128,10 @@ fn ring_finding(plan: &Plan, ring: &[Id<Step>]) -> Finding {
     let names: Vec<&str> = ring.iter().map(|&step| &*plan.steps[step].head.name).collect();
     let mut finding = Finding::new(
         &ORDER_RING,
-        format!("steps wait for each other in a ring: {}", names.join(", ")),
+        match names.as_slice() {
+            [alone] => format!("step `{alone}` waits for itself"),
+            _ => format!("steps wait for each other in a ring: {}", names.join(", ")),
+        },
     )
     .harm("No order of work fits, and one of these waits may be the one that keeps fingers out.")
     .mend("Take out the wait that is wrong.")

@@ -3,6 +3,7 @@
 use super::{Family, joined, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
+use crate::base::unit::Dimension;
 use crate::plan::slip::{NameFault, NoteFault, Slip};
 
 rule!(
@@ -125,6 +126,21 @@ pub static FAMILY: Family = Family {
     ],
 };
 
+/// Statements of a list that belongs on one line.
+const JOINED: &[&str] = &[
+    "after",
+    "by",
+    "covered by",
+    "of",
+    "in",
+    "opens",
+    "crew",
+    "stages",
+    "against",
+    "licensed for",
+    "stands on",
+];
+
 const SKIPPED: &str = "The line is left out: nothing that it says is checked or printed.";
 
 /// Words a slip of this family; gives back one of another.
@@ -169,25 +185,36 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             .mend("Indent the line that goes on with the list, or delete the comma.")
             .edit(at, ""),
         Slip::BareNumber { at, number, wants } => {
-            let offers: Vec<String> = wants.usual().iter().map(|unit| format!("{number} {unit}")).collect();
-            let first = offers.first().cloned().unwrap_or_default();
-            Finding::new(&BARE_NUMBER, format!("{number} of what? Here stands {}, with its unit", wants.words()))
+            let first = format!("{number} {}", wants.usual().first().copied().unwrap_or_default());
+            let harm = match wants {
+                Dimension::Mass => "No unit is guessed: pounds read as kilograms more than double a load.",
+                Dimension::Torque => "No unit is guessed: pound-feet read as newton metres leave a joint a quarter loose.",
+                _ => "No unit is guessed, and the figure is left out.",
+            };
+            Finding::new(&BARE_NUMBER, format!("{number} of what? Wanted is {}, with its unit", wants.words()))
                 .at(at, "no unit")
-                .harm("No unit is guessed: pounds read as kilograms more than double a load.")
-                .mend(format!("{}, say", joined(&offers, "or")))
+                .harm(harm)
+                .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
         Slip::WrongUnit { at, unit, wants, is } => {
             let what = match is {
-                Some(is) => format!("{unit} is {}, and here stands {}", is.words(), wants.words()),
-                None if unit.is_empty() => format!("here stands {}, with its unit", wants.words()),
-                None => format!("no unit is written `{unit}`; here stands {}", wants.words()),
+                Some(is) => format!("{unit} is {}, and wanted is {}", is.words(), wants.words()),
+                None if unit.is_empty() => format!("wanted is {}, with its unit", wants.words()),
+                None => format!("no unit is written `{unit}`; wanted is {}", wants.words()),
             };
             let offers: Vec<String> = wants.usual().iter().map(|unit| (*unit).to_owned()).collect();
             Finding::new(&WRONG_UNIT, what)
                 .at(at, "this unit")
                 .harm("The figure is left out, so nothing is checked with it.")
                 .mend(format!("Give it in {}; units are listed in the language reference, section 2.", joined(&offers, "or")))
+        }
+        Slip::SaidTwice { at, first, words } if JOINED.contains(&words.as_str()) => {
+            Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
+                .at(at, "the second time; left out")
+                .at(first, "the first time")
+                .harm("What the second line names is lost: a wait, a person, a joint.")
+                .mend(format!("Put all on one line, with commas: {words} ONE, OTHER"))
         }
         Slip::SaidTwice { at, first, words } => Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
             .at(at, "the second time; left out")
@@ -206,7 +233,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(mend)
         }
         Slip::BadName { at, name, why } => bad_name(at, &name, &why),
-        Slip::Lacks { at, name, is, form } => {
+        Slip::Lacks { at, name, is, form, .. } => {
             let keyword = form.split(" \"").next().unwrap_or(form);
             Finding::new(&LEFT_UNSAID, format!("{is} `{name}` does not say `{keyword}`"))
                 .at(at, "in this block")

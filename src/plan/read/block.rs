@@ -214,9 +214,13 @@ impl<'a> Reader<'a> {
             Some(TokenKind::Comma) if cursor.kind_ahead(1).is_none() => {
                 Slip::ListCutShort { at: cursor.here() }
             }
-            _ => Slip::Unreadable {
+            kind => Slip::Unreadable {
                 at: cursor.rest(),
-                expected: "the end of the line".to_owned(),
+                expected: if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
+                    "the end of the line, or a comma before the next name".to_owned()
+                } else {
+                    "the end of the line".to_owned()
+                },
                 form: shape.form.to_owned(),
             },
         }))
@@ -372,8 +376,47 @@ pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<Slip> {
     })
 }
 
+/// Words that people use for acts, and the language's own.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("loosen", "`slacken`"),
+    ("remove", "`undo` for a joint, `take off` for a part"),
+    ("disconnect", "`undo`"),
+    ("unbolt", "`undo`"),
+    ("unscrew", "`undo`"),
+    ("detach", "`undo`"),
+    ("connect", "`start`"),
+    ("attach", "`start`, then `tighten`"),
+    ("install", "`fit`, then `start` and `tighten`"),
+    ("refit", "`fit`"),
+    ("torque", "`tighten`: the figure stands on the joint"),
+    ("jack", "`raise ... on RIG`"),
+    ("lift", "`raise ... on RIG`"),
+    ("support", "`hold ... with RIG`"),
+    ("check", "`look` or `verify`"),
+    ("inspect", "`look`"),
+    ("replace", "`take off` the old one, `fit` the new one"),
+    ("refill", "`fill`"),
+];
+
 fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
     let word = cursor.peek();
+    if BlockKind::of_word(word).is_some() {
+        return Slip::Unreadable {
+            at: cursor.here(),
+            expected: format!("`{word}` at the left edge, where it opens a block"),
+            form: String::new(),
+        };
+    }
+    if let Some((_, own)) = OTHER_WORDS
+        .iter()
+        .find(|(other, _)| kind == BlockKind::Step && *other == word)
+    {
+        return Slip::Unreadable {
+            at: cursor.here(),
+            expected: format!("an act by its own word; for `{word}` write {own}"),
+            form: String::new(),
+        };
+    }
     let near =
         |shape: &&'static Shape| strsim::osa_distance(shape.words.split(' ').next().unwrap_or(""), word);
     let nearest = shapes::of_block(kind)

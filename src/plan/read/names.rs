@@ -6,7 +6,7 @@ use super::super::slip::Slip;
 use super::block::{Read, Reader, expected};
 use crate::base::source::Span;
 use crate::syntax::cursor::Cursor;
-use crate::syntax::shapes::BlockKind;
+use crate::syntax::shapes::{self, BlockKind};
 use crate::syntax::tree::TokenKind;
 
 /// What kinds of thing a place takes.
@@ -123,15 +123,17 @@ pub fn kind_words(kind: BlockKind) -> &'static str {
 }
 
 impl<'a> Reader<'a> {
+    /// A name that nothing declares. What looks like it is found when all blocks are read.
     #[must_use]
     pub fn unknown(&self, name: &str, at: Span, want: Want) -> Slip {
-        let near = self.world.scope.near(name, |entity| want.takes(entity));
         Slip::UnknownName {
             name: name.to_owned(),
             at,
+            also: Vec::new(),
+            want,
             wanted: want.words(),
-            near_at: near.first().and_then(|(_, at)| *at),
-            near: near.into_iter().map(|(name, _)| name).collect(),
+            near_at: None,
+            near: Vec::new(),
         }
     }
 
@@ -144,8 +146,11 @@ impl<'a> Reader<'a> {
                 && word.chars().all(|c| c.is_alphanumeric() || c == '-' || c == '_')
             {
                 cursor.glued();
-                let slip = self.unknown(&word.to_lowercase().replace('_', "-"), at, want);
-                self.slip(slip);
+                let name = word.to_lowercase().replace('_', "-");
+                if !self.world.scope.is_refused(&name) {
+                    let slip = self.unknown(&name, at, want);
+                    self.slip(slip);
+                }
                 return Ok(None);
             }
             return Err(expected(cursor, &form, ""));
@@ -179,6 +184,8 @@ impl<'a> Reader<'a> {
                         Slip::UnknownName {
                             name: name.to_owned(),
                             at,
+                            also: Vec::new(),
+                            want,
                             wanted: want.words(),
                             near,
                             near_at,
@@ -188,6 +195,8 @@ impl<'a> Reader<'a> {
                 self.slip(slip);
                 None
             }
+            // Told at the header that was refused.
+            Answer::Unknown if self.world.scope.is_refused(name) => None,
             Answer::Unknown => {
                 let slip = self.unknown(name, at, want);
                 self.slip(slip);
@@ -222,13 +231,14 @@ impl<'a> Reader<'a> {
             .ok_or_else(|| expected(cursor, "a name after `both` or `all`", ""))?;
         let at = many.to(at);
         let Some(family) = self.world.scope.family(name) else {
-            let near = self.world.scope.near(name, |entity| want.takes(entity));
             self.slip(Slip::UnknownName {
                 name: name.to_owned(),
                 at,
+                also: Vec::new(),
                 wanted: "something declared for each side, end, corner or a count",
-                near_at: near.first().and_then(|(_, at)| *at),
-                near: near.into_iter().map(|(name, _)| name).collect(),
+                want,
+                near_at: None,
+                near: Vec::new(),
             });
             return Ok(());
         };
@@ -248,10 +258,19 @@ impl<'a> Reader<'a> {
                 all.shrink_to_fit();
                 return Ok(all);
             }
-            if cursor.at_end() {
+            if cursor.at_end() || self.runs_into_a_statement(cursor) {
                 return Err(Box::new(Slip::ListCutShort { at: cursor.last() }));
             }
         }
+    }
+
+    /// Whether the comma just taken ends its line, and the next line is a statement of its own: a comma too many.
+    fn runs_into_a_statement(&self, cursor: &Cursor<'a>) -> bool {
+        let comma = cursor.last();
+        let first = cursor.peek();
+        self.block.file.slice(comma.start, comma.end).contains('\n')
+            && self.world.scope.entry(first).is_none()
+            && shapes::find(self.block.kind, first, |ahead| Some(cursor.peek_ahead(ahead))).is_some()
     }
 
     /// A list, each entity turned to what the caller keeps.
