@@ -73,7 +73,7 @@ pub fn turn(maker: &mut RowMaker<'_, '_>, what: Turn, fixings: &Fixings) -> ActR
         }
     }
     let restores =
-        what == Turn::Start || (what == Turn::Tighten && binding.uses.started.steps(id).is_empty());
+        what == Turn::Start || (what == Turn::Tighten && !binding.uses.is_started_or_pressed(id));
     if restores {
         row.facts.extend(recalled(binding, maker.step, id));
     }
@@ -87,6 +87,9 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     let mut row = vec![joint_words::count_and_thread(joint, only)];
     match what {
         Turn::Start => row.push(joint_words::new_hardware(joint)),
+        Turn::Tighten if !binding.uses.is_started_or_pressed(id) => {
+            row.push(joint_words::new_hardware(joint));
+        }
         Turn::Undo if joint.renew.is_some() => row.push(vec![run("not used again")]),
         _ => {}
     }

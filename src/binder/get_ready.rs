@@ -445,7 +445,7 @@ fn parts(binding: &Binding<'_>) -> Option<Block> {
             if let Some(rule) = &part.required_by {
                 name.push(vec![run(format!("required by {}", rule.value))]);
             }
-            let old = super::words::inside(&binding.plan.parts[instead.part].head.called());
+            let old = binding.inside(&binding.plan.parts[instead.part].head.called());
             let when = if instead.if_renewed {
                 ", if that is worn"
             } else {

@@ -380,9 +380,41 @@ part a; part b
     let text = table_text(section(&document, "get-ready"));
     assert!(text.contains(" | 6 | Nuts M10 × 1.25 | One and Two"), "{text}");
     assert!(text.contains(" | 1 | Split pin | Pins"), "{text}");
+    let hand = text_of(&card(&document, "1").at_hand);
+    assert!(hand.contains("6 nuts M10 × 1.25, new"), "{hand}");
+    assert!(hand.contains("1 split pin, new"), "{hand}");
     assert!(
         !text.contains("M5"),
         "what does not come back is not ordered: {text}"
+    );
+}
+
+#[test]
+fn what_is_new_is_a_thing_or_a_remark_and_told_where_it_goes_in() {
+    let document = bound(
+        "part arm-a\npart arm-b\n\
+         joint ball: arm-a to shell; taper; nuts 1 x M12x1.5; torque 40 N m; renew \"locking nut\"\n\
+         joint ball-two: arm-b to shell; taper; nuts 1 x M12x1.5; torque 40 N m; renew \"locking nut\"\n\
+         joint clips: arm-b to shell; clip; count 4; renew \"two spare\"\n\
+         step s \"S\"; by mo; undo ball, ball-two, clips; press home clips; tighten ball, ball-two\n",
+    );
+    let text = table_text(section(&document, "get-ready"));
+    assert!(text.contains(" | 2 | Locking nuts M12 × 1.5 | "), "{text}");
+    assert!(text.contains(" | 4 | Clips (two spare) | "), "{text}");
+    let card = card(&document, "1");
+    let hand = text_of(&card.at_hand);
+    assert!(hand.contains("2 locking nuts M12 × 1.5, new"), "{hand}");
+    let facts: Vec<String> = card
+        .rows
+        .iter()
+        .filter_map(|row| match row {
+            CardRow::Act(act) if act.verb == "Tighten" => act.facts.first().map(text_of),
+            _ => None,
+        })
+        .collect();
+    assert!(
+        facts.len() == 2 && facts.iter().all(|fact| fact.contains("new locking nut")),
+        "{facts:?}"
     );
 }
 

@@ -284,7 +284,7 @@ fn called(binding: &Binding<'_>, what: &[Said<Weighed>]) -> String {
 #[must_use]
 pub fn name_of(binding: &Binding<'_>, what: Weighed) -> String {
     match what {
-        Weighed::Thing(thing) => inside(&binding.plan.called(thing)),
+        Weighed::Thing(thing) => binding.inside(&binding.plan.called(thing)),
         Weighed::Hardware(joint) => format!("hardware of {}", binding.the_joint(joint)),
         Weighed::Vehicle(id) => binding.plan.vehicles[id].head.called(),
     }
