@@ -122,8 +122,17 @@ impl<'a> Binding<'a> {
     /// "lifting table": what a title says before its comma, where no other rig is called so.
     #[must_use]
     pub fn rig(&self, id: Id<Rig>) -> String {
-        let all = self.plan.rigs.values().map(|rig| &rig.head);
-        self.inside(&short(&self.plan.rigs[id].head, all))
+        // A workshop's own gear that this job leaves alone confuses nobody.
+        let known = self.plan.rigs.iter();
+        let all = known
+            .filter(|(other, _)| *other == id || !self.uses.rigs.steps(*other).is_empty())
+            .map(|(_, rig)| &rig.head);
+        let name = short(&self.plan.rigs[id].head, all);
+        let name = match name.split_once(", ") {
+            Some((before, more)) => format!("{before} ({more})"),
+            None => name,
+        };
+        self.inside(&name)
     }
 
     /// "coolant" for "Coolant, mixed 1 to 1".
