@@ -17,7 +17,7 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
     let Some(after) = binding.compilation.walk.after(binding.plan, step) else {
         return Vec::new();
     };
-    let held = after
+    let held: Vec<String> = after
         .held()
         .into_iter()
         .filter_map(|(holder, parts)| {

@@ -32,9 +32,9 @@ pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
     let step = &binding.plan.steps[id];
     for need in &step.needs {
         if let Need::Consumable(consumable) = need.value {
-            facts.push(vec![run(binding.inside(
-                &binding.plan.consumables[consumable].head.called(),
-            ))]);
+            facts.push(vec![run(
+                binding.inside(&binding.plan.consumables[consumable].head.called())
+            )]);
         }
     }
     facts.extend(new_hardware(binding, id));

@@ -11,7 +11,9 @@ use super::proof;
 use super::standing::{Standing, parts_of};
 use super::words::{counted, run, semi, strong};
 use crate::base::source::Span;
-use crate::plan::model::{Bearer, Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Said, Side, Step, Thing};
+use crate::plan::model::{
+    Bearer, Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Said, Side, Step, Thing,
+};
 
 /// From so many joints on a single part is worth a round of its own.
 const MANY_JOINTS: usize = 3;

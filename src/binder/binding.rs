@@ -290,7 +290,9 @@ pub fn signal(caution: &Caution) -> SignalWord {
 
 /// The first word, without what hangs on a name: "Odo" of "Odo’s gauges".
 fn first_word(text: &str) -> &str {
-    text.split(|sign: char| !sign.is_alphanumeric()).next().unwrap_or("")
+    text.split(|sign: char| !sign.is_alphanumeric())
+        .next()
+        .unwrap_or("")
 }
 
 /// A title up to its comma, unless another of its kind would be called the same: "Drain tray, large" stays.

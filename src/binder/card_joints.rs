@@ -72,8 +72,7 @@ pub fn turn(maker: &mut RowMaker<'_, '_>, what: Turn, fixings: &Fixings) -> ActR
             }
         }
     }
-    let restores =
-        what == Turn::Start || (what == Turn::Tighten && !binding.uses.is_started_or_pressed(id));
+    let restores = what == Turn::Start || (what == Turn::Tighten && !binding.uses.is_started_or_pressed(id));
     if restores {
         row.facts.extend(recalled(binding, maker.step, id));
     }
@@ -240,7 +239,7 @@ pub fn pin(maker: &mut RowMaker<'_, '_>, fixings: &Fixings, with: Option<Said<Id
     if let Some(tool) = with {
         row.facts.push(vec![run(format!(
             "with the {}",
-            super::words::inside(&binding.plan.tools[tool.value].head.called())
+            binding.inside(&binding.plan.tools[tool.value].head.called())
         ))]);
     }
     row.facts.extend(joint_words::hidden(joint));

@@ -317,8 +317,14 @@ mod tests {
             "63.4 kg (140 lb)"
         );
         assert_eq!(plain(&shown(mass("55", "kg"), Units::Metric)), "55 kg (121 lb)");
-        assert_eq!(plain(&shown(mass("780", "kg"), Units::Metric)), "780 kg (1720 lb)");
-        assert_eq!(plain(&shown(mass("0.25", "kg"), Units::Metric)), "0.25 kg (0.55 lb)");
+        assert_eq!(
+            plain(&shown(mass("780", "kg"), Units::Metric)),
+            "780 kg (1720 lb)"
+        );
+        assert_eq!(
+            plain(&shown(mass("0.25", "kg"), Units::Metric)),
+            "0.25 kg (0.55 lb)"
+        );
         assert_eq!(plain(&shown(mass("1.2", "t"), Units::Metric)), "1.2 t (2600 lb)");
         assert_eq!(plain(&shown(mass("120", "lb"), Units::Metric)), "54 kg (120 lb)");
     }

@@ -141,7 +141,13 @@ fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
 /// Where a hand gets at it: "underneath, from below".
 #[must_use]
 pub fn place(joint: &Joint) -> Line {
-    let side = joint.place.map(|said| match said.value {
+    let from_inside = joint
+        .reach
+        .is_some_and(|said| said.value.from == ReachFrom::Inside);
+    let place = joint
+        .place
+        .filter(|said| !(from_inside && said.value == Side::Inside));
+    let side = place.map(|said| match said.value {
         Side::Front => "at the front",
         Side::Right => "on the right",
         Side::Rear => "at the rear",

@@ -7,8 +7,8 @@ use crate::plan::model::{Fixing, Id, Joint};
 
 /// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
 const THINGS: &[&str] = &[
-    "band", "bolt", "bush", "circlip", "clip", "cup", "gasket", "nut", "pin", "plug", "ring", "rivet", "screw",
-    "seal", "spring", "strap", "stud", "tie", "washer",
+    "band", "bolt", "bush", "circlip", "clip", "cup", "gasket", "nut", "pin", "plug", "ring", "rivet",
+    "screw", "seal", "spring", "strap", "stud", "tie", "washer",
 ];
 
 /// One kind of hardware.
@@ -45,10 +45,7 @@ pub fn all(binding: &Binding<'_>) -> Vec<Order> {
 
 /// What these joints want new, each kind once; where a count is given, only so many fixings are meant.
 #[must_use]
-pub fn summed(
-    binding: &Binding<'_>,
-    joints: impl Iterator<Item = (Id<Joint>, Option<u32>)>,
-) -> Vec<Order> {
+pub fn summed(binding: &Binding<'_>, joints: impl Iterator<Item = (Id<Joint>, Option<u32>)>) -> Vec<Order> {
     let mut sums: Vec<(Lot, Vec<String>)> = Vec::new();
     for (id, only) in joints {
         let joint = &binding.plan.joints[id];
@@ -111,7 +108,8 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
 /// The fixings themselves. Bolts and studs of one size and class are one kind wherever they sit.
 fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
     if joint.fixings.is_empty() {
-        let [one, many] = [1, 2].map(|count| joint_words::unthreaded_word(joint.kind.value, count).to_owned());
+        let [one, many] =
+            [1, 2].map(|count| joint_words::unthreaded_word(joint.kind.value, count).to_owned());
         let count = only.unwrap_or_else(|| joint.fixing_count());
         return vec![Lot { count, one, many }];
     }

@@ -133,9 +133,9 @@ step in "Rack in"; by mo
             "Pin the tail",
             "Undo the rack bolts",
             "Undo the tail",
-            "Draw the rack 20 mm (0.79 in) down",
+            "Draw the rack down by 20 mm (0.79 in)",
             "Take off the rack",
-            "Look Mo sees daylight all round",
+            "Look: Mo sees daylight all round",
         ]
     );
     assert_eq!(
@@ -408,7 +408,7 @@ fn what_is_new_is_a_thing_or_a_remark_and_told_where_it_goes_in() {
         .rows
         .iter()
         .filter_map(|row| match row {
-            CardRow::Act(act) if act.verb == "Tighten" => act.facts.first().map(text_of),
+            CardRow::Act(act) if act.verb == "Tighten" => act.facts.first().map(|line| text_of(line)),
             _ => None,
         })
         .collect();

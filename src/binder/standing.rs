@@ -145,14 +145,12 @@ impl Standing {
                     self.off.remove(&part);
                 }
             }
-            Does::Hold { things, by } => {
-                match by.value {
-                    Bearer::Rig(rig) => self.hold(plan, things, rig),
-                    Bearer::Person(person) => self
-                        .in_hands
-                        .extend(parts_of(plan, things).into_iter().map(|part| (part, person))),
-                }
-            }
+            Does::Hold { things, by } => match by.value {
+                Bearer::Rig(rig) => self.hold(plan, things, rig),
+                Bearer::Person(person) => self
+                    .in_hands
+                    .extend(parts_of(plan, things).into_iter().map(|part| (part, person))),
+            },
             Does::Raise {
                 things,
                 on: Some(rig),

@@ -65,7 +65,9 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
         .collect();
     // As many weighings as sheets: they belong together in their order.
     let weighings = weighings_of_the_vehicle(binding);
-    let nth = weighings.iter().position(|&at| things.first().map(|load| load.at) == Some(at));
+    let nth = weighings
+        .iter()
+        .position(|&at| things.first().map(|load| load.at) == Some(at));
     let own = nth.filter(|_| weighings.len() == sheets.len());
     match (own.and_then(|nth| sheets.get(nth)), sheets.as_slice()) {
         (Some(sheet), _) => format!("write it on the weighing sheet {sheet}"),
