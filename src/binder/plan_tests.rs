@@ -20,11 +20,14 @@ rig table "Lifting table, on loan"; lifts, holds; rated 350 kg; borrow
 fn bound(text: &str) -> Document {
     let source = Source::new("p.boltplan", format!("{PRELUDE}{text}"), false);
     let compilation = compile(vec![source], &NoPictures);
+    // The plans are scraps that need not hold together, but each has to be read as it is meant.
+    let (of_the_work, _) = crate::rules::judge(&compilation.plan, Vec::new(), &compilation.walk.breaks);
     let unread: Vec<&str> = compilation
         .findings
         .iter()
         .filter(|finding| finding.severity == Severity::Fault)
         .map(|finding| finding.what.as_str())
+        .filter(|what| !of_the_work.iter().any(|finding| finding.what == *what))
         .collect();
     assert!(unread.is_empty(), "{unread:?}");
     let document = bind(&compilation, &Wanted::printed(sample::today()));
