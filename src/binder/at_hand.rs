@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use super::binding::Binding;
 use super::document::Line;
 use super::drives::{self, Family};
-use super::joint_words;
 use super::mentions;
-use super::words::{and_list, dotted, inside, run, strong};
-use crate::plan::model::{Does, Id, Need, Rig, Step, Tool};
+use super::order_list;
+use super::words::{and_list, dotted, run, strong};
+use crate::plan::model::{Does, Id, Joint, Need, Rig, Scale, Step, Tool};
 
 #[must_use]
 pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
@@ -21,15 +21,20 @@ pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
     facts.extend(
         tools(binding, id)
             .into_iter()
-            .map(|tool| vec![run(inside(&binding.plan.tools[tool].head.called()))]),
+            .map(|tool| vec![run(binding.inside(&binding.plan.tools[tool].head.called()))]),
+    );
+    facts.extend(
+        scales(binding, id)
+            .into_iter()
+            .map(|scale| vec![run(binding.inside(&binding.plan.scales[scale].head.called()))]),
     );
     facts.extend(sizes(binding, id));
     let step = &binding.plan.steps[id];
     for need in &step.needs {
         if let Need::Consumable(consumable) = need.value {
-            facts.push(vec![run(inside(
-                &binding.plan.consumables[consumable].head.called(),
-            ))]);
+            facts.push(vec![run(
+                binding.inside(&binding.plan.consumables[consumable].head.called())
+            )]);
         }
     }
     facts.extend(new_hardware(binding, id));
@@ -58,6 +63,13 @@ pub fn tools(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Tool>> {
     });
     let used = step.acts().flat_map(|act| mentions::of(&act.does).tools);
     once(needed.chain(used).chain(wrenches(binding, id)))
+}
+
+/// Scales that the step weighs with.
+#[must_use]
+pub fn scales(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Scale>> {
+    let acts = binding.plan.steps[id].acts();
+    once(acts.flat_map(|act| mentions::of(&act.does).scales))
 }
 
 /// For each torque to be applied, the first torque wrench whose range holds it.
@@ -108,31 +120,32 @@ fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
         .collect()
 }
 
-/// "**8** nuts M10 × 1.25, new", for each joint that the step puts in with new hardware.
+/// "**8** nuts M10 × 1.25, **new**", each kind once, for the joints that the step puts together with new hardware.
 fn new_hardware(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
-    let started = binding.plan.steps[id].acts().flat_map(|act| match &act.does {
-        Does::Start(all) => all.as_slice(),
-        _ => &[],
-    });
-    started
-        .filter_map(|fixings| {
-            let joint = &binding.plan.joints[fixings.joint.value];
-            let renew = joint.renew.as_ref()?;
-            let count = fixings.count.map(|said| said.value);
-            Some(match &renew.value {
-                Some(what) => vec![
-                    strong(count.unwrap_or_else(|| joint.fixing_count()).to_string()),
-                    run(format!(" new: {}", inside(what))),
-                ],
-                None => {
-                    let mut line = joint_words::count_and_thread(joint, count);
-                    if line.is_empty() {
-                        line = vec![run(inside(&joint.head.called()))];
-                    }
-                    line.push(strong(", new"));
-                    line
-                }
-            })
+    let mut joints: Vec<(Id<Joint>, Option<u32>)> = Vec::new();
+    for act in binding.plan.steps[id].acts() {
+        let named: Vec<(Id<Joint>, Option<u32>)> = match &act.does {
+            Does::Start(all) | Does::Tighten(all) => all
+                .iter()
+                .map(|fixings| (fixings.joint.value, fixings.count.map(|said| said.value)))
+                .collect(),
+            Does::PressHome { joints, .. } => joints.iter().map(|joint| (joint.value, None)).collect(),
+            _ => continue,
+        };
+        joints.extend(
+            named
+                .into_iter()
+                .filter(|&(joint, _)| binding.uses.puts_back(joint, &act.does)),
+        );
+    }
+    order_list::summed(binding, joints.into_iter())
+        .into_iter()
+        .map(|order| {
+            vec![
+                strong(order.count.to_string()),
+                run(format!(" {}", order.what)),
+                strong(", new"),
+            ]
         })
         .collect()
 }

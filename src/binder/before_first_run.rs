@@ -8,7 +8,7 @@ use super::document::{Block, Line, Section, TableRow};
 use super::joint_words;
 use super::tables::{cell, column, section, table, text, tick_row};
 use super::words::{capital, run, strong};
-use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, OpeningAct, Part};
+use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, OpeningAct, Part, Step};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -24,26 +24,52 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     ];
     let mut blocks: Vec<Block> = Vec::new();
     for (title, key, rows) in lists {
-        blocks.extend(list(title, key, rows));
+        blocks.extend(list(binding, title, key, rows));
     }
     let again = critical(binding);
     if blocks.is_empty() && again.is_empty() {
         return Vec::new();
     }
+    blocks.splice(0..0, when(binding));
     blocks.push(Block::Signatures(vec![
         "Everything above seen. Ready for the first run.".to_owned(),
     ]));
-    blocks.extend(list("After the first run: figures once more", "again", again));
+    blocks.extend(list(
+        binding,
+        "After the first run: figures once more",
+        "again",
+        again,
+    ));
     blocks.push(Block::Signatures(vec![
         "First run made, nothing leaks, nothing has moved.".to_owned(),
     ]));
     section("first-run", "Before the first run", blocks)
 }
 
-fn list(title: &str, key: &str, rows: Vec<(Line, String)>) -> Option<Block> {
+/// "Do this before step 7.15.": the first one after all that is tightened.
+fn when(binding: &Binding<'_>) -> Option<Block> {
+    let tightens = |step: &Id<Step>| {
+        let mut acts = binding.plan.steps[*step].acts();
+        acts.any(|act| matches!(act.does, Does::Tighten(_)))
+    };
+    let last = binding.plan.order.iter().rposition(tightens)?;
+    let next = binding.plan.order.get(last + 1)?;
+    Some(Block::Text(vec![strong(format!(
+        "Do this before step {}.",
+        binding.number(*next)
+    ))]))
+}
+
+fn list(
+    binding: &Binding<'_>,
+    title: &str,
+    key: &str,
+    mut rows: Vec<(Line, Option<Id<Step>>)>,
+) -> Option<Block> {
     if rows.is_empty() {
         return None;
     }
+    rows.sort_by_key(|(_, step)| step.map_or(usize::MAX, |step| binding.place(step)));
     let columns = vec![
         column("What", 0),
         column("Step", 18),
@@ -58,7 +84,7 @@ fn list(title: &str, key: &str, rows: Vec<(Line, String)>) -> Option<Block> {
             tick_row(
                 vec![
                     cell(what),
-                    text(step),
+                    text(step.map_or_else(String::new, |step| binding.number(step))),
                     super::document::Cell::Write,
                     super::document::Cell::Write,
                     super::document::Cell::Square,
@@ -71,7 +97,7 @@ fn list(title: &str, key: &str, rows: Vec<(Line, String)>) -> Option<Block> {
 }
 
 /// Fluids that the steps drained, filled or bled, or whose lines were opened.
-fn fluids(binding: &Binding<'_>) -> Vec<(Line, String)> {
+fn fluids(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
     let plan = binding.plan;
     let mut touched: BTreeSet<Id<Fluid>> = BTreeSet::new();
     for step in plan.order.iter().map(|&id| &plan.steps[id]) {
@@ -127,17 +153,12 @@ fn leaves(binding: &Binding<'_>, id: Id<Part>) -> bool {
     }
 }
 
-fn last_step(binding: &Binding<'_>, fluid: Id<Fluid>) -> String {
-    binding
-        .uses
-        .fluids
-        .steps(fluid)
-        .last()
-        .map_or_else(String::new, |&step| binding.number(step))
+fn last_step(binding: &Binding<'_>, fluid: Id<Fluid>) -> Option<Id<Step>> {
+    binding.uses.fluids.steps(fluid).last().copied()
 }
 
 /// What was capped, plugged or clamped on the way.
-fn closed(binding: &Binding<'_>) -> Vec<(Line, String)> {
+fn closed(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
     let mut rows = Vec::new();
     for &step in &binding.plan.order {
         for act in binding.plan.steps[step].acts() {
@@ -156,7 +177,7 @@ fn closed(binding: &Binding<'_>) -> Vec<(Line, String)> {
                     capital(word),
                     binding.the_joint(joint.value)
                 ))];
-                rows.push((line, binding.number(step)));
+                rows.push((line, Some(step)));
             }
         }
     }
@@ -174,7 +195,7 @@ fn tightened(binding: &Binding<'_>, wanted: fn(&Joint) -> bool) -> Vec<Id<Joint>
         .collect()
 }
 
-fn rows_of(binding: &Binding<'_>, joints: Vec<Id<Joint>>) -> Vec<(Line, String)> {
+fn rows_of(binding: &Binding<'_>, joints: Vec<Id<Joint>>) -> Vec<(Line, Option<Id<Step>>)> {
     joints
         .into_iter()
         .map(|id| {
@@ -184,24 +205,23 @@ fn rows_of(binding: &Binding<'_>, joints: Vec<Id<Joint>>) -> Vec<(Line, String)>
                 line.push(run(": "));
                 line.push(strong(torque.first));
             }
-            let step = binding.uses.tightened.steps(id).last();
-            (line, step.map_or_else(String::new, |&step| binding.number(step)))
+            (line, binding.uses.tightened.steps(id).last().copied())
         })
         .collect()
 }
 
-fn second_checks(binding: &Binding<'_>) -> Vec<(Line, String)> {
+fn second_checks(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
     rows_of(binding, tightened(binding, |joint| joint.second_check.is_some()))
 }
 
-fn standing(binding: &Binding<'_>) -> Vec<(Line, String)> {
+fn standing(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
     rows_of(
         binding,
         tightened(binding, |joint| joint.with_wheels_down.is_some()),
     )
 }
 
-fn critical(binding: &Binding<'_>) -> Vec<(Line, String)> {
+fn critical(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
     rows_of(
         binding,
         tightened(binding, |joint| {

@@ -11,7 +11,9 @@ use super::proof;
 use super::standing::{Standing, parts_of};
 use super::words::{counted, run, semi, strong};
 use crate::base::source::Span;
-use crate::plan::model::{Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Rig, Said, Side, Step, Thing};
+use crate::plan::model::{
+    Bearer, Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Said, Side, Step, Thing,
+};
 
 /// From so many joints on a single part is worth a round of its own.
 const MANY_JOINTS: usize = 3;
@@ -302,6 +304,8 @@ fn made(
     groups: Vec<(String, Vec<MoveRow>)>,
 ) -> BeforeItMoves {
     let known = &binding.plan.steps[step];
+    let held = holders(moved, set, standing);
+    let can_crush = is_vehicle(moved) || held.iter().any(|holder| matches!(holder, Bearer::Rig(_)));
     let joints = binding.plan.joints.len();
     BeforeItMoves {
         title: format!(
@@ -310,8 +314,8 @@ fn made(
             binding.the_loads(&moved.loads),
             binding.number(step)
         ),
-        held_by: held_by(binding, moved, set, standing),
-        who: who(binding, known),
+        held_by: held_by(binding, moved, &held),
+        who: who(binding, known, can_crush),
         groups,
         claim: format!(
             "Checked against the {} that this plan declares; look for the one it does not know.",
@@ -322,62 +326,76 @@ fn made(
     }
 }
 
-fn held_by(
-    binding: &Binding<'_>,
-    moved: &Move<'_>,
-    set: &BTreeSet<Id<Part>>,
-    standing: &Standing,
-) -> Vec<Line> {
-    let mut rigs: Vec<Id<Rig>> = Vec::new();
-    for rig in set.iter().filter_map(|&part| standing.held_by(part)) {
-        if !rigs.contains(&rig) {
-            rigs.push(rig);
+/// Rigs and people that have what moves, each once.
+fn holders(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, standing: &Standing) -> Vec<Bearer> {
+    let mut all: Vec<Bearer> = Vec::new();
+    let of_parts = set.iter().flat_map(|&part| {
+        let rig = standing.held_by(part).map(Bearer::Rig);
+        rig.into_iter()
+            .chain(standing.in_hands_of(part).map(Bearer::Person))
+    });
+    let of_act = match moved.does {
+        Does::Raise { on: Some(rig), .. } => Some(Bearer::Rig(rig.value)),
+        _ => None,
+    };
+    for holder in of_parts.chain(of_act) {
+        if !all.contains(&holder) {
+            all.push(holder);
         }
     }
-    if let Does::Raise { on: Some(rig), .. } = moved.does
-        && !rigs.contains(&rig.value)
-    {
-        rigs.push(rig.value);
-    }
-    let mut lines: Vec<Line> = rigs
-        .into_iter()
-        .map(|id| {
-            let rig = &binding.plan.rigs[id];
-            let mut line = vec![semi(super::words::capital(&rig.head.called()))];
-            match rig.rated {
-                Some(rated) => {
-                    let each = if rated.value.each { " each" } else { "" };
-                    line.push(run(", rated "));
-                    line.push(strong(format!("{}{each}", binding.one(rated.value.mass))));
-                }
-                None => line.push(run(", rating not stated: read its plate")),
-            }
-            line
-        })
-        .collect();
+    all
+}
+
+fn is_vehicle(moved: &Move<'_>) -> bool {
+    moved
+        .loads
+        .iter()
+        .any(|load| matches!(load.value, Load::Vehicle(_)))
+}
+
+fn held_by(binding: &Binding<'_>, moved: &Move<'_>, held: &[Bearer]) -> Vec<Line> {
+    let mut lines: Vec<Line> = held.iter().map(|&holder| holder_line(binding, holder)).collect();
     let hefts: Option<Vec<masses::Heft>> = moved
         .loads
         .iter()
         .map(|load| masses::of_load(binding, load.value))
         .collect();
-    let is_vehicle = moved
-        .loads
-        .iter()
-        .any(|load| matches!(load.value, Load::Vehicle(_)));
-    if !is_vehicle {
-        lines.push(match hefts {
-            Some(hefts) => vec![
-                run("What moves weighs "),
-                strong(masses::text(binding, masses::Heft::sum(&hefts))),
-                run(", and what hangs on it."),
-            ],
-            None => vec![run("What moves has not been weighed: take it as heavy.")],
-        });
+    if !is_vehicle(moved) {
+        let mut weight = vec![semi("Weight: ")];
+        match hefts {
+            Some(hefts) => {
+                weight.push(strong(masses::text(binding, masses::Heft::sum(&hefts))));
+                weight.push(run(", and what hangs on it"));
+            }
+            None => weight.push(run("not known, take it as heavy")),
+        }
+        lines.push(weight);
     }
     lines
 }
 
-fn who(binding: &Binding<'_>, step: &Step) -> Vec<Line> {
+/// "Lifting table, rated **350 kg**", "Tam, by hand".
+fn holder_line(binding: &Binding<'_>, holder: Bearer) -> Line {
+    let id = match holder {
+        Bearer::Person(person) => {
+            return vec![semi(binding.person(person)), run(", by hand")];
+        }
+        Bearer::Rig(rig) => rig,
+    };
+    let rig = &binding.plan.rigs[id];
+    let mut line = vec![semi(super::words::capital(&binding.rig(id)))];
+    match rig.rated {
+        Some(rated) => {
+            let each = if rated.value.each { " each" } else { "" };
+            line.push(run(", rated "));
+            line.push(strong(format!("{}{each}", binding.one(rated.value.mass))));
+        }
+        None => line.push(run(", rating not stated: read its plate")),
+    }
+    line
+}
+
+fn who(binding: &Binding<'_>, step: &Step, can_crush: bool) -> Vec<Line> {
     let mut lines = Vec::new();
     let people = binding.who(step);
     if !people.is_empty() {
@@ -392,6 +410,8 @@ fn who(binding: &Binding<'_>, step: &Step) -> Vec<Line> {
     if let Some(word) = &step.stop_word {
         lines.push(vec![run("Stop word: "), strong(format!("“{}”", word.value))]);
     }
-    lines.push(vec![run("Nobody beneath while it moves.")]);
+    if can_crush {
+        lines.push(vec![run("Nobody beneath while it moves.")]);
+    }
     lines
 }

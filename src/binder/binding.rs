@@ -68,11 +68,27 @@ impl<'a> Binding<'a> {
         figures::shown(quantity, self.units).first
     }
 
+    /// First letter small, unless the text begins with the name of a person or a vehicle: "Odo parts the plug".
+    #[must_use]
+    pub fn inside(&self, text: &str) -> String {
+        let first = first_word(text);
+        let people = self.plan.people.values().map(|person| &person.head);
+        let vehicles = self.plan.vehicles.values().filter(|vehicle| !vehicle.is_machine);
+        let named = people
+            .chain(vehicles.map(|vehicle| &vehicle.head))
+            .any(|head| first_word(&super::words::capital(&head.called())) == first);
+        if named && !first.is_empty() {
+            text.to_owned()
+        } else {
+            inside(text)
+        }
+    }
+
     /// "the steel axle", as it stands inside a sentence. A vehicle keeps its name.
     #[must_use]
     pub fn the(&self, load: Load) -> String {
         match load {
-            Load::Thing(thing) => format!("the {}", inside(&self.plan.called(thing))),
+            Load::Thing(thing) => format!("the {}", self.inside(&self.plan.called(thing))),
             Load::Vehicle(_) => format!("the {}", self.vehicle()),
         }
     }
@@ -95,7 +111,7 @@ impl<'a> Binding<'a> {
 
     #[must_use]
     pub fn the_joint(&self, id: Id<Joint>) -> String {
-        format!("the {}", inside(&self.plan.joints[id].head.called()))
+        format!("the {}", self.inside(&self.plan.joints[id].head.called()))
     }
 
     #[must_use]
@@ -106,8 +122,17 @@ impl<'a> Binding<'a> {
     /// "lifting table": what a title says before its comma, where no other rig is called so.
     #[must_use]
     pub fn rig(&self, id: Id<Rig>) -> String {
-        let all = self.plan.rigs.values().map(|rig| &rig.head);
-        inside(&short(&self.plan.rigs[id].head, all))
+        // A workshop's own gear that this job leaves alone confuses nobody.
+        let known = self.plan.rigs.iter();
+        let all = known
+            .filter(|(other, _)| *other == id || !self.uses.rigs.steps(*other).is_empty())
+            .map(|(_, rig)| &rig.head);
+        let name = short(&self.plan.rigs[id].head, all);
+        let name = match name.split_once(", ") {
+            Some((before, more)) => format!("{before} ({more})"),
+            None => name,
+        };
+        self.inside(&name)
     }
 
     /// "coolant" for "Coolant, mixed 1 to 1".
@@ -261,6 +286,13 @@ pub fn signal(caution: &Caution) -> SignalWord {
         Some(Signal::Notice) => SignalWord::Notice,
         Some(Signal::Warning) | None => SignalWord::Warning,
     }
+}
+
+/// The first word, without what hangs on a name: "Odo" of "Odo’s gauges".
+fn first_word(text: &str) -> &str {
+    text.split(|sign: char| !sign.is_alphanumeric())
+        .next()
+        .unwrap_or("")
 }
 
 /// A title up to its comma, unless another of its kind would be called the same: "Drain tray, large" stays.

@@ -85,7 +85,10 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     }
 
     fn tool(&self, id: Id<Tool>) -> String {
-        format!("the {}", inside(&self.binding.plan.tools[id].head.called()))
+        format!(
+            "the {}",
+            self.binding.inside(&self.binding.plan.tools[id].head.called())
+        )
     }
 
     /// The rows of one act.
@@ -100,6 +103,11 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::PressHome { joints, with } => {
                 let mut rows = self.each_joint("Press home", joints, *with);
                 for (row, joint) in rows.iter_mut().zip(joints) {
+                    if self.binding.uses.puts_back(joint.value, &act.does) {
+                        let joint = &self.binding.plan.joints[joint.value];
+                        let new = super::joint_words::new_hardware(joint);
+                        row.facts.splice(0..0, (!new.is_empty()).then_some(new));
+                    }
                     row.facts
                         .extend(card_joints::recalled(self.binding, self.step, joint.value));
                 }
@@ -232,9 +240,12 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 by,
             } => {
                 let object = vec![
-                    run(format!("{} ", binding.the_things(things))),
+                    run(format!(
+                        "{} {} by ",
+                        binding.the_things(things),
+                        way(direction.value)
+                    )),
                     strong(binding.both(by.value)),
-                    run(format!(" {}", way(direction.value))),
                 ];
                 self.row("Draw", object)
             }
@@ -293,7 +304,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 let tail = with.map_or_else(String::new, |scale| {
                     format!(
                         " with the {}",
-                        inside(&binding.plan.scales[scale.value].head.called())
+                        binding.inside(&binding.plan.scales[scale.value].head.called())
                     )
                 });
                 let mut row = self.said("Weigh", format!("{}{tail}", binding.the_loads(things)));
@@ -303,7 +314,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             }
             Does::Measure { what, value } => self.measure(what, value.map(|said| said.value)),
             Does::Judge { part, keep_if } => self.judge(part.value, keep_if.as_deref()),
-            Does::Look(what) => self.said("Look", what.to_string()),
+            Does::Look(what) => self.said("Look:", what.to_string()),
             Does::Verify { joints, what } => {
                 let named: Vec<String> = joints
                     .iter()
@@ -311,7 +322,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                     .collect();
                 match what {
                     Some(what) => {
-                        let mut row = self.said("Verify", what.to_string());
+                        let mut row = self.said("Verify:", what.to_string());
                         if !named.is_empty() {
                             row.facts.push(vec![run(and_list(&named))]);
                         }

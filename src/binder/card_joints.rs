@@ -72,8 +72,7 @@ pub fn turn(maker: &mut RowMaker<'_, '_>, what: Turn, fixings: &Fixings) -> ActR
             }
         }
     }
-    let restores =
-        what == Turn::Start || (what == Turn::Tighten && binding.uses.started.steps(id).is_empty());
+    let restores = what == Turn::Start || (what == Turn::Tighten && !binding.uses.is_started_or_pressed(id));
     if restores {
         row.facts.extend(recalled(binding, maker.step, id));
     }
@@ -87,6 +86,9 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     let mut row = vec![joint_words::count_and_thread(joint, only)];
     match what {
         Turn::Start => row.push(joint_words::new_hardware(joint)),
+        Turn::Tighten if !binding.uses.is_started_or_pressed(id) => {
+            row.push(joint_words::new_hardware(joint));
+        }
         Turn::Undo if joint.renew.is_some() => row.push(vec![run("not used again")]),
         _ => {}
     }
@@ -237,7 +239,7 @@ pub fn pin(maker: &mut RowMaker<'_, '_>, fixings: &Fixings, with: Option<Said<Id
     if let Some(tool) = with {
         row.facts.push(vec![run(format!(
             "with the {}",
-            super::words::inside(&binding.plan.tools[tool.value].head.called())
+            binding.inside(&binding.plan.tools[tool.value].head.called())
         ))]);
     }
     row.facts.extend(joint_words::hidden(joint));

@@ -11,7 +11,7 @@ use super::document::{
 };
 use super::figures::{duration, spread};
 use super::standing::Standing;
-use super::words::{dotted, inside, run, sentence, strong};
+use super::words::{dotted, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
 use crate::base::picture::PictureKind;
 use crate::base::source::Span;
@@ -178,7 +178,7 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
         let other = &binding.plan.steps[said.value];
         vec![
             strong(binding.number(said.value)),
-            run(format!(" done: {}", inside(&other.head.called()))),
+            run(format!(" done: {}", binding.inside(&other.head.called()))),
         ]
     });
     let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {

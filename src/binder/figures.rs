@@ -113,7 +113,27 @@ fn fallback(symbol: &str, units: Units) -> Option<&'static (&'static str, bool, 
 
 fn in_unit<D: Measures>(quantity: Quantity<D>, symbol: &str) -> Option<String> {
     let value = value_in(quantity.base(), symbol, D::DIMENSION)?;
+    if let Some(places) = places_beside(quantity, value, symbol) {
+        return Some(format!("{} {}", decimal(value, places), symbol));
+    }
     Some(format!("{} {}", sensibly(value, quantity.number()), symbol))
+}
+
+/// Decimals where the general rule would mislead. Two ride heights 2 mm apart must not print 1 in apart: from
+/// 100 mm up inches have one decimal, below two, a tenth and a hundredth being near a millimetre and its quarter.
+/// A mass has at least three digits and no more decimals than the given one: 55 kg is 121 lb.
+fn places_beside<D: Measures>(quantity: Quantity<D>, value: f64, symbol: &str) -> Option<i32> {
+    const LONG: f64 = 100.0 / 25.4;
+    let given = quantity.number();
+    match (quantity.unit().unit().symbol, symbol) {
+        ("mm", "in") => Some(if value.abs() >= LONG { 1 } else { 2 }),
+        ("kg", "lb") | ("lb", "kg") if given.denominator == 1 && value != 0.0 => {
+            let digits = significant(given).max(3);
+            let places = digits - 1 - magnitude(value.abs());
+            Some(places.clamp(0, i32::from(given.decimals)))
+        }
+        _ => None,
+    }
 }
 
 /// A base value in the unit of that symbol; `None` where the unit measures something else.
@@ -279,19 +299,31 @@ mod tests {
         );
         assert_eq!(
             plain(&shown(length("412", "mm"), Units::Metric)),
-            "412 mm (16 in)"
+            "412 mm (16.2 in)"
         );
         assert_eq!(
             plain(&shown(length("20", "mm"), Units::Metric)),
             "20 mm (0.79 in)"
         );
         assert_eq!(plain(&shown(length("3", "mm"), Units::Metric)), "3 mm (0.12 in)");
+        for (mm, both) in [("622", "622 mm (24.5 in)"), ("624", "624 mm (24.6 in)")] {
+            assert_eq!(plain(&shown(length(mm, "mm"), Units::Metric)), both);
+        }
         let mass = |n: &str, u: &str| -> Mass {
             Quantity::<OfMass>::new(Number::read(n).expect("n"), unit::find(u).expect("u")).expect("q")
         };
         assert_eq!(
             plain(&shown(mass("63.4", "kg"), Units::Metric)),
             "63.4 kg (140 lb)"
+        );
+        assert_eq!(plain(&shown(mass("55", "kg"), Units::Metric)), "55 kg (121 lb)");
+        assert_eq!(
+            plain(&shown(mass("780", "kg"), Units::Metric)),
+            "780 kg (1720 lb)"
+        );
+        assert_eq!(
+            plain(&shown(mass("0.25", "kg"), Units::Metric)),
+            "0.25 kg (0.55 lb)"
         );
         assert_eq!(plain(&shown(mass("1.2", "t"), Units::Metric)), "1.2 t (2600 lb)");
         assert_eq!(plain(&shown(mass("120", "lb"), Units::Metric)), "54 kg (120 lb)");

@@ -4,7 +4,7 @@
 use super::binding::Binding;
 use super::document::{Block, Section, TableGroup};
 use super::tables::{cell, column, grouped, row, section};
-use super::words::{run, semi, sentence, strong};
+use super::words::{quoted, run, semi, sentence, strong};
 use crate::base::finding::{Finding, Severity};
 
 #[must_use]
@@ -39,7 +39,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         ]),
         Block::Table(grouped(
             "",
-            vec![column("Where", 44), column("What", 0)],
+            vec![column("Rule", 44), column("What, and where", 0)],
             groups,
             9,
         )),
@@ -47,26 +47,27 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     section("findings", "What was found", blocks)
 }
 
-/// Place and rule; what, harm and mend.
+/// The rule; then what, harm, mend and place, each on a line of its own.
 #[must_use]
 pub fn cells(binding: &Binding<'_>, finding: &Finding) -> Vec<super::document::Cell> {
-    let place = finding
-        .place()
-        .map_or_else(String::new, |span| binding.compilation.sources.place(span));
-    let mut lines = vec![vec![semi(sentence(&finding.what))]];
+    let mut lines = vec![vec![semi(sentence(&quoted(&finding.what)))]];
     if !finding.harm.is_empty() {
-        lines.push(vec![run(sentence(&finding.harm))]);
+        lines.push(vec![run(sentence(&quoted(&finding.harm)))]);
     }
     if !finding.mend.words.is_empty() {
-        lines.push(vec![strong("Mend: "), run(sentence(&finding.mend.words))]);
+        lines.push(vec![
+            strong("Mend: "),
+            run(sentence(&quoted(&finding.mend.words))),
+        ]);
     }
-    let mut place_lines = vec![vec![run(finding.rule.name)]];
-    if !place.is_empty() {
-        place_lines.insert(0, vec![run(place)]);
-    }
-    let place = match place_lines.as_slice() {
-        [only] => cell(only.clone()),
-        _ => super::document::Cell::Lines(place_lines),
-    };
-    vec![place, super::document::Cell::Lines(lines)]
+    // A path is longer than a narrow column: it has the wide one, where nothing cuts it.
+    lines.extend(
+        finding
+            .place()
+            .map(|span| vec![run(binding.compilation.sources.place(span))]),
+    );
+    vec![
+        cell(vec![run(finding.rule.name)]),
+        super::document::Cell::Lines(lines),
+    ]
 }

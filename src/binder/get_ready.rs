@@ -25,6 +25,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         sizes(binding),
         tools(binding),
         rigs(binding),
+        scales(binding),
         containers(binding),
         consumables(binding),
         hardware(binding),
@@ -314,6 +315,40 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
     (!rows.is_empty()).then(|| Block::Table(table("Rigs", columns, rows, 9)))
 }
 
+fn scales(binding: &Binding<'_>) -> Option<Block> {
+    let rows: Vec<TableRow> = binding
+        .plan
+        .scales
+        .iter()
+        .filter(|(id, _)| !binding.uses.scales.steps(*id).is_empty())
+        .map(|(id, scale)| {
+            let capacity = scale.capacity.map(|said| {
+                let each = if said.value.each { " each" } else { "" };
+                format!("{}{each}", said.value.mass)
+            });
+            let division = scale.division.map(|said| said.value.to_string());
+            tick_row(
+                vec![
+                    Cell::Square,
+                    text(capital(&scale.head.called())),
+                    text(capacity.unwrap_or_default()),
+                    text(division.unwrap_or_default()),
+                    text(binding.numbers(binding.uses.scales.steps(id))),
+                ],
+                format!("ready/scale/{}", scale.head.name),
+            )
+        })
+        .collect();
+    let columns = vec![
+        column("", 8),
+        column("Scale", 0),
+        column("Up to", 34),
+        column("In steps of", 30),
+        column("Steps", 40),
+    ];
+    (!rows.is_empty()).then(|| Block::Table(table("Scales", columns, rows, 9)))
+}
+
 /// The heaviest thing of known mass that a rig is given; `None` where one of them is unknown, for then the worst
 /// is unknown too.
 fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
@@ -445,7 +480,7 @@ fn parts(binding: &Binding<'_>) -> Option<Block> {
             if let Some(rule) = &part.required_by {
                 name.push(vec![run(format!("required by {}", rule.value))]);
             }
-            let old = super::words::inside(&binding.plan.parts[instead.part].head.called());
+            let old = binding.inside(&binding.plan.parts[instead.part].head.called());
             let when = if instead.if_renewed {
                 ", if that is worn"
             } else {

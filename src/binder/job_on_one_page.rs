@@ -6,7 +6,7 @@ use super::document::{BigFigure, Block, Cell, Line, Section, TickItem};
 use super::figures::long_duration;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, right, section, table, text, tick_row};
-use super::words::{capital, counted, inside, run, strong};
+use super::words::{capital, counted, run, strong};
 use super::{get_ready, hazards, mass_account, order_list};
 use crate::base::finding::Severity;
 use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Target, Thing};
@@ -406,7 +406,7 @@ fn stops(binding: &Binding<'_>) -> Option<Block> {
         .filter(|&&step| binding.plan.steps[step].safe_to_leave.is_some())
         .take(ROWS)
         .map(|&step| {
-            let title = inside(&binding.plan.steps[step].head.called());
+            let title = binding.inside(&binding.plan.steps[step].head.called());
             let text = vec![
                 run("After "),
                 strong(binding.number(step)),

@@ -3,6 +3,7 @@
 use super::binding::Binding;
 use super::document::{Line, TorqueShown};
 use super::figures::{bare, shown};
+use super::order_list;
 use super::words::{run, semi, sentence, strong};
 use crate::plan::model::{
     Drive, DriveKind, End, Fixing, Joint, JointKind, Reach, ReachFrom, Reading, Side, Thread, ThreadState,
@@ -140,7 +141,13 @@ fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
 /// Where a hand gets at it: "underneath, from below".
 #[must_use]
 pub fn place(joint: &Joint) -> Line {
-    let side = joint.place.map(|said| match said.value {
+    let from_inside = joint
+        .reach
+        .is_some_and(|said| said.value.from == ReachFrom::Inside);
+    let place = joint
+        .place
+        .filter(|said| !(from_inside && said.value == Side::Inside));
+    let side = place.map(|said| match said.value {
         Side::Front => "at the front",
         Side::Right => "on the right",
         Side::Rear => "at the rear",
@@ -181,7 +188,11 @@ pub fn hidden(joint: &Joint) -> Option<Line> {
 #[must_use]
 pub fn new_hardware(joint: &Joint) -> Line {
     match joint.renew.as_ref().map(|said| &said.value) {
-        Some(Some(what)) => vec![strong(format!("new {}", super::words::inside(what)))],
+        Some(Some(what)) if order_list::names_a_thing(what) => {
+            let thing = order_list::thing(what, joint.fixing_count());
+            vec![strong(format!("new {thing}"))]
+        }
+        Some(Some(remark)) => vec![strong("new"), run(format!(" ({remark})"))],
         Some(None) => vec![strong("new")],
         None => Line::new(),
     }

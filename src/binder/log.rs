@@ -4,11 +4,14 @@
 use super::binding::Binding;
 use super::document::{Block, Cell, Line, Section, TableRow};
 use super::figures::duration;
-use super::tables::{cell, column, right, row, section, table, text};
-use super::words::{and_list, capital, run, semi, sentence, strong};
+use super::tables::{cell, column, row, section, table, text};
+use super::words::{and_list, capital, quoted, run, semi, sentence, strong};
 use super::{binding::prose, findings_page};
 use crate::base::finding::Severity;
 use crate::plan::model::{Log, Reading};
+
+/// Rows to write on below what is already written down.
+const BLANK_ROWS: usize = 3;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -28,11 +31,16 @@ fn done(binding: &Binding<'_>) -> Vec<Block> {
     let columns = vec![
         column("Step", 14),
         column("Done", 44),
-        right("Took", 30),
-        right("Planned", 30),
+        column("Took", 30),
+        column("Planned", 30),
         column("Found", 0),
     ];
-    let rows = logs.iter().map(|log| log_row(binding, log)).collect();
+    let blank = std::iter::repeat_with(|| row(vec![Cell::Empty; columns.len()])).take(BLANK_ROWS);
+    let rows = logs
+        .iter()
+        .map(|log| log_row(binding, log))
+        .chain(blank)
+        .collect();
     let mut blocks = vec![Block::Table(table("What was done", columns, rows, 12))];
     let notes: Vec<_> = logs.iter().flat_map(|log| prose(&log.notes)).collect();
     if !notes.is_empty() {
@@ -99,12 +107,15 @@ fn accepted(binding: &Binding<'_>) -> Option<Block> {
             if !names.is_empty() {
                 rule.push(vec![run(format!("for {}", and_list(&names)))]);
             }
-            rule.push(vec![run(binding.compilation.sources.place(accept.at))]);
             row(vec![
                 Cell::Lines(rule),
                 Cell::Lines(vec![
-                    vec![run(sentence(&finding.what))],
-                    vec![semi("Let stand because: "), run(sentence(&accept.because))],
+                    vec![run(sentence(&quoted(&finding.what)))],
+                    vec![
+                        semi("Let stand because: "),
+                        run(sentence(&quoted(&accept.because))),
+                    ],
+                    vec![run(binding.compilation.sources.place(accept.at))],
                 ]),
             ])
         })
@@ -122,7 +133,7 @@ fn open(binding: &Binding<'_>) -> Option<Block> {
         .filter(|finding| finding.severity != Severity::Fault)
         .map(|finding| row(findings_page::cells(binding, finding)))
         .collect();
-    let columns = vec![column("Where", 44), column("What", 0)];
+    let columns = vec![column("Rule", 44), column("What, and where", 0)];
     (!rows.is_empty()).then(|| Block::Table(table("Still open: doubts and advice", columns, rows, 9)))
 }
 
@@ -135,7 +146,7 @@ fn to_come(binding: &Binding<'_>) -> Option<Block> {
     for joint in binding.plan.joints.values() {
         if super::joint_words::torque_to_come(joint) {
             add(
-                format!("Torque: {}", super::words::inside(&joint.head.called())),
+                format!("Torque: {}", binding.inside(&joint.head.called())),
                 "the maker's procedure".to_owned(),
             );
         }

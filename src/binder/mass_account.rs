@@ -3,7 +3,7 @@
 //! elsewhere.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, Section, TableGroup, TableRow};
+use super::document::{Block, Cell, Line, Section, TableGroup, TableRow};
 use super::figures;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
@@ -86,7 +86,7 @@ pub fn account(binding: &Binding<'_>) -> Account {
         what.iter()
             .map(|said| Entry {
                 called: weighing::name_of(binding, said.value),
-                heft: masses::of(binding, said.value),
+                heft: masses::of(binding, said.value).map(|heft| printed(binding, heft)),
             })
             .collect()
     };
@@ -97,6 +97,16 @@ pub fn account(binding: &Binding<'_>) -> Account {
     });
     Account {
         swaps: swaps.collect(),
+    }
+}
+
+/// Rounded to the one decimal that the account prints, so that a reader who adds the column finds the sum.
+fn printed(binding: &Binding<'_>, heft: Heft) -> Heft {
+    let one_kg = masses::in_unit(binding, 1.0);
+    Heft {
+        kg: (heft.kg * one_kg * 10.0).round() / 10.0 / one_kg,
+        last: 0.1 / one_kg,
+        ..heft
     }
 }
 
@@ -129,7 +139,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         figure_column(&format!("saved, {unit}"), 24),
         figure_column("±", 24),
     ];
-    let mut blocks = vec![Block::Table(grouped("", columns, groups, 8))];
+    let mut blocks = vec![Block::Table(grouped("", columns, groups, 7))];
     let unknown = account.unknown();
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![
@@ -138,7 +148,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             run("Their swaps have no saving, and the sum leaves them out."),
         ]));
     }
-    blocks.extend(aim(binding));
+    // One short paragraph: it stays on the table's page where lines of their own would go over.
+    let mut foot = reached(binding, &account);
+    foot.extend(aim(binding));
+    if !foot.is_empty() {
+        blocks.push(Block::Text(foot));
+    }
     section("mass", "Mass account", blocks)
 }
 
@@ -184,26 +199,37 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
     }
 }
 
-/// The stated uncertainty, to two digits at most.
+/// The stated uncertainty to the same decimal, never less than one of it.
 fn give(binding: &Binding<'_>, heft: Option<Heft>) -> Cell {
     let Some(give) = heft.and_then(|heft| heft.give).filter(|give| *give > 0.0) else {
         return Cell::Empty;
     };
-    let value = masses::in_unit(binding, give);
-    let places = if value >= 10.0 {
-        0
-    } else if value >= 1.0 {
-        1
-    } else {
-        2
+    let value = masses::in_unit(binding, give).max(0.1);
+    text(figures::decimal(value, 1))
+}
+
+/// "56.4 kg of the 55 kg wanted."
+fn reached(binding: &Binding<'_>, account: &Account) -> Line {
+    let wanted = match binding.about().and_then(|about| about.target) {
+        Some(said) => match said.value {
+            Target::Save(mass) => mass,
+            Target::Reach(_) => return Line::new(),
+        },
+        None => return Line::new(),
     };
-    text(figures::decimal(value, places))
+    account.saved().map_or_else(Line::new, |saved| {
+        vec![strong(format!(
+            "{} of the {} wanted. ",
+            masses::text(binding, saved),
+            binding.one(wanted)
+        ))]
+    })
 }
 
 /// Target and class minimum, beside what is known.
-fn aim(binding: &Binding<'_>) -> Vec<Block> {
+fn aim(binding: &Binding<'_>) -> Line {
     let Some(about) = binding.about() else {
-        return Vec::new();
+        return Line::new();
     };
     let target = about.target.map(|said| match said.value {
         Target::Save(mass) => format!("target: save {}", binding.both(mass)),
@@ -215,6 +241,6 @@ fn aim(binding: &Binding<'_>) -> Vec<Block> {
     target
         .into_iter()
         .chain(minimum)
-        .map(|words| Block::Text(vec![run(sentence(&words))]))
+        .map(|words| run(format!("{} ", sentence(&words))))
         .collect()
 }

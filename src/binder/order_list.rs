@@ -5,6 +5,12 @@ use super::joint_words;
 use super::words::{capital, inside};
 use crate::plan::model::{Fixing, Id, Joint};
 
+/// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
+const THINGS: &[&str] = &[
+    "band", "bolt", "bush", "circlip", "clip", "cup", "gasket", "nut", "pin", "plug", "ring", "rivet",
+    "screw", "seal", "spring", "strap", "stud", "tie", "washer",
+];
+
 /// One kind of hardware.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Order {
@@ -15,78 +21,163 @@ pub struct Order {
     pub joints: Vec<String>,
 }
 
+/// So many of one kind, as one joint wants it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Lot {
+    count: u32,
+    one: String,
+    many: String,
+}
+
 /// Each kind once, in order of first need.
 #[must_use]
 pub fn all(binding: &Binding<'_>) -> Vec<Order> {
-    let mut orders: Vec<Order> = Vec::new();
-    for (id, joint) in binding.plan.joints.iter() {
-        let Some(renew) = joint.renew.as_ref().filter(|_| goes_together(binding, id)) else {
-            continue;
-        };
+    summed(
+        binding,
+        binding
+            .plan
+            .joints
+            .ids()
+            .filter(|&id| goes_together(binding, id))
+            .map(|id| (id, None)),
+    )
+}
+
+/// What these joints want new, each kind once; where a count is given, only so many fixings are meant.
+#[must_use]
+pub fn summed(binding: &Binding<'_>, joints: impl Iterator<Item = (Id<Joint>, Option<u32>)>) -> Vec<Order> {
+    let mut sums: Vec<(Lot, Vec<String>)> = Vec::new();
+    for (id, only) in joints {
+        let joint = &binding.plan.joints[id];
         let called = capital(&joint.head.called());
-        match &renew.value {
-            // Where there is no thread, the text is a remark on the clips or pins themselves.
-            Some(what) if joint.fixings.is_empty() => {
-                let word = joint_words::unthreaded_word(joint.kind.value, joint.fixing_count());
-                add(
-                    &mut orders,
-                    joint.fixing_count(),
-                    format!("{word}: {what}"),
-                    &called,
-                );
-            }
-            Some(what) => add(&mut orders, joint.fixing_count(), inside(what), &called),
-            None if joint.fixings.is_empty() => {
-                add(
-                    &mut orders,
-                    joint.fixing_count(),
-                    inside(&joint.head.called()),
-                    &called,
-                );
-            }
-            None => {
-                for fixing in &joint.fixings {
-                    add(&mut orders, fixing.count, kind(fixing), &called);
+        for lot in lots(binding, joint, only) {
+            match sums.iter_mut().find(|(sum, _)| sum.many == lot.many) {
+                Some((sum, joints)) => {
+                    sum.count = sum.count.saturating_add(lot.count);
+                    if !joints.contains(&called) {
+                        joints.push(called.clone());
+                    }
                 }
+                None => sums.push((lot, vec![called.clone()])),
             }
         }
     }
-    orders
+    sums.into_iter()
+        .map(|(lot, joints)| Order {
+            count: lot.count,
+            what: if lot.count == 1 { lot.one } else { lot.many },
+            joints,
+        })
+        .collect()
 }
 
-/// Bolts and studs of one size and class are one kind wherever they sit.
-fn kind(fixing: &Fixing) -> String {
+fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
+    let Some(renew) = &joint.renew else {
+        return Vec::new();
+    };
+    let count = only.unwrap_or_else(|| joint.fixing_count());
+    match renew.value.as_deref() {
+        Some(what) if names_a_thing(what) => {
+            let [one, many] = [1, 2].map(|count| {
+                let size = size_of_the_thing(joint, what).map_or_else(String::new, |size| format!(" {size}"));
+                format!("{}{size}", thing(what, count))
+            });
+            vec![Lot { count, one, many }]
+        }
+        // The text is a remark on the clips or bolts themselves.
+        Some(remark) => kinds(joint, only)
+            .into_iter()
+            .map(|lot| Lot {
+                one: format!("{} ({remark})", lot.one),
+                many: format!("{} ({remark})", lot.many),
+                ..lot
+            })
+            .collect(),
+        None if joint.fixings.is_empty() => {
+            let called = binding.inside(&joint.head.called());
+            vec![Lot {
+                count,
+                one: called.clone(),
+                many: called,
+            }]
+        }
+        None => kinds(joint, only),
+    }
+}
+
+/// The fixings themselves. Bolts and studs of one size and class are one kind wherever they sit.
+fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
+    if joint.fixings.is_empty() {
+        let [one, many] =
+            [1, 2].map(|count| joint_words::unthreaded_word(joint.kind.value, count).to_owned());
+        let count = only.unwrap_or_else(|| joint.fixing_count());
+        return vec![Lot { count, one, many }];
+    }
+    // The plan does not say which of several sizes a smaller count means.
+    let only = only.filter(|_| joint.fixings.len() == 1);
+    let lot = |fixing: &Fixing| {
+        let [one, many] = [1, 2].map(|count| format!("{} {}", fixing.what.words(count), size(fixing)));
+        Lot {
+            count: only.unwrap_or(fixing.count),
+            one,
+            many,
+        }
+    };
+    joint.fixings.iter().map(lot).collect()
+}
+
+/// "M10 × 1.25, 10.9".
+fn size(fixing: &Fixing) -> String {
     let class = fixing
         .class
         .as_ref()
         .map_or_else(String::new, |class| format!(", {}", class.value));
-    format!(
-        "{} {}{class}",
-        fixing.what.words(2),
-        joint_words::thread(&fixing.thread)
-    )
+    format!("{}{class}", joint_words::thread(&fixing.thread))
 }
 
-fn add(orders: &mut Vec<Order>, count: u32, what: String, joint: &str) {
-    match orders.iter_mut().find(|order| order.what == what) {
-        Some(order) => {
-            order.count = order.count.saturating_add(count);
-            if !order.joints.iter().any(|known| known == joint) {
-                order.joints.push(joint.to_owned());
-            }
-        }
-        None => orders.push(Order {
-            count,
-            what,
-            joints: vec![joint.to_owned()],
-        }),
+/// "locking nut" and "split pin" are things; "four of seven break" is a remark.
+#[must_use]
+pub fn names_a_thing(what: &str) -> bool {
+    THINGS.iter().any(|thing| {
+        last_word(what)
+            .to_lowercase()
+            .strip_prefix(thing)
+            .is_some_and(|rest| rest.is_empty() || rest == "s" || rest == "es")
+    })
+}
+
+/// "2 split pins" without the count.
+#[must_use]
+pub fn thing(what: &str, count: u32) -> String {
+    let what = inside(what.trim());
+    if count == 1 || what.ends_with('s') {
+        what
+    } else if what.ends_with("bush") {
+        format!("{what}es")
+    } else {
+        format!("{what}s")
     }
 }
 
-/// It is started or tightened in a step; or it is loosened, comes back, and no joint takes its place.
+fn last_word(text: &str) -> &str {
+    text.trim().rsplit([' ', '-']).next().unwrap_or("")
+}
+
+/// The thread of a thing that is itself one of the joint's fixings: a locking nut, but not a split pin.
+fn size_of_the_thing(joint: &Joint, what: &str) -> Option<String> {
+    let fixing = joint
+        .fixings
+        .iter()
+        .find(|fixing| last_word(what).eq_ignore_ascii_case(fixing.what.words(1)))?;
+    Some(size(fixing))
+}
+
+/// It is started, pressed home or tightened in a step; or it is loosened, comes back, and no joint takes its place.
 fn goes_together(binding: &Binding<'_>, id: Id<Joint>) -> bool {
     let uses = &binding.uses;
-    let closed = !uses.started.steps(id).is_empty() || !uses.tightened.steps(id).is_empty();
+    let closed = [&uses.started, &uses.tightened, &uses.pressed_home]
+        .iter()
+        .any(|seen| !seen.steps(id).is_empty());
     let replaced = binding
         .plan
         .joints

@@ -20,9 +20,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.push(heading("Whom to call"));
     blocks.push(Block::Fields(
         [
-            ("emergency number", 46),
-            ("fire extinguisher stands", 46),
-            ("who knows that you are here, until when", 62),
+            ("emergency number", 40),
+            ("where the fire extinguisher stands", 58),
+            ("who knows that you are here, and until when", 70),
         ]
         .map(|(caption, width)| Field {
             caption: caption.to_owned(),
@@ -96,6 +96,10 @@ fn how_to_read() -> Vec<Block> {
         Block::Text(vec![run(
             "A large figure is a torque to apply. A small one behind “back at” is for later.",
         )]),
+        Block::Text(vec![
+            strong("Mind"),
+            run(": the stage's messages, told in full at its beginning."),
+        ]),
         Block::Text(vec![run("Print on matt paper; a glossy sleeve glares.")]),
     ]
 }
@@ -110,7 +114,12 @@ fn signal_words() -> Vec<Block> {
     ];
     vec![
         heading("Signal words"),
-        Block::Table(table("", vec![column("Word", 32), column("It", 0)], rows, 9)),
+        Block::Table(table(
+            "",
+            vec![column("Word", 32), column("What it says", 0)],
+            rows,
+            9,
+        )),
         Block::Text(vec![run(
             "A message stands directly above the act that it guards. Read it, do it, then act.",
         )]),
@@ -198,7 +207,10 @@ fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
             let hazards: Vec<String> = person
                 .licensed_for
                 .iter()
-                .map(|said| said.value.word().replace('-', " "))
+                .map(|said| match said.value.word() {
+                    "pyrotechnic" => "airbags".to_owned(),
+                    word => word.replace('-', " "),
+                })
                 .collect();
             format!(
                 "{} holds {} {}",

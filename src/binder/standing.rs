@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::plan::model::{
-    Bearer, Does, Fixings, Id, Joint, Load, OpeningAct, Part, Plan, Rig, Said, Seat, Starts, Thing,
+    Bearer, Does, Fixings, Id, Joint, Load, OpeningAct, Part, Person, Plan, Rig, Said, Seat, Starts, Thing,
 };
 
 #[derive(Debug, Clone, Default)]
@@ -14,6 +14,7 @@ pub struct Standing {
     out: BTreeMap<Id<Joint>, u32>,
     closed: BTreeMap<Id<Joint>, OpeningAct>,
     held: BTreeMap<Id<Part>, Id<Rig>>,
+    in_hands: BTreeMap<Id<Part>, Id<Person>>,
 }
 
 impl Standing {
@@ -63,6 +64,11 @@ impl Standing {
         self.held.get(&part).copied()
     }
 
+    #[must_use]
+    pub fn in_hands_of(&self, part: Id<Part>) -> Option<Id<Person>> {
+        self.in_hands.get(&part).copied()
+    }
+
     fn all_out(&mut self, plan: &Plan, joint: Id<Joint>) {
         self.out.insert(joint, plan.joints[joint].fixing_count());
     }
@@ -77,6 +83,7 @@ impl Standing {
 
     fn hold(&mut self, plan: &Plan, loads: &[Said<Load>], rig: Id<Rig>) {
         for part in parts_of(plan, loads) {
+            self.in_hands.remove(&part);
             if plan.rigs[rig].is_floor {
                 self.held.remove(&part);
             } else {
@@ -128,19 +135,22 @@ impl Standing {
                 }
             }
             Does::TakeOff(things) => {
-                self.off
-                    .extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
+                for part in things.iter().flat_map(|thing| plan.parts_of(thing.value)) {
+                    self.off.insert(part);
+                    self.in_hands.remove(&part);
+                }
             }
             Does::Fit(things) | Does::Try(things) => {
                 for part in things.iter().flat_map(|thing| plan.parts_of(thing.value)) {
                     self.off.remove(&part);
                 }
             }
-            Does::Hold { things, by } => {
-                if let Bearer::Rig(rig) = by.value {
-                    self.hold(plan, things, rig);
-                }
-            }
+            Does::Hold { things, by } => match by.value {
+                Bearer::Rig(rig) => self.hold(plan, things, rig),
+                Bearer::Person(person) => self
+                    .in_hands
+                    .extend(parts_of(plan, things).into_iter().map(|part| (part, person))),
+            },
             Does::Raise {
                 things,
                 on: Some(rig),
@@ -158,6 +168,7 @@ impl Standing {
     fn release(&mut self, plan: &Plan, things: &[Said<Load>]) {
         for part in parts_of(plan, things) {
             self.held.remove(&part);
+            self.in_hands.remove(&part);
         }
     }
 }

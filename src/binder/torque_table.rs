@@ -8,6 +8,9 @@ use super::words::{capital, dotted, run, semi, strong};
 use super::{card_marks, joint_words, proof};
 use crate::plan::model::{Does, Id, Joint, Step};
 
+/// Place of the column of fixings.
+const FIXINGS: usize = 2;
+
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut groups: Vec<TableGroup> = Vec::new();
@@ -30,15 +33,23 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if groups.is_empty() {
         return Vec::new();
     }
-    let columns = vec![
-        column("Step", 18),
+    let mut columns = vec![
+        column("Step", 16),
         column("Joint", 0),
-        column("Fixings", 44),
-        column("Tool", 18),
+        column("Fixings", 40),
+        column("Tool", 17),
         right("Torque", 28),
         column("Tight", 13),
-        column("Mark", 13),
+        column("Mark", 12),
     ];
+    let rows = || groups.iter().flat_map(|group| &group.rows);
+    let in_order = rows().any(|row| matches!(row.cells.get(FIXINGS), Some(Cell::Marks(_))));
+    if !in_order {
+        columns.remove(FIXINGS);
+        for row in groups.iter_mut().flat_map(|group| &mut group.rows) {
+            row.cells.remove(FIXINGS);
+        }
+    }
     section(
         "torque",
         "Torque table",
@@ -109,6 +120,16 @@ fn row(
     let marks = card_marks::hexagons(joint, only.unwrap_or_else(|| joint.fixing_count()), &|mark| {
         proof::torque_fixing(key, nth, mark)
     });
+    // Where an order is to be kept each fixing has its hexagon; else one stands for the joint.
+    let marks = marks.filter(|marks| {
+        let mut all = marks.groups.iter().flat_map(|group| group.rows.iter().flatten());
+        all.any(|mark| mark.number.is_some())
+    });
+    let tight = if marks.is_some() {
+        Cell::Empty
+    } else {
+        Cell::Hexagon
+    };
     let mut tools: Vec<Line> = super::drives::of_joint(joint)
         .into_iter()
         .map(|need| vec![strong(need.size)])
@@ -129,7 +150,7 @@ fn row(
                 Cell::Lines(tools)
             },
             torque(binding, joint),
-            Cell::Hexagon,
+            tight,
             Cell::Square,
         ],
         proof::torque(key, nth),
@@ -138,7 +159,10 @@ fn row(
 
 fn torque(binding: &Binding<'_>, joint: &Joint) -> Cell {
     match joint_words::torque(binding, joint, true) {
-        Some(torque) => Cell::Big(torque.first),
+        Some(torque) => Cell::Big(match torque.second {
+            Some(second) => format!("{} ({second})", torque.first),
+            None => torque.first,
+        }),
         None if joint_words::torque_to_come(joint) => Cell::Write,
         None => cell(vec![run("no figure in the plan")]),
     }

@@ -44,6 +44,7 @@ pub struct Uses {
     /// Slackened, undone, pinned, pressed apart or broken.
     pub loosened: Seen<Joint>,
     pub started: Seen<Joint>,
+    pub pressed_home: Seen<Joint>,
     pub tightened: Seen<Joint>,
     /// Verified by name.
     pub verified: Seen<Joint>,
@@ -65,6 +66,23 @@ impl Uses {
             uses.step(plan, id);
         }
         uses
+    }
+
+    /// The act is the one by which a joint goes together again: `start`, or what comes first without one.
+    #[must_use]
+    pub fn puts_back(&self, joint: Id<Joint>, does: &Does) -> bool {
+        match does {
+            Does::Start(_) => true,
+            Does::PressHome { .. } => self.started.steps(joint).is_empty(),
+            Does::Tighten(_) => !self.is_started_or_pressed(joint),
+            _ => false,
+        }
+    }
+
+    /// Some step puts it in before it is tightened.
+    #[must_use]
+    pub fn is_started_or_pressed(&self, joint: Id<Joint>) -> bool {
+        !self.started.steps(joint).is_empty() || !self.pressed_home.steps(joint).is_empty()
     }
 
     fn step(&mut self, plan: &Plan, id: Id<Step>) {
@@ -114,6 +132,7 @@ impl Uses {
                 self.loosened.note(joint, step);
             }
             Does::Start(_) => self.started.note(joint, step),
+            Does::PressHome { .. } => self.pressed_home.note(joint, step),
             Does::Tighten(_) => self.tightened.note(joint, step),
             Does::Verify { .. } => self.verified.note(joint, step),
             _ => {}

@@ -37,6 +37,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 /// What a row that weighs says of the place to write.
 #[must_use]
 pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
+    const DURING: &str = "write it on the weighing sheet “Weighed during the work”";
     let listed = binding.plan.weigh_ins.values().find_map(|weigh_in| {
         let row = weigh_in.reads.iter().position(|reads| {
             things
@@ -49,23 +50,44 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
             row + 1
         ))
     });
-    let vehicle = things.iter().any(|load| matches!(load.value, Load::Vehicle(_)));
-    let mut sheets = binding
+    if let Some(listed) = listed {
+        return listed;
+    }
+    if !things.iter().any(|load| matches!(load.value, Load::Vehicle(_))) {
+        return DURING.to_owned();
+    }
+    let sheets: Vec<String> = binding
         .plan
         .weigh_ins
         .values()
-        .filter(|weigh_in| weighs_vehicle(weigh_in));
-    if listed.is_none() && vehicle {
-        return match (sheets.next(), sheets.next()) {
-            (Some(only), None) => format!(
-                "write it on the weighing sheet “{}”",
-                capital(&only.head.called())
-            ),
-            (Some(_), Some(_)) => "write it on the weighing sheet of the day".to_owned(),
-            (None, _) => "write it on the weighing sheet “Weighed during the work”".to_owned(),
-        };
+        .filter(|weigh_in| weighs_vehicle(weigh_in))
+        .map(|weigh_in| format!("“{}”", capital(&weigh_in.head.called())))
+        .collect();
+    // As many weighings as sheets: they belong together in their order.
+    let weighings = weighings_of_the_vehicle(binding);
+    let nth = weighings
+        .iter()
+        .position(|&at| things.first().map(|load| load.at) == Some(at));
+    let own = nth.filter(|_| weighings.len() == sheets.len());
+    match (own.and_then(|nth| sheets.get(nth)), sheets.as_slice()) {
+        (Some(sheet), _) => format!("write it on the weighing sheet {sheet}"),
+        (None, []) => DURING.to_owned(),
+        (None, all) => format!("write it on the weighing sheet {}", all.join(" or ")),
     }
-    listed.unwrap_or_else(|| "write it on the weighing sheet “Weighed during the work”".to_owned())
+}
+
+/// Where each act that weighs the vehicle names it, in the order of work.
+fn weighings_of_the_vehicle(binding: &Binding<'_>) -> Vec<crate::base::source::Span> {
+    let steps = binding.plan.order.iter().map(|&id| &binding.plan.steps[id]);
+    steps
+        .flat_map(|step| step.acts())
+        .filter_map(|act| match &act.does {
+            Does::Weigh { things, .. } => things.first(),
+            _ => None,
+        })
+        .filter(|load| matches!(load.value, Load::Vehicle(_)))
+        .map(|load| load.at)
+        .collect()
 }
 
 fn weighs_vehicle(weigh_in: &WeighIn) -> bool {
@@ -284,7 +306,7 @@ fn called(binding: &Binding<'_>, what: &[Said<Weighed>]) -> String {
 #[must_use]
 pub fn name_of(binding: &Binding<'_>, what: Weighed) -> String {
     match what {
-        Weighed::Thing(thing) => inside(&binding.plan.called(thing)),
+        Weighed::Thing(thing) => binding.inside(&binding.plan.called(thing)),
         Weighed::Hardware(joint) => format!("hardware of {}", binding.the_joint(joint)),
         Weighed::Vehicle(id) => binding.plan.vehicles[id].head.called(),
     }
@@ -320,6 +342,14 @@ fn between(binding: &Binding<'_>, what: &[Said<Weighed>]) -> Option<String> {
 fn known(binding: &Binding<'_>, what: Weighed) -> Option<(f64, f64)> {
     let figure = match what {
         Weighed::Thing(Thing::Part(id)) => binding.plan.parts[id].mass.as_ref(),
+        Weighed::Thing(Thing::Assembly(id)) if binding.plan.assemblies[id].mass.is_none() => {
+            let parts = &binding.plan.assemblies[id].parts;
+            return parts
+                .iter()
+                .map(|&part| known(binding, Weighed::Thing(Thing::Part(part))))
+                .reduce(|sum, part| Some((sum?.0 + part?.0, sum?.1 + part?.1)))
+                .flatten();
+        }
         Weighed::Thing(Thing::Assembly(id)) => binding.plan.assemblies[id].mass.as_ref(),
         Weighed::Vehicle(id) => binding.plan.vehicles[id].mass.as_ref(),
         Weighed::Hardware(_) => None,

@@ -96,6 +96,21 @@ pub fn sentence(text: &str) -> String {
     }
 }
 
+/// Names as paper shows them: “frame-bolts”, where a terminal sets them between backticks.
+#[must_use]
+pub fn quoted(text: &str) -> String {
+    let mut opens = true;
+    text.chars()
+        .map(|sign| match sign {
+            '`' => {
+                opens = !opens;
+                if opens { '”' } else { '“' }
+            }
+            other => other,
+        })
+        .collect()
+}
+
 /// "1 step", "3 steps".
 #[must_use]
 pub fn counted(count: usize, one: &str, many: &str) -> String {
@@ -178,6 +193,7 @@ mod tests {
         }
         assert_eq!(sentence("leave it"), "Leave it.");
         assert_eq!(sentence("Why?"), "Why?");
+        assert_eq!(quoted("undo `a` before `b`"), "undo “a” before “b”");
     }
 
     #[test]

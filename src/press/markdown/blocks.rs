@@ -5,7 +5,7 @@ use super::table::table;
 use super::{Page, text};
 use crate::binder::document::{
     Align, BeforeItMoves, BigFigure, Block, Cell, Cover, ExplainedMark, IndexEntry, MarkMeaning, Table,
-    WeighCell, WeighingSheet,
+    WeighCell, WeighingSheet, text_of,
 };
 use crate::press::words;
 
@@ -208,8 +208,17 @@ fn cell(cell: &Cell) -> String {
         Cell::Empty => String::new(),
         Cell::Line(line) => text::runs(line),
         Cell::Lines(lines) => {
-            let shown: Vec<String> = lines.iter().map(text::runs).collect();
-            shown.join("; ")
+            let mut shown = String::new();
+            let mut before = String::new();
+            for line in lines {
+                if !shown.is_empty() {
+                    let ended = before.trim_end().ends_with(['.', '!', '?']);
+                    shown.push_str(if ended { " " } else { "; " });
+                }
+                shown.push_str(&text::runs(line));
+                before = text_of(line);
+            }
+            shown
         }
         Cell::Big(figure) => text::strong(figure),
         Cell::Square => "☐".to_owned(),

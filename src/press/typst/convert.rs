@@ -37,9 +37,16 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         PaperSize::A4 => 200.0,
         PaperSize::Letter => 185.0,
     };
+    // A title that begins with the machine's name has said it; the stage's title gets the room.
+    let short = if repeats_the_title(&document.title, &document.short) {
+        ""
+    } else {
+        &document.short
+    };
     let mut converter = Converter {
         clean: Cleaner::default(),
         level: 0,
+        head_room: if short.is_empty() { 78.0 } else { 46.0 },
         files,
         tallest,
     };
@@ -54,7 +61,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
     let book = mirror::Book {
         title: clean.signs(&document.title),
         head_title: pieces::shortened(&clean.signs(&document.title), 62.0, 11.0),
-        short: pieces::shortened(&clean.signs(&document.short), 34.0, 11.0),
+        short: pieces::shortened(&clean.signs(short), 34.0, 11.0),
         lang,
         region,
         paper: match document.paper {
@@ -112,12 +119,20 @@ pub fn stops(document: &Document) -> Vec<Stop> {
 }
 
 struct Converter<'a> {
+    /// Room for the section's title in the page's head, in millimetres.
+    head_room: f64,
     clean: Cleaner,
     /// Level of the last heading: the next may be one deeper at most.
     level: u8,
     files: &'a PictureFiles,
     /// mm
     tallest: f64,
+}
+
+/// "Ouzel 1600: light front end" begins with the name of "Ouzel 1600 coupé".
+fn repeats_the_title(title: &str, short: &str) -> bool {
+    let begins = title.split(':').next().unwrap_or(title).trim();
+    !begins.is_empty() && (title.starts_with(short) || short.starts_with(begins))
 }
 
 impl Converter<'_> {
@@ -134,7 +149,7 @@ impl Converter<'_> {
             })
             .collect();
         mirror::Section {
-            head: pieces::shortened(&self.clean.signs(&section.title), 46.0, 11.0),
+            head: pieces::shortened(&self.clean.signs(&section.title), self.head_room, 11.0),
             title,
             mark: section.stage_mark,
             titled: section.titled,
