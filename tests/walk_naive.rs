@@ -139,7 +139,9 @@ impl<'a> Naive<'a> {
     fn graph(&self, without: Option<usize>) -> UnGraph<(), ()> {
         let parts = self.on.len();
         let mut graph = UnGraph::new_undirected();
-        (0..=parts).for_each(|_| drop(graph.add_node(())));
+        for _ in 0..=parts {
+            graph.add_node(());
+        }
         let mut edge = |a: usize, b: usize| {
             if Some(a) != without && Some(b) != without {
                 graph.add_edge(NodeIndex::new(a), NodeIndex::new(b), ());
@@ -181,7 +183,9 @@ impl<'a> Naive<'a> {
     fn moving(&self, part: usize, holds: bool) -> BTreeSet<usize> {
         let parts = self.on.len();
         let mut graph: UnGraph<(), ()> = UnGraph::new_undirected();
-        (0..parts).for_each(|_| drop(graph.add_node(())));
+        for _ in 0..parts {
+            graph.add_node(());
+        }
         for joint in self.made().filter(|joint| !joint.flexible) {
             if joint.part != part && joint.to != part {
                 graph.add_edge(NodeIndex::new(joint.part), NodeIndex::new(joint.to), ());
@@ -396,7 +400,7 @@ fn plan_of(machine: &Machine, rigs: usize, steps: &[Vec<String>]) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 400, max_shrink_iters: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn both_walks_find_the_same_first_break((machine, acts) in machine().prop_flat_map(|machine| {
@@ -429,7 +433,7 @@ proptest! {
 
 proptest! {
     // Each machine is compiled once for each act that is left out.
-    #![proptest_config(ProptestConfig { cases: 12, max_shrink_iters: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_feasible_order_walks_clean_and_no_act_of_it_can_go(machine in machine()) {
