@@ -17,6 +17,7 @@ impl Walker<'_> {
         end: Option<End>,
         on: Option<Said<Id<Rig>>>,
         by: Option<Length>,
+        to: Option<Length>,
     ) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
@@ -30,7 +31,7 @@ impl Walker<'_> {
             self.tell_with(Broken::WrongRig, Subject::Rig(rig), what);
         }
         if vehicle {
-            self.raise_vehicle(rig, end);
+            self.raise_vehicle(rig, end, to);
             return;
         }
         if self.in_use(rig, &parts) {
@@ -55,8 +56,15 @@ impl Walker<'_> {
         end.map_or_else(|| vec![End::Front, End::Rear], |end| vec![end])
     }
 
-    fn raise_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
+    fn raise_vehicle(&mut self, rig: Id<Rig>, end: Option<End>, to: Option<Length>) {
         let ends = Self::ends(end);
+        let height = to.map(tenths);
+        // Raised further by the rig that has it is one thing, raised to where it is another.
+        let there = |end: &End| matches!(self.state.stand(*end), Stand::Rig { rig: under, height: now, .. } if under == rig && now == height);
+        if ends.iter().all(there) {
+            self.tell_of(Broken::AlreadyDone, end.map_or(Subject::Vehicle, Subject::End));
+            return;
+        }
         let lifts = self.plan.rigs[rig].lifts.is_some();
         let other_end = [End::Front, End::Rear].into_iter().any(|other| {
             let under = matches!(self.state.stand(other), Stand::Rig { rig: under, .. } if under == rig);
@@ -69,7 +77,7 @@ impl Walker<'_> {
         self.move_vehicle();
         for end in ends {
             let act = self.act_number;
-            self.set_stand(end, Stand::Rig { rig, act });
+            self.set_stand(end, Stand::Rig { rig, act, height });
         }
     }
 
@@ -115,7 +123,14 @@ impl Walker<'_> {
                 self.wheels_under(end);
                 self.set_stand(end, Stand::Wheels);
             } else {
-                self.set_stand(end, Stand::Rig { rig, act });
+                self.set_stand(
+                    end,
+                    Stand::Rig {
+                        rig,
+                        act,
+                        height: None,
+                    },
+                );
             }
         }
     }
@@ -365,6 +380,15 @@ impl Walker<'_> {
             });
         }
     }
+}
+
+/// A height as a state keeps it: whole tenths of a millimetre, so that two of them compare exactly.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a written length has 15 digits at most"
+)]
+fn tenths(length: Length) -> i64 {
+    (length.base() * 10.0).round() as i64
 }
 
 fn first(parts: &BTreeSet<Id<Part>>) -> Subject {

@@ -28,8 +28,19 @@ impl Walker<'_> {
             Does::TieUp { thing, to, .. } => self.tie_up(*thing, *to),
             Does::Untie(list) => self.each(list, |walk, one| walk.untie(*one)),
             Does::Raise {
-                things, end, on, by, ..
-            } => self.raise(things, end.map(|said| said.value), *on, by.map(|said| said.value)),
+                things,
+                end,
+                on,
+                by,
+                to,
+                ..
+            } => self.raise(
+                things,
+                end.map(|said| said.value),
+                *on,
+                by.map(|said| said.value),
+                to.map(|said| said.value),
+            ),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
             Does::Tilt { things, about, by } => {

@@ -143,6 +143,8 @@ pub enum Stand {
     Rig {
         rig: Id<Rig>,
         act: u32,
+        /// In tenths of a millimetre, where the plan says it.
+        height: Option<i64>,
     },
 }
 

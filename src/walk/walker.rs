@@ -357,7 +357,7 @@ impl<'a> Walker<'a> {
         let lifts = self.plan.rigs[rig].lifts.is_some();
         let other = |act: u32| act != self.act_number;
         let bears = [End::Front, End::Rear].into_iter().any(|end| {
-            matches!(self.state.stand(end), Stand::Rig { rig: under, act } if under == rig && other(act))
+            matches!(self.state.stand(end), Stand::Rig { rig: under, act, .. } if under == rig && other(act))
         });
         lifts
             && (bears
