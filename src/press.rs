@@ -80,6 +80,15 @@ pub fn pdf(document: &Document) -> Result<Printed, PressError> {
     crate::press::typst::print::print(document)
 }
 
+/// Lays the emitted source out once more, from cold and without planning or proof, and exports it: what the page engine
+/// alone takes, for benchmarks. Gives the bytes, which are those that were printed.
+///
+/// # Errors
+/// See [`PressError`].
+pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, PressError> {
+    crate::press::typst::print::engine_alone(document, printed)
+}
+
 /// The same content in the same order as Markdown, with the files of its pictures.
 #[must_use]
 pub fn markdown(document: &Document) -> MarkdownSet {

@@ -3,9 +3,8 @@
 
 mod support;
 
-use boltfolio::rules;
 use boltfolio::syntax::shapes::{BLOCKS, SHAPES};
-use support::{compile_text, fences, told};
+use support::{compile_text, fences, told_of_text};
 
 const REFERENCE: &str = include_str!("../grammar/REFERENCE.md");
 
@@ -14,15 +13,7 @@ fn its_examples_are_one_plan() {
     // The test gives no pictures, so the one figure is the only thing that can be missing.
     let compilation = compile_text(&fences(REFERENCE).concat());
     // A plan that has one of everything is no job that could be done: what the walk says of it is left out.
-    let read: Vec<&str> = rules::catalogue()
-        .iter()
-        .filter(|family| ["reading", "names", "accepting"].contains(&family.name))
-        .flat_map(|family| family.rules.iter().map(|rule| rule.name))
-        .collect();
-    let told: Vec<String> = told(&compilation)
-        .into_iter()
-        .filter(|text| read.iter().any(|rule| text.starts_with(&format!("{rule} "))))
-        .collect();
+    let told = told_of_text(&compilation);
     assert_eq!(told.len(), 1, "{told:#?}");
     assert!(told[0].starts_with("missing-figure"), "{told:#?}");
     assert_eq!(compilation.accepted.len(), 1);

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::binding::Binding;
 use super::words::capital;
 use crate::plan::model::{Id, Joint, Part, Step};
+use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
 
 /// Lines of one list, the last of which may tell how many more there are.
@@ -29,17 +30,38 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
             Some(format!("{} by {by}", capital(&called(binding, &parts))))
         })
         .collect();
-    let joint = |id: Id<Joint>| capital(&binding.plan.joints[id].head.called());
-    let slack = after.slack().map(joint).collect();
-    let open = after
-        .openings()
-        .filter(|(_, opening)| *opening == Opening::Open)
-        .map(|(id, _)| joint(id))
-        .collect();
+    // What is as it was before the step is not told again, unless the job may rest here for weeks.
+    let walk = &binding.compilation.walk;
+    let before = match binding.plan.order.iter().position(|&other| other == step) {
+        Some(nth @ 1..) => walk.after_nth(binding.plan, nth - 1),
+        _ => Some(walk.before(binding.plan)),
+    };
+    let rests = binding.plan.steps[step].safe_to_leave.is_some();
+    let told = |now: Vec<Id<Joint>>, was: Option<Vec<Id<Joint>>>| -> Vec<String> {
+        if !rests && was.as_ref() == Some(&now) {
+            return Vec::new();
+        }
+        now.into_iter()
+            .map(|id| capital(&binding.plan.joints[id].head.called()))
+            .collect()
+    };
+    let slack = told(
+        after.slack().collect(),
+        before.as_ref().map(|before| before.slack().collect()),
+    );
+    let open = told(open(&after), before.as_ref().map(open));
     [("Held", held), ("Still slack", slack), ("Open", open)]
         .into_iter()
         .filter(|(_, lines)| !lines.is_empty())
         .map(|(name, lines)| (name.to_owned(), short(lines)))
+        .collect()
+}
+
+fn open(state: &After<'_>) -> Vec<Id<Joint>> {
+    state
+        .openings()
+        .filter(|(_, opening)| *opening == Opening::Open)
+        .map(|(id, _)| id)
         .collect()
 }
 

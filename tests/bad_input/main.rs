@@ -15,7 +15,7 @@ use boltfolio::base::finding::Severity;
 use boltfolio::base::picture::{NoPictures, PictureFile, PictureFound, PictureKind, Pictures};
 use boltfolio::base::source::Source;
 use boltfolio::compile::{Compilation, compile};
-use support::{compile_files, compile_text, told};
+use support::{compile_files, compile_text, told, told_of_text};
 
 /// A small job without a finding; `{}` stands for more lines of its step.
 const WREN: &str = "\
@@ -148,7 +148,7 @@ fn a_block_of_no_kind() {
 #[test]
 fn a_line_may_begin_with_a_semicolon() {
     let compilation = compile_text(&wren("  ; take off lamp;;\n;;\n"));
-    assert!(told(&compilation).is_empty(), "{:#?}", told(&compilation));
+    assert!(told_of_text(&compilation).is_empty(), "{:#?}", told(&compilation));
     let plain = compile_text(&wren("  take off lamp\n"));
     assert_eq!(plan_without_places(&compilation), plan_without_places(&plain));
 }
@@ -363,7 +363,7 @@ fn nesting_forty_deep() {
     }
     text.push_str("step all-off; take off n40\n");
     let compilation = compile_text(&text);
-    assert!(told(&compilation).is_empty(), "{:#?}", told(&compilation));
+    assert!(told_of_text(&compilation).is_empty(), "{:#?}", told(&compilation));
     let outer = compilation
         .plan
         .assemblies
@@ -451,7 +451,11 @@ fn a_large_plan() {
     let text = generate::plan(LARGE);
     within(60, "a large plan", || {
         let compilation = compile_text(&text);
-        assert!(told(&compilation).is_empty(), "{:?}", told(&compilation).first());
+        assert!(
+            told_of_text(&compilation).is_empty(),
+            "{:?}",
+            told(&compilation).first()
+        );
         assert!(compilation.plan.joints.len() > 5000);
     });
 }

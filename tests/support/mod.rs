@@ -8,6 +8,7 @@
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::Source;
 use boltfolio::compile::{Compilation, compile};
+use boltfolio::rules;
 
 /// The plans fenced as `boltplan` in a Markdown text, in order. `{U+202E}` stands for that character.
 pub fn fences(markdown: &str) -> Vec<String> {
@@ -86,5 +87,18 @@ pub fn told(compilation: &Compilation) -> Vec<String> {
                 .unwrap_or_default();
             format!("{} {place}: {}", finding.rule.name, finding.what)
         })
+        .collect()
+}
+
+/// Those findings alone that are about the text and its names, for plans that are no job which could be done.
+pub fn told_of_text(compilation: &Compilation) -> Vec<String> {
+    let of_text: Vec<String> = rules::catalogue()
+        .iter()
+        .filter(|family| ["reading", "names", "accepting"].contains(&family.name))
+        .flat_map(|family| family.rules.iter().map(|rule| format!("{} ", rule.name)))
+        .collect();
+    told(compilation)
+        .into_iter()
+        .filter(|text| of_text.iter().any(|rule| text.starts_with(rule)))
         .collect()
 }

@@ -234,6 +234,11 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
     Ok(Laid { document, pages })
 }
 
+/// Drops all that was kept from earlier layouts.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 impl Laid {
     /// The PDF: tagged, without a time stamp. PDF/UA-1, and PDF/A-2a as well when the document has a date, which
     /// that standard asks for.

@@ -60,6 +60,18 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
     })
 }
 
+/// The engine alone on what was emitted; see [`crate::press::engine_alone`].
+///
+/// # Errors
+/// See [`PressError`].
+pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, PressError> {
+    let (_, pictures) = gather_pictures(document)?;
+    engine::forget();
+    let laid =
+        engine::lay_out(&printed.typst_source, &printed.data_json, &pictures).map_err(PressError::Engine)?;
+    laid.pdf().map_err(PressError::Engine)
+}
+
 /// Lays a document out with its page ends planned.
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
