@@ -1,6 +1,11 @@
 //! Floor 3: the machine's state through the steps; what bears what, and what is tied to what. Knows masses only as added
 //! milligrams, and words nothing: what it finds leaves here as [`breaks::Break`]s.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 mod act_holds;
 mod act_joints;
 mod act_moves;
