@@ -10,6 +10,7 @@ pub mod compile;
 pub mod desk;
 pub mod plan;
 pub mod press;
+pub mod reckon;
 pub mod rules;
 pub mod syntax;
 pub mod walk;
