@@ -62,15 +62,16 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     let sources = Sources::new(sources);
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
-        plan,
+        mut plan,
         mut slips,
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
+    let asked = walk::derive(&mut plan);
     let walk = walk::walk(&plan);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
     let walked = !slips.iter().any(Slip::stops_the_walk);
-    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk.breaks));
+    let (findings, accepted) = rules::judge(&plan, slips, walked.then(|| asked.iter().chain(&walk.breaks)));
     Compilation {
         sources,
         plan,

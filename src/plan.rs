@@ -8,5 +8,6 @@ pub mod model;
 pub mod prose;
 pub mod read;
 pub mod resolve;
+pub mod reversed;
 pub mod scope;
 pub mod slip;

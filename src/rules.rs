@@ -88,20 +88,22 @@ pub fn near(name: &str) -> Vec<&'static str> {
 /// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
 /// through.
 #[must_use]
-pub fn judge(
+pub fn judge<'a>(
     plan: &Plan,
     slips: Vec<Slip>,
-    breaks: Option<&Vec<Break>>,
+    breaks: Option<impl Iterator<Item = &'a Break>>,
 ) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
+    let walked = breaks.is_some();
     findings.extend(breaks.into_iter().flatten().filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))
+            .map(|finding| tell.when_undone(finding))
     }));
-    accepting::settle(plan, findings, breaks.is_some())
+    accepting::settle(plan, findings, walked)
 }
 
 fn word(slip: Slip) -> Finding {

@@ -220,7 +220,12 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 }
                 self.row("Lower", object)
             }
-            Does::Tilt { things, about, by } => {
+            Does::Tilt {
+                things,
+                about,
+                by,
+                back,
+            } => {
                 let mut object = vec![run(binding.the_loads(things))];
                 if let Some(about) = about {
                     object.push(run(format!(" about {}", binding.the_joint(about.value))));
@@ -232,7 +237,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                         Extent::Angle(angle) => super::figures::angle(angle),
                     }));
                 }
-                self.row("Tilt", object)
+                self.row(if *back { "Tilt back" } else { "Tilt" }, object)
             }
             Does::Draw {
                 things,

@@ -149,6 +149,7 @@ pub fn step(name: &str, title: &str, stage: Id<Stage>, lines: Vec<StepLine>) -> 
         stop_word: None,
         after: Vec::new(),
         instead_of: None,
+        derived: None,
         needs: Vec::new(),
         cautions: Vec::new(),
         time: Some(said(TimeFigure {

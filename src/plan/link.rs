@@ -11,8 +11,9 @@ use std::collections::BTreeSet;
 use super::declare::Declared;
 use super::model::{Assembly, Id, Part, Plan, Stage, Step, Thing};
 use super::resolve::Resolved;
+use super::reversed;
 use super::scope::Scope;
-use super::slip::Slip;
+use super::slip::{ReverseFault, Slip};
 use crate::base::source::Span;
 use crate::syntax::shapes::BlockKind;
 
@@ -288,11 +289,45 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
             plan.stages.ids().collect()
         }
     };
+    derived_steps(plan, slips);
     let mut order = without;
     for &stage in &plan.stage_order {
         order.extend(plan.stages[stage].steps.iter().copied());
     }
     plan.order = order;
+}
+
+/// Puts derived steps into their stages, last done first. Only a stage that comes before can be reversed.
+fn derived_steps(plan: &mut Plan, slips: &mut Vec<Slip>) {
+    let place = |plan: &Plan, stage| plan.stage_order.iter().position(|&other| other == stage);
+    let done = |plan: &Plan, step: Id<Step>| {
+        let from = plan.steps[step].derived.as_ref()?.from;
+        let stage = plan.steps[from].stage?;
+        let within = plan.stages[stage].steps.iter().position(|&other| other == from);
+        Some((place(plan, stage), within))
+    };
+    for id in plan.stages.ids().collect::<Vec<_>>() {
+        let reverses = plan.stages[id].reverses.clone();
+        for said in reverses.iter().filter(|said| said.value != id) {
+            if place(plan, said.value) > place(plan, id) {
+                slips.push(Slip::CannotReverse {
+                    at: said.at,
+                    name: plan.stages[said.value].head.name.to_string(),
+                    why: ReverseFault::Later,
+                });
+            }
+        }
+        let mut derived: Vec<Id<Step>> = plan
+            .steps
+            .iter()
+            .filter(|(_, step)| step.derived.is_some() && step.stage == Some(id))
+            .map(|(step, _)| step)
+            .filter(|&step| done(plan, step).is_some_and(|(stage, _)| stage < place(plan, id)))
+            .collect();
+        derived.sort_by_key(|&step| std::cmp::Reverse(done(plan, step)));
+        let written = std::mem::take(&mut plan.stages[id].steps);
+        plan.stages[id].steps = reversed::order(plan, &written, &derived, slips);
+    }
 }
 
 fn joints(plan: &Plan, slips: &mut Vec<Slip>) {

@@ -9,6 +9,7 @@ use super::link;
 use super::model::{Accept, Head, Log, Plan, Rig};
 use super::prose;
 use super::read::block::{Reader, World};
+use super::reversed;
 use super::scope::{Scope, Tag};
 use super::slip::Slip;
 use crate::base::picture::{PictureFile, Pictures};
@@ -52,6 +53,7 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     let hidden_lines = hidden_characters(sources, &mut resolved.slips);
     let mut scope = Scope::default();
     let blocks = declare::declare(sources, trees, &mut scope, &mut resolved.slips);
+    let to_derive = reversed::reversed(&blocks, &mut scope, &mut resolved.slips);
     let world = World {
         scope: &scope,
         blocks: &blocks,
@@ -99,7 +101,8 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     let people = gather.all(&[BlockKind::Person], |reader, into| into.push(reader.person()));
     let scales = gather.all(&[BlockKind::Scale], |reader, into| into.push(reader.scale()));
     let stages = gather.all(&[BlockKind::Stage], |reader, into| into.push(reader.stage()));
-    let steps = gather.all(&[BlockKind::Step], |reader, into| into.push(reader.step()));
+    let mut steps = gather.all(&[BlockKind::Step], |reader, into| into.push(reader.step()));
+    steps.extend(reversed::blank_steps(&to_derive));
     let weigh_ins = gather.all(&[BlockKind::WeighIn], |reader, into| into.push(reader.weigh_in()));
     let swaps = gather.all(&[BlockKind::Swap], |reader, into| into.push(reader.swap()));
     let logs: Vec<Log> = gather.all(&[BlockKind::Log], |reader, into| into.extend(reader.log()));

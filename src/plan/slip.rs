@@ -153,6 +153,12 @@ pub enum Slip {
     NoSteps {
         at: Option<Span>,
     },
+    /// A stage that cannot be reversed, or a step that is not undone where something stands for it.
+    CannotReverse {
+        at: Span,
+        name: String,
+        why: ReverseFault,
+    },
     /// A block lacks the statement that gives it meaning.
     Lacks {
         at: Span,
@@ -222,6 +228,7 @@ impl Slip {
             | Slip::StepsWithoutStage { at, .. }
             | Slip::MissingFigure { at, .. }
             | Slip::NeverUsed { at, .. }
+            | Slip::CannotReverse { at, .. }
             | Slip::Lacks { at, .. } => Some(*at),
             Slip::SameName { second, .. }
             | Slip::StageListedTwice { second, .. }
@@ -248,6 +255,19 @@ pub enum NameFault {
     Form,
     /// Longer than a page's column.
     Long,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReverseFault {
+    Itself,
+    /// It is derived itself.
+    Derived,
+    /// It comes later in the order of work.
+    Later,
+    /// Another stage reverses it, as said here.
+    Twice(Span),
+    /// The stage of the step that stands for it does not undo it.
+    NotHere,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,7 +2,8 @@
 
 use super::{Family, joined, rule};
 use crate::base::finding::Finding;
-use crate::plan::slip::{FigureFault, Slip};
+use crate::base::source::Span;
+use crate::plan::slip::{FigureFault, ReverseFault, Slip};
 
 rule!(
     UNKNOWN_NAME,
@@ -82,6 +83,14 @@ rule!(
     "Both ends of a joint are one thing, or an assembly and a part of that assembly."
 );
 
+rule!(
+    CANNOT_REVERSE,
+    "cannot-reverse",
+    Fault,
+    false,
+    "A stage reverses what it cannot, or a step stands instead of one that its stage does not undo."
+);
+
 pub static FAMILY: Family = Family {
     name: "names",
     about: "what names stand for, and whether they fit together",
@@ -97,6 +106,7 @@ pub static FAMILY: Family = Family {
         &STAGE_NOT_LISTED,
         &MISSING_FIGURE,
         &JOINT_TO_ITSELF,
+        &CANNOT_REVERSE,
     ],
 };
 
@@ -307,7 +317,47 @@ pub(super) fn word(slip: Slip) -> Finding {
                 .mend("Name the other thing that it ties.")
                 .about(joint)
         }
+        Slip::CannotReverse { at, name, why } => cannot_reverse(at, name, why),
         // The family of reading words every other slip.
         other => Finding::new(&super::reading::UNREADABLE_LINE, format!("{other:?}")),
     }
+}
+
+fn cannot_reverse(at: Span, name: String, why: ReverseFault) -> Finding {
+    let (what, here, mend) = match why {
+        ReverseFault::Itself => (
+            format!("stage `{name}` reverses itself"),
+            "this is the stage itself",
+            "Name the stages that it undoes; they come before it.",
+        ),
+        ReverseFault::Derived => (
+            format!("stage `{name}` reverses other stages itself, so that it cannot be reversed"),
+            "its steps are derived",
+            "Write the steps of one of them, or reverse the stages that were written.",
+        ),
+        ReverseFault::Later => (
+            format!("stage `{name}` comes later, so that there is nothing to undo yet"),
+            "later in the order of work",
+            "Put this stage behind it in the list of stages.",
+        ),
+        ReverseFault::Twice(_) => (
+            format!("stage `{name}` is reversed already"),
+            "the second time",
+            "Keep one of them; a part goes back once.",
+        ),
+        ReverseFault::NotHere => (
+            format!("step `{name}` is not undone in this stage, so that nothing can stand instead of it"),
+            "no derived step here undoes it",
+            "Name a step of a stage that this stage reverses, or take the line out.",
+        ),
+    };
+    let finding = Finding::new(&CANNOT_REVERSE, what).at(at, here);
+    let finding = match why {
+        ReverseFault::Twice(first) => finding.at(first, "reversed here"),
+        _ => finding,
+    };
+    finding
+        .harm("Steps of the refit are missing on paper, and so are the joints that they close.")
+        .mend(mend)
+        .about(name)
 }

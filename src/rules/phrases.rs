@@ -142,17 +142,57 @@ impl<'a> Telling<'a> {
         }
     }
 
+    /// A finding in a derived step stands at the act that it undoes: it says so, and offers no text to put there.
+    pub fn when_undone(self, mut finding: Finding) -> Finding {
+        let Some(step) = self.of.step.map(|step| &self.plan.steps[step]) else {
+            return finding;
+        };
+        let (Some(derived), Some(stage)) = (&step.derived, step.stage) else {
+            return finding;
+        };
+        let from = &self.plan.steps[derived.from].head.name;
+        let stage = &self.plan.stages[stage].head.name;
+        finding.what = format!("when stage `{stage}` undoes this: {}", finding.what);
+        finding.mend.edits.clear();
+        finding.mend.words = format!(
+            "Write the step yourself in stage `{stage}`, with the line: instead of {from}. Or a step before it that makes this right.{}{}",
+            if finding.mend.words.is_empty() {
+                ""
+            } else {
+                " What is wanted: "
+            },
+            finding.mend.words
+        );
+        finding.at(
+            step.head.at,
+            format!("its step `{}` comes from here", step.head.name),
+        )
+    }
+
     /// An empty place before the act.
     pub fn before(self) -> Span {
         Span::new(self.of.act.source, self.of.act.start, self.of.act.start)
     }
 
-    /// The end of the last step of the work.
+    /// The end of the last step of the work, if it is written.
     pub fn last(self) -> Option<Span> {
-        self.plan
-            .order
-            .last()
-            .map(|&step| self.plan.steps[step].head.block.after())
+        let step = &self.plan.steps[*self.plan.order.last()?];
+        step.derived.is_none().then(|| step.head.block.after())
+    }
+
+    /// A step to be written behind a derived one that is the last of all.
+    fn new_last(self, act: &str) -> Option<(Span, String)> {
+        let step = &self.plan.steps[*self.plan.order.last()?];
+        let stage = &self.plan.stages[step.stage?];
+        let written = stage.steps.iter().map(|&step| &self.plan.steps[step]);
+        let behind = written
+            .filter(|step| step.derived.is_none())
+            .map(|step| step.head.block);
+        let after = behind.last().unwrap_or(stage.head.block).after();
+        let acts = act.replace("; ", "\n  ");
+        let name = &step.head.name;
+        let text = format!("\nstep {name}-more \"What is left to do\"\n  after {name}\n  {acts}");
+        Some((after, text))
     }
 
     /// A mend that writes an act before this one.
@@ -167,7 +207,10 @@ impl<'a> Telling<'a> {
         let finding = finding.mend(format!("At its time: {act}"));
         match self.last() {
             Some(end) => finding.edit(end, format!("\n  {}", act.replace("; ", "\n  "))),
-            None => finding,
+            None => match self.new_last(act) {
+                Some((at, text)) => finding.edit(at, text),
+                None => finding,
+            },
         }
     }
 

@@ -233,12 +233,15 @@ impl Walker<'_> {
     pub fn pin(&mut self, fixings: &Fixings, with: Option<Id<Tool>>) {
         let joint = fixings.joint.value;
         self.at = fixings.joint.at;
-        if !self.view().ties(joint) {
-            self.already(joint);
-            return;
+        let guides = !self.view().ties(joint);
+        if guides {
+            // On the way back guides go in where nothing ties yet.
+            self.present(joint);
         }
         self.reach(joint);
-        self.live(joint);
+        if !guides {
+            self.live(joint);
+        }
         let total = self.layout.joints[joint].fixings;
         let stay = fixings.count.map_or(1, |said| said.value).min(total);
         self.set_joint(joint, |joint| {

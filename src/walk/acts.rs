@@ -43,7 +43,9 @@ impl Walker<'_> {
             ),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
-            Does::Tilt { things, about, by } => {
+            Does::Tilt {
+                things, about, by, ..
+            } => {
                 self.tilt(things, about.map(|said| said.value), by.map(|said| said.value));
             }
             Does::Draw {

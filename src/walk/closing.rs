@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Subject};
 use super::state::{Holder, Opening};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Afterwards, Fluid, Id, Joint, Part, Reading, WeighIn, Weighed};
+use crate::plan::model::{Afterwards, Asked, Fluid, Id, Joint, Part, Reading, WeighIn, Weighed};
 
 impl Walker<'_> {
     pub fn closing(&mut self) {
@@ -111,7 +111,7 @@ impl Walker<'_> {
                 if state.unchecked && self.view().ties(id) && !state.mended {
                     self.at_end(Broken::NeverVerified, block, at, subject);
                 }
-            } else if self.lost(id) {
+            } else if self.lost(id) && !self.is_asked(id) {
                 self.at_end(Broken::NeverReplaced, block, at, subject);
             }
         }
@@ -130,6 +130,17 @@ impl Walker<'_> {
             && !facts.gone
             && facts.replaced_by.is_empty()
             && !self.state.joints[joint].mended
+    }
+
+    /// The owner is asked already how this joint, or a thing of it, goes back.
+    fn is_asked(&self, joint: Id<Joint>) -> bool {
+        let ends = self.layout.joints[joint].ends;
+        let asked = |asked: &Asked| match *asked {
+            Asked::Joint(other) => other == joint,
+            Asked::Part(part) => ends.is_some_and(|ends| ends.contains(&part)),
+        };
+        let mut derived = self.plan.steps.values().filter_map(|step| step.derived.as_ref());
+        derived.any(|derived| derived.asked.iter().any(asked))
     }
 
     fn fluids_closed(&mut self) {

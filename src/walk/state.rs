@@ -310,6 +310,16 @@ impl State {
         }
     }
 
+    /// Both ends stand on one rig, or both on their wheels or feet.
+    #[must_use]
+    pub fn front_and_rear_alike(&self) -> bool {
+        match (self.front, self.rear) {
+            (Stand::Wheels, Stand::Wheels) => true,
+            (Stand::Rig { rig: one, .. }, Stand::Rig { rig: other, .. }) => one == other,
+            _ => false,
+        }
+    }
+
     fn stand_mut(&mut self, end: End) -> &mut Stand {
         match end {
             End::Front => &mut self.front,

@@ -36,6 +36,8 @@ pub struct Walker<'a> {
     pub state: State,
     pub breaks: Vec<Option<Break>>,
     pub changes: Vec<Change>,
+    /// For each act, the number of changes before and after it.
+    pub act_changes: Vec<(usize, usize)>,
     /// For each walked step, the number of changes when it had ended.
     pub step_ends: Vec<usize>,
     pub kept: Vec<State>,
@@ -79,6 +81,7 @@ impl<'a> Walker<'a> {
             state,
             breaks: Vec::new(),
             changes: Vec::new(),
+            act_changes: Vec::new(),
             step_ends: Vec::new(),
             step: None,
             nth: 0,
@@ -113,27 +116,32 @@ impl<'a> Walker<'a> {
     pub fn run(&mut self) {
         let plan = self.plan;
         self.undeclared();
-        for (nth, &id) in plan.order.iter().enumerate() {
+        self.run_steps(&plan.order);
+        self.step = None;
+        self.moment = Moment::PlanEnd;
+        self.closing();
+    }
+
+    /// Walks these steps and no further.
+    pub fn run_steps(&mut self, order: &[Id<Step>]) {
+        let plan = self.plan;
+        for (nth, &id) in order.iter().enumerate() {
             let step = &plan.steps[id];
             self.step = Some(id);
             self.nth = nth;
             self.told_busy = false;
             for act in step.acts() {
+                let before = self.changes.len();
                 self.begin(act);
                 self.perform(act);
                 self.settle();
+                self.act_changes.push((before, self.changes.len()));
             }
             self.end_of_step(step);
             self.step_ends.push(self.changes.len());
             if (nth + 1) % KEPT_EVERY == 0 {
                 self.kept.push(self.state.clone());
             }
-        }
-        self.step = None;
-        self.moment = Moment::PlanEnd;
-        // What a derived stage would still do is not walked yet, so that nothing can be said of the end.
-        if !plan.stages.values().any(|stage| !stage.reverses.is_empty()) {
-            self.closing();
         }
     }
 

@@ -130,6 +130,8 @@ pub enum Does {
         things: Vec<Said<Load>>,
         about: Option<Said<Id<Joint>>>,
         by: Option<Said<Extent>>,
+        /// To where it was before it was tilted.
+        back: bool,
     },
     Draw {
         things: Vec<Said<Thing>>,

@@ -1,6 +1,6 @@
 //! Stages and steps.
 
-use super::{Act, Caution, Consumable, Figure, Head, Id, Note, Person, Rig, Said, Text, Tool};
+use super::{Act, Caution, Consumable, Figure, Head, Id, Joint, Note, Part, Person, Rig, Said, Text, Tool};
 use crate::base::quantity::Time;
 use crate::base::source::Span;
 
@@ -24,12 +24,30 @@ pub struct Step {
     pub stop_word: Option<Said<Text>>,
     pub after: Vec<Said<Id<Step>>>,
     pub instead_of: Option<Said<Id<Step>>>,
+    /// For a step that nobody wrote: what it undoes.
+    pub derived: Option<Derived>,
     pub needs: Vec<Said<Need>>,
     pub cautions: Vec<Said<Id<Caution>>>,
     pub time: Option<Said<TimeFigure>>,
     pub safe_to_leave: Option<Span>,
     /// Acts, notes, figures and cautions in the order of their lines.
     pub lines: Vec<StepLine>,
+}
+
+/// Where a derived step comes from.
+#[derive(Debug, Clone)]
+pub struct Derived {
+    /// The step that it undoes.
+    pub from: Id<Step>,
+    /// What could not be worked out, and is left to the owner.
+    pub asked: Vec<Asked>,
+}
+
+/// A thing or joint whose way back is not known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    Part(Id<Part>),
+    Joint(Id<Joint>),
 }
 
 impl Step {

@@ -81,7 +81,12 @@ impl<'a> Reader<'a> {
                     Some(_) => Some(extent(cursor, form)?),
                     None => None,
                 };
-                some(things).map(|things| Does::Tilt { things, about, by })
+                some(things).map(|things| Does::Tilt {
+                    things,
+                    about,
+                    by,
+                    back: false,
+                })
             }
             K::Draw => {
                 let things = self.things(cursor)?;

@@ -65,6 +65,7 @@ impl<'a> Reader<'a> {
             stop_word: None,
             after: Vec::new(),
             instead_of: None,
+            derived: None,
             needs: Vec::new(),
             cautions: Vec::new(),
             time: None,

@@ -1,0 +1,664 @@
+//! The order in which a stage does again what others undid: things held before they are fitted, all fixings of a step put in by hand
+//! before any is tightened, tightenings that want the wheels down behind the act that sets them down, fluids behind their last
+//! joint, second checks last. Knows not what undoes what.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::acts::{as_act, merge};
+use super::back::{Back, Undoes};
+use super::inverse::replacing;
+use super::strike::Written;
+use super::{Ground, Undoing};
+use crate::base::source::Span;
+use crate::plan::model::{
+    Act, Bearer, Does, End, Fluid, Id, Joint, Load, OpeningAct, Part, Rig, Said, Seat, Step, Thing,
+};
+use crate::walk::state::{Holder, Opening, Stand};
+use crate::walk::support::View;
+
+/// The acts of one derived step.
+pub struct Arranged {
+    pub acts: Vec<Act>,
+    /// Somebody beside who tightened has to check.
+    pub two_people: bool,
+}
+
+/// An act that is placed.
+#[derive(Debug, Clone)]
+struct Placed {
+    at: Span,
+    does: Undoes,
+}
+
+struct Arranger<'a> {
+    ground: &'a Ground<'a>,
+    written: Written,
+    front: Option<Id<Rig>>,
+    rear: Option<Id<Rig>>,
+    holds: BTreeSet<(Id<Part>, Id<Rig>)>,
+    on: BTreeSet<Id<Part>>,
+    /// Caps and clamps by the joint whose closing they wait for.
+    opens: BTreeMap<Id<Joint>, Vec<Placed>>,
+    slid: BTreeSet<Thing>,
+    /// Joints that some act closes, so that nobody has to think of them.
+    thought_of: BTreeSet<Id<Joint>>,
+    wait_for_wheels: Vec<Placed>,
+    placed: Vec<Placed>,
+    tighten: Vec<Placed>,
+    release: Vec<Placed>,
+    hands: Vec<Placed>,
+    /// For each fluid the place of the last step that closes a joint of it.
+    last_of: BTreeMap<Id<Fluid>, usize>,
+    /// Fluids to be filled or bled, with the place of the step that would do it.
+    wet: BTreeMap<Id<Fluid>, (usize, Span)>,
+}
+
+/// Arranges what undoes the steps of a stage. `steps` are all its steps, written ones among them, in their order.
+pub fn arrange(
+    ground: &Ground<'_>,
+    steps: &[Id<Step>],
+    undoings: &mut BTreeMap<Id<Step>, Undoing>,
+) -> Vec<(Id<Step>, Arranged)> {
+    let plan = ground.plan;
+    let written = Written::of(plan, steps);
+    let rig = |stand| match stand {
+        Stand::Wheels => None,
+        Stand::Rig { rig, .. } => Some(rig),
+    };
+    let state = ground.start;
+    let holds = state.holds.keys().filter_map(|(part, holder)| match holder {
+        Holder::Rig(rig) => Some((*part, *rig)),
+        _ => None,
+    });
+    let mut arranger = Arranger {
+        ground,
+        front: rig(state.front),
+        rear: rig(state.rear),
+        holds: holds.collect(),
+        on: plan.parts.ids().filter(|&part| !state.is_off(part)).collect(),
+        opens: BTreeMap::new(),
+        slid: BTreeSet::new(),
+        thought_of: written
+            .started
+            .iter()
+            .chain(&written.tightened)
+            .copied()
+            .collect(),
+        written,
+        wait_for_wheels: Vec::new(),
+        placed: Vec::new(),
+        tighten: Vec::new(),
+        release: Vec::new(),
+        hands: Vec::new(),
+        last_of: BTreeMap::new(),
+        wet: BTreeMap::new(),
+    };
+    let mut lists: Vec<(Id<Step>, Vec<Back>)> = steps
+        .iter()
+        .map(|&step| {
+            let from = plan.steps[step].derived.as_ref().map(|derived| derived.from);
+            let undoing = from.and_then(|from| undoings.get_mut(&from));
+            (
+                step,
+                undoing.map_or_else(Vec::new, |undoing| last_first(std::mem::take(&mut undoing.backs))),
+            )
+        })
+        .collect();
+    arranger.choose(&mut lists);
+    let last_derived = lists
+        .iter()
+        .rposition(|(step, _)| plan.steps[*step].derived.is_some());
+    let mut all: Vec<(Id<Step>, Vec<Placed>)> = Vec::new();
+    for (place, (step, backs)) in lists.into_iter().enumerate() {
+        if plan.steps[step].derived.is_none() {
+            arranger.see(&plan.steps[step]);
+            continue;
+        }
+        if arranger.on_wheels() {
+            let waited = std::mem::take(&mut arranger.wait_for_wheels);
+            arranger.placed.extend(waited);
+        }
+        for back in backs {
+            arranger.place(back, place);
+        }
+        arranger.flush();
+        if Some(place) == last_derived {
+            let left = std::mem::take(&mut arranger.wait_for_wheels);
+            arranger.placed.extend(left);
+        }
+        let mut placed = std::mem::take(&mut arranger.placed);
+        arranger.closed_in(&placed, place);
+        arranger.put_hands(&mut placed);
+        all.push((step, placed));
+        arranger.wet_places(place, &mut all);
+    }
+    all.into_iter()
+        .map(|(step, placed)| (step, arranger.finish(placed)))
+        .collect()
+}
+
+/// The acts of a step last first; what undoes one act stays in its order.
+fn last_first(backs: Vec<Back>) -> Vec<Back> {
+    let mut groups: Vec<Vec<Back>> = Vec::new();
+    for back in backs {
+        match groups.last_mut() {
+            Some(group) if group.first().is_some_and(|first| first.at == back.at) => group.push(back),
+            _ => groups.push(vec![back]),
+        }
+    }
+    groups.into_iter().rev().flatten().collect()
+}
+
+impl Arranger<'_> {
+    fn view(&self) -> View<'_> {
+        View {
+            layout: self.ground.layout,
+            state: self.ground.start,
+        }
+    }
+
+    /// Leaves out what is done already or is written, puts a joint in once and tightens it once, and sets caps beside their joints.
+    fn choose(&mut self, lists: &mut [(Id<Step>, Vec<Back>)]) {
+        let mut first: BTreeSet<Id<Joint>> = BTreeSet::new();
+        let mut last: BTreeMap<Id<Joint>, usize> = BTreeMap::new();
+        for (_, backs) in &mut *lists {
+            backs.retain(|back| {
+                self.is_wanted(&back.does) && !self.written.strikes(self.ground.plan, &back.does)
+            });
+            backs.retain(|back| match back.does {
+                Undoes::Start(joint) => first.insert(joint),
+                _ => true,
+            });
+            for back in &*backs {
+                if let Undoes::Tighten(joint) = back.does {
+                    last.insert(joint, back.number);
+                }
+            }
+        }
+        self.thought_of
+            .extend(first.iter().copied().chain(last.keys().copied()));
+        for (_, backs) in &mut *lists {
+            let mut kept = Vec::with_capacity(backs.len());
+            for back in std::mem::take(backs) {
+                match back.does {
+                    Undoes::Tighten(joint) if last.get(&joint) != Some(&back.number) => {}
+                    Undoes::Open { joint, .. } => {
+                        let closing = replacing(self.ground, joint).unwrap_or(joint);
+                        if first.contains(&closing) {
+                            let placed = Placed {
+                                at: back.at,
+                                does: back.does,
+                            };
+                            self.opens.entry(closing).or_default().push(placed);
+                        } else {
+                            kept.push(back);
+                        }
+                    }
+                    _ => kept.push(back),
+                }
+            }
+            *backs = kept;
+        }
+    }
+
+    /// Whether the machine, as the stage finds it, still wants this.
+    fn is_wanted(&self, does: &Undoes) -> bool {
+        let (layout, start) = (self.ground.layout, self.ground.start);
+        let parts = |thing: Thing| self.ground.plan.parts_of(thing);
+        match does {
+            Undoes::Start(joint) => {
+                let state = start.joints[*joint];
+                !self.view().ties(*joint) || state.out > 0 || state.broken
+            }
+            Undoes::Tighten(joint) => {
+                let on = layout.joints[*joint]
+                    .ends
+                    .into_iter()
+                    .flatten()
+                    .all(|end| !start.is_off(end));
+                !(on && start.joints[*joint].all_tight())
+            }
+            Undoes::PressHome(joint) => start.joints[*joint].parted,
+            Undoes::Open { act, joint } => {
+                let opening = start.joints[*joint].opening;
+                match act {
+                    OpeningAct::Unclamp => opening == Opening::Clamped,
+                    _ => matches!(opening, Opening::Capped | Opening::Plugged),
+                }
+            }
+            Undoes::Fit { parts, .. } => parts.iter().any(|&part| start.is_off(part)),
+            Undoes::Raise { loads, .. } | Undoes::Hold { loads, .. } | Undoes::Set { loads, .. } => {
+                !loads.is_empty()
+            }
+            Undoes::MoveBack(thing) => parts(*thing).iter().any(|&part| start.parts[part].aside),
+            Undoes::MoveAside(thing) => parts(*thing).iter().any(|&part| !start.parts[part].aside),
+            Undoes::Untie(thing) => parts(*thing).iter().any(|part| start.ties.contains_key(part)),
+            Undoes::Fill(fluid) => !start.fluids[*fluid].full,
+            Undoes::Bleed(fluid) => {
+                let state = start.fluids[*fluid];
+                (!state.bled || !state.full) && self.ground.plan.fluids[*fluid].needs_bleeding.is_some()
+            }
+            _ => true,
+        }
+    }
+
+    fn on_wheels(&self) -> bool {
+        self.front.is_none() && self.rear.is_none()
+    }
+
+    fn stands_on(&self, end: Option<End>, rig: Option<Id<Rig>>) -> bool {
+        match end {
+            Some(End::Front) => self.front == rig,
+            Some(End::Rear) => self.rear == rig,
+            None => self.front == rig && self.rear == rig,
+        }
+    }
+
+    fn stand(&mut self, end: Option<End>, rig: Option<Id<Rig>>) {
+        if end != Some(End::Rear) {
+            self.front = rig;
+        }
+        if end != Some(End::Front) {
+            self.rear = rig;
+        }
+    }
+
+    fn parts(&self, loads: &[Load]) -> Vec<Id<Part>> {
+        let plan = self.ground.plan;
+        loads
+            .iter()
+            .flat_map(|load| match load {
+                Load::Thing(thing) => plan.parts_of(*thing),
+                Load::Vehicle(_) => self.ground.layout.body.into_iter().collect(),
+            })
+            .collect()
+    }
+
+    fn has(&mut self, parts: &[Id<Part>], rig: Option<Id<Rig>>, alone: bool) {
+        if alone {
+            self.holds.retain(|(part, _)| !parts.contains(part));
+        }
+        let rig = rig.filter(|&rig| !self.ground.plan.rigs[rig].is_floor);
+        self.holds.extend(
+            rig.into_iter()
+                .flat_map(|rig| parts.iter().map(move |&part| (part, rig))),
+        );
+    }
+
+    /// Follows what a written step of this stage moves and holds.
+    fn see(&mut self, step: &Step) {
+        let plan = self.ground.plan;
+        let floor = |rig: Id<Rig>| (!plan.rigs[rig].is_floor).then_some(rig);
+        let loads = |things: &[Said<Load>]| things.iter().map(|said| said.value).collect::<Vec<_>>();
+        let vehicle =
+            |things: &[Said<Load>]| things.iter().any(|said| matches!(said.value, Load::Vehicle(_)));
+        for act in step.acts() {
+            match &act.does {
+                Does::Raise {
+                    things,
+                    end,
+                    on: Some(on),
+                    ..
+                } if vehicle(things) => {
+                    self.stand(end.map(|said| said.value), Some(on.value));
+                }
+                Does::Set { things, end, on, .. } if vehicle(things) => {
+                    if let Seat::Rig(rig) = on.value {
+                        self.stand(end.map(|said| said.value), floor(rig));
+                    }
+                }
+                Does::Raise {
+                    things, on: Some(on), ..
+                } => {
+                    let parts = self.parts(&loads(things));
+                    self.has(&parts, Some(on.value), true);
+                }
+                Does::Set { things, on, .. } => {
+                    let parts = self.parts(&loads(things));
+                    let rig = match on.value {
+                        Seat::Rig(rig) => Some(rig),
+                        Seat::Thing(_) => None,
+                    };
+                    self.has(&parts, rig, true);
+                }
+                Does::Hold { things, by } => {
+                    if let Bearer::Rig(rig) = by.value {
+                        let parts = self.parts(&loads(things));
+                        self.has(&parts, Some(rig), false);
+                    }
+                }
+                Does::Release { things, from } => {
+                    let parts = self.parts(&loads(things));
+                    let rig = from.and_then(|from| match from.value {
+                        Bearer::Rig(rig) => Some(rig),
+                        Bearer::Person(_) => None,
+                    });
+                    self.holds
+                        .retain(|(part, held)| !parts.contains(part) || rig.is_some_and(|rig| rig != *held));
+                }
+                Does::Fit(things) => {
+                    self.on
+                        .extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn put(&mut self, at: Span, does: Undoes) {
+        self.placed.push(Placed { at, does });
+    }
+
+    /// What waits is done: first everything is tightened, then rigs let go.
+    fn flush(&mut self) {
+        let tighten = std::mem::take(&mut self.tighten);
+        for placed in tighten {
+            let joint = match placed.does {
+                Undoes::Tighten(joint) => Some(joint),
+                _ => None,
+            };
+            self.placed.push(placed);
+            self.unclamp(joint);
+        }
+        let release = std::mem::take(&mut self.release);
+        self.placed.extend(release);
+    }
+
+    /// A clamp goes when the joint that it was set for is tight.
+    fn unclamp(&mut self, joint: Option<Id<Joint>>) {
+        let clamps = joint.and_then(|joint| self.opens.remove(&joint));
+        self.placed.extend(clamps.into_iter().flatten());
+    }
+
+    fn place(&mut self, back: Back, step: usize) {
+        let Back { at, does, .. } = back;
+        match does {
+            Undoes::Start(joint) => self.start(at, joint),
+            Undoes::Tighten(joint) => {
+                let waits = self.ground.plan.joints[joint].with_wheels_down.is_some() && !self.on_wheels();
+                let placed = Placed { at, does };
+                if waits {
+                    self.wait_for_wheels.push(placed);
+                } else {
+                    self.tighten.push(placed);
+                }
+            }
+            Undoes::Fit { things, parts, on } => self.fit(at, things, parts, &on),
+            Undoes::Release { ref loads, from } => {
+                let parts = self.parts(loads);
+                if parts.iter().any(|&part| self.holds.contains(&(part, from))) {
+                    self.holds
+                        .retain(|(part, rig)| *rig != from || !parts.contains(part));
+                    self.release.push(Placed { at, does });
+                }
+            }
+            Undoes::Hold {
+                by: Bearer::Person(_),
+                ..
+            } => self.hands.push(Placed { at, does }),
+            Undoes::Hold {
+                ref loads,
+                by: Bearer::Rig(rig),
+                ..
+            } => {
+                let parts = self.parts(loads);
+                self.free(rig);
+                if !parts.iter().all(|&part| self.holds.contains(&(part, rig))) {
+                    self.has(&parts, Some(rig), false);
+                    self.put(at, does);
+                }
+            }
+            Undoes::Raise { ref loads, on } => {
+                let parts = self.parts(loads);
+                self.flush();
+                self.has(&parts, Some(on), true);
+                self.put(at, does);
+            }
+            Undoes::Set { ref loads, on } => {
+                let parts = self.parts(loads);
+                self.flush();
+                let rig = match on {
+                    Seat::Rig(rig) => Some(rig),
+                    Seat::Thing(_) => None,
+                };
+                self.has(&parts, rig, true);
+                self.put(at, does);
+            }
+            Undoes::RaiseEnd { end, on, from, .. } => {
+                self.flush();
+                if self.stands_on(end, from) {
+                    self.stand(end, Some(on));
+                    self.put(at, does);
+                }
+            }
+            Undoes::SetEnd { end, on, from, .. } => {
+                self.flush();
+                if self.stands_on(end, from) && from.is_some() {
+                    let rig = (!self.ground.plan.rigs[on].is_floor).then_some(on);
+                    self.stand(end, rig);
+                    self.put(at, does);
+                    if self.on_wheels() {
+                        let waited = std::mem::take(&mut self.wait_for_wheels);
+                        self.tighten.extend(waited);
+                    }
+                }
+            }
+            Undoes::RaiseBy { .. } | Undoes::LowerBy { .. } | Undoes::TiltBack { .. } => {
+                self.flush();
+                self.put(at, does);
+            }
+            Undoes::SlideHome(thing) => {
+                if self.slid.insert(thing) {
+                    self.put(at, does);
+                }
+            }
+            Undoes::Fill(fluid) | Undoes::Bleed(fluid) => {
+                self.wet.entry(fluid).or_insert((step, at));
+            }
+            _ => self.put(at, does),
+        }
+    }
+
+    fn start(&mut self, at: Span, joint: Id<Joint>) {
+        let opens = self.opens.remove(&joint).unwrap_or_default();
+        let (clamps, caps): (Vec<Placed>, Vec<Placed>) = opens.into_iter().partition(|placed| {
+            matches!(
+                placed.does,
+                Undoes::Open {
+                    act: OpeningAct::Unclamp,
+                    ..
+                }
+            )
+        });
+        self.placed.extend(caps);
+        self.put(at, Undoes::Start(joint));
+        if self.ground.layout.joints[joint].tightened {
+            if !clamps.is_empty() {
+                self.opens.insert(joint, clamps);
+            }
+        } else {
+            self.placed.extend(clamps);
+        }
+    }
+
+    /// A rig is let go of before it takes something else.
+    fn free(&mut self, rig: Id<Rig>) {
+        let waits = self
+            .release
+            .iter()
+            .any(|placed| matches!(placed.does, Undoes::Release { from, .. } if from == rig));
+        if waits {
+            self.flush();
+        }
+    }
+
+    fn fit(&mut self, at: Span, things: Vec<Thing>, parts: Vec<Id<Part>>, on: &[Id<Rig>]) {
+        self.flush();
+        let loads: Vec<Load> = things.iter().copied().map(Load::Thing).collect();
+        let held = parts
+            .iter()
+            .any(|part| self.holds.iter().any(|(held, _)| held == part));
+        // What a rig had when it came off, and what has been put away since, is taken up again.
+        if let (false, Some(&rig)) = (held, on.first()) {
+            self.has(&parts, Some(rig), false);
+            let loads = loads.clone();
+            let lifts = self.ground.plan.rigs[rig].lifts.is_some();
+            self.put(
+                at,
+                if lifts {
+                    Undoes::Raise { loads, on: rig }
+                } else {
+                    Undoes::Hold {
+                        loads,
+                        by: Bearer::Rig(rig),
+                        touch: false,
+                    }
+                },
+            );
+        }
+        self.on.extend(parts.iter().copied());
+        self.put(
+            at,
+            Undoes::Fit {
+                things,
+                parts: parts.clone(),
+                on: Vec::new(),
+            },
+        );
+        for part in parts {
+            if self.ground.layout.parts[part].in_place_of.is_some() {
+                self.new_joints(at, part);
+            }
+        }
+    }
+
+    /// Joints of a new part in place of nothing are closed when both their things are on.
+    fn new_joints(&mut self, at: Span, part: Id<Part>) {
+        let layout = self.ground.layout;
+        for &joint in &layout.parts[part].joints {
+            let facts = &layout.joints[joint];
+            let new = facts.in_place_of.is_none() && !facts.gone && facts.replaced_by.is_empty();
+            let there = facts.other(part).is_some_and(|other| self.on.contains(&other));
+            if new && there && self.thought_of.insert(joint) {
+                if facts.pressed {
+                    self.put(at, Undoes::PressHome(joint));
+                }
+                self.put(at, Undoes::Start(joint));
+                if facts.tightened {
+                    let number = 0;
+                    let does = Undoes::Tighten(joint);
+                    self.place(Back { at, number, does }, 0);
+                }
+            }
+        }
+    }
+
+    fn closed_in(&mut self, placed: &[Placed], step: usize) {
+        for one in placed {
+            if let Undoes::Start(joint) | Undoes::Tighten(joint) = one.does {
+                for &fluid in &self.ground.layout.joints[joint].fluids {
+                    self.last_of.insert(fluid, step);
+                    // Opened while it was full, it has air in it.
+                    let state = self.ground.start.fluids[fluid];
+                    let bleeds = self.ground.plan.fluids[fluid].needs_bleeding.is_some();
+                    if !state.bled && bleeds && !self.written.strikes(self.ground.plan, &Undoes::Bleed(fluid))
+                    {
+                        self.wet.entry(fluid).or_insert((step, one.at));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Fluids go in behind the last of their joints. Asked after each step: what waits for a later joint is moved along.
+    fn wet_places(&self, step: usize, all: &mut [(Id<Step>, Vec<Placed>)]) {
+        for (&fluid, &(own, at)) in &self.wet {
+            let last = self.last_of.get(&fluid).copied().unwrap_or(own).max(own);
+            if last != step {
+                continue;
+            }
+            for (_, placed) in all.iter_mut() {
+                placed.retain(
+                    |one| !matches!(one.does, Undoes::Fill(other) | Undoes::Bleed(other) if other == fluid),
+                );
+            }
+            let Some((_, placed)) = all.last_mut() else {
+                continue;
+            };
+            for does in [Undoes::Fill(fluid), Undoes::Bleed(fluid)] {
+                if self.is_wanted(&does) && !self.written.strikes(self.ground.plan, &does) {
+                    placed.push(Placed { at, does });
+                }
+            }
+        }
+    }
+
+    /// Hands are there before the thing that they hold is handled.
+    fn put_hands(&mut self, placed: &mut Vec<Placed>) {
+        for hand in std::mem::take(&mut self.hands) {
+            let Undoes::Hold { loads, .. } = &hand.does else {
+                continue;
+            };
+            let parts: BTreeSet<Id<Part>> = self.parts(loads).into_iter().collect();
+            let place = placed.iter().position(|one| self.handles(&one.does, &parts));
+            if let Some(place) = place {
+                placed.insert(place, hand);
+            }
+        }
+    }
+
+    fn handles(&self, does: &Undoes, parts: &BTreeSet<Id<Part>>) -> bool {
+        let plan = self.ground.plan;
+        let any = |loads: &[Load]| self.parts(loads).iter().any(|part| parts.contains(part));
+        match does {
+            Undoes::Start(joint) | Undoes::PressHome(joint) => {
+                let ends = self.ground.layout.joints[*joint].ends;
+                ends.into_iter().flatten().any(|end| parts.contains(&end))
+            }
+            Undoes::Fit { parts: fitted, .. } => fitted.iter().any(|part| parts.contains(part)),
+            Undoes::Raise { loads, .. } | Undoes::RaiseBy { loads, .. } | Undoes::TiltBack { loads, .. } => {
+                any(loads)
+            }
+            Undoes::SlideHome(thing) | Undoes::MoveBack(thing) | Undoes::Untie(thing) => {
+                plan.parts_of(*thing).iter().any(|part| parts.contains(part))
+            }
+            _ => false,
+        }
+    }
+
+    /// The acts themselves: what undoes one act and is of one kind becomes one act; second checks last.
+    fn finish(&self, placed: Vec<Placed>) -> Arranged {
+        let checked: Vec<(Id<Joint>, Span)> = placed
+            .iter()
+            .filter_map(|one| match one.does {
+                Undoes::Tighten(joint) => Some((joint, one.at)),
+                _ => None,
+            })
+            .filter(|(joint, _)| self.ground.plan.joints[*joint].second_check.is_some())
+            .filter(|(joint, _)| !self.written.verified.contains(joint))
+            .collect();
+        let mut acts: Vec<Act> = Vec::new();
+        for one in placed {
+            let Placed { at, does } = one;
+            let does = as_act(does, at);
+            let joined = acts
+                .last_mut()
+                .is_some_and(|last| last.at == at && merge(&mut last.does, &does));
+            if !joined {
+                acts.push(Act { at, does });
+            }
+        }
+        let two_people = !checked.is_empty();
+        if let Some(&(_, at)) = checked.last() {
+            let joints = checked
+                .into_iter()
+                .map(|(joint, at)| Said::new(joint, at))
+                .collect();
+            acts.push(Act {
+                at,
+                does: Does::Verify { joints, what: None },
+            });
+        }
+        Arranged { acts, two_people }
+    }
+}

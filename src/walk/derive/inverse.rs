@@ -1,0 +1,637 @@
+//! What undoes one act: by what the act says and by what it changed. Knows one act at a time; the order in which it all is done
+//! again is made in `arrange.rs`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::back::{Back, Undoes};
+use super::{Ground, Undoing};
+use crate::base::source::Span;
+use crate::plan::model::{
+    Act, Afterwards, Asked, Bearer, Does, End, Fixings, Id, Joint, Load, OpeningAct, Part, Rig, Said, Seat,
+    Step, Thing,
+};
+use crate::walk::breaks::{Break, Broken, Moment, Subject};
+use crate::walk::state::{Change, Holder, Presence, Stand, State};
+
+/// How an end was last raised: by which rig, at which place, and to what height.
+type Raised = (Id<Rig>, Option<End>, Option<crate::base::quantity::Length>);
+
+pub struct Inverse<'a> {
+    ground: &'a Ground<'a>,
+    next: usize,
+    /// What undoes the acts on a joint that are still open.
+    open: BTreeMap<Id<Joint>, Vec<usize>>,
+    /// Numbers of what a later act has closed already.
+    pub closed_again: BTreeSet<usize>,
+    raised: BTreeMap<Option<End>, Raised>,
+    asked: BTreeSet<Asked>,
+}
+
+/// One act, the state before it and what it changed.
+struct Done<'s> {
+    step: Id<Step>,
+    at: Span,
+    state: &'s State,
+    made: &'s [Change],
+}
+
+impl<'a> Inverse<'a> {
+    pub fn new(ground: &'a Ground<'a>) -> Self {
+        Self {
+            ground,
+            next: 0,
+            open: BTreeMap::new(),
+            closed_again: BTreeSet::new(),
+            raised: BTreeMap::new(),
+            asked: BTreeSet::new(),
+        }
+    }
+
+    /// Notes an act of a step that is not undone.
+    pub fn passed(&mut self, act: &Act) {
+        if let Does::Raise {
+            end,
+            on: Some(on),
+            at,
+            to,
+            ..
+        } = &act.does
+        {
+            let how = (on.value, at.map(|said| said.value), to.map(|said| said.value));
+            self.raised.insert(end.map(|said| said.value), how);
+        }
+    }
+
+    /// What undoes this act, in the order in which it is to be done.
+    pub fn act(
+        &mut self,
+        step: Id<Step>,
+        act: &Act,
+        state: &State,
+        made: &[Change],
+        undoing: &mut Undoing,
+        breaks: &mut Vec<Break>,
+    ) {
+        let done = Done {
+            step,
+            at: act.at,
+            state,
+            made,
+        };
+        let mut all: Vec<Undoes> = Vec::new();
+        match &act.does {
+            Does::Slacken(list) => {
+                for one in list.iter().rev() {
+                    all.extend(
+                        self.closes(one.joint.value, &done, undoing, breaks)
+                            .map(Undoes::Tighten),
+                    );
+                }
+            }
+            Does::Undo(list) => {
+                for one in list.iter().rev() {
+                    let joint = self.closes(one.joint.value, &done, undoing, breaks);
+                    all.extend(joint.into_iter().flat_map(|joint| self.closing(joint)));
+                }
+            }
+            Does::Break { joint, .. } => {
+                let joint = self.closes(joint.value, &done, undoing, breaks);
+                all.extend(joint.into_iter().flat_map(|joint| self.closing(joint)));
+            }
+            Does::Pin { fixings, .. } => {
+                let joint = self.closes(fixings.joint.value, &done, undoing, breaks);
+                all.extend(joint.into_iter().flat_map(|joint| self.closing(joint)));
+            }
+            Does::Start(list) | Does::Tighten(list) => {
+                list.iter().for_each(|one| self.closed(one.joint.value))
+            }
+            Does::PressApart { joints, .. } => {
+                for joint in joints.iter().rev() {
+                    let joint = self.closes(joint.value, &done, undoing, breaks);
+                    all.extend(joint.map(Undoes::PressHome));
+                }
+            }
+            Does::PressHome { joints, .. } => joints.iter().for_each(|joint| self.closed(joint.value)),
+            Does::Hold { things, by } => all.extend(self.held(things, by.value, &done)),
+            Does::Touch { things, with } => all.extend(self.held(things, Bearer::Rig(with.value), &done)),
+            Does::Release { .. } => all.extend(self.let_go(&done)),
+            Does::TieUp { thing, .. } => all.extend(self.thing(thing.value).into_iter().map(Undoes::Untie)),
+            Does::Untie(things) => {
+                for thing in things.iter().rev() {
+                    let parts = self.ground.plan.parts_of(thing.value);
+                    let tie = parts.iter().find_map(|part| state.ties.get(part));
+                    if let Some(tie) = tie {
+                        all.extend(self.thing(thing.value).into_iter().map(|thing| Undoes::TieUp {
+                            thing,
+                            to: Thing::Part(tie.to),
+                            limit: None,
+                        }));
+                    }
+                }
+            }
+            Does::Raise {
+                things, on: None, by, ..
+            } => all.push(Undoes::LowerBy {
+                loads: self.loads(things),
+                by: by.map(|said| said.value),
+            }),
+            Does::Raise {
+                things,
+                end,
+                on: Some(_),
+                ..
+            } => {
+                self.passed(act);
+                all.extend(self.moved(things, end.map(|said| said.value), &done));
+            }
+            Does::Set { things, end, .. } => {
+                all.extend(self.moved(things, end.map(|said| said.value), &done))
+            }
+            Does::Lower { things, by } => all.push(Undoes::RaiseBy {
+                loads: self.loads(things),
+                by: by.map(|said| said.value),
+            }),
+            Does::Tilt {
+                things, about, by, ..
+            } => all.push(Undoes::TiltBack {
+                loads: self.loads(things),
+                about: *about,
+                by: *by,
+            }),
+            Does::Draw { things, .. } => {
+                for thing in things.iter().rev() {
+                    all.extend(self.drawn(thing.value, &done));
+                }
+            }
+            Does::MoveAside(things) => {
+                for thing in things.iter().rev() {
+                    all.extend(self.thing(thing.value).into_iter().map(Undoes::MoveBack));
+                }
+            }
+            Does::MoveBack(things) => {
+                for thing in things.iter().rev() {
+                    all.extend(self.thing(thing.value).into_iter().map(Undoes::MoveAside));
+                }
+            }
+            Does::TakeOff(things) => all.extend(self.fitted(things, &done, undoing, breaks)),
+            Does::Drain { fluids, .. } => {
+                for fluid in fluids.iter().rev() {
+                    all.push(Undoes::Fill(fluid.value));
+                    all.push(Undoes::Bleed(fluid.value));
+                }
+            }
+            Does::Opening { act, joints, .. } => {
+                for joint in joints.iter().rev() {
+                    let back = match act {
+                        OpeningAct::Clamp => OpeningAct::Unclamp,
+                        OpeningAct::Cap => OpeningAct::Uncap,
+                        OpeningAct::Plug => OpeningAct::Unplug,
+                        OpeningAct::Unclamp | OpeningAct::Uncap | OpeningAct::Unplug => continue,
+                    };
+                    all.push(Undoes::Open {
+                        act: back,
+                        joint: joint.value,
+                    });
+                }
+            }
+            // What is put together while stripping stays so; what is recorded is recalled in print.
+            Does::SlideHome(_)
+            | Does::Fit(_)
+            | Does::Try(_)
+            | Does::Fill { .. }
+            | Does::Bleed(_)
+            | Does::Weigh { .. }
+            | Does::Measure { .. }
+            | Does::Photograph(_)
+            | Does::Mark(_)
+            | Does::Tag(_)
+            | Does::Judge { .. }
+            | Does::Soak(_)
+            | Does::Look(_)
+            | Does::MakeUp(_)
+            | Does::Verify { .. } => {}
+        }
+        for does in all {
+            let number = self.next;
+            self.next += 1;
+            if let Undoes::Start(joint) | Undoes::Tighten(joint) | Undoes::PressHome(joint) = does {
+                self.open.entry(joint).or_default().push(number);
+            }
+            undoing.backs.push(Back {
+                at: act.at,
+                number,
+                does,
+            });
+        }
+    }
+
+    /// A joint was closed while stripping: what was to undo the acts before is done.
+    fn closed(&mut self, joint: Id<Joint>) {
+        self.closed_again
+            .extend(self.open.remove(&joint).into_iter().flatten());
+    }
+
+    /// Put in by hand, and tight where it has something to tighten.
+    fn closing(&self, joint: Id<Joint>) -> Vec<Undoes> {
+        let tightened = self.ground.layout.joints[joint].tightened;
+        let tight = tightened.then_some(Undoes::Tighten(joint));
+        std::iter::once(Undoes::Start(joint)).chain(tight).collect()
+    }
+
+    /// The part that stands in a part's place at the end; none if nothing goes back.
+    pub fn part(&self, part: Id<Part>) -> Option<Id<Part>> {
+        back_part(self.ground, part)
+    }
+
+    /// The joint that is closed for one that was parted; none if nothing is.
+    fn closes(
+        &mut self,
+        joint: Id<Joint>,
+        done: &Done<'_>,
+        undoing: &mut Undoing,
+        breaks: &mut Vec<Break>,
+    ) -> Option<Id<Joint>> {
+        let facts = &self.ground.layout.joints[joint];
+        let ends = facts.ends?;
+        let new = replacing(self.ground, joint);
+        if new.is_some() || facts.gone {
+            return new;
+        }
+        let stays: Vec<bool> = ends.iter().map(|&end| self.part(end) == Some(end)).collect();
+        if stays.iter().all(|&stays| stays) {
+            let broken = matches!(
+                done.made.iter().rev().find_map(|change| match change {
+                    Change::Joint(id, _, new) if *id == joint => Some(new.broken),
+                    _ => None,
+                }),
+                Some(true)
+            );
+            if broken && self.ground.plan.joints[joint].renew.is_none() {
+                self.ask(Asked::Joint(joint), Vec::new(), done, undoing, breaks);
+                return None;
+            }
+            return Some(joint);
+        }
+        if stays.iter().any(|&stays| stays) {
+            let gone = ends.into_iter().find(|&end| self.part(end) != Some(end))?;
+            self.ask(
+                Asked::Part(gone),
+                vec![Subject::Joint(joint)],
+                done,
+                undoing,
+                breaks,
+            );
+        }
+        None
+    }
+
+    /// Asks the owner, once for each thing; further joints join the list.
+    fn ask(
+        &mut self,
+        what: Asked,
+        with: Vec<Subject>,
+        done: &Done<'_>,
+        undoing: &mut Undoing,
+        breaks: &mut Vec<Break>,
+    ) {
+        undoing.asked.insert(what);
+        let of = match what {
+            Asked::Part(part) => Subject::Part(part),
+            Asked::Joint(joint) => Subject::Joint(joint),
+        };
+        if self.asked.insert(what) {
+            let mut told =
+                Break::new(Broken::NoWayBack, Moment::Act, Some(done.step), done.at, done.at).of(of);
+            told.with = with;
+            breaks.push(told);
+        } else if let Some(told) = breaks.iter_mut().find(|told| told.of.contains(&of)) {
+            for subject in with {
+                if !told.with.contains(&subject) {
+                    told.with.push(subject);
+                }
+            }
+        }
+    }
+
+    /// A thing as it goes back: itself where all of it does, else what of it does or takes its place.
+    fn thing(&self, thing: Thing) -> Vec<Thing> {
+        back_thing(self.ground, thing)
+    }
+
+    fn loads(&self, loads: &[Said<Load>]) -> Vec<Load> {
+        loads.iter().flat_map(|load| self.load(load.value)).collect()
+    }
+
+    fn load(&self, load: Load) -> Vec<Load> {
+        match load {
+            Load::Thing(thing) => self.thing(thing).into_iter().map(Load::Thing).collect(),
+            Load::Vehicle(_) => vec![load],
+        }
+    }
+
+    fn held(&self, things: &[Said<Load>], by: Bearer, done: &Done<'_>) -> Option<Undoes> {
+        let loads = self.loads(things);
+        if loads.is_empty() {
+            return None;
+        }
+        match by {
+            Bearer::Rig(rig) => {
+                let taken = done.made.iter().any(
+                    |change| matches!(change, Change::Hold((_, Holder::Rig(other)), _, Some(_)) if *other == rig),
+                );
+                taken.then_some(Undoes::Release { loads, from: rig })
+            }
+            Bearer::Person(_) => Some(Undoes::Hold {
+                loads,
+                by,
+                touch: false,
+            }),
+        }
+    }
+
+    /// Holds by rigs that an act ended, each rig's parts together.
+    fn let_go(&self, done: &Done<'_>) -> Vec<Undoes> {
+        let mut all: BTreeMap<(Id<Rig>, bool, bool), Vec<Load>> = BTreeMap::new();
+        for change in done.made {
+            if let Change::Hold((part, Holder::Rig(rig)), Some(held), None) = change {
+                let off = done.state.is_off(*part);
+                let loads = self.load(Load::Thing(Thing::Part(*part)));
+                all.entry((*rig, held.touch, off)).or_default().extend(loads);
+            }
+        }
+        all.into_iter()
+            .filter(|(_, loads)| !loads.is_empty())
+            .map(|((rig, touch, off), loads)| {
+                if off && self.ground.plan.rigs[rig].lifts.is_some() {
+                    Undoes::Raise { loads, on: rig }
+                } else {
+                    Undoes::Hold {
+                        loads,
+                        by: Bearer::Rig(rig),
+                        touch,
+                    }
+                }
+            })
+            .collect()
+    }
+
+    /// Undoes a raise or a set: back onto what bore it before.
+    fn moved(&self, things: &[Said<Load>], end: Option<End>, done: &Done<'_>) -> Vec<Undoes> {
+        let vehicle = things.iter().find(|load| match load.value {
+            Load::Vehicle(_) => true,
+            Load::Thing(thing) => self
+                .ground
+                .layout
+                .body
+                .is_some_and(|body| self.ground.plan.parts_of(thing).contains(&body)),
+        });
+        match vehicle {
+            Some(load) => self.ends_moved(load.value, end, done),
+            None => self.things_moved(things, done).into_iter().collect(),
+        }
+    }
+
+    fn ends_moved(&self, load: Load, end: Option<End>, done: &Done<'_>) -> Vec<Undoes> {
+        let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor);
+        let mut all: Vec<Undoes> = Vec::new();
+        for change in done.made {
+            let Change::Stand(moved, old, new) = *change else {
+                continue;
+            };
+            let from = match new {
+                Stand::Wheels => None,
+                Stand::Rig { rig, .. } => Some(rig),
+            };
+            // The whole vehicle at once, if both ends come from the same.
+            let both = end.is_none() && done.state.front_and_rear_alike();
+            let named = if both { None } else { Some(moved) };
+            let undoes = match old {
+                Stand::Wheels => floor.map(|(on, _)| Undoes::SetEnd {
+                    load,
+                    end: named,
+                    on,
+                    from,
+                }),
+                Stand::Rig { rig, .. } if self.ground.plan.rigs[rig].lifts.is_some() => {
+                    let how = self.raised.get(&named).or_else(|| self.raised.get(&None));
+                    let how = how.filter(|(by, _, _)| *by == rig);
+                    Some(Undoes::RaiseEnd {
+                        load,
+                        end: named,
+                        on: rig,
+                        at: how.and_then(|how| how.1),
+                        to: how.and_then(|how| how.2),
+                        from,
+                    })
+                }
+                Stand::Rig { rig, .. } => Some(Undoes::SetEnd {
+                    load,
+                    end: named,
+                    on: rig,
+                    from,
+                }),
+            };
+            all.extend(undoes);
+            if both {
+                break;
+            }
+        }
+        all.reverse();
+        all
+    }
+
+    fn things_moved(&self, things: &[Said<Load>], done: &Done<'_>) -> Option<Undoes> {
+        let loads = self.loads(things);
+        let named: BTreeSet<Id<Part>> = things
+            .iter()
+            .flat_map(|load| match load.value {
+                Load::Thing(thing) => self.ground.plan.parts_of(thing),
+                Load::Vehicle(_) => Vec::new(),
+            })
+            .collect();
+        let first = *named.first()?;
+        if loads.is_empty() {
+            return None;
+        }
+        let rig = named.iter().find_map(|&part| {
+            done.state.holders(part).find_map(|(holder, _)| match holder {
+                Holder::Rig(rig) => Some(rig),
+                _ => None,
+            })
+        });
+        if let Some(rig) = rig {
+            let lifts = self.ground.plan.rigs[rig].lifts.is_some();
+            return Some(if lifts {
+                Undoes::Raise { loads, on: rig }
+            } else {
+                Undoes::Set {
+                    loads,
+                    on: Seat::Rig(rig),
+                }
+            });
+        }
+        if let Some(under) = named.iter().find_map(|part| done.state.rests.get(part)) {
+            return Some(Undoes::Set {
+                loads,
+                on: Seat::Thing(Thing::Part(*under)),
+            });
+        }
+        let taken = done.made.iter().find_map(|change| match change {
+            Change::Hold((_, Holder::Rig(rig)), _, Some(_)) => Some(*rig),
+            _ => None,
+        });
+        // What lay on the floor goes back there; what its joints or hands had, the rig lets go.
+        if done.state.parts[first].down {
+            let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor)?;
+            return Some(Undoes::Set {
+                loads,
+                on: Seat::Rig(floor.0),
+            });
+        }
+        taken.map(|from| Undoes::Release { loads, from })
+    }
+
+    /// What drawing parted or moved is slid home; guides that let go are put in first.
+    fn drawn(&self, thing: Thing, done: &Done<'_>) -> Vec<Undoes> {
+        let mut all = Vec::new();
+        for change in done.made {
+            if let Change::Joint(joint, old, _) = change
+                && old.pinned()
+            {
+                let stay = old.slack + old.started;
+                all.push(Undoes::Pin {
+                    fixings: Fixings {
+                        joint: Said::new(*joint, done.at),
+                        count: Some(Said::new(stay.max(1), done.at)),
+                    },
+                    with: old.pins.map(|tool| Said::new(tool, done.at)),
+                });
+            }
+        }
+        all.extend(self.thing(thing).into_iter().map(Undoes::SlideHome));
+        all
+    }
+
+    /// What comes back where something was taken off.
+    fn fitted(
+        &mut self,
+        things: &[Said<Thing>],
+        done: &Done<'_>,
+        undoing: &mut Undoing,
+        breaks: &mut Vec<Break>,
+    ) -> Vec<Undoes> {
+        let off: BTreeSet<Id<Part>> = done
+            .made
+            .iter()
+            .filter_map(|change| match change {
+                Change::Part(part, old, new)
+                    if old.presence != Presence::Off && new.presence == Presence::Off =>
+                {
+                    Some(*part)
+                }
+                _ => None,
+            })
+            .collect();
+        let on: BTreeSet<Id<Rig>> = off
+            .iter()
+            .flat_map(|&part| done.state.holders(part))
+            .filter_map(|(holder, _)| match holder {
+                Holder::Rig(rig) => Some(rig),
+                _ => None,
+            })
+            .collect();
+        self.inside(&off, done, undoing, breaks);
+        let fitted: Vec<Thing> = things.iter().flat_map(|thing| self.thing(thing.value)).collect();
+        let parts: Vec<Id<Part>> = fitted
+            .iter()
+            .flat_map(|&thing| self.ground.plan.parts_of(thing))
+            .collect();
+        if fitted.is_empty() {
+            return Vec::new();
+        }
+        vec![Undoes::Fit {
+            things: fitted,
+            parts,
+            on: on.into_iter().collect(),
+        }]
+    }
+
+    /// Parts that come off as one, of which one is replaced while its joints to the others were never parted: nobody says how the new
+    /// one gets there.
+    fn inside(
+        &mut self,
+        off: &BTreeSet<Id<Part>>,
+        done: &Done<'_>,
+        undoing: &mut Undoing,
+        breaks: &mut Vec<Break>,
+    ) {
+        let layout = self.ground.layout;
+        for &part in off {
+            let Some(new) = self.part(part).filter(|&new| new != part) else {
+                continue;
+            };
+            let stuck: Vec<Subject> = layout.parts[part]
+                .joints
+                .iter()
+                .filter(|&&joint| {
+                    let facts = &layout.joints[joint];
+                    let other = facts.other(part).filter(|other| off.contains(other));
+                    let ties_now = self.ground.start.joints[joint].all_tight();
+                    other.is_some_and(|other| self.part(other) == Some(other)) && ties_now
+                })
+                .map(|&joint| Subject::Joint(joint))
+                .collect();
+            if !stuck.is_empty() && self.ground.start.is_off(new) {
+                self.ask(Asked::Part(part), stuck, done, undoing, breaks);
+            }
+        }
+    }
+}
+
+/// The part that stands in a part's place at the end; none if nothing goes back.
+pub fn back_part(ground: &Ground<'_>, part: Id<Part>) -> Option<Id<Part>> {
+    let facts = &ground.layout.parts[part];
+    let new = facts
+        .replaced_by
+        .iter()
+        .copied()
+        .find(|&new| !ground.layout.parts[new].if_renewed);
+    if new.is_some() {
+        return new;
+    }
+    let afterwards = ground.plan.parts[part].afterwards.map(|said| said.value);
+    let stays = afterwards.is_none_or(|after| after == Afterwards::GoesBack);
+    stays.then_some(part)
+}
+
+/// A thing as it goes back: itself where all of it does, else what of it does or takes its place.
+pub fn back_thing(ground: &Ground<'_>, thing: Thing) -> Vec<Thing> {
+    match thing {
+        Thing::Part(part) => back_part(ground, part).map(Thing::Part).into_iter().collect(),
+        Thing::Assembly(assembly) => {
+            let parts = ground.plan.parts_of(thing);
+            if parts.iter().all(|&part| back_part(ground, part) == Some(part)) {
+                return vec![thing];
+            }
+            let members = &ground.plan.assemblies[assembly].of;
+            let mut all: Vec<Thing> = Vec::new();
+            for member in members {
+                for thing in back_thing(ground, member.value) {
+                    if !all.contains(&thing) {
+                        all.push(thing);
+                    }
+                }
+            }
+            all
+        }
+    }
+}
+
+/// The joint that is in place of another for good.
+pub fn replacing(ground: &Ground<'_>, joint: Id<Joint>) -> Option<Id<Joint>> {
+    let layout = ground.layout;
+    layout.joints[joint].replaced_by.iter().copied().find(|&new| {
+        let mut ends = layout.joints[new].ends.into_iter().flatten();
+        ends.all(|end| !layout.parts[end].if_renewed)
+    })
+}
