@@ -11,3 +11,4 @@ pub mod resolve;
 pub mod reversed;
 pub mod scope;
 pub mod slip;
+pub mod write;

@@ -1,6 +1,11 @@
 //! Steps that a stage has because it reverses others: their names and places, so that other blocks may name them before
 //! anybody knows what they do. Knows nothing of acts.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::collections::BTreeMap;
 
 use super::declare::Declared;
@@ -25,8 +30,11 @@ pub struct Reversed {
     block: Span,
 }
 
+/// A stage that is named: its place in the list of blocks, itself, and the mention.
+type Named = (usize, Id<Stage>, Span);
+
 /// The stages that a stage's header says it reverses, each with its place in the list of blocks and its mention.
-fn named(block: &Declared<'_>, scope: &Scope) -> Vec<(usize, Id<Stage>, Span)> {
+fn named(block: &Declared<'_>, scope: &Scope) -> Vec<Named> {
     let mut all = Vec::new();
     let Some(mut cursor) = block.header() else {
         return all;
@@ -53,7 +61,7 @@ fn named(block: &Declared<'_>, scope: &Scope) -> Vec<(usize, Id<Stage>, Span)> {
 pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<Slip>) -> Vec<Reversed> {
     let mut all = Vec::new();
     let stages = || blocks.iter().filter(|block| block.kind == BlockKind::Stage);
-    let reverses: BTreeMap<Id<Stage>, Vec<(usize, Id<Stage>, Span)>> = stages()
+    let reverses: BTreeMap<Id<Stage>, Vec<Named>> = stages()
         .map(|block| (Id::new(block.first), named(block, scope)))
         .filter(|(_, named)| !named.is_empty())
         .collect();

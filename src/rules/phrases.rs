@@ -185,10 +185,10 @@ impl<'a> Telling<'a> {
         let step = &self.plan.steps[*self.plan.order.last()?];
         let stage = &self.plan.stages[step.stage?];
         let written = stage.steps.iter().map(|&step| &self.plan.steps[step]);
-        let behind = written
+        let mut behind = written
             .filter(|step| step.derived.is_none())
             .map(|step| step.head.block);
-        let after = behind.last().unwrap_or(stage.head.block).after();
+        let after = behind.next_back().unwrap_or(stage.head.block).after();
         let acts = act.replace("; ", "\n  ");
         let name = &step.head.name;
         let text = format!("\nstep {name}-more \"What is left to do\"\n  after {name}\n  {acts}");

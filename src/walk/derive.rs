@@ -5,7 +5,10 @@ mod acts;
 mod arrange;
 mod back;
 mod inverse;
+mod moved;
+mod place;
 mod strike;
+mod who;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -102,3 +102,29 @@ pub fn told_of_text(compilation: &Compilation) -> Vec<String> {
         .filter(|text| of_text.iter().any(|rule| text.starts_with(rule)))
         .collect()
 }
+
+/// All plan files of a folder, each with its path, and those of the shared workshop beside it.
+pub fn plan_files(folder: &str) -> Vec<(String, String)> {
+    fn gather(folder: &std::path::Path, all: &mut Vec<(String, String)>) {
+        let entries = std::fs::read_dir(folder).expect("a folder");
+        let mut paths: Vec<_> = entries.map(|entry| entry.expect("an entry").path()).collect();
+        paths.sort();
+        for path in paths {
+            if path.is_dir() {
+                gather(&path, all);
+            } else if path.extension().is_some_and(|end| end == "boltplan") {
+                let text = std::fs::read_to_string(&path).expect("a text");
+                all.push((path.to_string_lossy().replace('\\', "/"), text));
+            }
+        }
+    }
+    let mut all = Vec::new();
+    gather(std::path::Path::new(folder), &mut all);
+    let shared = all
+        .iter()
+        .any(|(_, text)| text.contains("workshop \"../our-workshop\""));
+    if shared {
+        gather(std::path::Path::new("specs/our-workshop"), &mut all);
+    }
+    all
+}

@@ -73,6 +73,7 @@ impl<'a> Reader<'a> {
             }
             K::Tilt => {
                 let things = self.loads(cursor)?;
+                let back = cursor.eat("back").is_some();
                 let about = match cursor.eat("about") {
                     Some(_) => self.one_of(cursor, Want::Joint, joint)?,
                     None => None,
@@ -85,7 +86,7 @@ impl<'a> Reader<'a> {
                     things,
                     about,
                     by,
-                    back: false,
+                    back,
                 })
             }
             K::Draw => {

@@ -123,11 +123,16 @@ pub fn as_act(does: Undoes, at: Span) -> Does {
             things: said(loads),
             by: by.map(|by| Said::new(by, at)),
         },
-        Undoes::TiltBack { loads, about, by } => Does::Tilt {
+        Undoes::Tilt {
+            loads,
+            about,
+            by,
+            back,
+        } => Does::Tilt {
             things: said(loads),
             about,
             by,
-            back: true,
+            back,
         },
         Undoes::SlideHome(moved) => Does::SlideHome(thing(moved)),
         Undoes::MoveBack(moved) => Does::MoveBack(thing(moved)),

@@ -77,10 +77,11 @@ pub enum Undoes {
         loads: Vec<Load>,
         by: Option<Length>,
     },
-    TiltBack {
+    Tilt {
         loads: Vec<Load>,
         about: Option<Said<Id<Joint>>>,
         by: Option<Said<Extent>>,
+        back: bool,
     },
     SlideHome(Thing),
     MoveBack(Thing),

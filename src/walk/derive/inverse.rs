@@ -4,35 +4,35 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::back::{Back, Undoes};
+use super::who::{back_part, back_thing, replacing};
 use super::{Ground, Undoing};
 use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Afterwards, Asked, Bearer, Does, End, Fixings, Id, Joint, Load, OpeningAct, Part, Rig, Said, Seat,
-    Step, Thing,
+    Act, Asked, Bearer, Does, End, Id, Joint, Load, OpeningAct, Part, Rig, Said, Step, Thing,
 };
 use crate::walk::breaks::{Break, Broken, Moment, Subject};
-use crate::walk::state::{Change, Holder, Presence, Stand, State};
+use crate::walk::state::{Change, Holder, State};
 
 /// How an end was last raised: by which rig, at which place, and to what height.
 type Raised = (Id<Rig>, Option<End>, Option<crate::base::quantity::Length>);
 
 pub struct Inverse<'a> {
-    ground: &'a Ground<'a>,
+    pub ground: &'a Ground<'a>,
     next: usize,
     /// What undoes the acts on a joint that are still open.
     open: BTreeMap<Id<Joint>, Vec<usize>>,
     /// Numbers of what a later act has closed already.
     pub closed_again: BTreeSet<usize>,
-    raised: BTreeMap<Option<End>, Raised>,
+    pub raised: BTreeMap<Option<End>, Raised>,
     asked: BTreeSet<Asked>,
 }
 
 /// One act, the state before it and what it changed.
-struct Done<'s> {
-    step: Id<Step>,
-    at: Span,
-    state: &'s State,
-    made: &'s [Change],
+pub struct Done<'s> {
+    pub step: Id<Step>,
+    pub at: Span,
+    pub state: &'s State,
+    pub made: &'s [Change],
 }
 
 impl<'a> Inverse<'a> {
@@ -147,16 +147,21 @@ impl<'a> Inverse<'a> {
             Does::Set { things, end, .. } => {
                 all.extend(self.moved(things, end.map(|said| said.value), &done))
             }
-            Does::Lower { things, by } => all.push(Undoes::RaiseBy {
+            Does::Lower { things, by: Some(by) } => all.push(Undoes::RaiseBy {
                 loads: self.loads(things),
-                by: by.map(|said| said.value),
+                by: Some(by.value),
             }),
+            Does::Lower { things, by: None } => all.extend(self.lowered(things, &done)),
             Does::Tilt {
-                things, about, by, ..
-            } => all.push(Undoes::TiltBack {
+                things,
+                about,
+                by,
+                back,
+            } => all.push(Undoes::Tilt {
                 loads: self.loads(things),
                 about: *about,
                 by: *by,
+                back: !back,
             }),
             Does::Draw { things, .. } => {
                 for thing in things.iter().rev() {
@@ -267,8 +272,8 @@ impl<'a> Inverse<'a> {
                 Some(true)
             );
             if broken && self.ground.plan.joints[joint].renew.is_none() {
+                // Closed by what the owner says: asked for, and done.
                 self.ask(Asked::Joint(joint), Vec::new(), done, undoing, breaks);
-                return None;
             }
             return Some(joint);
         }
@@ -286,7 +291,7 @@ impl<'a> Inverse<'a> {
     }
 
     /// Asks the owner, once for each thing; further joints join the list.
-    fn ask(
+    pub fn ask(
         &mut self,
         what: Asked,
         with: Vec<Subject>,
@@ -314,15 +319,15 @@ impl<'a> Inverse<'a> {
     }
 
     /// A thing as it goes back: itself where all of it does, else what of it does or takes its place.
-    fn thing(&self, thing: Thing) -> Vec<Thing> {
+    pub fn thing(&self, thing: Thing) -> Vec<Thing> {
         back_thing(self.ground, thing)
     }
 
-    fn loads(&self, loads: &[Said<Load>]) -> Vec<Load> {
+    pub fn loads(&self, loads: &[Said<Load>]) -> Vec<Load> {
         loads.iter().flat_map(|load| self.load(load.value)).collect()
     }
 
-    fn load(&self, load: Load) -> Vec<Load> {
+    pub fn load(&self, load: Load) -> Vec<Load> {
         match load {
             Load::Thing(thing) => self.thing(thing).into_iter().map(Load::Thing).collect(),
             Load::Vehicle(_) => vec![load],
@@ -374,264 +379,4 @@ impl<'a> Inverse<'a> {
             })
             .collect()
     }
-
-    /// Undoes a raise or a set: back onto what bore it before.
-    fn moved(&self, things: &[Said<Load>], end: Option<End>, done: &Done<'_>) -> Vec<Undoes> {
-        let vehicle = things.iter().find(|load| match load.value {
-            Load::Vehicle(_) => true,
-            Load::Thing(thing) => self
-                .ground
-                .layout
-                .body
-                .is_some_and(|body| self.ground.plan.parts_of(thing).contains(&body)),
-        });
-        match vehicle {
-            Some(load) => self.ends_moved(load.value, end, done),
-            None => self.things_moved(things, done).into_iter().collect(),
-        }
-    }
-
-    fn ends_moved(&self, load: Load, end: Option<End>, done: &Done<'_>) -> Vec<Undoes> {
-        let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor);
-        let mut all: Vec<Undoes> = Vec::new();
-        for change in done.made {
-            let Change::Stand(moved, old, new) = *change else {
-                continue;
-            };
-            let from = match new {
-                Stand::Wheels => None,
-                Stand::Rig { rig, .. } => Some(rig),
-            };
-            // The whole vehicle at once, if both ends come from the same.
-            let both = end.is_none() && done.state.front_and_rear_alike();
-            let named = if both { None } else { Some(moved) };
-            let undoes = match old {
-                Stand::Wheels => floor.map(|(on, _)| Undoes::SetEnd {
-                    load,
-                    end: named,
-                    on,
-                    from,
-                }),
-                Stand::Rig { rig, .. } if self.ground.plan.rigs[rig].lifts.is_some() => {
-                    let how = self.raised.get(&named).or_else(|| self.raised.get(&None));
-                    let how = how.filter(|(by, _, _)| *by == rig);
-                    Some(Undoes::RaiseEnd {
-                        load,
-                        end: named,
-                        on: rig,
-                        at: how.and_then(|how| how.1),
-                        to: how.and_then(|how| how.2),
-                        from,
-                    })
-                }
-                Stand::Rig { rig, .. } => Some(Undoes::SetEnd {
-                    load,
-                    end: named,
-                    on: rig,
-                    from,
-                }),
-            };
-            all.extend(undoes);
-            if both {
-                break;
-            }
-        }
-        all.reverse();
-        all
-    }
-
-    fn things_moved(&self, things: &[Said<Load>], done: &Done<'_>) -> Option<Undoes> {
-        let loads = self.loads(things);
-        let named: BTreeSet<Id<Part>> = things
-            .iter()
-            .flat_map(|load| match load.value {
-                Load::Thing(thing) => self.ground.plan.parts_of(thing),
-                Load::Vehicle(_) => Vec::new(),
-            })
-            .collect();
-        let first = *named.first()?;
-        if loads.is_empty() {
-            return None;
-        }
-        let rig = named.iter().find_map(|&part| {
-            done.state.holders(part).find_map(|(holder, _)| match holder {
-                Holder::Rig(rig) => Some(rig),
-                _ => None,
-            })
-        });
-        if let Some(rig) = rig {
-            let lifts = self.ground.plan.rigs[rig].lifts.is_some();
-            return Some(if lifts {
-                Undoes::Raise { loads, on: rig }
-            } else {
-                Undoes::Set {
-                    loads,
-                    on: Seat::Rig(rig),
-                }
-            });
-        }
-        if let Some(under) = named.iter().find_map(|part| done.state.rests.get(part)) {
-            return Some(Undoes::Set {
-                loads,
-                on: Seat::Thing(Thing::Part(*under)),
-            });
-        }
-        let taken = done.made.iter().find_map(|change| match change {
-            Change::Hold((_, Holder::Rig(rig)), _, Some(_)) => Some(*rig),
-            _ => None,
-        });
-        // What lay on the floor goes back there; what its joints or hands had, the rig lets go.
-        if done.state.parts[first].down {
-            let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor)?;
-            return Some(Undoes::Set {
-                loads,
-                on: Seat::Rig(floor.0),
-            });
-        }
-        taken.map(|from| Undoes::Release { loads, from })
-    }
-
-    /// What drawing parted or moved is slid home; guides that let go are put in first.
-    fn drawn(&self, thing: Thing, done: &Done<'_>) -> Vec<Undoes> {
-        let mut all = Vec::new();
-        for change in done.made {
-            if let Change::Joint(joint, old, _) = change
-                && old.pinned()
-            {
-                let stay = old.slack + old.started;
-                all.push(Undoes::Pin {
-                    fixings: Fixings {
-                        joint: Said::new(*joint, done.at),
-                        count: Some(Said::new(stay.max(1), done.at)),
-                    },
-                    with: old.pins.map(|tool| Said::new(tool, done.at)),
-                });
-            }
-        }
-        all.extend(self.thing(thing).into_iter().map(Undoes::SlideHome));
-        all
-    }
-
-    /// What comes back where something was taken off.
-    fn fitted(
-        &mut self,
-        things: &[Said<Thing>],
-        done: &Done<'_>,
-        undoing: &mut Undoing,
-        breaks: &mut Vec<Break>,
-    ) -> Vec<Undoes> {
-        let off: BTreeSet<Id<Part>> = done
-            .made
-            .iter()
-            .filter_map(|change| match change {
-                Change::Part(part, old, new)
-                    if old.presence != Presence::Off && new.presence == Presence::Off =>
-                {
-                    Some(*part)
-                }
-                _ => None,
-            })
-            .collect();
-        let on: BTreeSet<Id<Rig>> = off
-            .iter()
-            .flat_map(|&part| done.state.holders(part))
-            .filter_map(|(holder, _)| match holder {
-                Holder::Rig(rig) => Some(rig),
-                _ => None,
-            })
-            .collect();
-        self.inside(&off, done, undoing, breaks);
-        let fitted: Vec<Thing> = things.iter().flat_map(|thing| self.thing(thing.value)).collect();
-        let parts: Vec<Id<Part>> = fitted
-            .iter()
-            .flat_map(|&thing| self.ground.plan.parts_of(thing))
-            .collect();
-        if fitted.is_empty() {
-            return Vec::new();
-        }
-        vec![Undoes::Fit {
-            things: fitted,
-            parts,
-            on: on.into_iter().collect(),
-        }]
-    }
-
-    /// Parts that come off as one, of which one is replaced while its joints to the others were never parted: nobody says how the new
-    /// one gets there.
-    fn inside(
-        &mut self,
-        off: &BTreeSet<Id<Part>>,
-        done: &Done<'_>,
-        undoing: &mut Undoing,
-        breaks: &mut Vec<Break>,
-    ) {
-        let layout = self.ground.layout;
-        for &part in off {
-            let Some(new) = self.part(part).filter(|&new| new != part) else {
-                continue;
-            };
-            let stuck: Vec<Subject> = layout.parts[part]
-                .joints
-                .iter()
-                .filter(|&&joint| {
-                    let facts = &layout.joints[joint];
-                    let other = facts.other(part).filter(|other| off.contains(other));
-                    let ties_now = self.ground.start.joints[joint].all_tight();
-                    other.is_some_and(|other| self.part(other) == Some(other)) && ties_now
-                })
-                .map(|&joint| Subject::Joint(joint))
-                .collect();
-            if !stuck.is_empty() && self.ground.start.is_off(new) {
-                self.ask(Asked::Part(part), stuck, done, undoing, breaks);
-            }
-        }
-    }
-}
-
-/// The part that stands in a part's place at the end; none if nothing goes back.
-pub fn back_part(ground: &Ground<'_>, part: Id<Part>) -> Option<Id<Part>> {
-    let facts = &ground.layout.parts[part];
-    let new = facts
-        .replaced_by
-        .iter()
-        .copied()
-        .find(|&new| !ground.layout.parts[new].if_renewed);
-    if new.is_some() {
-        return new;
-    }
-    let afterwards = ground.plan.parts[part].afterwards.map(|said| said.value);
-    let stays = afterwards.is_none_or(|after| after == Afterwards::GoesBack);
-    stays.then_some(part)
-}
-
-/// A thing as it goes back: itself where all of it does, else what of it does or takes its place.
-pub fn back_thing(ground: &Ground<'_>, thing: Thing) -> Vec<Thing> {
-    match thing {
-        Thing::Part(part) => back_part(ground, part).map(Thing::Part).into_iter().collect(),
-        Thing::Assembly(assembly) => {
-            let parts = ground.plan.parts_of(thing);
-            if parts.iter().all(|&part| back_part(ground, part) == Some(part)) {
-                return vec![thing];
-            }
-            let members = &ground.plan.assemblies[assembly].of;
-            let mut all: Vec<Thing> = Vec::new();
-            for member in members {
-                for thing in back_thing(ground, member.value) {
-                    if !all.contains(&thing) {
-                        all.push(thing);
-                    }
-                }
-            }
-            all
-        }
-    }
-}
-
-/// The joint that is in place of another for good.
-pub fn replacing(ground: &Ground<'_>, joint: Id<Joint>) -> Option<Id<Joint>> {
-    let layout = ground.layout;
-    layout.joints[joint].replaced_by.iter().copied().find(|&new| {
-        let mut ends = layout.joints[new].ends.into_iter().flatten();
-        ends.all(|end| !layout.parts[end].if_renewed)
-    })
 }
