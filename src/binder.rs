@@ -36,6 +36,7 @@ mod proof;
 mod read_first;
 mod recall;
 mod standing;
+mod step_title;
 mod tables;
 mod torque_table;
 mod uses;

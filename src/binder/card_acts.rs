@@ -8,8 +8,8 @@ use super::figures::duration;
 use super::words::{and_list, inside, letter, run, sentence, strong};
 use super::{masses, proof, recall};
 use crate::plan::model::{
-    Act, Bearer, Direction, Does, End, Extent, FreeName, Id, Joint, Load, OpeningAct, Part, Reading, Said,
-    Seat, Step, Thing, Tool,
+    Act, Asked, Bearer, Direction, Does, End, Extent, FreeName, Id, Joint, Load, OpeningAct, Part, Reading,
+    Said, Seat, Step, Thing, Tool,
 };
 
 /// Numbers the rows of one step.
@@ -63,6 +63,21 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     fn said(&mut self, verb: &str, object: String) -> ActRow {
         self.row(verb, vec![run(object)])
+    }
+
+    /// What the program could not work out: a line to write on, before anybody begins.
+    pub fn asked(&mut self, asked: Asked) -> ActRow {
+        let binding = self.binding;
+        let object = match asked {
+            Asked::Part(part) => format!(
+                "how {} goes back, or what takes its place",
+                binding.the(Load::Thing(Thing::Part(part)))
+            ),
+            Asked::Joint(joint) => format!("what closes {} again", binding.the_joint(joint)),
+        };
+        let mut row = self.said("Write down before you begin:", object);
+        row.write.push(field("worked out by you", None, 120));
+        row
     }
 
     fn each_joint(

@@ -11,6 +11,7 @@ use super::document::{
 };
 use super::figures::{duration, spread};
 use super::standing::Standing;
+use super::step_title::step_title;
 use super::words::{dotted, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
 use crate::base::picture::PictureKind;
@@ -90,10 +91,14 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
     for line in &step.lines {
         writer.line(line);
     }
+    for &asked in step.derived.iter().flat_map(|derived| &derived.asked) {
+        let row = writer.maker.asked(asked);
+        writer.rows.push(CardRow::Act(row));
+    }
     let (messages, rows) = writer.finish();
     Card {
         number: binding.number(id),
-        title: super::words::capital(&step.head.called()),
+        title: step_title(binding, step),
         derived: derived(binding, step),
         who_and_time: who_and_time(binding, step),
         at_hand: at_hand::line(binding, id),
@@ -108,21 +113,15 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
     }
 }
 
-/// "undoes 2.8": a step of a derived stage, or one that stands in for such a step.
+/// "undoes 2.8": a derived step, or one that stands in for such a step.
 fn derived(binding: &Binding<'_>, step: &Step) -> Option<String> {
-    let undone = match step.instead_of {
-        Some(said) => said.value,
-        None => {
-            let reverses = &binding.plan.stages[step.stage?].reverses;
-            let name = step.head.name.strip_suffix("-back")?;
-            let (id, _) = binding.plan.steps.iter().find(|(_, other)| {
-                other.head.name.as_ref() == name
-                    && reverses.iter().any(|stage| other.stage == Some(stage.value))
-            })?;
-            id
-        }
-    };
-    Some(format!("undoes {}", binding.number(undone)))
+    let said = step.instead_of.map(|said| said.value);
+    let undone = said.map(|other| {
+        let from = binding.plan.steps[other].derived.as_ref();
+        from.map_or(other, |derived| derived.from)
+    });
+    let from = step.derived.as_ref().map(|derived| derived.from);
+    Some(format!("undoes {}", binding.number(undone.or(from)?)))
 }
 
 fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
@@ -178,7 +177,7 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
         let other = &binding.plan.steps[said.value];
         vec![
             strong(binding.number(said.value)),
-            run(format!(" done: {}", binding.inside(&other.head.called()))),
+            run(format!(" done: {}", binding.inside(&step_title(binding, other)))),
         ]
     });
     let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {
@@ -424,7 +423,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
     fn figure(&mut self, figure: &Figure) {
         self.pictures += 1;
         let step = &self.binding.plan.steps[self.step];
-        let what = format!("step {}, {}", self.binding.number(self.step), step.head.called());
+        let what = format!(
+            "step {}, {}",
+            self.binding.number(self.step),
+            step_title(self.binding, step)
+        );
         let proof = proof::picture(&step.head.name, self.pictures);
         self.rows
             .extend(picture(self.binding, figure, &what, proof).map(CardRow::Picture));

@@ -406,7 +406,7 @@ fn stops(binding: &Binding<'_>) -> Option<Block> {
         .filter(|&&step| binding.plan.steps[step].safe_to_leave.is_some())
         .take(ROWS)
         .map(|&step| {
-            let title = binding.inside(&binding.plan.steps[step].head.called());
+            let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
             let text = vec![
                 run("After "),
                 strong(binding.number(step)),
