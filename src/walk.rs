@@ -15,6 +15,7 @@ pub mod breaks;
 mod closing;
 mod cut;
 mod derive;
+pub mod draft;
 mod invariants;
 pub mod layout;
 pub mod state;

@@ -7,6 +7,8 @@ mod support;
 
 use std::collections::BTreeSet;
 
+use boltfolio::plan::model::Thing;
+use boltfolio::walk::draft::{Blocked, draft};
 use petgraph::algo::has_path_connecting;
 use petgraph::graph::{NodeIndex, UnGraph};
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop, prop_assert, prop_assert_eq, proptest};
@@ -476,5 +478,28 @@ proptest! {
         let text = derived_of(&machine, &steps);
         let left: Vec<String> = said(&text).into_iter().filter(|text| !text.starts_with("would-swing")).collect();
         prop_assert!(left.is_empty(), "{}\n{:#?}", text, left);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 120, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever is drafted for a machine walks clean, there and back, as long as there are rigs enough.
+    #[test]
+    fn what_is_drafted_walks_clean(machine in machine(), of in any::<prop::sample::Index>()) {
+        let declared = declare(&machine, machine.masses.len() + 2);
+        let before = compile_text(&declared);
+        let name = format!("p{}", 1 + of.index(machine.masses.len()));
+        let part = before.plan.parts.iter().find(|(_, part)| *part.head.name == *name).expect("the part").0;
+        let thing = Thing::Part(part);
+        match draft(&before.plan, thing, None) {
+            Ok(draft) => {
+                let text = format!("{declared}{}", draft.text(&before.plan, thing));
+                let left: Vec<String> = said(&text).into_iter().filter(|line| !line.starts_with("never-used")).collect();
+                prop_assert!(left.is_empty(), "{}\n{:#?}", text, left);
+            }
+            Err(Blocked::Ring(ring)) => prop_assert!(!ring.is_empty()),
+            Err(why) => prop_assert!(false, "{}\n{:?}", declared, why),
+        }
     }
 }

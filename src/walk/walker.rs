@@ -68,6 +68,8 @@ pub struct Walker<'a> {
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
     pub weighed: BTreeSet<Subject>,
+    /// Who works in a step that is in no plan.
+    loose_by: Vec<Id<Person>>,
 }
 
 impl<'a> Walker<'a> {
@@ -102,6 +104,7 @@ impl<'a> Walker<'a> {
             told_busy: false,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
+            loose_by: Vec::new(),
         }
     }
 
@@ -120,6 +123,17 @@ impl<'a> Walker<'a> {
         self.step = None;
         self.moment = Moment::PlanEnd;
         self.closing();
+    }
+
+    /// Walks a step that is in no plan, as a trial.
+    pub fn run_loose(&mut self, step: &Step) {
+        self.loose_by = step.by.iter().map(|said| said.value).collect();
+        for act in step.acts() {
+            self.begin(act);
+            self.perform(act);
+            self.settle();
+        }
+        self.end_of_step(step);
     }
 
     /// Walks these steps and no further.
@@ -172,6 +186,9 @@ impl<'a> Walker<'a> {
 
     /// The persons who work in this step; the whole crew where it does not say.
     pub fn by(&self) -> Vec<Id<Person>> {
+        if !self.loose_by.is_empty() {
+            return self.loose_by.clone();
+        }
         let step = self.step.map(|id| &self.plan.steps[id]);
         let named: Vec<Id<Person>> =
             step.map_or_else(Vec::new, |step| step.by.iter().map(|said| said.value).collect());
