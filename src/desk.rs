@@ -2,12 +2,14 @@
 //! clock and a terminal. Says nothing about machines.
 
 mod command_line;
+mod draft;
 mod folder;
 mod lint;
 mod pictures;
 mod print;
 mod printing;
 mod starter;
+mod state;
 mod surroundings;
 mod talk;
 mod why;
@@ -72,6 +74,8 @@ fn carry_out(around: &Surroundings) -> ExitCode {
     let outcome = match command {
         Command::Lint(asked) => lint::lint(&asked, around),
         Command::Print(asked) => print::print(&asked, around),
+        Command::State(asked) => state::state(&asked, around),
+        Command::Draft(asked) => draft::draft(&asked, around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),
     };

@@ -75,13 +75,19 @@ pub fn find(name: &str) -> Option<&'static Rule> {
 /// The names of rules that look most like this one.
 #[must_use]
 pub fn near(name: &str) -> Vec<&'static str> {
-    let mut all: Vec<(usize, &str)> = FAMILIES
-        .iter()
-        .flat_map(|family| family.rules.iter())
-        .map(|rule| (strsim::osa_distance(name, rule.name), rule.name))
+    let rules = FAMILIES.iter().flat_map(|family| family.rules.iter());
+    nearest(name, rules.map(|rule| rule.name))
+}
+
+/// Of these names the three that look most like this one, nearest first.
+#[must_use]
+pub fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let mut all: Vec<(usize, &str)> = names
+        .map(|other| (strsim::osa_distance(name, other), other))
         .filter(|(distance, other)| *distance <= 3 || other.contains(name) || name.contains(other))
         .collect();
     all.sort_unstable();
+    all.dedup();
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 

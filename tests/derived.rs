@@ -489,3 +489,17 @@ fn a_log_or_a_wait_may_name_a_derived_step() {
     assert!(found.is_empty(), "{found:#?}");
     assert_eq!(done.plan.logs.len(), 1);
 }
+
+#[test]
+fn a_stage_that_reverses_nothing_keeps_the_order_of_its_lines() {
+    let done = compile_text(&format!(
+        "{WREN}{SEAT}stage strip \"Strip\"\nstep one \"One\"\n  undo seat-plug\nstep two \"Two\"\n  after one\n  look \"x\"\nstep three \"Three\"\n  start seat-plug\n"
+    ));
+    let order: Vec<&str> = done
+        .plan
+        .order
+        .iter()
+        .map(|&step| &*done.plan.steps[step].head.name)
+        .collect();
+    assert_eq!(order, ["one", "two", "three"]);
+}

@@ -26,6 +26,10 @@ pub(super) enum Command {
     Lint(Lint),
     /// Print the binder of a plan.
     Print(Print),
+    /// Show the machine after a step: what is off, slack, held, live, still joined.
+    State(State),
+    /// Work out, from what the plan declares, the steps that take a thing off.
+    Draft(Draft),
     /// Tell what a rule guards against; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.
@@ -80,6 +84,30 @@ pub(super) struct Print {
     /// Show every finding, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct State {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// Name or number of the step; without it, the machine as it was found.
+    #[arg(long, value_name = "STEP")]
+    pub(super) after: Option<String>,
+    /// Name everything, however long the lists are.
+    #[arg(long)]
+    pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Draft {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// Name of the part or assembly that is to come off.
+    #[arg(long, value_name = "THING")]
+    pub(super) off: String,
+    /// Name or number of the step that the work begins behind; without it, as early as what is live on the way allows.
+    #[arg(long, value_name = "STEP")]
+    pub(super) after: Option<String>,
 }
 
 impl Print {

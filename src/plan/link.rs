@@ -325,6 +325,10 @@ fn derived_steps(plan: &mut Plan, slips: &mut Vec<Slip>) {
             .filter(|&step| done(plan, step).is_some_and(|(stage, _)| stage < place(plan, id)))
             .collect();
         derived.sort_by_key(|&step| std::cmp::Reverse(done(plan, step)));
+        let stands_for = |plan: &Plan, step: Id<Step>| plan.steps[step].instead_of.is_some();
+        if reverses.is_empty() && !plan.stages[id].steps.iter().any(|&step| stands_for(plan, step)) {
+            continue;
+        }
         let written = std::mem::take(&mut plan.stages[id].steps);
         plan.stages[id].steps = reversed::order(plan, &written, &derived, slips);
     }

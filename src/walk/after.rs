@@ -94,6 +94,15 @@ impl<'a> After<'a> {
         self.state.fluids[fluid].full
     }
 
+    /// Some fluid of this joint's line is not drained.
+    #[must_use]
+    pub fn is_wet(&self, joint: Id<Joint>) -> bool {
+        self.layout.joints[joint]
+            .fluids
+            .iter()
+            .any(|&fluid| self.is_full(fluid))
+    }
+
     /// Lines that are not shut, with how they are.
     pub fn openings(&self) -> impl Iterator<Item = (Id<Joint>, Opening)> {
         self.state

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::{Blocked, Draft, DraftStep, Node, What};
-use crate::base::quantity::{Length, Number};
+use crate::base::quantity::{Measures, Number, Quantity};
 use crate::base::source::{SourceId, Span};
 use crate::base::unit;
 use crate::plan::model::{
@@ -274,17 +274,30 @@ impl Emitter<'_> {
                 moves.then_some(*nth).zip(part)
             });
             let Some((nth, part)) = loose else { break };
-            let Some(rig) = self.rig_for(&BTreeSet::from([part]), &acts) else {
-                break;
-            };
-            let hold = Does::Hold {
-                things: vec![said(Load::Thing(Thing::Part(part)))],
-                by: said(Bearer::Rig(rig)),
-            };
-            acts.insert(nth.min(acts.len()), hold);
+            let Some(act) = self.keeps(part, &acts) else { break };
+            acts.insert(nth.min(acts.len()), act);
         }
         self.push(What::Off(node.thing), acts, unknown_way);
         Ok(())
+    }
+
+    /// What keeps a part where it is while its neighbour comes off: tied to the body if it is light, else on a rig.
+    fn keeps(&self, part: Id<Part>, acts: &[Does]) -> Option<Does> {
+        let parts = self.view().moving(&BTreeSet::from([part]), false);
+        let light = self.layout.lighter(parts.iter().copied(), self.layout.by_hand);
+        let tied = |act: &Does| matches!(act, Does::TieUp { thing, .. } if thing.value == Thing::Part(part));
+        if let (Some(body), true, false) = (self.layout.body, light, acts.iter().any(tied)) {
+            return Some(Does::TieUp {
+                thing: said(Thing::Part(part)),
+                to: said(Thing::Part(body)),
+                limit: quantity("kg", 5.0).map(said),
+            });
+        }
+        let rig = self.rig_for(&BTreeSet::from([part]), acts)?;
+        Some(Does::Hold {
+            things: vec![said(Load::Thing(Thing::Part(part)))],
+            by: said(Bearer::Rig(rig)),
+        })
     }
 
     /// Flexible joints first, then rigid ones, then what holds, then those that carry.
@@ -340,7 +353,7 @@ impl Emitter<'_> {
                 .iter()
                 .map(|&joint| layout.joints[joint].engaged)
                 .fold(20.0, f64::max);
-            acts.extend(length(far).map(|by| Does::Draw {
+            acts.extend(quantity("mm", far).map(|by| Does::Draw {
                 things: vec![said(thing)],
                 direction: said(way),
                 by: said(by),
@@ -442,15 +455,15 @@ impl Emitter<'_> {
 
 #[expect(
     clippy::cast_possible_truncation,
-    reason = "a length of a joint, in whole millimetres"
+    reason = "a figure of a few digits, to the next whole one"
 )]
-fn length(millimetres: f64) -> Option<Length> {
+fn quantity<D: Measures>(symbol: &str, value: f64) -> Option<Quantity<D>> {
     let number = Number {
-        mantissa: millimetres.ceil() as i64,
+        mantissa: value.ceil() as i64,
         decimals: 0,
         denominator: 1,
     };
-    Length::new(number, unit::find("mm")?)
+    Quantity::new(number, unit::find(symbol)?)
 }
 
 fn step_of(lines: Vec<StepLine>, by: &[Id<Person>]) -> Step {

@@ -1,0 +1,93 @@
+//! `draft`: the steps that take a thing off, as plan text on standard output; or what keeps it on.
+
+use super::command_line::Draft;
+use super::lint::compiled;
+use super::state::{perhaps, step_named, unwalked};
+use super::surroundings::Surroundings;
+use super::talk::{self, Progress};
+use super::{Outcome, Trouble};
+use crate::plan::model::{End, Plan, Thing};
+use crate::rules::nearest;
+use crate::walk::draft::{Blocked, draft as work_out};
+
+pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Trouble> {
+    let progress = Progress::new(around);
+    let done = compiled(&asked.path, &progress);
+    progress.done();
+    let compilation = done?.compilation;
+    if compilation.unwalked {
+        return Err(unwalked());
+    }
+    let plan = &compilation.plan;
+    let thing = thing_named(plan, &asked.off)?;
+    let after = asked
+        .after
+        .as_deref()
+        .map(|name| step_named(plan, name))
+        .transpose()?;
+    match work_out(plan, thing, after) {
+        Ok(draft) => talk::show(&draft.text(plan, thing)),
+        Err(why) => {
+            talk::sentence(&blocked(plan, thing, &why), around);
+            Ok(Outcome::Findings)
+        }
+    }
+}
+
+fn thing_named(plan: &Plan, name: &str) -> Result<Thing, Trouble> {
+    let parts = plan
+        .parts
+        .iter()
+        .map(|(id, part)| (&*part.head.name, Thing::Part(id)));
+    let assemblies = plan
+        .assemblies
+        .iter()
+        .map(|(id, assembly)| (&*assembly.head.name, Thing::Assembly(id)));
+    let all: Vec<(&str, Thing)> = parts.chain(assemblies).collect();
+    let found = all.iter().find(|(other, _)| *other == name);
+    found.map(|(_, thing)| *thing).ok_or_else(|| {
+        let near = nearest(name, all.iter().map(|(name, _)| *name));
+        Trouble::new(format!(
+            "No part or assembly of the plan is called {name}.{}",
+            perhaps(&near)
+        ))
+    })
+}
+
+fn blocked(plan: &Plan, thing: Thing, why: &Blocked) -> String {
+    let name = match thing {
+        Thing::Part(id) => &plan.parts[id].head.name,
+        Thing::Assembly(id) => &plan.assemblies[id].head.name,
+    };
+    match why {
+        Blocked::Off => format!("{name} is off already, where the work would begin."),
+        Blocked::Stays => format!("{name} is the body of the machine: everything else comes off it."),
+        Blocked::Ring(ring) => {
+            let mut text =
+                format!("{name} cannot come off as the plan declares it: things cover each other in a ring.");
+            for (at, (part, joint)) in ring.iter().enumerate() {
+                let next = ring.get((at + 1) % ring.len()).map_or(*part, |(next, _)| *next);
+                text.push_str(&format!(
+                    "\n{} waits for {}, which covers its joint {}.",
+                    plan.parts[*part].head.name, plan.parts[next].head.name, plan.joints[*joint].head.name
+                ));
+            }
+            text + "\nOne of these `covered by` lines says more than is so, or one of the things can be moved aside."
+        }
+        Blocked::NoRig(end, joint) => {
+            let end = match end {
+                Some(End::Front) => "the front",
+                Some(End::Rear) => "the rear",
+                None => "an end",
+            };
+            format!(
+                "Joint {} is reached from below, and no rig of the plan gets {end} of the vehicle up and holds it there. Declare one that lifts and one that holds, or one that does both.",
+                plan.joints[*joint].head.name
+            )
+        }
+        Blocked::NoHolder(part) => format!(
+            "Nobody and no rig of the plan can take {} while its last joints are undone. Declare a rig that is rated for it, or give the part its mass.",
+            plan.parts[*part].head.name
+        ),
+    }
+}

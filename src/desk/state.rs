@@ -1,0 +1,252 @@
+//! `state`: the machine after a step, in one screen. Asks the walk, and says what it answers by the names that the plan uses.
+
+use std::collections::BTreeSet;
+
+use super::command_line::State;
+use super::lint::compiled;
+use super::surroundings::Surroundings;
+use super::talk::{self, Progress};
+use super::{Outcome, Trouble};
+use crate::compile::Compilation;
+use crate::plan::model::{End, Id, Joint, Part, Plan, Step};
+use crate::press::terminal::{visible, wrapped};
+use crate::rules::nearest;
+use crate::walk::after::After;
+use crate::walk::breaks::Subject;
+use crate::walk::state::{Holder, Opening};
+
+/// Width of the column of words before the names.
+const WORDS: usize = 13;
+
+/// Names of one row, where not all are asked for.
+const MOST: usize = 24;
+
+pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Trouble> {
+    let progress = Progress::new(around);
+    let done = compiled(&asked.path, &progress);
+    progress.done();
+    let compilation = done?.compilation;
+    if compilation.unwalked {
+        return Err(unwalked());
+    }
+    let plan = &compilation.plan;
+    let step = asked
+        .after
+        .as_deref()
+        .map(|name| step_named(plan, name))
+        .transpose()?;
+    let after = match step {
+        Some(step) => compilation.walk.after(plan, step),
+        None => Some(compilation.walk.before(plan)),
+    };
+    let Some(after) = after else {
+        return Err(Trouble::new("This step is not in the order of work."));
+    };
+    let most = if asked.all { usize::MAX } else { MOST };
+    talk::show(&page(&compilation, step, &after, around.columns(), most))
+}
+
+/// What is said where the plan's text has to be mended first.
+pub(super) fn unwalked() -> Trouble {
+    Trouble::new(
+        "The plan's text or names have faults, so that its steps cannot be walked through. boltfolio lint tells which.",
+    )
+}
+
+/// The step of this name.
+pub(super) fn step_named(plan: &Plan, name: &str) -> Result<Id<Step>, Trouble> {
+    let found = plan
+        .order
+        .iter()
+        .copied()
+        .find(|&step| &*plan.steps[step].head.name == name || plan.step_number(step) == name);
+    found.ok_or_else(|| {
+        let near = nearest(name, plan.order.iter().map(|&step| &*plan.steps[step].head.name));
+        Trouble::new(format!("No step of the plan is called {name}.{}", perhaps(&near)))
+    })
+}
+
+/// " Perhaps a or b?"
+pub(super) fn perhaps(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        _ => format!(" Perhaps {}?", names.join(" or ")),
+    }
+}
+
+fn page(
+    done: &Compilation,
+    step: Option<Id<Step>>,
+    after: &After<'_>,
+    columns: usize,
+    most: usize,
+) -> String {
+    let plan = &done.plan;
+    let head = match step {
+        Some(step) => {
+            let known = &plan.steps[step];
+            let title = known
+                .head
+                .title
+                .as_ref()
+                .map_or_else(String::new, |title| format!(", {title}"));
+            format!(
+                "{}: after step {} {}{title}",
+                plan.title(),
+                plan.step_number(step),
+                known.head.name
+            )
+        }
+        None => format!("{}: as it was found", plan.title()),
+    };
+    let mut text = wrapped(&visible(&head), columns, 0).join("\n") + "\n\n";
+    for (words, names) in rows(plan, after) {
+        if names.is_empty() {
+            continue;
+        }
+        let more = names.len().saturating_sub(most);
+        let mut line = names.into_iter().take(most).collect::<Vec<_>>().join(", ");
+        if more > 0 {
+            line.push_str(&format!(", and {more} more"));
+        }
+        let shown = wrapped(&visible(&line), columns.saturating_sub(WORDS).max(16), 0);
+        for (nth, part) in shown.iter().enumerate() {
+            let words = if nth == 0 { words } else { "" };
+            text.push_str(&format!("{words:WORDS$}{part}\n"));
+        }
+    }
+    text
+}
+
+fn rows<'a>(plan: &'a Plan, after: &After<'a>) -> Vec<(&'static str, Vec<String>)> {
+    let joint = |id: Id<Joint>| plan.joints[id].head.name.to_string();
+    let off: BTreeSet<Id<Part>> = after.taken_off().collect();
+    let slack: Vec<Id<Joint>> = after.slack().collect();
+    let out = after
+        .out()
+        .filter(|&id| !slack.contains(&id))
+        .map(joint)
+        .collect::<Vec<_>>();
+    let held = after.held();
+    let still: BTreeSet<Id<Joint>> = held
+        .iter()
+        .flat_map(|(_, parts)| after.still_joined(parts))
+        .collect();
+    let held_rows = held.iter().filter_map(|(holder, parts)| {
+        let by = match holder {
+            Holder::Rig(rig) => &plan.rigs[*rig].head.name,
+            Holder::Person(person) => &plan.people[*person].head.name,
+            Holder::Repair => return None,
+        };
+        Some(format!(
+            "{} by {by}",
+            things(plan, &parts.iter().copied().collect()).join(" with ")
+        ))
+    });
+    let mut empty = 0;
+    let mut lines: Vec<String> = Vec::new();
+    for (id, opening) in after.openings() {
+        let word = match opening {
+            Opening::Open if after.is_wet(id) => "open and full",
+            Opening::Open | Opening::Shut => {
+                empty += 1;
+                continue;
+            }
+            Opening::Capped => "capped",
+            Opening::Plugged => "plugged",
+            Opening::Clamped => "clamped",
+        };
+        lines.push(format!("{} {word}", joint(id)));
+    }
+    if empty > 0 {
+        lines.push(format!("{empty} open and empty"));
+    }
+    let drained = plan
+        .fluids
+        .iter()
+        .filter(|(id, _)| !after.is_full(*id))
+        .map(|(_, fluid)| fluid.head.name.to_string());
+    let live = after.live().map(|id| plan.energies[id].head.name.to_string());
+    let tied = after
+        .tied_up()
+        .map(|(part, to)| format!("{} to {}", plan.parts[part].head.name, plan.parts[to].head.name));
+    vec![
+        ("Stands on", stands(plan, after)),
+        ("Off", things(plan, &off)),
+        ("Held", held_rows.collect()),
+        ("Tied up", tied.collect()),
+        ("Still joined", still.into_iter().map(joint).collect()),
+        ("Slack", slack.into_iter().map(joint).collect()),
+        ("Out", out),
+        ("Lines", lines),
+        ("Drained", drained.collect()),
+        ("Live", live.collect()),
+        ("To leave", vec![to_leave(plan, &after.unsafe_to_leave())]),
+    ]
+}
+
+fn stands(plan: &Plan, after: &After<'_>) -> Vec<String> {
+    let Some(vehicle) = plan.vehicle() else {
+        return Vec::new();
+    };
+    let own = if plan.vehicles[vehicle].is_machine {
+        "feet"
+    } else {
+        "wheels"
+    };
+    let under = |end| {
+        after
+            .end_on(end)
+            .map_or(own, |rig| &*plan.rigs[rig].head.name)
+            .to_owned()
+    };
+    let (front, rear) = (under(End::Front), under(End::Rear));
+    if front == rear {
+        vec![front]
+    } else {
+        vec![format!("{front} in front"), format!("{rear} at the rear")]
+    }
+}
+
+/// Names of parts, those of an assembly that is all among them by the assembly's name; the largest assembly wins.
+fn things(plan: &Plan, parts: &BTreeSet<Id<Part>>) -> Vec<String> {
+    let mut left = parts.clone();
+    let mut whole: Vec<_> = plan
+        .assemblies
+        .values()
+        .filter(|assembly| assembly.parts.len() > 1 && assembly.parts.iter().all(|part| parts.contains(part)))
+        .collect();
+    whole.sort_by_key(|assembly| std::cmp::Reverse(assembly.parts.len()));
+    let mut names = Vec::new();
+    for assembly in whole {
+        if assembly.parts.iter().all(|part| left.contains(part)) {
+            names.push(assembly.head.name.to_string());
+            for part in &assembly.parts {
+                left.remove(part);
+            }
+        }
+    }
+    names.extend(
+        left.into_iter()
+            .map(|part| plan.parts[part].head.name.to_string()),
+    );
+    names
+}
+
+fn to_leave(plan: &Plan, unsafe_things: &[Subject]) -> String {
+    let names: Vec<String> = unsafe_things
+        .iter()
+        .map(|subject| match subject {
+            Subject::Part(id) => plan.parts[*id].head.name.to_string(),
+            Subject::Joint(id) => format!("{} open and full", plan.joints[*id].head.name),
+            Subject::End(End::Front) => "the front end is on a rig that only lifts".to_owned(),
+            Subject::End(End::Rear) => "the rear end is on a rig that only lifts".to_owned(),
+            _ => "something is in hands".to_owned(),
+        })
+        .collect();
+    if names.is_empty() {
+        "safe, as far as the plan knows".to_owned()
+    } else {
+        format!("not safe: {}", names.join(", "))
+    }
+}
