@@ -88,6 +88,9 @@ pub fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a 
         .collect();
     all.sort_unstable();
     all.dedup();
+    // What is much farther than the nearest is no guess, only noise.
+    let nearest = all.first().map_or(0, |(distance, _)| *distance);
+    all.retain(|(distance, _)| *distance <= nearest + 1);
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 

@@ -3,6 +3,7 @@
 mod lint;
 mod lint_files;
 mod print;
+mod questions;
 mod small;
 
 use std::fs;

@@ -1,0 +1,105 @@
+//! `state` and `draft`: what is asked about a plan, and names that it does not have.
+
+use super::{err, out, plan, program, project, refused, run, run_with_input, said, starter, status};
+
+#[test]
+fn the_state_after_a_step_by_name_or_number() {
+    let by_name = run(&project(), &["state", "specs/starter", "--after", "seat-out"]);
+    assert_eq!(status(&by_name), 0, "{}", err(&by_name));
+    let text = out(&by_name);
+    assert!(text.contains("after step 1.2 seat-out"), "{text}");
+    for row in [
+        "Off          seat",
+        "Held         seat by bench",
+        "Stands on    wheels",
+    ] {
+        assert!(text.contains(row), "{text}");
+    }
+    assert!(!text.contains("Live"), "the supply is dead by then: {text}");
+    let by_number = run(&project(), &["state", "specs/starter", "--after", "1.2"]);
+    assert_eq!(out(&by_number), text);
+    let found = out(&run(&project(), &["state", "specs/starter"]));
+    assert!(
+        found.contains("as it was found") && found.contains("Live         supply"),
+        "{found}"
+    );
+}
+
+#[test]
+fn a_state_fits_a_narrow_terminal_and_counts_what_it_leaves_out() {
+    let mut narrow = program(&project());
+    narrow
+        .env("COLUMNS", "40")
+        .args(["state", "specs/ouzel-front", "--after", "frame-down"]);
+    let output = narrow.output().expect("the program starts");
+    let text = out(&output);
+    assert!(text.lines().all(|line| line.chars().count() <= 40), "{text}");
+    assert!(text.contains("more"), "{text}");
+    let all = out(&run(
+        &project(),
+        &["state", "specs/ouzel-front", "--after", "frame-down", "--all"],
+    ));
+    assert!(!all.contains(" more"), "{all}");
+}
+
+#[test]
+fn a_draft_pastes_back_without_a_finding() {
+    let drafted = run(
+        &project(),
+        &[
+            "draft",
+            "specs/starter",
+            "--off",
+            "bucket",
+            "--after",
+            "make-live",
+        ],
+    );
+    assert_eq!(status(&drafted), 0, "{}", err(&drafted));
+    let text = out(&drafted);
+    assert!(text.contains("step bucket-off \"Bucket seat off\""), "{text}");
+    let pasted = format!("{}\n{text}", starter());
+    let linted = run_with_input(
+        &project(),
+        &["lint", "-", "--stop-at", "advice"],
+        pasted.as_bytes(),
+    );
+    // The seat was weighed and sold; what comes off again is the bucket alone.
+    assert_eq!(status(&linted), 0, "{}\n{text}", out(&linted));
+}
+
+#[test]
+fn what_cannot_come_off_says_why() {
+    let around = plan(
+        "plan p \"P\"\n  for wren\nvehicle wren \"Wren\"; body shell\npart a \"A\"; mass 1 kg quoted\npart b \"B\"; mass 1 kg quoted\njoint a-clip: a to shell; clip; carries; covered by b\njoint b-clip: b to shell; clip; carries; covered by a\n",
+    );
+    let output = run(around.path(), &["draft", "ouzel", "--off", "a"]);
+    assert_eq!(status(&output), 1, "{}", err(&output));
+    assert_eq!(out(&output), "");
+    let said = said(&output);
+    assert!(
+        said.contains("a waits for b, which covers its joint a-clip."),
+        "{said}"
+    );
+    assert!(
+        said.contains("b waits for a, which covers its joint b-clip."),
+        "{said}"
+    );
+}
+
+#[test]
+fn names_that_are_not_there_are_refused_with_what_is_near() {
+    let said = refused(&run(
+        &project(),
+        &["state", "specs/starter", "--after", "seat-oot"],
+    ));
+    assert!(
+        said.contains("No step of the plan is called seat-oot. Perhaps seat-out?"),
+        "{said}"
+    );
+    let said = refused(&run(&project(), &["draft", "specs/starter", "--off", "sea"]));
+    assert!(said.contains("Perhaps seat?"), "{said}");
+    let around = plan("plan p \"P\"\n  frobs\n");
+    let said = refused(&run(around.path(), &["state", "ouzel"]));
+    assert!(said.contains("boltfolio lint tells which."), "{said}");
+}
