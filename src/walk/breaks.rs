@@ -52,6 +52,7 @@ pub enum Broken {
     NeverVerified,
     TorqueToCome,
     NeverWeighed,
+    NeverJudged,
 }
 
 /// A thing of the plan that a break is about.

@@ -117,7 +117,9 @@ impl Maker<'_> {
         } else {
             format!("{place} ({count})")
         };
-        let of_acts = acts.iter().flat_map(|&nth| self.acts[nth].named.all.iter().cloned());
+        let of_acts = acts
+            .iter()
+            .flat_map(|&nth| self.acts[nth].named.all.iter().cloned());
         let names = of_acts
             .chain(steps.iter().map(|&step| self.step_name(step)))
             .collect();
@@ -135,7 +137,9 @@ impl Maker<'_> {
         let plan = self.plan;
         for &step in &plan.order {
             let head = &plan.steps[step].head;
-            let own: Vec<usize> = (0..self.acts.len()).filter(|&nth| self.acts[nth].step == step).collect();
+            let own: Vec<usize> = (0..self.acts.len())
+                .filter(|&nth| self.acts[nth].step == step)
+                .collect();
             if self.clean.sources.text(head.block).starts_with("step") {
                 let mut edits = vec![cut(head.block)];
                 self.push("step deleted", self.step_name(step), &[step], &own, edits.clone());
@@ -145,7 +149,13 @@ impl Maker<'_> {
                 let logs = plan.logs.iter().filter(|log| log.step.value == step);
                 edits.extend(logs.map(|log| cut(log.at)));
                 if edits.len() > 1 {
-                    self.push("step and mentions deleted", self.step_name(step), &[step], &own, edits);
+                    self.push(
+                        "step and mentions deleted",
+                        self.step_name(step),
+                        &[step],
+                        &own,
+                        edits,
+                    );
                 }
             }
         }
@@ -209,8 +219,14 @@ impl Maker<'_> {
             let (step, one, two) = (one.step, one.act.at, two.act.at);
             let raw = |at: Span| self.clean.sources.text(at).to_owned();
             let edits = vec![
-                Edit { at: one, text: raw(two) },
-                Edit { at: two, text: raw(one) },
+                Edit {
+                    at: one,
+                    text: raw(two),
+                },
+                Edit {
+                    at: two,
+                    text: raw(one),
+                },
             ];
             let place = format!("{} <> {}", self.called(nth - 1), self.text(two));
             self.push("acts exchanged", place, &[step], &[nth - 1, nth], edits);
@@ -232,7 +248,13 @@ impl Maker<'_> {
                     at: Span::new(before.source, before.start, before.start),
                     text: format!("{}\n", self.clean.sources.text(own)),
                 };
-                self.push("step before what it waits for", place, &both, &[], vec![cut(own), moved]);
+                self.push(
+                    "step before what it waits for",
+                    place,
+                    &both,
+                    &[],
+                    vec![cut(own), moved],
+                );
             }
         }
     }
@@ -242,8 +264,16 @@ impl Maker<'_> {
     }
 
     /// The parts that the joints of an act tie.
-    fn ends(&self, nth: usize, wanted: impl Fn(&boltfolio::plan::model::Joint) -> bool) -> BTreeSet<Id<Part>> {
-        let joints = self.acts[nth].named.joints.iter().map(|&joint| &self.plan.joints[joint]);
+    fn ends(
+        &self,
+        nth: usize,
+        wanted: impl Fn(&boltfolio::plan::model::Joint) -> bool,
+    ) -> BTreeSet<Id<Part>> {
+        let joints = self.acts[nth]
+            .named
+            .joints
+            .iter()
+            .map(|&joint| &self.plan.joints[joint]);
         joints
             .filter(|joint| wanted(joint))
             .filter_map(|joint| joint.ends.as_ref())
@@ -266,7 +296,13 @@ impl Maker<'_> {
             text: format!("{text}; "),
         };
         let place = format!("{}, before {}", self.called(nth), self.called(to));
-        self.push(&format!("too early: {kind}"), place, &steps, &[nth, to], vec![cut(moved), put]);
+        self.push(
+            &format!("too early: {kind}"),
+            place,
+            &steps,
+            &[nth, to],
+            vec![cut(moved), put],
+        );
     }
 
     fn too_early(&mut self) {
@@ -309,7 +345,8 @@ impl Maker<'_> {
                 Does::Bleed(_) => self.early("bleed, before it is filled or closed", nth, |maker, to| {
                     let names = &maker.acts[nth].named.all;
                     let same = maker.acts[to].named.all.iter().any(|name| names.contains(name));
-                    (matches!(maker.acts[to].act.does, Does::Fill { .. }) && same) || maker.closes_line(nth, to)
+                    (matches!(maker.acts[to].act.does, Does::Fill { .. }) && same)
+                        || maker.closes_line(nth, to)
                 }),
                 _ => {}
             }
@@ -352,11 +389,18 @@ impl Maker<'_> {
                 Does::Start(_) | Does::PressHome { .. } | Does::SlideHome(_)
             );
             let joints = &maker.acts[nth].named.joints;
-            starts && maker.acts[to].named.joints.iter().any(|joint| joints.contains(joint))
+            starts
+                && maker.acts[to]
+                    .named
+                    .joints
+                    .iter()
+                    .any(|joint| joints.contains(joint))
         });
         let loaded = |maker: &Self| {
             let joints = &maker.acts[nth].named.joints;
-            joints.iter().any(|&joint| maker.plan.joints[joint].with_wheels_down.is_some())
+            joints
+                .iter()
+                .any(|&joint| maker.plan.joints[joint].with_wheels_down.is_some())
         };
         if loaded(self) {
             self.early("tighten, before the wheels are down", nth, |maker, to| {
@@ -366,7 +410,9 @@ impl Maker<'_> {
     }
 
     fn filled_too_early(&mut self, nth: usize) {
-        self.early("fill, before it is closed", nth, |maker, to| maker.closes_line(nth, to));
+        self.early("fill, before it is closed", nth, |maker, to| {
+            maker.closes_line(nth, to)
+        });
     }
 
     /// Whether the act `to` closes a line of the fluid that the act `nth` names.
@@ -385,8 +431,11 @@ impl Maker<'_> {
                 _ => None,
             };
             let all = of.into_iter().chain(joint.opens.iter().map(|said| said.value));
-            all.into_iter()
-                .any(|fluid| fluids.iter().any(|name| **name == *self.plan.fluids[fluid].head.name))
+            all.into_iter().any(|fluid| {
+                fluids
+                    .iter()
+                    .any(|name| **name == *self.plan.fluids[fluid].head.name)
+            })
         })
     }
 
@@ -394,7 +443,11 @@ impl Maker<'_> {
     fn out_of_reach(&mut self, nth: usize) {
         let works = matches!(
             self.acts[nth].act.does,
-            Does::Undo(_) | Does::Slacken(_) | Does::Start(_) | Does::PressApart { .. } | Does::PressHome { .. }
+            Does::Undo(_)
+                | Does::Slacken(_)
+                | Does::Start(_)
+                | Does::PressApart { .. }
+                | Does::PressHome { .. }
         );
         if !works {
             return;

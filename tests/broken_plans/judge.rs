@@ -3,8 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use boltfolio::base::finding::Finding;
 use boltfolio::compile::Compilation;
@@ -58,7 +58,10 @@ fn one(plan: &'static str, texts: &[Text], broken: &Break) -> Judged {
         kind: broken.kind.clone(),
         place: broken.place.clone(),
         findings: done.findings.len(),
-        placed: done.findings.iter().any(|finding| at_place(&done, finding, broken)),
+        placed: done
+            .findings
+            .iter()
+            .any(|finding| at_place(&done, finding, broken)),
         said: done
             .findings
             .iter()
@@ -144,7 +147,10 @@ impl Listed {
     pub fn read(text: &str) -> Self {
         let mut reason = String::new();
         let mut reasons = BTreeMap::new();
-        for line in text.lines().filter(|line| !line.trim().is_empty() && !line.starts_with('#')) {
+        for line in text
+            .lines()
+            .filter(|line| !line.trim().is_empty() && !line.starts_with('#'))
+        {
             match line.strip_prefix("because ") {
                 Some(new) => reason = new.trim().to_owned(),
                 None => {

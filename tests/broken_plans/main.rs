@@ -19,7 +19,11 @@ fn judged() -> Vec<Judged> {
     for plan in load::PLANS {
         let texts = load::texts(plan);
         let clean = load::compiled(&texts);
-        assert!(clean.findings.is_empty(), "{plan} is clean: {:#?}", clean.findings);
+        assert!(
+            clean.findings.is_empty(),
+            "{plan} is clean: {:#?}",
+            clean.findings
+        );
         all.extend(judge::all(plan, &texts, breaks::all(&clean)));
     }
     all
@@ -29,6 +33,18 @@ fn judged() -> Vec<Judged> {
 fn breaks_are_noticed_where_they_are() {
     let all = judged();
     println!("{}", judge::table(&all));
+    for one in all.iter().filter(|one| one.findings > 0 && !one.placed) {
+        println!(
+            "elsewhere: {} | {} | {}: {:?}",
+            one.plan, one.kind, one.place, one.said
+        );
+    }
+    for one in all.iter().filter(|one| one.findings > 4) {
+        println!(
+            "many: {} | {} | {}: {:?}",
+            one.plan, one.kind, one.place, one.said
+        );
+    }
     let listed = Listed::read(include_str!("as_good.txt"));
     let wrong = listed.against(&all);
     assert!(wrong.is_empty(), "{wrong}");

@@ -115,7 +115,11 @@ impl Reading<'_> {
     }
 
     fn free(&mut self, name: &str, at: Option<Span>) {
-        let joint = self.plan.joints.iter().find(|(_, joint)| *joint.head.name == *name);
+        let joint = self
+            .plan
+            .joints
+            .iter()
+            .find(|(_, joint)| *joint.head.name == *name);
         match (joint, at) {
             (Some((joint, _)), at) => self.joint(at, joint),
             (None, Some(at)) => self.word(at, name),
