@@ -371,9 +371,9 @@ impl Maker<'_> {
                 matches!(of, Some(boltfolio::plan::model::Content::Energy(id)) if plan.energies[id].head.name == energy.head.name)
             });
             if live && self.acts[nth].step != safe.value {
+                // Before the last act that comes before that step, for its own acts are free.
                 self.early("undo, before it is safe", nth, |maker, to| {
-                    let first = |nth: usize| nth == 0 || maker.acts[nth - 1].step != maker.acts[nth].step;
-                    maker.acts[to].step == safe.value && first(to)
+                    maker.acts[to].step != safe.value && maker.acts[to + 1].step == safe.value
                 });
             }
         }

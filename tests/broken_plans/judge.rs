@@ -18,15 +18,19 @@ pub struct Judged {
     pub plan: &'static str,
     pub kind: String,
     pub place: String,
-    pub findings: usize,
     /// One of the findings stands at, or names, the place of the break.
     pub placed: bool,
-    /// The first finding in the order of the text does.
+    /// The findings; none if it went unnoticed.
     pub said: Vec<String>,
 }
 
 impl Judged {
-    fn key(&self) -> String {
+    pub fn is_noticed(&self) -> bool {
+        !self.said.is_empty()
+    }
+
+    /// As the list of those that are just as good names it.
+    pub fn key(&self) -> String {
         format!("{} | {} | {}", self.plan, self.kind, self.place)
     }
 }
@@ -57,7 +61,6 @@ fn one(plan: &'static str, texts: &[Text], broken: &Break) -> Judged {
         plan,
         kind: broken.kind.clone(),
         place: broken.place.clone(),
-        findings: done.findings.len(),
         placed: done
             .findings
             .iter()
@@ -109,14 +112,14 @@ pub fn table(all: &[Judged]) -> String {
         for key in [(0, one.kind.as_str()), (1, one.plan), (2, "all")] {
             let row = rows.entry(key).or_default();
             row.breaks += 1;
-            row.noticed += usize::from(one.findings > 0);
+            row.noticed += usize::from(one.is_noticed());
             row.placed += usize::from(one.placed);
-            row.findings += one.findings;
+            row.findings += one.said.len();
         }
     }
     let mut out = format!(
-        "{:<45} {:>6} {:>7} {:>6} {:>9} {:>12}\n",
-        "kind", "breaks", "noticed", "share", "at place", "findings for"
+        "{:<45} {:>6} {:>7} {:>6} {:>9} {:>13}\n",
+        "kind", "breaks", "noticed", "share", "at place", "findings each"
     );
     for ((_, name), row) in rows {
         let share = |part: usize, whole: usize| match whole {
@@ -126,7 +129,7 @@ pub fn table(all: &[Judged]) -> String {
         let each = row.findings as f64 / row.noticed.max(1) as f64;
         let _infallible = writeln!(
             out,
-            "{name:<45} {:>6} {:>7} {:>6} {:>9} {each:>12.2}",
+            "{name:<45} {:>6} {:>7} {:>6} {:>9} {each:>13.2}",
             row.breaks,
             row.noticed,
             share(row.noticed, row.breaks),
@@ -170,7 +173,7 @@ impl Listed {
         let known: BTreeMap<String, &Judged> = all.iter().map(|one| (one.key(), one)).collect();
         let silent: BTreeSet<&String> = known
             .iter()
-            .filter(|(_, one)| one.findings == 0)
+            .filter(|(_, one)| !one.is_noticed())
             .map(|(key, _)| key)
             .collect();
         let unlisted: Vec<&&String> = silent
