@@ -137,8 +137,8 @@ pub static FAMILY: Family = Family {
         &LEFT_UP,
         &NEVER_VERIFIED,
         &TORQUE_TO_COME,
-        &NEVER_WEIGHED,
         &NEVER_JUDGED,
+        &NEVER_WEIGHED,
     ],
 };
 
@@ -159,8 +159,8 @@ pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
         Broken::LeftUp => left_up(tell),
         Broken::NeverVerified => never_verified(tell),
         Broken::TorqueToCome => torque_to_come(tell),
-        Broken::NeverWeighed => never_weighed(tell),
         Broken::NeverJudged => never_judged(tell),
+        Broken::NeverWeighed => never_weighed(tell),
         _ => return None,
     })
 }
@@ -452,6 +452,25 @@ fn left_up(tell: Telling<'_>) -> Finding {
     tell.write_last(finding, &ends.join("; "))
 }
 
+fn never_judged(tell: Telling<'_>) -> Finding {
+    let old = tell.other_bare();
+    let finding = tell
+        .finding(
+            &NEVER_JUDGED,
+            format!(
+                "{} {} in case {} has to be renewed, and nobody judges it",
+                tell.all(),
+                tell.form("waits", "wait"),
+                tell.other()
+            ),
+            "if renewed, it says",
+        )
+        .harm("It was bought for nothing, or the worn part goes back in unseen.");
+    finding.mend(format!(
+        "Where it can be seen: judge {old}: keep if \"what has to be so\", else renew"
+    ))
+}
+
 fn never_verified(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
@@ -488,24 +507,5 @@ fn never_weighed(tell: Telling<'_>) -> Finding {
     finding.mend(format!(
         "At its time: weigh {}; or, if it was weighed, write the reading here",
         tell.all_bare()
-    ))
-}
-
-fn never_judged(tell: Telling<'_>) -> Finding {
-    let old = tell.other_bare();
-    let finding = tell
-        .finding(
-            &NEVER_JUDGED,
-            format!(
-                "{} {} in case {} has to be renewed, and nobody judges it",
-                tell.all(),
-                tell.form("waits", "wait"),
-                tell.other()
-            ),
-            "if renewed, it says",
-        )
-        .harm("It was bought for nothing, or the worn part goes back in unseen.");
-    finding.mend(format!(
-        "Where it can be seen: judge {old}: keep if \"what has to be so\", else renew"
     ))
 }

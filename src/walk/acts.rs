@@ -221,6 +221,8 @@ impl Walker<'_> {
             .logs
             .iter()
             .any(|log| log.done.is_some() && Some(log.step.value) == self.step);
+        // A list hangs on the scale as one.
+        let (together, _) = self.parts_of_loads(things);
         for load in things {
             self.at = load.at;
             match load.value {
@@ -233,7 +235,7 @@ impl Walker<'_> {
                     if !past {
                         self.weighed.extend(parts.iter().map(|part| Subject::Part(*part)));
                     }
-                    self.weighed_together(&parts);
+                    self.weighed_together(&parts, &together);
                     let on = parts.iter().find(|&&part| {
                         let state = self.state.parts[part];
                         !self.state.is_off(part) && !state.mended && !self.view().is_body(part)
@@ -258,17 +260,17 @@ impl Walker<'_> {
 
     /// On the bench too, what is weighed by itself has to be free of what is weighed by itself as well: else one figure holds
     /// both. What is never weighed goes with it, as a bush goes with its arm.
-    fn weighed_together(&mut self, parts: &[Id<Part>]) {
-        let mut together = Vec::new();
+    fn weighed_together(&mut self, parts: &[Id<Part>], scale: &BTreeSet<Id<Part>>) {
+        let mut tied = Vec::new();
         for &part in parts.iter().filter(|&&part| self.state.is_off(part)) {
             let others = self.view().tied(part).filter(|&(joint, other)| {
                 let silent = self.state.joints[joint].mended || self.state.parts[other].mended;
                 let own = self.layout.parts[other].weighed;
-                own && !silent && self.state.is_off(other) && !parts.contains(&other)
+                own && !silent && self.state.is_off(other) && !scale.contains(&other)
             });
-            together.extend(others.map(|(joint, _)| (part, joint)));
+            tied.extend(others.map(|(joint, _)| (part, joint)));
         }
-        for (part, joint) in together {
+        for (part, joint) in tied {
             self.tell_with(Broken::NotOff, Subject::Part(part), Subject::Joint(joint));
             self.mend_out(joint);
         }

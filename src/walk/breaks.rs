@@ -51,8 +51,8 @@ pub enum Broken {
     LeftUp,
     NeverVerified,
     TorqueToCome,
-    NeverWeighed,
     NeverJudged,
+    NeverWeighed,
 }
 
 /// A thing of the plan that a break is about.

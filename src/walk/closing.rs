@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Subject};
 use super::state::{Holder, Opening};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, Part, Reading, WeighIn, Weighed};
+use crate::plan::model::{Afterwards, Fluid, Id, Joint, Part, Reading, WeighIn, Weighed};
 
 impl Walker<'_> {
     pub fn closing(&mut self) {
@@ -221,6 +221,37 @@ impl Walker<'_> {
         }
     }
 
+    /// What waits to take a worn part's place needs somebody who judges that one.
+    fn judgements(&mut self) {
+        let judged: BTreeSet<Id<Part>> = self
+            .plan
+            .steps
+            .values()
+            .flat_map(|step| step.acts())
+            .filter_map(|act| match &act.does {
+                crate::plan::model::Does::Judge { part, .. } => Some(part.value),
+                _ => None,
+            })
+            .collect();
+        for (id, part) in self.plan.parts.iter() {
+            let facts = &self.layout.parts[id];
+            if let Some(old) = facts.in_place_of.filter(|_| facts.if_renewed)
+                && !judged.contains(&old)
+            {
+                let told = Break::new(
+                    Broken::NeverJudged,
+                    self.moment,
+                    None,
+                    part.head.block,
+                    part.head.at,
+                )
+                .of(Subject::Part(id))
+                .with(Subject::Part(old));
+                self.tell(told);
+            }
+        }
+    }
+
     /// Readings that are to come need a step that weighs.
     fn weighings(&mut self) {
         for (id, weigh_in) in self.plan.weigh_ins.iter() {
@@ -263,37 +294,6 @@ impl Walker<'_> {
                         self.never_weighed(id, reads.at, missing);
                     }
                 }
-            }
-        }
-    }
-
-    /// What waits to take a worn part's place needs somebody who judges that one.
-    fn judgements(&mut self) {
-        let judged: BTreeSet<Id<Part>> = self
-            .plan
-            .steps
-            .values()
-            .flat_map(|step| step.acts())
-            .filter_map(|act| match &act.does {
-                Does::Judge { part, .. } => Some(part.value),
-                _ => None,
-            })
-            .collect();
-        for (id, part) in self.plan.parts.iter() {
-            let facts = &self.layout.parts[id];
-            if let Some(old) = facts.in_place_of.filter(|_| facts.if_renewed)
-                && !judged.contains(&old)
-            {
-                let told = Break::new(
-                    Broken::NeverJudged,
-                    self.moment,
-                    None,
-                    part.head.block,
-                    part.head.at,
-                )
-                .of(Subject::Part(id))
-                .with(Subject::Part(old));
-                self.tell(told);
             }
         }
     }
