@@ -19,7 +19,7 @@ rule!(
     "never-tightened",
     Fault,
     true,
-    "A joint is only slack or started at the end."
+    "A joint is only slack or started at the end, or when it is checked."
 );
 rule!(
     WHEELS_NOT_DOWN,
@@ -68,7 +68,7 @@ rule!(
     "left-open",
     Fault,
     true,
-    "A fluid is filled while a joint of it is not tight."
+    "A fluid is filled or bled while a joint of it is not tight."
 );
 rule!(
     CAP_LEFT,
@@ -106,11 +106,18 @@ rule!(
     "A joint is tightened whose torque is still to come."
 );
 rule!(
+    NEVER_JUDGED,
+    "never-judged",
+    Doubt,
+    true,
+    "A part waits in case another has to be renewed, and no step judges that one."
+);
+rule!(
     NEVER_WEIGHED,
     "never-weighed",
     Doubt,
     true,
-    "A reading is still to come, and no step weighs it."
+    "A reading is still to come, and no step that is still to be done weighs it."
 );
 
 rule!(
@@ -139,6 +146,7 @@ pub static FAMILY: Family = Family {
         &LEFT_UP,
         &NEVER_VERIFIED,
         &TORQUE_TO_COME,
+        &NEVER_JUDGED,
         &NEVER_WEIGHED,
         &NO_WAY_BACK,
     ],
@@ -162,6 +170,7 @@ pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
         Broken::LeftUp => left_up(tell),
         Broken::NeverVerified => never_verified(tell),
         Broken::TorqueToCome => torque_to_come(tell),
+        Broken::NeverJudged => never_judged(tell),
         Broken::NeverWeighed => never_weighed(tell),
         _ => return None,
     })
@@ -197,6 +206,21 @@ fn never_remade(tell: Telling<'_>) -> Finding {
 }
 
 fn never_tightened(tell: Telling<'_>) -> Finding {
+    if tell.of.moment == Moment::Act {
+        let finding = tell
+            .finding(
+                &NEVER_TIGHTENED,
+                format!(
+                    "{} {} checked before {} tight",
+                    tell.all(),
+                    tell.form("is", "are"),
+                    tell.form("it is", "they are")
+                ),
+                "checked here",
+            )
+            .harm("It is ticked as checked, and then somebody works on it alone, or nobody does.");
+        return tell.write_before(finding, &format!("tighten {}", tell.all_bare()));
+    }
     let finding = tell
         .finding(
             &NEVER_TIGHTENED,
@@ -439,6 +463,25 @@ fn left_up(tell: Telling<'_>) -> Finding {
     tell.write_last(finding, &ends.join("; "))
 }
 
+fn never_judged(tell: Telling<'_>) -> Finding {
+    let old = tell.other_bare();
+    let finding = tell
+        .finding(
+            &NEVER_JUDGED,
+            format!(
+                "{} {} in case {} has to be renewed, and nobody judges it",
+                tell.all(),
+                tell.form("waits", "wait"),
+                tell.other()
+            ),
+            "if renewed, it says",
+        )
+        .harm("It was bought for nothing, or the worn part goes back in unseen.");
+    finding.mend(format!(
+        "Where it can be seen: judge {old}: keep if \"what has to be so\", else renew"
+    ))
+}
+
 fn never_verified(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
@@ -468,11 +511,14 @@ fn never_weighed(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_WEIGHED,
-            format!("no step weighs {}", tell.all()),
+            format!("no step that is still to be done weighs {}", tell.all()),
             "this reading is to come",
         )
         .harm("The figure is never had, and the mass account stays a guess.");
-    finding.mend(format!("At its time: weigh {}", tell.all_bare()))
+    finding.mend(format!(
+        "At its time: weigh {}; or, if it was weighed, write the reading here",
+        tell.all_bare()
+    ))
 }
 
 fn no_way_back(tell: Telling<'_>) -> Finding {

@@ -25,7 +25,7 @@ rule!(
     "still-on",
     Fault,
     true,
-    "A part is fitted while the part that it is in place of is still on."
+    "A part or joint goes in while what it is in place of is still there."
 );
 rule!(
     NOT_HELD,
@@ -39,7 +39,7 @@ rule!(
     "not-off",
     Fault,
     true,
-    "Something is weighed by itself while it is still on."
+    "Something is weighed by itself while it is still on, or joined to what is weighed by itself too."
 );
 rule!(
     OUT_OF_REACH,
@@ -193,6 +193,23 @@ fn not_on(tell: Telling<'_>) -> Finding {
 }
 
 fn still_on(tell: Telling<'_>) -> Finding {
+    if tell.of.joints().next().is_some() {
+        let finding = tell
+            .finding(
+                &STILL_ON,
+                format!(
+                    "{} {} not undone, where {} {} to go",
+                    tell.all(),
+                    tell.form("is", "are"),
+                    tell.list(&tell.of.with),
+                    if tell.of.with.len() > 1 { "are" } else { "is" },
+                ),
+                "its place is taken",
+            )
+            .harm("The new part is bolted on while the old one still hangs on it.");
+        let parting: Vec<String> = tell.of.joints().map(|joint| part_joint(tell, joint)).collect();
+        return tell.write_before(finding, &parting.join("; "));
+    }
     let finding = tell
         .finding(
             &STILL_ON,
@@ -231,6 +248,34 @@ fn not_held(tell: Telling<'_>) -> Finding {
 }
 
 fn not_off(tell: Telling<'_>) -> Finding {
+    if !tell.of.with.is_empty() {
+        let joints: Vec<Subject> = tell.of.with.clone();
+        let finding = tell
+            .finding(
+                &NOT_OFF,
+                format!(
+                    "{} {} weighed while {} {} other things to it",
+                    tell.all(),
+                    tell.form("is", "are"),
+                    tell.list(&joints),
+                    if joints.len() > 1 {
+                        "still tie"
+                    } else {
+                        "still ties"
+                    },
+                ),
+                "hangs on the scale together with them",
+            )
+            .harm("One figure holds both, and the mass account counts one of them twice.");
+        let parting: Vec<String> = joints
+            .iter()
+            .filter_map(|subject| match subject {
+                Subject::Joint(joint) => Some(part_joint(tell, *joint)),
+                _ => None,
+            })
+            .collect();
+        return tell.write_before(finding, &parting.join("; "));
+    }
     tell.finding(
         &NOT_OFF,
         format!("{} {} still on", tell.all(), tell.form("is", "are")),

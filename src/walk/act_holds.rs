@@ -57,7 +57,7 @@ impl Walker<'_> {
 
     pub fn hold_with(&mut self, parts: &BTreeSet<Id<Part>>, rig: Id<Rig>, touch: bool) {
         if self.in_use(rig, parts) {
-            self.tell_rig_in_use(rig);
+            self.tell_rig_in_use(rig, parts);
         }
         let holder = Holder::Rig(rig);
         let already = |part: &Id<Part>| {
@@ -77,7 +77,8 @@ impl Walker<'_> {
         }
     }
 
-    pub fn tell_rig_in_use(&mut self, rig: Id<Rig>) {
+    /// Tells what the rig has, and goes on as if that had been set down; `parts` stay on it.
+    pub fn tell_rig_in_use(&mut self, rig: Id<Rig>, parts: &BTreeSet<Id<Part>>) {
         let mut told = self.broken(Broken::RigInUse).of(Subject::Rig(rig));
         let on: Vec<_> = self
             .state
@@ -91,6 +92,19 @@ impl Walker<'_> {
             told.with.push(Subject::Vehicle);
         }
         self.tell(told);
+        for (part, _) in on.into_iter().filter(|(part, _)| !parts.contains(part)) {
+            self.mend_down(part, Holder::Rig(rig));
+        }
+    }
+
+    /// Takes something from what has it, as a repair: it lies where it is safe.
+    pub fn mend_down(&mut self, part: Id<Part>, holder: Holder) {
+        self.set_hold(part, holder, None);
+        if !self.state.is_off(part) {
+            self.mute_what_falls(part);
+        } else if !self.view().is_held(part) {
+            self.set_part(part, |part| part.down = true);
+        }
     }
 
     fn hold_by(&mut self, parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
@@ -275,6 +289,15 @@ impl Walker<'_> {
             }
             return;
         }
+        for thing in things {
+            let own = self.plan.parts_of(thing.value);
+            let off = own.iter().all(|&part| self.state.is_off(part));
+            if let Some(&part) = own.first().filter(|&&part| off && !self.state.parts[part].mended) {
+                self.at = thing.at;
+                self.tell_of(Broken::AlreadyDone, Subject::Part(part));
+            }
+        }
+        self.at = things.first().map_or(self.act, |thing| thing.at);
         self.below(&parts);
         let moved = self.view().moving(&parts, true);
         let cut = self.view().cut(&moved, Leave::Whole, None);
@@ -354,6 +377,18 @@ impl Walker<'_> {
             }
             return;
         }
+        for thing in things {
+            let own = self.plan.parts_of(thing.value);
+            let on = own.iter().all(|&part| {
+                let state = self.state.parts[part];
+                state.presence == Presence::On && !state.mended
+            });
+            if let Some(&part) = own.first().filter(|_| on) {
+                self.at = thing.at;
+                self.tell_of(Broken::AlreadyDone, Subject::Part(part));
+            }
+        }
+        self.at = things.first().map_or(self.act, |thing| thing.at);
         let group = self.view().bench_group(&off);
         for &part in &group {
             let old = self.layout.parts[part].in_place_of;

@@ -129,6 +129,7 @@ impl Walker<'_> {
             return;
         }
         self.present(joint);
+        self.place_taken(joint);
         if (facts.slides || facts.pressed) && state.parted {
             self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
             self.set_joint(joint, |joint| {
@@ -196,7 +197,9 @@ impl Walker<'_> {
             told.grave = declared.second_check.is_some();
             self.tell(told);
         }
-        let checked = declared.second_check.is_some();
+        // One that was checked while it was loose was told there.
+        let checked_loose = state.mended && state.out == 0 && !state.all_tight();
+        let checked = declared.second_check.is_some() && !checked_loose;
         let total = facts.fixings;
         self.set_joint(joint, |joint| {
             *joint = JointState {
@@ -289,6 +292,7 @@ impl Walker<'_> {
             return;
         }
         self.present(joint);
+        self.place_taken(joint);
         self.reach(joint);
         let (total, tightened) = (facts.fixings, facts.tightened);
         self.set_joint(joint, |joint| {
@@ -322,10 +326,11 @@ impl Walker<'_> {
     pub fn already(&mut self, joint: Id<Joint>) {
         let facts = &self.layout.joints[joint];
         let Some(ends) = facts.ends else { return };
-        let trial = ends
-            .iter()
-            .any(|&end| self.state.parts[end].presence == Presence::OnTrial);
-        if !self.state.joints[joint].mended && !trial {
+        let silent = ends.iter().any(|&end| {
+            let state = self.state.parts[end];
+            state.presence == Presence::OnTrial || state.mended
+        });
+        if !self.state.joints[joint].mended && !silent {
             self.tell_of(Broken::AlreadyDone, Subject::Joint(joint));
         }
     }
@@ -354,14 +359,32 @@ impl Walker<'_> {
         if self.both_off(joint) {
             return;
         }
+        // What a repair put on was told; so was what goes to it.
+        let told = ends.iter().any(|&end| self.state.parts[end].mended);
         for end in ends {
             if self.state.is_off(end) {
-                let follows = self.falls_already(end);
+                let follows = told || self.falls_already(end);
                 if !follows {
                     self.tell_with(Broken::NotOn, Subject::Part(end), Subject::Joint(joint));
                 }
                 self.mend_on(end);
+            } else if self.state.parts[end].presence == Presence::OnTrial {
+                self.set_part(end, |part| part.mended = true);
             }
+        }
+    }
+
+    /// Where a joint is in place of another at the same thing, that one has to be out.
+    fn place_taken(&mut self, joint: Id<Joint>) {
+        let facts = &self.layout.joints[joint];
+        let Some(old) = facts.in_place_of.filter(|&old| self.view().ties(old)) else {
+            return;
+        };
+        let ends = |joint: Id<Joint>| self.layout.joints[joint].ends.into_iter().flatten();
+        let shared = ends(joint).any(|end| !self.view().is_body(end) && ends(old).any(|other| other == end));
+        if shared {
+            self.tell_with(Broken::StillOn, Subject::Joint(old), Subject::Joint(joint));
+            self.mend_out(old);
         }
     }
 
@@ -411,6 +434,7 @@ impl Walker<'_> {
             }
             if self.told_covers.insert(cover) {
                 self.tell_with(Broken::OutOfReach, Subject::Joint(joint), Subject::Part(cover));
+                self.set_part(cover, |cover| cover.mended = true);
             } else {
                 self.join_told(Broken::OutOfReach, joint);
             }

@@ -35,7 +35,7 @@ impl Walker<'_> {
             return;
         }
         if self.in_use(rig, &parts) {
-            self.tell_rig_in_use(rig);
+            self.tell_rig_in_use(rig, &parts);
         }
         self.hand_over(&parts, Some(rig));
     }
@@ -72,12 +72,16 @@ impl Walker<'_> {
         });
         let holds_something = self.state.on_rig(rig).next().is_some();
         if lifts && (other_end || holds_something) {
-            self.tell_rig_in_use(rig);
+            self.tell_rig_in_use(rig, &BTreeSet::new());
         }
         self.move_vehicle();
         for end in ends {
             let act = self.act_number;
             self.set_stand(end, Stand::Rig { rig, act, height });
+        }
+        if !lifts {
+            // That it does not lift was told here, and goes on as if it did.
+            self.told_stands.insert(Broken::NotHeld);
         }
     }
 
@@ -85,6 +89,7 @@ impl Walker<'_> {
     fn move_vehicle(&mut self) {
         let Some(body) = self.layout.body else { return };
         let itself = BTreeSet::from([body]);
+        self.let_go(&itself);
         let mut moved = self.view().moving(&itself, true);
         // What no joint carries is taken as carried by the body, and goes with it.
         for (part, facts) in self.layout.parts.iter() {
@@ -94,6 +99,32 @@ impl Walker<'_> {
         }
         let cut = self.view().cut(&moved, Leave::Whole, None);
         self.mend_cut(&cut, &moved);
+    }
+
+    /// A rig of the ground that still has something which the vehicle carries by itself was meant to let go before.
+    fn let_go(&mut self, body: &BTreeSet<Id<Part>>) {
+        let held: Vec<(Id<Part>, Id<Rig>)> = self
+            .state
+            .holds
+            .keys()
+            .filter_map(|&(part, holder)| match holder {
+                Holder::Rig(rig) if self.layout.borne[rig].is_none() => Some((part, rig)),
+                _ => None,
+            })
+            .filter(|&(part, _)| !self.state.is_off(part) && !body.contains(&part))
+            .collect();
+        for (part, rig) in held {
+            let holder = Holder::Rig(rig);
+            let Some(held) = self.state.holds.get(&(part, holder)).copied() else {
+                continue;
+            };
+            self.set_hold(part, holder, None);
+            if self.view().carried_by_body(part) {
+                self.tell_with(Broken::StillHeldElsewhere, Subject::Part(part), Subject::Rig(rig));
+            } else {
+                self.set_hold(part, holder, Some(held));
+            }
+        }
     }
 
     fn set_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
@@ -115,6 +146,16 @@ impl Walker<'_> {
                 Broken::NotHeld
             };
             self.tell_of(rule, end.map_or(Subject::Vehicle, Subject::End));
+        }
+        // What stands on stands is lifted off them before it comes down on anything else.
+        for &end in &raised {
+            if let Stand::Rig { rig: under, .. } = self.state.stand(end)
+                && self.plan.rigs[under].lifts.is_none()
+                && under != rig
+                && !self.told_stands.contains(&Broken::NotHeld)
+            {
+                self.tell_of(Broken::NotHeld, Subject::End(end));
+            }
         }
         self.move_vehicle();
         for end in ends {
@@ -184,7 +225,10 @@ impl Walker<'_> {
             }
             (Seat::Rig(rig), false) => {
                 if self.in_use(rig, &parts) {
-                    self.tell_rig_in_use(rig);
+                    self.tell_rig_in_use(rig, &parts);
+                }
+                if self.plan.rigs[rig].lifts.is_none() {
+                    self.lifted(&parts);
                 }
                 self.hand_over(&parts, Some(rig));
             }
@@ -192,12 +236,30 @@ impl Walker<'_> {
                 let Some(&under) = self.plan.parts_of(under).first() else {
                     return;
                 };
+                self.lifted(&parts);
                 self.hand_over(&parts, None);
                 for &part in &parts {
                     self.set_rest(part, Some(under));
                     self.set_part(part, |part| part.down = false);
                 }
             }
+        }
+    }
+
+    /// Something heavy does not get from one place to another by itself: a rig that lifts has it, or hands.
+    fn lifted(&mut self, parts: &BTreeSet<Id<Part>>) {
+        let moved = self.view().moving(parts, true);
+        let lifted = moved.iter().any(|&part| {
+            self.state.holders(part).any(|(holder, _)| match holder {
+                Holder::Rig(rig) => self.plan.rigs[rig].lifts.is_some(),
+                Holder::Person(_) | Holder::Repair => true,
+            })
+        });
+        let light = self
+            .layout
+            .lighter(moved.iter().copied(), self.layout.heavy.saturating_add(1));
+        if !lifted && !light {
+            self.not_held(parts);
         }
     }
 

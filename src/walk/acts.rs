@@ -1,7 +1,10 @@
 //! Each act of a step, given to what knows its meaning; and the small ones: fluids, openings, records, judging. A list is acted on
 //! from left to right, but for those acts that take it as one set.
 
+use std::collections::BTreeSet;
+
 use super::breaks::{Broken, Subject};
+use super::cut::Leave;
 use super::state::Opening;
 use super::walker::Walker;
 use crate::base::source::Span;
@@ -100,8 +103,8 @@ impl Walker<'_> {
         });
     }
 
-    fn fill(&mut self, fluid: Said<Id<Fluid>>) {
-        self.at = fluid.at;
+    /// What is filled or bled runs out of a line that is not tight.
+    fn lines_tight(&mut self, fluid: Said<Id<Fluid>>) {
         let open: Vec<Id<Joint>> = self
             .layout
             .joints
@@ -125,6 +128,11 @@ impl Walker<'_> {
                 }
             });
         }
+    }
+
+    fn fill(&mut self, fluid: Said<Id<Fluid>>) {
+        self.at = fluid.at;
+        self.lines_tight(fluid);
         self.set_fluid(fluid.value, |fluid| {
             fluid.full = true;
             fluid.mended = false;
@@ -138,6 +146,7 @@ impl Walker<'_> {
         if !state.full && !state.mended {
             self.tell_of(Broken::NeverRefilled, Subject::Fluid(fluid.value));
         }
+        self.lines_tight(fluid);
         self.set_fluid(fluid.value, |fluid| {
             fluid.full = true;
             fluid.bled = true;
@@ -208,24 +217,64 @@ impl Walker<'_> {
     }
 
     fn weigh(&mut self, things: &[Said<Load>]) {
+        // What a step gave that is logged as done stands in the plan; a reading to come is still to be taken.
+        let past = self
+            .plan
+            .logs
+            .iter()
+            .any(|log| log.done.is_some() && Some(log.step.value) == self.step);
+        // A list hangs on the scale as one.
+        let (together, _) = self.parts_of_loads(things);
         for load in things {
             self.at = load.at;
             match load.value {
+                Load::Vehicle(_) if past => {}
                 Load::Vehicle(_) => {
                     self.weighed.insert(Subject::Vehicle);
                 }
                 Load::Thing(thing) => {
                     let parts = self.plan.parts_of(thing);
-                    self.weighed.extend(parts.iter().map(|part| Subject::Part(*part)));
+                    if !past {
+                        self.weighed.extend(parts.iter().map(|part| Subject::Part(*part)));
+                    }
+                    self.weighed_together(&parts, &together);
                     let on = parts.iter().find(|&&part| {
                         let state = self.state.parts[part];
                         !self.state.is_off(part) && !state.mended && !self.view().is_body(part)
                     });
                     if let Some(&part) = on {
                         self.tell_of(Broken::NotOff, Subject::Part(part));
+                        self.mend_taken_off(part);
                     }
                 }
             }
+        }
+    }
+
+    /// Where nothing but the act that takes it off is missing, the walk goes on as if it had been there.
+    fn mend_taken_off(&mut self, part: Id<Part>) {
+        let moved = self.view().moving(&BTreeSet::from([part]), true);
+        let cut = self.view().cut(&moved, Leave::Whole, None);
+        if cut.joints.is_empty() && cut.ties.is_empty() {
+            self.go_off(&moved, true);
+        }
+    }
+
+    /// On the bench too, what is weighed by itself has to be free of what is weighed by itself as well: else one figure holds
+    /// both. What is never weighed goes with it, as a bush goes with its arm.
+    fn weighed_together(&mut self, parts: &[Id<Part>], scale: &BTreeSet<Id<Part>>) {
+        let mut tied = Vec::new();
+        for &part in parts.iter().filter(|&&part| self.state.is_off(part)) {
+            let others = self.view().tied(part).filter(|&(joint, other)| {
+                let silent = self.state.joints[joint].mended || self.state.parts[other].mended;
+                let own = self.layout.parts[other].weighed;
+                own && !silent && self.state.is_off(other) && !scale.contains(&other)
+            });
+            tied.extend(others.map(|(joint, _)| (part, joint)));
+        }
+        for (part, joint) in tied {
+            self.tell_with(Broken::NotOff, Subject::Part(part), Subject::Joint(joint));
+            self.mend_out(joint);
         }
     }
 
@@ -271,7 +320,14 @@ impl Walker<'_> {
             if !joints.is_empty() {
                 self.at = at;
             }
-            if !self.state.joints[joint].unchecked {
+            let state = self.state.joints[joint];
+            let checkable = self.view().ties(joint) || self.wants_closing(joint);
+            if !joints.is_empty() && !state.all_tight() && !state.mended && checkable {
+                // Whoever checks finds it loose. It is not told again at the end.
+                self.tell_of(Broken::NeverTightened, Subject::Joint(joint));
+                self.set_joint(joint, |joint| joint.mended = true);
+            }
+            if !state.unchecked {
                 continue;
             }
             let alone = by.len() == 1 && self.tightened_by.get(&joint) == Some(&by);

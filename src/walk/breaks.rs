@@ -51,6 +51,7 @@ pub enum Broken {
     LeftUp,
     NeverVerified,
     TorqueToCome,
+    NeverJudged,
     NeverWeighed,
     NoWayBack,
 }

@@ -17,6 +17,7 @@ impl Walker<'_> {
         self.rigs_free();
         self.ends_down();
         self.weighings();
+        self.judgements();
     }
 
     fn at_end(&mut self, rule: Broken, block: Span, at: Span, of: Subject) {
@@ -174,7 +175,9 @@ impl Walker<'_> {
                 .map(|(id, _)| id),
         );
         if !holds.is_empty() {
-            return holds.into_iter().any(|part| self.is_on(part));
+            // What is on and should be off is told of itself.
+            let wanted = |part: Id<Part>| self.is_on(part) && self.goes_back(part);
+            return holds.into_iter().any(wanted);
         }
         let mut joints = self
             .layout
@@ -226,6 +229,37 @@ impl Walker<'_> {
                 .of(Subject::End(end))
                 .with(Subject::Rig(rig));
             self.tell(told);
+        }
+    }
+
+    /// What waits to take a worn part's place needs somebody who judges that one.
+    fn judgements(&mut self) {
+        let judged: BTreeSet<Id<Part>> = self
+            .plan
+            .steps
+            .values()
+            .flat_map(|step| step.acts())
+            .filter_map(|act| match &act.does {
+                crate::plan::model::Does::Judge { part, .. } => Some(part.value),
+                _ => None,
+            })
+            .collect();
+        for (id, part) in self.plan.parts.iter() {
+            let facts = &self.layout.parts[id];
+            if let Some(old) = facts.in_place_of.filter(|_| facts.if_renewed)
+                && !judged.contains(&old)
+            {
+                let told = Break::new(
+                    Broken::NeverJudged,
+                    self.moment,
+                    None,
+                    part.head.block,
+                    part.head.at,
+                )
+                .of(Subject::Part(id))
+                .with(Subject::Part(old));
+                self.tell(told);
+            }
         }
     }
 

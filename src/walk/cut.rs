@@ -96,7 +96,14 @@ impl View<'_> {
             let state = &self.state.parts[here];
             // Without a joint that carries it a part is the body's; and what lies on the floor stays there.
             let by_body = self.layout.parts[here].carried_anyhow && !state.was_off && !whole;
-            if self.is_body(here) || (!rigid && (by_body || state.down)) {
+            // A pipe is stiff, and yet carries nothing along: what only lines and leads tie stays with the body.
+            let only_lines = || {
+                let facts = &self.layout.joints;
+                self.tied(here)
+                    .all(|(joint, _)| facts[joint].line || facts[joint].lead)
+            };
+            let by_body = by_body && (!rigid || only_lines());
+            if self.is_body(here) || by_body || (!rigid && state.down) {
                 return (group, true);
             }
             if holds {

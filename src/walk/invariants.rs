@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
 use super::walker::{Debt, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{Id, Part, Step};
+use crate::plan::model::{EnergyKind, Id, Joint, Part, Step};
 
 /// A falling thing whose finding stands already, as that of a repair.
 const TOLD_BEFORE: usize = usize::MAX;
@@ -333,7 +333,8 @@ impl Walker<'_> {
 
     fn lines_fall_due(&mut self) {
         for line in std::mem::take(&mut self.open_lines) {
-            if self.state.fluids[line.fluid].full && self.state.joints[line.joint].opening == Opening::Open {
+            // What was drained only afterwards ran out of the open line first.
+            if self.state.joints[line.joint].opening == Opening::Open {
                 self.tell(line.told);
                 self.set_fluid(line.fluid, |fluid| {
                     fluid.full = false;
@@ -372,8 +373,23 @@ impl Walker<'_> {
         for subject in self.unsafe_to_leave() {
             told = told.of(subject);
         }
-        if !told.of.is_empty() {
-            self.tell(told);
+        if told.of.is_empty() {
+            return;
+        }
+        self.tell(told);
+        // As if set down.
+        let hung: Vec<(Id<Part>, Holder)> = self
+            .state
+            .holds
+            .keys()
+            .copied()
+            .filter(|(_, holder)| match holder {
+                Holder::Rig(rig) => self.plan.rigs[*rig].holds.is_none(),
+                _ => false,
+            })
+            .collect();
+        for (part, holder) in hung {
+            self.mend_down(part, holder);
         }
     }
 
@@ -398,7 +414,17 @@ impl Walker<'_> {
                 .copied()
                 .filter(|&joint| !self.view().ties(joint))
                 .collect();
-            if !parted.is_empty() || self.let_down {
+            // A spring, or something that hangs, is let down; parting any joint at all does not do it.
+            let hangs = energy
+                .kind
+                .is_some_and(|kind| matches!(kind.value, EnergyKind::Spring | EnergyKind::Gravity));
+            let own = |joint: &Id<Joint>| self.layout.joints[*joint].energies.contains(&id);
+            let safe = if hangs {
+                parted.iter().any(own)
+            } else {
+                !parted.is_empty()
+            };
+            if safe || self.let_down {
                 self.set_safe(id, true);
                 self.wakes.insert(id, parted);
             }

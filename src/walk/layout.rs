@@ -4,8 +4,8 @@
 use super::table::Table;
 use crate::base::quantity::Mass;
 use crate::plan::model::{
-    Content, End, Energy, EnergyKind, Fluid, Id, Joint, JointKind, Part, Plan, ReachFrom, Rig, Said, Thing,
-    Vehicle,
+    Content, Does, End, Energy, EnergyKind, Fluid, Id, Joint, JointKind, Load, Part, Plan, ReachFrom, Rig,
+    Said, Thing, Vehicle,
 };
 
 /// Weights at which checks speak up, where the plan does not say; in milligrams.
@@ -80,6 +80,8 @@ pub struct PartFacts {
     pub below: bool,
     pub in_place_of: Option<Id<Part>>,
     pub if_renewed: bool,
+    /// Some act weighs it by itself, or with the others of its assembly.
+    pub weighed: bool,
     pub replaced_by: Vec<Id<Part>>,
 }
 
@@ -141,6 +143,9 @@ impl Layout {
                 parts[end].carried_anyhow &= !facts.carries;
                 parts[end].below |= facts.below.is_some();
             }
+        }
+        for part in weighed(plan) {
+            parts[part].weighed = true;
         }
         let house = plan.about.as_ref().map(|about| about.house).unwrap_or_default();
         let limit = |said: Option<Said<Mass>>, own: i64| said.map_or(own, |said| said.value.milligrams());
@@ -268,6 +273,18 @@ impl Layout {
         let (sum, known) = self.mass(parts);
         known && sum < limit
     }
+}
+
+fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {
+    let acts = plan.steps.values().flat_map(|step| step.acts());
+    let loads = acts.filter_map(|act| match &act.does {
+        Does::Weigh { things, .. } => Some(things),
+        _ => None,
+    });
+    loads.flatten().flat_map(|load| match load.value {
+        Load::Thing(thing) => plan.parts_of(thing),
+        Load::Vehicle(_) => Vec::new(),
+    })
 }
 
 fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {

@@ -125,6 +125,27 @@ impl View<'_> {
         self.search(part, None, false).is_ok()
     }
 
+    /// Whether carrying joints alone lead from this part to the body.
+    #[must_use]
+    pub fn carried_by_body(self, part: Id<Part>) -> bool {
+        let mut seen = BTreeSet::from([part]);
+        let mut open = vec![part];
+        while let Some(here) = open.pop() {
+            for (joint, other) in self.tied(here) {
+                if !self.layout.joints[joint].carries {
+                    continue;
+                }
+                if self.is_body(other) {
+                    return true;
+                }
+                if seen.insert(other) {
+                    open.push(other);
+                }
+            }
+        }
+        false
+    }
+
     /// All that falls when this part has no support: what bears it, and what it bears.
     #[must_use]
     pub fn falling(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
