@@ -13,12 +13,15 @@ use crate::walk::breaks::Break;
 
 pub mod accepting;
 pub mod closing;
+pub mod fastening;
 pub mod names;
 pub mod order;
 pub mod order_acts;
 mod phrases;
 pub mod reading;
 pub mod support;
+pub mod threads;
+pub mod torques;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -50,6 +53,7 @@ static FAMILIES: &[&Family] = &[
     &order::FAMILY,
     &support::FAMILY,
     &closing::FAMILY,
+    &fastening::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -95,11 +99,13 @@ pub fn judge(
 ) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
+    fastening::check(plan, breaks.is_some(), &mut findings);
     findings.extend(breaks.into_iter().flatten().filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))
+            .or_else(|| fastening::word(tell))
     }));
     accepting::settle(plan, findings, breaks.is_some())
 }

@@ -279,6 +279,28 @@ const INCH_KEY: Table = &[
     (1.0, 0.75),
 ];
 
+/// Button and flat countersunk heads, then set screws.
+const INCH_KEY_BUTTON: Table = &[
+    (0.164, 3.0 / 32.0),
+    (0.190, 0.125),
+    (0.25, 5.0 / 32.0),
+    (0.3125, 3.0 / 16.0),
+    (0.375, 7.0 / 32.0),
+    (0.5, 5.0 / 16.0),
+    (0.625, 0.375),
+];
+const INCH_KEY_SET: Table = &[
+    (0.164, 5.0 / 64.0),
+    (0.190, 3.0 / 32.0),
+    (0.25, 0.125),
+    (0.3125, 5.0 / 32.0),
+    (0.375, 3.0 / 16.0),
+    (0.4375, 7.0 / 32.0),
+    (0.5, 0.25),
+    (0.625, 5.0 / 16.0),
+    (0.75, 0.375),
+];
+
 /// Size number and outer width A in mm.
 const HEXALOBULAR: &[(u32, f64)] = &[
     (6, 1.75),
@@ -405,6 +427,13 @@ impl KeySeries {
 #[must_use]
 pub fn inch_key(inches: f64) -> Option<f64> {
     look_up(INCH_KEY, inches)
+}
+
+/// Keys of all inch socket screws of this diameter: cap, button or countersunk, set screw; inches.
+pub fn inch_keys(inches: f64) -> impl Iterator<Item = f64> {
+    [INCH_KEY, INCH_KEY_BUTTON, INCH_KEY_SET]
+        .into_iter()
+        .filter_map(move |table| look_up(table, inches))
 }
 
 /// Outer width A of a hexalobular size; none for a number that ISO 10664 does not have.

@@ -331,6 +331,26 @@ pub fn listed_unified(inches: f64, per_inch: u32) -> Listed {
     }
 }
 
+/// Pipe threads by nominal size in inches and threads an inch: taper and straight pipe threads of ASME B1.20.1, and of ISO 228 and
+/// ISO 7. From memory.
+const PIPE: &[(f64, &[u32])] = &[
+    (0.125, &[27, 28]),
+    (0.25, &[18, 19]),
+    (0.375, &[18, 19]),
+    (0.5, &[14]),
+    (0.75, &[14]),
+    (1.0, &[11]),
+    (1.25, &[11]),
+    (1.5, &[11]),
+];
+
+/// Whether it is a pipe thread, which unions and plugs have. Its nominal size is that of a pipe's bore and of nothing on the thread.
+#[must_use]
+pub fn listed_pipe(inches: f64, per_inch: u32) -> bool {
+    PIPE.iter()
+        .any(|(size, counts)| same(*size, inches) && counts.contains(&per_inch))
+}
+
 /// The listed metric diameters next to one that is not listed, smaller then larger.
 #[must_use]
 pub fn nearest_metric(diameter: Millimetres) -> [Option<Millimetres>; 2] {

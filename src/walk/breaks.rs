@@ -52,6 +52,9 @@ pub enum Broken {
     NeverVerified,
     TorqueToCome,
     NeverWeighed,
+    // Fastening
+    BigTorqueOnStands,
+    SingleUseAgain,
 }
 
 /// A thing of the plan that a break is about.

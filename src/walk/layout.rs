@@ -12,6 +12,8 @@ use crate::plan::model::{
 const HANG: i64 = 2_000_000;
 const BY_HAND: i64 = 5_000_000;
 const HEAVY: i64 = 15_000_000;
+/// In newton metres.
+const BIG_TORQUE: f64 = 120.0;
 
 /// The facts of one plan.
 #[derive(Debug, Default, Clone)]
@@ -27,6 +29,8 @@ pub struct Layout {
     pub hang: i64,
     pub by_hand: i64,
     pub heavy: i64,
+    /// Newton metres over which no fixing is turned on a raised vehicle.
+    pub big_torque: f64,
 }
 
 #[derive(Debug, Default, Clone)]
@@ -159,6 +163,7 @@ impl Layout {
             hang: limit(house.hang, HANG),
             by_hand: limit(house.by_hand, BY_HAND),
             heavy: limit(house.heavy, HEAVY),
+            big_torque: house.big_torque.map_or(BIG_TORQUE, |said| said.value.base()),
         };
         layout.needs(plan);
         layout
