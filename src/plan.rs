@@ -3,6 +3,7 @@
 //! [`slip::Slip`]s.
 
 pub mod declare;
+pub mod drives;
 pub mod link;
 pub mod model;
 pub mod prose;

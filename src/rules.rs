@@ -21,6 +21,7 @@ mod phrases;
 pub mod reading;
 pub mod support;
 pub mod threads;
+pub mod tools;
 pub mod torques;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
@@ -54,6 +55,7 @@ static FAMILIES: &[&Family] = &[
     &support::FAMILY,
     &closing::FAMILY,
     &fastening::FAMILY,
+    &tools::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -100,6 +102,7 @@ pub fn judge(
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
     fastening::check(plan, breaks.is_some(), &mut findings);
+    tools::check(plan, breaks.is_some(), &mut findings);
     findings.extend(breaks.into_iter().flatten().filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
