@@ -4,7 +4,9 @@
 
 pub mod declare;
 pub mod drives;
+pub mod hazards;
 pub mod link;
+pub mod mentions;
 pub mod model;
 pub mod prose;
 pub mod read;

@@ -9,16 +9,20 @@
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
-use crate::walk::breaks::Break;
+use crate::walk::Walk;
 
 pub mod accepting;
 pub mod closing;
 pub mod fastening;
+pub mod hazards;
+pub mod house_cautions;
+pub mod licensed;
 pub mod names;
 pub mod order;
 pub mod order_acts;
 mod phrases;
 pub mod reading;
+pub mod signal_words;
 pub mod support;
 pub mod threads;
 pub mod tools;
@@ -56,6 +60,7 @@ static FAMILIES: &[&Family] = &[
     &closing::FAMILY,
     &fastening::FAMILY,
     &tools::FAMILY,
+    &hazards::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -91,26 +96,24 @@ pub fn near(name: &str) -> Vec<&'static str> {
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
-/// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
+/// Everything that there is to say of a plan, and what of it the plan accepts. Without a `walk` the steps were not walked
 /// through.
 #[must_use]
-pub fn judge(
-    plan: &Plan,
-    slips: Vec<Slip>,
-    breaks: Option<&Vec<Break>>,
-) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
-    fastening::check(plan, breaks.is_some(), &mut findings);
-    tools::check(plan, breaks.is_some(), &mut findings);
-    findings.extend(breaks.into_iter().flatten().filter_map(|of| {
+    fastening::check(plan, walk.is_some(), &mut findings);
+    tools::check(plan, walk.is_some(), &mut findings);
+    hazards::check(plan, walk, &mut findings);
+    let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);
+    findings.extend(breaks.filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))
             .or_else(|| fastening::word(tell))
     }));
-    accepting::settle(plan, findings, breaks.is_some())
+    accepting::settle(plan, findings, walk.is_some())
 }
 
 fn word(slip: Slip) -> Finding {

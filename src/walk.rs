@@ -14,6 +14,7 @@ pub mod after;
 pub mod breaks;
 mod closing;
 mod cut;
+pub mod hazards;
 mod invariants;
 pub mod layout;
 pub mod state;
@@ -24,6 +25,7 @@ mod walker;
 use crate::plan::model::{Id, Plan, Step};
 use after::After;
 use breaks::Break;
+use hazards::Met;
 use layout::Layout;
 use state::{Change, State};
 use walker::{KEPT_EVERY, Walker};
@@ -33,6 +35,8 @@ use walker::{KEPT_EVERY, Walker};
 pub struct Walk {
     /// In the order in which they happen.
     pub breaks: Vec<Break>,
+    /// Hazards that the acts met, in the same order.
+    pub met: Vec<Met>,
     layout: Layout,
     order: Vec<Id<Step>>,
     /// The state at the start, and after every so many steps.
@@ -50,6 +54,7 @@ pub fn walk(plan: &Plan) -> Walk {
     walker.run();
     let Walker {
         breaks,
+        met,
         kept,
         changes,
         step_ends,
@@ -57,6 +62,7 @@ pub fn walk(plan: &Plan) -> Walk {
     } = walker;
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
+        met,
         layout,
         order: plan.order.clone(),
         kept,

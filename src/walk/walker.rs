@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Break, Broken, Moment, Subject};
+use super::hazards::Met;
 use super::layout::Layout;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
@@ -66,6 +67,8 @@ pub struct Walker<'a> {
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
     pub weighed: BTreeSet<Subject>,
+    /// Hazards that the acts met, in their order.
+    pub met: Vec<Met>,
 }
 
 impl<'a> Walker<'a> {
@@ -99,6 +102,7 @@ impl<'a> Walker<'a> {
             told_busy: false,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
+            met: Vec::new(),
         }
     }
 
@@ -120,7 +124,10 @@ impl<'a> Walker<'a> {
             self.told_busy = false;
             for act in step.acts() {
                 self.begin(act);
+                self.meet(act);
+                let safe = self.safe_now();
                 self.perform(act);
+                self.meet_waking(&safe);
                 self.settle();
             }
             self.end_of_step(step);
