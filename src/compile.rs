@@ -68,10 +68,11 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
     let asked = walk::derive(&mut plan);
-    let walk = walk::walk(&plan);
+    let mut walk = walk::walk(&plan);
+    walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
     let walked = !slips.iter().any(Slip::stops_the_walk);
-    let (findings, accepted) = rules::judge(&plan, slips, walked.then(|| asked.iter().chain(&walk.breaks)));
+    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk));
     Compilation {
         sources,
         plan,

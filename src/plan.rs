@@ -3,7 +3,10 @@
 //! [`slip::Slip`]s.
 
 pub mod declare;
+pub mod drives;
+pub mod hazards;
 pub mod link;
+pub mod mentions;
 pub mod model;
 pub mod prose;
 pub mod read;

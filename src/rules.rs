@@ -9,16 +9,24 @@
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
-use crate::walk::breaks::Break;
+use crate::walk::Walk;
 
 pub mod accepting;
 pub mod closing;
+pub mod fastening;
+pub mod hazards;
+pub mod house_cautions;
+pub mod licensed;
 pub mod names;
 pub mod order;
 pub mod order_acts;
 mod phrases;
 pub mod reading;
+pub mod signal_words;
 pub mod support;
+pub mod threads;
+pub mod tools;
+pub mod torques;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -50,6 +58,9 @@ static FAMILIES: &[&Family] = &[
     &order::FAMILY,
     &support::FAMILY,
     &closing::FAMILY,
+    &fastening::FAMILY,
+    &tools::FAMILY,
+    &hazards::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -94,25 +105,25 @@ pub fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a 
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
-/// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
+/// Everything that there is to say of a plan, and what of it the plan accepts. Without a `walk` the steps were not walked
 /// through.
 #[must_use]
-pub fn judge<'a>(
-    plan: &Plan,
-    slips: Vec<Slip>,
-    breaks: Option<impl Iterator<Item = &'a Break>>,
-) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
-    let walked = breaks.is_some();
-    findings.extend(breaks.into_iter().flatten().filter_map(|of| {
+    fastening::check(plan, walk.is_some(), &mut findings);
+    tools::check(plan, walk.is_some(), &mut findings);
+    hazards::check(plan, walk, &mut findings);
+    let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);
+    findings.extend(breaks.filter_map(|of| {
         let tell = phrases::Telling { plan, of };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))
+            .or_else(|| fastening::word(tell))
             .map(|finding| tell.when_undone(finding))
     }));
-    accepting::settle(plan, findings, walked)
+    accepting::settle(plan, findings, walk.is_some())
 }
 
 fn word(slip: Slip) -> Finding {

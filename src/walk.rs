@@ -16,6 +16,7 @@ mod closing;
 mod cut;
 mod derive;
 pub mod draft;
+pub mod hazards;
 mod invariants;
 pub mod layout;
 pub mod state;
@@ -27,6 +28,7 @@ use crate::plan::model::{Id, Plan, Step};
 use after::After;
 use breaks::Break;
 pub use derive::derive;
+use hazards::Met;
 use layout::Layout;
 use state::{Change, State};
 use walker::{KEPT_EVERY, Walker};
@@ -36,6 +38,8 @@ use walker::{KEPT_EVERY, Walker};
 pub struct Walk {
     /// In the order in which they happen.
     pub breaks: Vec<Break>,
+    /// Hazards that the acts met, in the same order.
+    pub met: Vec<Met>,
     layout: Layout,
     order: Vec<Id<Step>>,
     /// The state at the start, and after every so many steps.
@@ -53,6 +57,7 @@ pub fn walk(plan: &Plan) -> Walk {
     walker.run();
     let Walker {
         breaks,
+        met,
         kept,
         changes,
         step_ends,
@@ -60,6 +65,7 @@ pub fn walk(plan: &Plan) -> Walk {
     } = walker;
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
+        met,
         layout,
         order: plan.order.clone(),
         kept,

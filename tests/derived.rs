@@ -250,8 +250,8 @@ fn what_was_drawn_lowered_tilted_moved_aside_or_tied_up_goes_the_other_way() {
 #[test]
 fn guides_go_in_before_it_slides_home_and_what_was_pressed_apart_is_pressed_home() {
     check(
-        "tool guide-pins \"Guide pins\"\npart box \"Gearbox\"; mass 30 kg quoted\njoint box-bolts: box to shell; carries; bolts 4 x M10x1.5; torque 45 N m; engaged 10 mm\njoint box-dowels: box to shell; dowel; engaged 12 mm\npart arm \"Arm\"; mass 4 kg quoted\njoint arm-ball: arm to shell; taper; carries; bolts 1 x M12x1.5; torque 60 N m\n",
-        "step box-out \"Gearbox out\"\n  hold box with table\n  pin 2 of box-bolts with guide-pins\n  draw box back 20 mm\n  take off box\n  set box down on floor\nstep arm-off \"Arm off\"\n  undo arm-ball\n  press apart arm-ball\n  take off arm\n",
+        "tool guide-pins \"Guide pins\"\ntool ball-press \"Ball joint press\"\npart box \"Gearbox\"; mass 30 kg quoted\njoint box-bolts: box to shell; carries; bolts 4 x M10x1.5; torque 45 N m; engaged 10 mm\njoint box-dowels: box to shell; dowel; engaged 12 mm\npart arm \"Arm\"; mass 4 kg quoted\njoint arm-ball: arm to shell; taper; carries; bolts 1 x M12x1.5; torque 60 N m\n",
+        "step box-out \"Gearbox out\"\n  hold box with table\n  pin 2 of box-bolts with guide-pins\n  draw box back 20 mm\n  take off box\n  set box down on floor\nstep arm-off \"Arm off\"\n  undo arm-ball\n  press apart arm-ball with ball-press\n  take off arm\n",
         "",
         &[
             "arm-off-back",

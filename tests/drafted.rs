@@ -173,6 +173,7 @@ fn slides_are_drawn_tapers_pressed_apart_and_big_fixings_cracked_on_the_ground()
             "step hub-off",
             "  by ines, tam",
             "  note Which way it slides out is not declared: see, and put the right word.",
+            "  note What presses it apart is not declared: name the tool with it.",
             "  undo hub-ball",
             "  hold hub with table",
             "  undo hub-nut",

@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 
 use super::binding::Binding;
 use super::document::Line;
-use super::drives::{self, Family};
+use super::drives::Family;
 use super::mentions;
 use super::order_list;
 use super::words::{and_list, dotted, run, strong};
+use crate::plan::drives;
 use crate::plan::model::{Does, Id, Joint, Need, Rig, Scale, Step, Tool};
 
 #[must_use]
@@ -81,11 +82,7 @@ fn wrenches(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Tool>> {
     torques
         .filter_map(|fixings| {
             let figure = binding.plan.joints[fixings.joint.value].torque.as_ref()?;
-            let wanted = figure.value.torque.known()?.base();
-            binding.plan.tools.iter().find_map(|(tool, known)| {
-                let (low, high) = known.range?.value;
-                (low.base() <= wanted && wanted <= high.base()).then_some(tool)
-            })
+            drives::wrenches(binding.plan, figure.value.torque.known()?).next()
         })
         .collect()
 }
@@ -102,7 +99,7 @@ fn once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 
 /// "sockets **16 mm** and **18 mm**", a fact for each kind.
 fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
-    let needs = drives::of_step(binding, id);
+    let needs = drives::of_step(binding.plan, id);
     let families: BTreeSet<Family> = needs.iter().map(|need| need.family).collect();
     families
         .into_iter()

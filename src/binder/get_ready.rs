@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 
 use super::binding::Binding;
 use super::document::{Block, Cell, Column, Line, Section, TableRow};
-use super::drives::{self, DriveNeed};
+use super::drives::DriveNeed;
 use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{and_list, capital, run, sentence, strong};
 use super::{at_hand, order_list};
+use crate::plan::drives;
 use crate::plan::model::{Does, Head, Id, Rig, Step, Supply, Tool, Way};
 
 /// Stages that get a cell each; with more of them the row names their numbers.
@@ -114,7 +115,7 @@ fn sizes(binding: &Binding<'_>) -> Option<Block> {
             } else {
                 format!("{}, {}", capital(one), need.with)
             };
-            let how = match drives::in_kit(binding, &need) {
+            let how = match drives::in_kit(binding.plan, &need) {
                 Some(true) => text("have"),
                 Some(false) => cell(vec![strong("not in the kit")]),
                 None => Cell::Write,
@@ -135,7 +136,7 @@ fn sizes(binding: &Binding<'_>) -> Option<Block> {
 fn size_needs(binding: &Binding<'_>) -> BTreeMap<DriveNeed, Vec<Id<Step>>> {
     let mut needs: BTreeMap<DriveNeed, Vec<Id<Step>>> = BTreeMap::new();
     for &step in &binding.plan.order {
-        for need in drives::of_step(binding, step) {
+        for need in drives::of_step(binding.plan, step) {
             needs.entry(need).or_default().push(step);
         }
     }
@@ -179,18 +180,10 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
     things(binding, "Tools", "Size", rows)
 }
 
-fn in_a_kit(binding: &Binding<'_>, id: Id<Tool>) -> bool {
-    binding
-        .plan
-        .kits
-        .values()
-        .any(|kit| kit.has.iter().any(|said| said.value == id))
-}
-
 fn tool_how(binding: &Binding<'_>, id: Id<Tool>) -> Cell {
     match how(&binding.plan.tools[id].supply) {
         Some(line) => cell(line),
-        None if in_a_kit(binding, id) => text("have"),
+        None if drives::tool_in_kit(binding.plan, id) => text("have"),
         None if binding.plan.kits.is_empty() => Cell::Write,
         None => cell(vec![strong("not in the kit")]),
     }
@@ -231,7 +224,7 @@ pub fn wanting(binding: &Binding<'_>) -> Vec<(String, String)> {
         let called = capital(&tool.head.called());
         match tool.supply.way {
             Some(way) => wanting.push((called, with_time(way.value, &tool.supply))),
-            None if !in_a_kit(binding, id) && !binding.plan.kits.is_empty() => {
+            None if !drives::tool_in_kit(binding.plan, id) && !binding.plan.kits.is_empty() => {
                 wanting.push((called, "not in the kit".to_owned()));
             }
             None => {}
@@ -243,7 +236,7 @@ pub fn wanting(binding: &Binding<'_>) -> Vec<(String, String)> {
         }
     }
     for need in size_needs(binding).into_keys() {
-        if drives::in_kit(binding, &need) == Some(false) {
+        if drives::in_kit(binding.plan, &need) == Some(false) {
             let (one, _) = need.family.words(binding);
             wanting.push((
                 format!("{} {}", capital(one), need.size),

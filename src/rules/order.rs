@@ -221,12 +221,11 @@ fn tools(plan: &Plan, findings: &mut Vec<Finding>) {
         for act in step.acts() {
             match &act.does {
                 Does::MakeUp(tools) => made.extend(tools.iter().map(|tool| tool.value)),
-                Does::Pin { with: Some(tool), .. }
-                | Does::PressApart { with: Some(tool), .. }
-                | Does::PressHome { with: Some(tool), .. }
-                | Does::Opening { with: Some(tool), .. }
-                | Does::Drain { into: Some(tool), .. } => ask(tool.value, tool.at, &made),
-                _ => {}
+                does => {
+                    if let Some(tool) = does.tool() {
+                        ask(tool.value, tool.at, &made);
+                    }
+                }
             }
         }
     }

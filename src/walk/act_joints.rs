@@ -19,6 +19,7 @@ impl Walker<'_> {
             return;
         }
         self.reach(joint);
+        self.big_torque(joint);
         let count = fixings
             .count
             .map_or(state.tight, |said| said.value.min(state.tight));
@@ -49,6 +50,9 @@ impl Walker<'_> {
             return;
         }
         self.reach(joint);
+        if state.tight > 0 {
+            self.big_torque(joint);
+        }
         self.live(joint);
         let total = facts.fixings;
         let wanted = fixings.count.map_or(total, |said| said.value);
@@ -154,8 +158,9 @@ impl Walker<'_> {
             if joint.out == 0 && joint.opening != Opening::Clamped {
                 joint.opening = Opening::Shut;
             }
-            if joint.out == 0 {
-                joint.pins = None;
+            // The tools that stood in for fixings are out now, and the fixings in.
+            if joint.out == 0 && joint.pins.take().is_some() && tightened {
+                joint.started += std::mem::take(&mut joint.slack);
             }
             joint.broken = false;
             joint.mended = false;
@@ -187,7 +192,9 @@ impl Walker<'_> {
             }
         } else {
             self.reach(joint);
+            self.big_torque(joint);
         }
+        self.used_once(joint);
         let to_come = declared
             .torque
             .as_ref()
@@ -221,6 +228,36 @@ impl Walker<'_> {
         });
         let by = self.by();
         self.tightened_by.insert(joint, by);
+    }
+
+    /// A big torque is cracked or reached on the wheels: a hard pull moves a vehicle that stands on anything else.
+    fn big_torque(&mut self, joint: Id<Joint>) {
+        let torque = self.plan.joints[joint].torque.as_ref();
+        let big = torque
+            .and_then(|figure| figure.value.torque.known())
+            .is_some_and(|torque| torque.base() > self.layout.big_torque);
+        let mut rigs: Vec<Subject> = self.state.raised().map(|(_, rig)| Subject::Rig(rig)).collect();
+        rigs.dedup();
+        if !big || rigs.is_empty() || self.both_off(joint) {
+            return;
+        }
+        let mut told = self.broken(Broken::BigTorqueOnStands).of(Subject::Joint(joint));
+        told.with = rigs;
+        self.tell(told);
+    }
+
+    /// Hardware that is used once was slackened, never came out, and is tightened again.
+    fn used_once(&mut self, joint: Id<Joint>) {
+        let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
+        let trial = facts
+            .ends
+            .into_iter()
+            .flatten()
+            .any(|end| self.state.parts[end].presence == Presence::OnTrial);
+        let renew = self.plan.joints[joint].renew.is_some();
+        if renew && facts.threaded && state.slack > 0 && !state.mended && !trial {
+            self.tell_of(Broken::SingleUseAgain, Subject::Joint(joint));
+        }
     }
 
     /// More of a cause that was told at this same act joins its list.

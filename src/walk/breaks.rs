@@ -54,6 +54,9 @@ pub enum Broken {
     NeverJudged,
     NeverWeighed,
     NoWayBack,
+    // Fastening
+    BigTorqueOnStands,
+    SingleUseAgain,
 }
 
 /// A thing of the plan that a break is about.

@@ -4,14 +4,16 @@
 use super::table::Table;
 use crate::base::quantity::Mass;
 use crate::plan::model::{
-    Content, Does, End, Energy, EnergyKind, Fluid, Id, Joint, JointKind, Load, Part, Plan, ReachFrom, Rig,
-    Said, Thing, Vehicle,
+    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, Part, Plan, ReachFrom,
+    Rig, Said, Thing, Vehicle,
 };
 
 /// Weights at which checks speak up, where the plan does not say; in milligrams.
 const HANG: i64 = 2_000_000;
 const BY_HAND: i64 = 5_000_000;
 const HEAVY: i64 = 15_000_000;
+/// In newton metres.
+const BIG_TORQUE: f64 = 120.0;
 
 /// The facts of one plan.
 #[derive(Debug, Default, Clone)]
@@ -27,6 +29,12 @@ pub struct Layout {
     pub hang: i64,
     pub by_hand: i64,
     pub heavy: i64,
+    pub fluid_hazards: Table<Fluid, Vec<Hazard>>,
+    pub energy_hazards: Table<Energy, Vec<Hazard>>,
+    /// Rigs that hang what they have from above.
+    pub hangs: Table<Rig, bool>,
+    /// Newton metres over which no fixing is turned on a raised vehicle.
+    pub big_torque: f64,
 }
 
 #[derive(Debug, Default, Clone)]
@@ -78,6 +86,8 @@ pub struct PartFacts {
     pub need: Option<Need>,
     /// One of its joints is reached from below.
     pub below: bool,
+    /// An airbag or belt tensioner, by its title.
+    pub charge: bool,
     pub in_place_of: Option<Id<Part>>,
     pub if_renewed: bool,
     /// Some act weighs it by itself, or with the others of its assembly.
@@ -164,7 +174,12 @@ impl Layout {
             hang: limit(house.hang, HANG),
             by_hand: limit(house.by_hand, BY_HAND),
             heavy: limit(house.heavy, HEAVY),
+            fluid_hazards: Table::default(),
+            energy_hazards: Table::default(),
+            hangs: Table::default(),
+            big_torque: house.big_torque.map_or(BIG_TORQUE, |said| said.value.base()),
         };
+        super::hazards::table(plan, &mut layout);
         layout.needs(plan);
         layout
     }

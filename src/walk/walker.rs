@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Break, Broken, Moment, Subject};
+use super::hazards::Met;
 use super::layout::Layout;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
@@ -70,6 +71,8 @@ pub struct Walker<'a> {
     pub weighed: BTreeSet<Subject>,
     /// Who works in a step that is in no plan.
     loose_by: Vec<Id<Person>>,
+    /// Hazards that the acts met, in their order.
+    pub met: Vec<Met>,
 }
 
 impl<'a> Walker<'a> {
@@ -105,6 +108,7 @@ impl<'a> Walker<'a> {
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
+            met: Vec::new(),
         }
     }
 
@@ -147,7 +151,10 @@ impl<'a> Walker<'a> {
             for act in step.acts() {
                 let before = self.changes.len();
                 self.begin(act);
+                self.meet(act);
+                let safe = self.safe_now();
                 self.perform(act);
+                self.meet_waking(&safe);
                 self.settle();
                 self.act_changes.push((before, self.changes.len()));
             }

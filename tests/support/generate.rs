@@ -30,7 +30,7 @@ stage strip \"Take the rows down\"
 
 /// One row of the gantry, some three kilobytes.
 fn row(n: usize, out: &mut String) {
-    let (mm, g, t) = (100 + n * 37 % 3700, 310 + n * 17 % 690, 22 + n % 7 * 12);
+    let (mm, g, t) = (100 + n * 37 % 3700, 310 + n * 17 % 690, 72 + n % 7 * 6);
     let _infallible = write!(
         out,
         "\

@@ -190,6 +190,21 @@ pub enum Does {
     },
 }
 
+impl Does {
+    /// The tool that the act says it is done with, or into.
+    #[must_use]
+    pub fn tool(&self) -> Option<Said<Id<Tool>>> {
+        match self {
+            Does::Pin { with, .. }
+            | Does::PressApart { with, .. }
+            | Does::PressHome { with, .. }
+            | Does::Opening { with, .. }
+            | Does::Drain { into: with, .. } => *with,
+            _ => None,
+        }
+    }
+}
+
 /// A measured figure of any kind, as written.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measured {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Draft, What};
-use crate::plan::model::{Plan, Thing};
+use crate::plan::model::{Does, Plan, Thing};
 use crate::plan::write;
 
 /// Names that a plan has, and new ones beside them.
@@ -113,6 +113,9 @@ impl Draft {
                 text.push_str(
                     "  note Which way it slides out is not declared: see, and put the right word.\n",
                 );
+            }
+            if step.acts.iter().any(|act| matches!(act, Does::PressApart { .. })) {
+                text.push_str("  note What presses it apart is not declared: name the tool with it.\n");
             }
             for act in &step.acts {
                 text.push_str(&format!("  {}\n", write::act(plan, act)));

@@ -1,7 +1,7 @@
-//! What an act names: joints, things, rigs, tools, fluids, people. One list for all pages that ask where
+//! What an act names: joints, things, rigs, tools, fluids, people. One list for all that ask where
 //! something is used. Knows nothing of wording.
 
-use crate::plan::model::{Bearer, Does, Fluid, Id, Joint, Load, Person, Rig, Said, Scale, Seat, Thing, Tool};
+use super::model::{Bearer, Does, Fluid, Id, Joint, Load, Person, Rig, Said, Scale, Seat, Thing, Tool};
 
 /// All that one act names, in the order written.
 #[derive(Debug, Default)]

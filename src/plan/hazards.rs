@@ -1,0 +1,158 @@
+//! What can hurt, as the plan's declarations tell it: by `against`, by the kind of an energy, and by what a thing is plainly called.
+//! Knows no act.
+
+use super::model::{Energy, EnergyKind, Fluid, Hazard, Part, Rig};
+
+/// Hazards whose work is left to licensed trades in most countries: who does it has to be said, and how is never printed.
+pub const LICENSED: [Hazard; 5] = [
+    Hazard::Refrigerant,
+    Hazard::Pyrotechnic,
+    Hazard::Gas,
+    Hazard::HighVoltage,
+    Hazard::Welding,
+];
+
+/// Volts from which a supply counts as high: extra-low voltage ends at 60 V of direct current (IEC 61140).
+const HIGH_VOLTS: f64 = 60.0;
+
+/// Lower-case words of a name or title.
+fn words(text: &str) -> Vec<String> {
+    text.to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Whether these words stand in it, one after the other.
+fn says(text: &[String], phrase: &str) -> bool {
+    let phrase: Vec<&str> = phrase.split(' ').collect();
+    text.windows(phrase.len())
+        .any(|window| window.iter().map(String::as_str).eq(phrase.iter().copied()))
+}
+
+fn says_any(text: &[String], phrases: &[&str]) -> bool {
+    phrases.iter().any(|phrase| says(text, phrase))
+}
+
+fn add(all: &mut Vec<Hazard>, hazard: Hazard) {
+    if !all.contains(&hazard) {
+        all.push(hazard);
+    }
+}
+
+/// What a fluid can do.
+#[must_use]
+pub fn of_fluid(fluid: &Fluid) -> Vec<Hazard> {
+    let mut all: Vec<Hazard> = fluid.against.iter().map(|said| said.value).collect();
+    let grade = fluid.grade.as_ref().map_or("", |said| &*said.value);
+    let title = fluid.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title} {grade}", fluid.head.name));
+    if says_any(
+        &text,
+        &["petrol", "gasoline", "diesel", "fuel", "paraffin", "kerosene"],
+    ) {
+        add(&mut all, Hazard::Fuel);
+    }
+    if says_any(&text, &["brake fluid", "dot 3", "dot 4", "dot 5"]) {
+        add(&mut all, Hazard::BrakeFluid);
+    }
+    if says_any(&text, &["refrigerant", "r134a", "r1234yf", "r12"]) {
+        add(&mut all, Hazard::Refrigerant);
+    }
+    if says_any(
+        &text,
+        &[
+            "lpg",
+            "cng",
+            "propane",
+            "butane",
+            "acetylene",
+            "hydrogen",
+            "natural gas",
+        ],
+    ) {
+        add(&mut all, Hazard::Gas);
+    }
+    all
+}
+
+/// What an energy can do, while it is live.
+#[must_use]
+pub fn of_energy(energy: &Energy) -> Vec<Hazard> {
+    let mut all: Vec<Hazard> = energy.against.iter().map(|said| said.value).collect();
+    match energy.kind.map(|said| said.value) {
+        Some(EnergyKind::Electric) if is_high_voltage(energy) => add(&mut all, Hazard::HighVoltage),
+        Some(EnergyKind::Electric) => add(&mut all, Hazard::Battery),
+        Some(EnergyKind::Pressure) => add(&mut all, Hazard::Pressure),
+        Some(EnergyKind::Spring) => add(&mut all, Hazard::Spring),
+        Some(EnergyKind::Heat) => add(&mut all, Hazard::Hot),
+        Some(EnergyKind::Gravity) => add(&mut all, Hazard::SuspendedLoad),
+        Some(EnergyKind::Pyrotechnic) => add(&mut all, Hazard::Pyrotechnic),
+        None => {}
+    }
+    all
+}
+
+/// Whether it says so, is called so, or has a figure of so many volts in its title.
+fn is_high_voltage(energy: &Energy) -> bool {
+    if energy
+        .against
+        .iter()
+        .any(|said| said.value == Hazard::HighVoltage)
+    {
+        return true;
+    }
+    let title = energy.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title}", energy.head.name));
+    let volts = text.windows(2).any(|pair| match pair {
+        [figure, unit] => {
+            matches!(unit.as_str(), "v" | "volt" | "volts")
+                && figure.parse::<f64>().is_ok_and(|volts| volts >= HIGH_VOLTS)
+        }
+        _ => false,
+    });
+    volts || says_any(&text, &["mains", "high voltage", "traction", "three phase"])
+}
+
+/// Whether a part is an airbag or a seat belt's tensioner, or has one in it, by its title.
+#[must_use]
+pub fn is_pyrotechnic(part: &Part) -> bool {
+    let title = part.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title}", part.head.name));
+    says_any(
+        &text,
+        &[
+            "airbag",
+            "airbags",
+            "air bag",
+            "pretensioner",
+            "pretensioners",
+            "seat belt tensioner",
+        ],
+    )
+}
+
+/// Whether a rig hangs what it has from above: it has sling legs, or is called so. The plan has no word for it.
+#[must_use]
+pub fn hangs_from_above(rig: &Rig) -> bool {
+    let title = rig.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title}", rig.head.name));
+    let above = [
+        "hoist", "crane", "sling", "slings", "chain", "chains", "hook", "gantry", "winch", "tackle", "beam",
+    ];
+    rig.legs.is_some() || says_any(&text, &above)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn phrases_are_whole_words() {
+        let text = words("Brake-fluid, DOT 4 (sealed)");
+        assert!(says(&text, "brake fluid") && says(&text, "dot 4"));
+        assert!(!says(&text, "seal") && !says(&text, "fluid brake"));
+        assert!(!says(&words(""), "fuel"));
+    }
+}

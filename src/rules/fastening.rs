@@ -1,0 +1,211 @@
+//! The family **fastening**: torques, threads, spanners, hardware that is used once. Torques and threads are judged in files beside this
+//! one; here stand the list, what is missing, and what the walk finds of single-use hardware and hard pulls. Knows not where findings go.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::phrases::Telling;
+use super::{Family, joined, rule, threads, torques};
+use crate::base::finding::Finding;
+use crate::base::source::Span;
+use crate::plan::model::{Does, FixingKind, Joint, JointKind, Plan};
+use crate::walk::breaks::{Broken, Subject};
+
+rule!(
+    TORQUE_MISSING,
+    "torque-missing",
+    Doubt,
+    true,
+    "A joint that carries, or wants a second check, is closed without a torque, though the plan gives torques elsewhere."
+);
+rule!(
+    NOTHING_TO_TURN,
+    "nothing-to-turn",
+    Doubt,
+    true,
+    "A torque is given for a joint that has nothing to turn."
+);
+rule!(
+    SINGLE_USE_AGAIN,
+    "single-use-again",
+    Fault,
+    true,
+    "Fixings that are to be new each time are tightened again without having come out."
+);
+rule!(
+    BIG_TORQUE_ON_STANDS,
+    "big-torque-on-stands",
+    Advice,
+    true,
+    "A big torque is cracked or reached while an end of the vehicle is up."
+);
+
+pub static FAMILY: Family = Family {
+    name: "fastening",
+    about: "torque, thread, spanner, and what is used once",
+    rules: &[
+        &torques::TORQUE_TOO_HIGH,
+        &torques::TORQUE_TOO_LOW,
+        &torques::TORQUE_UNUSUAL,
+        &TORQUE_MISSING,
+        &NOTHING_TO_TURN,
+        &threads::UNKNOWN_THREAD,
+        &threads::UNKNOWN_CLASS,
+        &threads::WRONG_SPANNER,
+        &threads::THREAD_NOT_ENGAGED,
+        &SINGLE_USE_AGAIN,
+        &BIG_TORQUE_ON_STANDS,
+    ],
+};
+
+/// Asks all rules that need no walk. What is missing is asked only of a plan whose text is whole.
+pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
+    torques::check(plan, findings);
+    threads::check(plan, findings);
+    nothing_to_turn(plan, findings);
+    if whole {
+        missing(plan, findings);
+    }
+}
+
+/// Words a break of this family; nothing where only a pin or washer is to be new, which comes and goes by itself.
+pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
+    Some(match tell.of.rule {
+        Broken::BigTorqueOnStands => big_torque(tell),
+        Broken::SingleUseAgain => single_use(tell)?,
+        _ => return None,
+    })
+}
+
+fn big_torque(tell: Telling<'_>) -> Finding {
+    let torques: Vec<String> = tell
+        .of
+        .joints()
+        .filter_map(|joint| tell.plan.joints[joint].torque.as_ref()?.value.torque.known())
+        .map(|torque| torque.to_string())
+        .collect();
+    tell.finding(
+        &BIG_TORQUE_ON_STANDS,
+        format!(
+            "{} {} {} with the vehicle up on {}",
+            tell.all(),
+            tell.form("is turned at", "are turned at"),
+            joined(&torques, "and"),
+            tell.other()
+        ),
+        "a hard pull here",
+    )
+    .harm("Whoever hangs on the bar pulls the vehicle off what it stands on.")
+    .mend("Slacken it a quarter turn while the vehicle stands on its wheels, and give it the figure there: with wheels down")
+}
+
+fn single_use(tell: Telling<'_>) -> Option<Finding> {
+    let again: Vec<Subject> = tell
+        .of
+        .joints()
+        .filter(|&joint| fixings_are_renewed(&tell.plan.joints[joint]))
+        .map(Subject::Joint)
+        .collect();
+    if again.is_empty() {
+        return None;
+    }
+    let names = tell.bare_list(&again);
+    let finding = tell
+        .finding(
+            &SINGLE_USE_AGAIN,
+            format!("{} would be tightened with old fixings", tell.list(&again)),
+            "tightened again, and never taken out",
+        )
+        .harm("A bolt that was stretched, or a nut that has locked once, does not hold a second time.");
+    Some(tell.write_before(finding, &format!("undo {names}; start {names}")))
+}
+
+/// Whether it is the bolts or nuts themselves that are to be new, and not a pin or washer that goes with them.
+fn fixings_are_renewed(joint: &Joint) -> bool {
+    joint.renew.as_ref().is_some_and(|said| match &said.value {
+        None => true,
+        Some(what) => joint.fixings.iter().any(|fixing| names_fixing(what, fixing.what)),
+    })
+}
+
+/// Torques on what has neither thread nor union.
+fn nothing_to_turn(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<Span> = BTreeSet::new();
+    for joint in plan.joints.values() {
+        let Some(figure) = &joint.torque else { continue };
+        let turns = !joint.fixings.is_empty()
+            || matches!(
+                joint.kind.value,
+                JointKind::Bolted
+                    | JointKind::Hose
+                    | JointKind::Pipe
+                    | JointKind::Taper
+                    | JointKind::Clip
+                    | JointKind::Strap
+                    | JointKind::Cable
+            ) && joint.push_on.is_none();
+        if turns || !told.insert(figure.at) {
+            continue;
+        }
+        let name = &joint.head.name;
+        findings.push(
+            Finding::new(
+                &NOTHING_TO_TURN,
+                format!("`{name}` has a torque, and nothing that a wrench could turn"),
+            )
+            .at(figure.at, "turns what?")
+            .at(joint.kind.at, "and so has no thread")
+            .harm("The fitter looks for a bolt, and leaves the one that this figure was meant for.")
+            .mend("Say its fixings, such as `bolts 1 x M8x1.25 class 8.8`, or take the torque out")
+            .about(name.to_string()),
+        );
+    }
+}
+
+/// Joints that matter, are closed in this plan, and have no torque. A plan without any torque is a sketch, and is left alone.
+fn missing(plan: &Plan, findings: &mut Vec<Finding>) {
+    if plan.joints.values().all(|joint| joint.torque.is_none()) {
+        return;
+    }
+    let mut told: BTreeMap<Span, usize> = BTreeMap::new();
+    for &step in &plan.order {
+        for act in plan.steps[step].acts() {
+            let Does::Tighten(all) = &act.does else {
+                continue;
+            };
+            for fixings in all {
+                let joint = &plan.joints[fixings.joint.value];
+                let matters = joint.carries.is_some() || joint.second_check.is_some();
+                if matters && joint.torque.is_none() && !joint.fixings.is_empty() {
+                    ask_for_torque(joint, fixings.joint.at, &mut told, findings);
+                }
+            }
+        }
+    }
+}
+
+fn ask_for_torque(joint: &Joint, here: Span, told: &mut BTreeMap<Span, usize>, findings: &mut Vec<Finding>) {
+    let name = joint.head.name.to_string();
+    // The sides of a block are one finding.
+    if let Some(finding) = told.get(&joint.head.at).and_then(|&nth| findings.get_mut(nth)) {
+        if !finding.about.contains(&name) {
+            finding.about.push(name);
+        }
+        return;
+    }
+    told.insert(joint.head.at, findings.len());
+    findings.push(
+        Finding::new(&TORQUE_MISSING, format!("`{name}` is tightened to no figure"))
+            .at(here, "to what torque?")
+            .at(joint.head.at, "says none")
+            .harm("One pulls by feel what another has to trust.")
+            .mend("Look the figure up in the maker's book and write it here. Until then: torque to come")
+            .about(name),
+    );
+}
+
+/// "locking nuts M12x1.5" names nuts; "split pins" does not.
+fn names_fixing(what: &str, kind: FixingKind) -> bool {
+    what.to_lowercase()
+        .split(|c: char| !c.is_alphabetic())
+        .any(|word| word == kind.words(1) || word == kind.words(2))
+}

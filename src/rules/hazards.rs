@@ -1,0 +1,311 @@
+//! The family **hazards**: what the work meets, whether a caution says so in time, and whether its word fits the harm. What is met the
+//! walk tells; licensed work is judged in the file beside this one. Knows not where findings go.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Family, house_cautions, licensed, rule, signal_words};
+use crate::base::finding::{Finding, Severity};
+use crate::base::source::Span;
+use crate::plan::mentions;
+use crate::plan::model::{Caution, Hazard, Id, Load, Plan, Said, Step, StepLine, Thing};
+use crate::walk::Walk;
+use crate::walk::breaks::Subject;
+use crate::walk::hazards::Met;
+
+rule!(
+    HAZARD_WITHOUT_CAUTION,
+    "hazard-without-caution",
+    Fault,
+    true,
+    "An act meets something that can hurt, and no caution against it stands before the act."
+);
+rule!(
+    CAUTION_AFTER_ACT,
+    "caution-after-act",
+    Fault,
+    true,
+    "A caution stands behind the act that it is against."
+);
+
+pub static FAMILY: Family = Family {
+    name: "hazards",
+    about: "what can hurt, said before the hand goes there",
+    rules: &[
+        &HAZARD_WITHOUT_CAUTION,
+        &CAUTION_AFTER_ACT,
+        &signal_words::SIGNAL_AGAINST_HARM,
+        &licensed::LICENSED_WORK,
+        &licensed::NOT_PROVED_DEAD,
+    ],
+};
+
+/// Places that one finding marks.
+const MARKS: usize = 6;
+
+/// Asks all rules of this family; what the acts meet is known only of a plan that was walked.
+pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding>) {
+    signal_words::check(plan, findings);
+    let Some(walk) = walk else { return };
+    licensed::check(plan, walk, findings);
+    let late = idle_cautions(plan, findings);
+    // No caution declared and no time planned: a sketch, not yet a job.
+    if plan.cautions.is_empty() && plan.steps.values().all(|step| step.time.is_none()) {
+        return;
+    }
+    without(plan, &walk.met, &late, findings);
+}
+
+/// What a caution has to be against to guard from a hazard.
+fn guards(hazard: Hazard) -> &'static [Hazard] {
+    match hazard {
+        Hazard::Fuel => &[Hazard::Fuel],
+        Hazard::Pressure => &[Hazard::Pressure, Hazard::Refrigerant, Hazard::Gas],
+        Hazard::Spring => &[Hazard::Spring],
+        Hazard::Pyrotechnic => &[Hazard::Pyrotechnic],
+        Hazard::Refrigerant => &[Hazard::Refrigerant],
+        Hazard::Hot => &[Hazard::Hot],
+        Hazard::SuspendedLoad => &[Hazard::SuspendedLoad],
+        Hazard::UnderVehicle => &[Hazard::UnderVehicle],
+        Hazard::Battery => &[Hazard::Battery, Hazard::HighVoltage],
+        Hazard::BrakeFluid => &[Hazard::BrakeFluid],
+        Hazard::Dust => &[Hazard::Dust],
+        Hazard::Sharp => &[Hazard::Sharp],
+        Hazard::Crush => &[Hazard::Crush, Hazard::SuspendedLoad],
+        Hazard::HighVoltage => &[Hazard::HighVoltage],
+        Hazard::Welding => &[Hazard::Welding],
+        Hazard::Gas => &[Hazard::Gas],
+    }
+}
+
+fn is_against(plan: &Plan, caution: Id<Caution>, hazard: Hazard) -> bool {
+    let wanted = guards(hazard);
+    plan.cautions[caution]
+        .against
+        .iter()
+        .any(|said| wanted.contains(&said.value))
+}
+
+/// Where a caution stands to an act.
+enum Guard {
+    Before,
+    /// In the same step, behind the act.
+    After(Said<Id<Caution>>),
+    None,
+}
+
+fn guard(plan: &Plan, met: &Met) -> Guard {
+    let step = &plan.steps[met.step];
+    let fits = |said: &&Said<Id<Caution>>| is_against(plan, said.value, met.hazard);
+    let of_job = plan.about.iter().flat_map(|about| &about.cautions);
+    let of_stage = step
+        .stage
+        .into_iter()
+        .flat_map(|stage| &plan.stages[stage].cautions);
+    if of_job.chain(of_stage).any(|said| fits(&said)) {
+        return Guard::Before;
+    }
+    let mut behind = false;
+    for line in &step.lines {
+        match line {
+            StepLine::Caution(said) if fits(&said) => {
+                return if behind {
+                    Guard::After(*said)
+                } else {
+                    Guard::Before
+                };
+            }
+            // What rigs and things carry with them is printed before the act that names them.
+            StepLine::Act(act) if !behind => {
+                let named = mentions::of(&act.does);
+                let of_rigs = named.rigs.iter().flat_map(|&rig| &plan.rigs[rig].cautions);
+                let of_things = named.loads.iter().flat_map(|load| match load {
+                    Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
+                    Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
+                    Load::Vehicle(_) => &[],
+                });
+                if of_rigs.chain(of_things).any(|said| fits(&said)) {
+                    return Guard::Before;
+                }
+                behind = act.at == met.act;
+            }
+            _ => {}
+        }
+    }
+    Guard::None
+}
+
+/// Cautions behind the last act of their step: they guard nothing. Gives their places.
+fn idle_cautions(plan: &Plan, findings: &mut Vec<Finding>) -> BTreeSet<Span> {
+    let mut late = BTreeSet::new();
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        let last = step
+            .lines
+            .iter()
+            .rposition(|line| matches!(line, StepLine::Act(_)));
+        let Some(last) = last else { continue };
+        for line in step.lines.iter().skip(last + 1) {
+            let StepLine::Caution(said) = line else { continue };
+            if !late.insert(said.at) {
+                continue;
+            }
+            let act = match step.lines.get(last) {
+                Some(StepLine::Act(act)) => act.at,
+                _ => step.head.at,
+            };
+            findings.push(after(plan, id, *said, act, "no act comes after it"));
+        }
+    }
+    late
+}
+
+fn after(plan: &Plan, step: Id<Step>, said: Said<Id<Caution>>, act: Span, why: &str) -> Finding {
+    let name = &plan.cautions[said.value].head.name;
+    let before = Span::new(act.source, act.start, act.start);
+    Finding::new(
+        &CAUTION_AFTER_ACT,
+        format!("caution `{name}` stands behind the act that it is against"),
+    )
+    .at(said.at, why)
+    .at(act, "the act")
+    .harm("It is read when the hand has been there already.")
+    .mend(format!("Before the act: caution {name}"))
+    .edit(before, format!("caution {name}; "))
+    .about(name.to_string())
+    .about(plan.steps[step].head.name.to_string())
+}
+
+/// What is met unguarded: told once for a hazard that no caution in use is against, else once for each step.
+fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<Finding>) {
+    let in_use = in_use(plan);
+    let mut alone: BTreeMap<Hazard, Vec<Met>> = BTreeMap::new();
+    let mut told: BTreeSet<(Hazard, Id<Step>)> = BTreeSet::new();
+    let mut told_late: BTreeSet<Span> = late.clone();
+    for met in all {
+        match guard(plan, met) {
+            Guard::Before => {}
+            Guard::After(said) => {
+                if told_late.insert(said.at) {
+                    findings.push(after(plan, met.step, said, met.act, why(plan, met).as_str()));
+                }
+            }
+            Guard::None if !told.insert((met.hazard, met.step)) => {}
+            Guard::None
+                if in_use
+                    .iter()
+                    .any(|&caution| is_against(plan, caution, met.hazard)) =>
+            {
+                findings.push(unguarded(plan, std::slice::from_ref(met)));
+            }
+            Guard::None => alone.entry(met.hazard).or_default().push(*met),
+        }
+    }
+    findings.extend(alone.values().map(|met| unguarded(plan, met)));
+}
+
+/// Cautions that some step, stage, rig or thing names.
+fn in_use(plan: &Plan) -> BTreeSet<Id<Caution>> {
+    let of_steps = plan.steps.values().flat_map(|step| &step.cautions);
+    let of_stages = plan.stages.values().flat_map(|stage| &stage.cautions);
+    let of_rigs = plan.rigs.values().flat_map(|rig| &rig.cautions);
+    let of_parts = plan.parts.values().flat_map(|part| &part.cautions);
+    let of_assemblies = plan.assemblies.values().flat_map(|assembly| &assembly.cautions);
+    of_steps
+        .chain(of_stages)
+        .chain(of_rigs)
+        .chain(of_parts)
+        .chain(of_assemblies)
+        .map(|said| said.value)
+        .collect()
+}
+
+fn unguarded(plan: &Plan, all: &[Met]) -> Finding {
+    let Some(first) = all.first() else {
+        return Finding::new(&HAZARD_WITHOUT_CAUTION, "");
+    };
+    let hazard = first.hazard;
+    let mut finding = Finding::new(
+        &HAZARD_WITHOUT_CAUTION,
+        match all.len() {
+            1 => format!("no caution against {} before this act", hazard.word()),
+            steps => format!("no caution against {}, in {steps} steps", hazard.word()),
+        },
+    )
+    .harm(harm(hazard));
+    for met in all.iter().take(MARKS) {
+        finding = finding.at(met.act, why(plan, met));
+    }
+    for met in all {
+        finding = finding.about(plan.steps[met.step].head.name.to_string());
+    }
+    if matches!(
+        hazard,
+        Hazard::Hot | Hazard::Battery | Hazard::BrakeFluid | Hazard::Dust | Hazard::Sharp
+    ) {
+        finding.severity = Severity::Doubt;
+    }
+    mend(plan, finding, all, hazard)
+}
+
+/// A caution that the plan or its workshop has already; else the house's text, to be pasted.
+fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
+    let known = plan.cautions.iter().find(|(id, _)| is_against(plan, *id, hazard));
+    let house = house_cautions::against(hazard);
+    let (name, block) = match (known, house) {
+        (Some((_, caution)), _) => (caution.head.name.to_string(), None),
+        (None, Some(house)) => (house.name.to_owned(), Some(house.block())),
+        (None, None) => return finding,
+    };
+    let mut finding = match &block {
+        None => finding.mend(format!("Before it: caution {name}")),
+        Some(block) => finding.mend(format!(
+            "Write such a caution, for instance this one, and before the act: caution {name}\n\n{block}"
+        )),
+    };
+    if let (Some(block), Some(about)) = (block, &plan.about) {
+        finding = finding.edit(about.head.block.after(), format!("\n\n{block}\n"));
+    }
+    for met in all {
+        let before = Span::new(met.act.source, met.act.start, met.act.start);
+        finding = finding.edit(before, format!("caution {name}; "));
+    }
+    finding
+}
+
+/// Why the act meets it.
+pub(super) fn why(plan: &Plan, met: &Met) -> String {
+    match met.of {
+        Subject::Fluid(id) => format!("`{}` is in it", plan.fluids[id].head.name),
+        Subject::Energy(id) => format!("`{}` is in it", plan.energies[id].head.name),
+        Subject::Joint(id) => format!(
+            "`{}` is reached from below, and the vehicle is up",
+            plan.joints[id].head.name
+        ),
+        Subject::Part(id) if met.hazard == Hazard::UnderVehicle => {
+            format!("`{}` sits below, and the vehicle is up", plan.parts[id].head.name)
+        }
+        Subject::Part(id) => format!("a charge is in `{}`", plan.parts[id].head.name),
+        Subject::Rig(id) => format!("it hangs on `{}`", plan.rigs[id].head.name),
+        _ => "the vehicle goes up here".to_owned(),
+    }
+}
+
+fn harm(hazard: Hazard) -> &'static str {
+    match hazard {
+        Hazard::Fuel => "Whoever has not read it lights the lamp, or has the heater on.",
+        Hazard::Pressure => "It comes out into the face.",
+        Hazard::Spring => "It leaves its seat at head height.",
+        Hazard::Pyrotechnic => "It goes off before whoever leans over it.",
+        Hazard::Refrigerant => "It freezes eyes and hands, and fills a pit.",
+        Hazard::Hot => "It runs down a sleeve.",
+        Hazard::SuspendedLoad => "Somebody stands beneath it.",
+        Hazard::UnderVehicle => "Somebody lies beneath it.",
+        Hazard::Battery => "A ring or a spanner shorts it.",
+        Hazard::BrakeFluid => "It gets into an eye, or onto the paint.",
+        Hazard::Dust => "It is breathed in.",
+        Hazard::Sharp | Hazard::Crush => "Hands are where they should not be.",
+        Hazard::HighVoltage => "It kills.",
+        Hazard::Welding => "It blinds, and sets fire to what lies behind.",
+        Hazard::Gas => "It fills the shop, and finds a flame.",
+    }
+}

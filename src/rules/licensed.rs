@@ -1,0 +1,272 @@
+//! Work that is left to licensed trades, and energies that nobody proved dead. Who does it has to be said; how it is done is never
+//! printed, here or anywhere. Knows steps and what the walk met, no caution.
+
+use std::collections::BTreeSet;
+
+use super::hazards::why;
+use super::rule;
+use crate::base::finding::{Finding, Severity};
+use crate::base::source::Span;
+use crate::plan::hazards::{LICENSED, of_energy};
+use crate::plan::model::{Does, Hazard, Id, Plan, Step, StepLine};
+use crate::plan::prose;
+use crate::walk::Walk;
+use crate::walk::breaks::Subject;
+
+rule!(
+    LICENSED_WORK,
+    "licensed-work",
+    Fault,
+    true,
+    "Work that is left to licensed trades is in a step that names nobody who is licensed for it."
+);
+rule!(
+    NOT_PROVED_DEAD,
+    "not-proved-dead",
+    Doubt,
+    true,
+    "A step is to make an energy safe that kills, and nobody looks or verifies that it is dead."
+);
+
+pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<(Hazard, Id<Step>)> = BTreeSet::new();
+    for met in walk.met.iter().filter(|met| met.licensed) {
+        if !has_licence(plan, met.step, met.hazard) && told.insert((met.hazard, met.step)) {
+            findings.push(unlicensed(plan, met.step, met.hazard, met.act, why(plan, met)));
+        }
+    }
+    for &id in &plan.order {
+        in_prose(plan, id, &mut told, findings);
+    }
+    let opened: BTreeSet<Subject> = walk.met.iter().map(|met| met.of).collect();
+    for (id, energy) in plan.energies.iter() {
+        let Some(step) = energy.safe_after else { continue };
+        let kills = of_energy(energy).into_iter().any(|hazard| {
+            matches!(
+                hazard,
+                Hazard::HighVoltage | Hazard::Pressure | Hazard::Pyrotechnic | Hazard::Gas
+            )
+        });
+        let proved = plan.steps[step.value]
+            .acts()
+            .any(|act| matches!(act.does, Does::Verify { .. } | Does::Look(_)));
+        if kills && !proved && opened.contains(&Subject::Energy(id)) {
+            findings.push(not_proved(plan, step.value, &energy.head.name, step.at));
+        }
+    }
+}
+
+fn has_licence(plan: &Plan, step: Id<Step>, hazard: Hazard) -> bool {
+    plan.steps[step].by.iter().any(|said| {
+        plan.people[said.value]
+            .licensed_for
+            .iter()
+            .any(|licence| licence.value == hazard)
+    })
+}
+
+fn unlicensed(plan: &Plan, step: Id<Step>, hazard: Hazard, at: Span, label: String) -> Finding {
+    let who: Vec<&str> = plan
+        .people
+        .values()
+        .filter(|person| person.licensed_for.iter().any(|licence| licence.value == hazard))
+        .map(|person| &*person.head.name)
+        .collect();
+    let head = &plan.steps[step].head;
+    let mend = match who.first() {
+        Some(person) => format!("Say in the step that {person} does it: by {person}"),
+        None => format!(
+            "Say who does it: by PERSON, and on that person: licensed for {}. Local codes say who may",
+            hazard.word()
+        ),
+    };
+    Finding::new(
+        &LICENSED_WORK,
+        format!("nobody in step `{}` is licensed for {}", head.name, hazard.word()),
+    )
+    .at(at, label)
+    .at(head.at, "done by whom?")
+    .harm("Somebody tries it who must not, and is hurt; in most countries it is against the law too.")
+    .mend(mend)
+    .about(head.name.to_string())
+}
+
+/// What prose asks for, by verb and thing in one sentence, that no act says. A sentence that forbids is no order.
+const IN_PROSE: &[(Hazard, &[&str], &[&str])] = &[
+    (
+        Hazard::Refrigerant,
+        &["refrigerant", "air conditioning gas", "air-conditioning gas"],
+        &[
+            "vent",
+            "drain",
+            "release",
+            "bleed",
+            "recover",
+            "evacuate",
+            "discharge",
+            "charge",
+            "recharge",
+            "let out",
+            "open",
+            "top up",
+        ],
+    ),
+    (
+        Hazard::Pyrotechnic,
+        &["airbag", "air bag", "pretensioner", "seat belt tensioner"],
+        &[
+            "unplug",
+            "unbolt",
+            "remove",
+            "take out",
+            "take off",
+            "undo",
+            "disconnect",
+            "swap",
+            "pull",
+            "part",
+            "unscrew",
+        ],
+    ),
+    (
+        Hazard::Gas,
+        &["lpg", "cng", "gas bottle", "gas tank", "propane"],
+        &[
+            "vent",
+            "open",
+            "disconnect",
+            "undo",
+            "release",
+            "empty",
+            "unscrew",
+        ],
+    ),
+    (
+        Hazard::HighVoltage,
+        &[
+            "high voltage",
+            "high-voltage",
+            "traction battery",
+            "traction supply",
+        ],
+        &["open", "undo", "disconnect", "unplug", "pull", "part", "remove"],
+    ),
+    (
+        Hazard::Welding,
+        &[""],
+        &["weld", "weld up", "tack weld", "re-weld"],
+    ),
+];
+
+/// Words that turn an order into a warning, or into a remark on what is already so.
+const NEGATIONS: &[&str] = &[
+    "not", "never", "nobody", "no", "don", "without", "nothing", "licensed", "if",
+];
+
+fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, findings: &mut Vec<Finding>) {
+    let step = &plan.steps[id];
+    let mut texts: Vec<(String, Span)> = vec![(step.head.called(), step.head.at)];
+    for line in &step.lines {
+        match line {
+            StepLine::Note(note) => texts.push((prose::words_of(&note.text), note.at)),
+            StepLine::Act(act) => match &act.does {
+                Does::Look(text) | Does::Verify { what: Some(text), .. } => {
+                    texts.push((text.to_string(), act.at))
+                }
+                _ => {}
+            },
+            _ => {}
+        }
+    }
+    for (text, at) in texts {
+        for sentence in text.split(['.', ';', ':', '!', '?', '\n']) {
+            for hazard in LICENSED {
+                if ordered(sentence, hazard) && !has_licence(plan, id, hazard) && told.insert((hazard, id)) {
+                    let label = format!("“{}”", sentence.trim());
+                    let mut finding = unlicensed(plan, id, hazard, at, label);
+                    finding.severity = Severity::Doubt;
+                    findings.push(finding);
+                }
+            }
+        }
+    }
+}
+
+/// Whether a sentence orders licensed work.
+fn ordered(sentence: &str, hazard: Hazard) -> bool {
+    let lower = sentence.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric() && c != '-')
+        .filter(|word| !word.is_empty())
+        .collect();
+    if words.iter().any(|word| NEGATIONS.contains(word)) {
+        return false;
+    }
+    let says = |phrase: &str| {
+        let phrase: Vec<&str> = phrase.split(' ').collect();
+        words
+            .windows(phrase.len())
+            .position(|window| window == phrase.as_slice())
+    };
+    IN_PROSE
+        .iter()
+        .filter(|(of, ..)| *of == hazard)
+        .any(|(_, things, verbs)| {
+            let thing = things
+                .iter()
+                .any(|thing| thing.is_empty() || says(thing).is_some());
+            // As an order a verb begins its sentence, or follows "and", "then" or a comma's word.
+            let verb = verbs.iter().any(|verb| {
+                says(verb).is_some_and(|at| {
+                    at == 0
+                        || matches!(
+                            words.get(at - 1),
+                            Some(&"and" | &"then" | &"to" | &"first" | &"now" | &"carefully")
+                        )
+                })
+            });
+            thing && verb
+        })
+}
+
+fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span) -> Finding {
+    let head = &plan.steps[step].head;
+    Finding::new(&NOT_PROVED_DEAD, format!("nobody proves that `{energy}` is dead"))
+        .at(head.at, "has neither a look nor a verify")
+        .at(at, "counts as safe after it")
+        .harm("It was the wrong switch, or something was still stored in it.")
+        .mend(format!(
+            "In step {}: verify \"what shows that it is dead\"",
+            head.name
+        ))
+        .about(energy.to_owned())
+        .about(head.name.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn orders_and_remarks() {
+        assert!(ordered("Vent the refrigerant slowly", Hazard::Refrigerant));
+        assert!(ordered(
+            "Nuts off, then weld the bracket to the rail",
+            Hazard::Welding
+        ));
+        assert!(ordered("Now unbolt the airbag", Hazard::Pyrotechnic));
+        for remark in [
+            "We do not weld on it",
+            "Never open the refrigerant circuit",
+            "That is a welder's job",
+            "Keep clear of the pinch weld",
+            "The airbag lamp lights and goes out",
+            "Refrigerant was drawn off",
+        ] {
+            assert!(
+                LICENSED.iter().all(|&hazard| !ordered(remark, hazard)),
+                "{remark}"
+            );
+        }
+    }
+}

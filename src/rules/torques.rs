@@ -1,0 +1,510 @@
+//! Where each declared torque lies between loose and yield: the sum, the rules that judge it and their wording. Knows joints as
+//! declared, no step; where the relation does not hold it gives no verdict, and why.
+
+use std::collections::BTreeMap;
+
+use super::threads;
+use super::{joined, rule};
+use crate::base::finding::{Finding, Severity};
+use crate::base::source::Span;
+use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, JointKind, Plan, Thing, ThreadState};
+use crate::reckon::amounts::{Megapascals, NewtonMetres, Newtons};
+use crate::reckon::bearing::{Bearing, Head};
+use crate::reckon::bolt_load::REUSED;
+use crate::reckon::friction::{Friction, Surface};
+use crate::reckon::strength::{Marking, PropertyClass, loads};
+use crate::reckon::thread::Thread;
+use crate::reckon::torque::Screw;
+
+rule!(
+    TORQUE_TOO_HIGH,
+    "torque-too-high",
+    Fault,
+    true,
+    "A torque takes the fixing past yield, even with the most friction that is likely."
+);
+rule!(
+    TORQUE_TOO_LOW,
+    "torque-too-low",
+    Doubt,
+    true,
+    "A torque leaves a joint that matters loose, even with the least friction that is likely."
+);
+rule!(
+    TORQUE_UNUSUAL,
+    "torque-unusual",
+    Advice,
+    true,
+    "A torque is possible, and at the usual friction past yield or hardly more than loose."
+);
+
+/// Below this share of proof load a joint that matters counts as loose: half of what is recommended for joints that are taken apart
+/// again (Shigley 8-31, 0.75). The half is common practice, no source.
+pub const LOOSE: f64 = REUSED / 2.0;
+/// Whole angle of a wheel bolt's cone. Common practice, no source.
+const CONE: f64 = 60.0;
+/// The strongest class in use: what a bolt without a mark is held to be before its torque is called too high.
+const STRONGEST: PropertyClass = PropertyClass::C12_9;
+
+/// Why a torque is not judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum NoVerdict {
+    /// The plan states none, or it is still to come.
+    NoTorque,
+    /// Nothing that it turns has a thread.
+    NoThread,
+    /// Such a thread cannot be reckoned.
+    NoSuchThread,
+    /// The mark is of no known class, or the class has no such size.
+    NoSuchClass,
+    /// A hose or pipe union: the nut squeezes a flare or a ring, and no bolt is pulled.
+    Union,
+    /// A plug or banjo without a class: what it squeezes is a washer that is to yield.
+    Sealing,
+}
+
+/// How sure of the steel the sum is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Steel {
+    Marked(Marking),
+    /// No mark: only what even the strongest would not bear counts.
+    Strongest,
+}
+
+/// At one coefficient of friction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct At {
+    pub friction: f64,
+    pub preload: Newtons,
+    /// Preload over proof load; over the load at the 0.2 % limit where the standard states no proof load.
+    pub of_proof: f64,
+    /// Pull and twist together over yield: above 1 the fixing stretches for good.
+    pub of_yield: f64,
+}
+
+/// The sum of one joint's torque on one of its fixings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sum {
+    pub thread: Thread,
+    /// "M12 × 1.5".
+    pub size: String,
+    steel: Steel,
+    /// As the plan writes it; empty where it writes none.
+    pub mark: String,
+    pub friction: Friction,
+    /// The plan says what the threads are like.
+    pub friction_said: bool,
+    /// Seats of wheel bolts may be flat or cones: the ends of the range reckon with what is kinder.
+    pub seat_unknown: bool,
+    /// Least friction on a flat seat, at the lowest torque that the plan allows: the most that a low torque can leave.
+    pub tight: At,
+    /// Usual friction at the torque itself.
+    pub usual: At,
+    /// Most friction, on a cone if it may be one, at the highest torque that the plan allows.
+    pub kind: At,
+    /// 0.9 of yield at the usual friction: for comparison (VDI 2230).
+    pub usual_torque: NewtonMetres,
+    yield_at: Megapascals,
+}
+
+/// What comes of a sum, gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    TooHigh,
+    TooLow,
+    High,
+    Low,
+    Fits,
+}
+
+/// The sums of a joint's torque, one for each size of fixing.
+///
+/// # Errors
+/// Why there is none.
+pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
+    let joint = &plan.joints[id];
+    let figure = joint.torque.as_ref().ok_or(NoVerdict::NoTorque)?;
+    let torque = figure.value.torque.known().ok_or(NoVerdict::NoTorque)?;
+    if joint.fixings.is_empty() {
+        return Err(NoVerdict::NoThread);
+    }
+    if matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe) {
+        return Err(NoVerdict::Union);
+    }
+    if !joint.opens.is_empty() && joint.fixings.iter().all(|fixing| fixing.class.is_none()) {
+        return Err(NoVerdict::Sealing);
+    }
+    let band = figure.value.band;
+    let asked = Asked {
+        low: band.map_or(torque, |(low, _)| low).into(),
+        torque: torque.into(),
+        high: band.map_or(torque, |(_, high)| high).into(),
+        wheel: on_a_wheel(plan, joint),
+    };
+    joint
+        .fixings
+        .iter()
+        .map(|fixing| asked.sum(joint, fixing))
+        .collect()
+}
+
+struct Asked {
+    low: NewtonMetres,
+    torque: NewtonMetres,
+    high: NewtonMetres,
+    wheel: bool,
+}
+
+impl Asked {
+    fn sum(&self, joint: &Joint, fixing: &Fixing) -> Result<Sum, NoVerdict> {
+        let thread = threads::reckoned(&fixing.thread).ok_or(NoVerdict::NoSuchThread)?;
+        let mark = fixing.class.as_ref().map_or("", |class| &*class.value);
+        let steel = match mark {
+            "" => Steel::Strongest,
+            mark => Steel::Marked(marking(fixing.what, mark, thread).ok_or(NoVerdict::NoSuchClass)?),
+        };
+        let marking = match steel {
+            Steel::Marked(marking) => marking,
+            Steel::Strongest => Marking::Class(STRONGEST),
+        };
+        let strength = marking
+            .strength(thread.diameter())
+            .map_err(|_| NoVerdict::NoSuchClass)?;
+        let (friction, friction_said) = friction(joint);
+        let head = if joint.drives.iter().any(|drive| drive.kind == DriveKind::Key) {
+            Head::Cylinder
+        } else {
+            Head::Hexagon
+        };
+        let flat = Bearing::usual(thread, head);
+        let cone = match self.wheel {
+            true => flat.on_cone(CONE).map_err(|_| NoVerdict::NoSuchThread)?,
+            false => flat,
+        };
+        let proof = {
+            let loads = loads(thread, strength);
+            loads.proof.unwrap_or(loads.yield_at)
+        };
+        let at = |coefficient: f64, bearing: Bearing, torque: NewtonMetres| -> Option<At> {
+            let screw = Screw::new(thread, bearing, coefficient, coefficient).ok()?;
+            let preload = screw.preload(torque).ok()?;
+            Some(At {
+                friction: coefficient,
+                preload,
+                of_proof: preload.0 / proof.0,
+                of_yield: screw.share_of_yield(preload, strength.yield_at).ok()?,
+            })
+        };
+        let sum = || {
+            let usual = Screw::new(thread, flat, friction.usual(), friction.usual()).ok()?;
+            Some(Sum {
+                thread,
+                size: threads::designation(&fixing.thread),
+                steel,
+                mark: mark.to_owned(),
+                friction,
+                friction_said,
+                seat_unknown: self.wheel,
+                tight: at(friction.low(), flat, self.low)?,
+                usual: at(friction.usual(), flat, self.torque)?,
+                kind: at(friction.high(), cone, self.high)?,
+                usual_torque: usual.torque_at(0.9, strength.yield_at).ok()?,
+                yield_at: strength.yield_at,
+            })
+        };
+        sum().ok_or(NoVerdict::NoSuchThread)
+    }
+}
+
+/// What the mark of a bolt or nut means.
+#[must_use]
+pub fn marking(what: FixingKind, mark: &str, thread: Thread) -> Option<Marking> {
+    match what {
+        FixingKind::Nuts => Marking::of_nut(mark, thread.system()),
+        _ => Marking::of_bolt(mark, thread.system()),
+    }
+    .ok()
+}
+
+/// What the plan says of friction, else the range of what it says of the threads; and whether it says anything.
+fn friction(joint: &Joint) -> (Friction, bool) {
+    let stated = joint
+        .tightening
+        .friction
+        .and_then(|said| Friction::new(said.value.0, said.value.1).ok());
+    if let Some(friction) = stated {
+        return (friction, true);
+    }
+    match joint.tightening.threads.map(|said| said.value) {
+        Some(ThreadState::Dry) => (Friction::of(Surface::Dry), true),
+        Some(ThreadState::Oiled) => (Friction::of(Surface::Oiled), true),
+        Some(ThreadState::Coated) => (Friction::of(Surface::Coated), true),
+        None => (Friction::of(Surface::Unknown), false),
+    }
+}
+
+/// Whether a joint holds a wheel on: one of its ends bears the vehicle's end, is that one's other side, or is called a wheel.
+#[must_use]
+pub fn on_a_wheel(plan: &Plan, joint: &Joint) -> bool {
+    let is_wheel = |thing: Thing| {
+        let Thing::Part(id) = thing else { return false };
+        let mut words = plan.parts[id].head.name.split('-');
+        words
+            .next()
+            .is_some_and(|word| matches!(word, "wheel" | "wheels" | "roadwheel"))
+            || words.any(|word| word == "roadwheel")
+    };
+    let borne_on = |thing: Thing| {
+        plan.vehicles
+            .values()
+            .filter(|vehicle| !vehicle.is_machine)
+            .any(|vehicle| {
+                let ends = [vehicle.borne_on.front, vehicle.borne_on.rear];
+                let on = |said: crate::plan::model::Said<Thing>| said.value == thing && is_wheel(thing);
+                ends.into_iter().flatten().any(on)
+            })
+    };
+    joint
+        .ends
+        .iter()
+        .flatten()
+        .any(|end| is_wheel(end.value) || borne_on(end.value))
+}
+
+/// Whether looseness of this joint matters, and its torque is what keeps it: it carries or wants a second check, and it is rigid.
+fn matters(joint: &Joint) -> bool {
+    let rigid = joint.rigid.map_or(!joint.kind.value.gives(), |said| said.value);
+    let torque_is_all = joint
+        .torque
+        .as_ref()
+        .is_none_or(|figure| figure.value.then.is_none());
+    rigid
+        && torque_is_all
+        && joint.opens.is_empty()
+        && !matches!(
+            joint.kind.value,
+            JointKind::Clip | JointKind::Pin | JointKind::Cable
+        )
+        && (joint.carries.is_some() || joint.second_check.is_some())
+}
+
+/// What comes of one of a joint's sums.
+#[must_use]
+pub fn verdict(joint: &Joint, sum: &Sum) -> Verdict {
+    let marked = matches!(sum.steel, Steel::Marked(_));
+    let matters = marked && matters(joint);
+    if sum.kind.of_yield > 1.0 {
+        Verdict::TooHigh
+    } else if matters && sum.friction_said && sum.tight.of_proof < LOOSE {
+        Verdict::TooLow
+    } else if marked && !sum.seat_unknown && sum.usual.of_yield > 1.0 {
+        Verdict::High
+    } else if matters && sum.usual.of_proof < LOOSE {
+        Verdict::Low
+    } else {
+        Verdict::Fits
+    }
+}
+
+/// One cause: a torque statement that several joints share, by sides or `same as`, with what comes of it.
+struct Cause {
+    at: Span,
+    verdict: Verdict,
+    joints: Vec<Id<Joint>>,
+    sum: Sum,
+}
+
+/// Judges every declared torque.
+pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut causes: BTreeMap<Span, Cause> = BTreeMap::new();
+    for (id, joint) in plan.joints.iter() {
+        let (Some(figure), Ok(sums)) = (&joint.torque, sums(plan, id)) else {
+            continue;
+        };
+        let worst = sums
+            .into_iter()
+            .map(|sum| (verdict(joint, &sum), sum))
+            .min_by_key(|(verdict, _)| *verdict as u8);
+        let Some((verdict, sum)) = worst.filter(|(verdict, _)| *verdict != Verdict::Fits) else {
+            continue;
+        };
+        // Sides, and joints with `same as`, share a statement: one finding, as grave as the gravest of them.
+        let cause = causes.entry(figure.at).or_insert(Cause {
+            at: figure.at,
+            verdict,
+            joints: Vec::new(),
+            sum: sum.clone(),
+        });
+        cause.joints.push(id);
+        if (verdict as u8) < (cause.verdict as u8) {
+            (cause.verdict, cause.sum) = (verdict, sum);
+        }
+    }
+    findings.extend(causes.values().map(|cause| word(plan, cause)));
+}
+
+fn word(plan: &Plan, cause: &Cause) -> Finding {
+    let sum = &cause.sum;
+    let names: Vec<String> = cause
+        .joints
+        .iter()
+        .map(|&id| format!("`{}`", plan.joints[id].head.name))
+        .collect();
+    let names = joined(&names, "and");
+    let bolt = if sum.mark.is_empty() {
+        format!("{}, even of class {}", sum.size, STRONGEST.mark())
+    } else {
+        sum.of_steel()
+    };
+    let (rule, what) = match cause.verdict {
+        Verdict::TooHigh => (
+            &TORQUE_TOO_HIGH,
+            format!("the torque of {names} stretches {bolt} for good"),
+        ),
+        Verdict::TooLow => (
+            &TORQUE_TOO_LOW,
+            format!("the torque of {names} leaves {bolt} loose"),
+        ),
+        Verdict::High => (
+            &TORQUE_UNUSUAL,
+            format!("the torque of {names} is high for {bolt}"),
+        ),
+        Verdict::Low | Verdict::Fits => (
+            &TORQUE_UNUSUAL,
+            format!("the torque of {names} is low for {bolt}"),
+        ),
+    };
+    let high = matches!(cause.verdict, Verdict::TooHigh | Verdict::High);
+    let mut finding = Finding::new(rule, what)
+        .at(cause.at, sum.told(cause.verdict))
+        .harm(if high {
+            "It yields under the wrench or in the first bend of the road; the next one pulls its thread."
+        } else {
+            "It works loose, frets, and shears when it is wanted."
+        })
+        .mend(sum.mend());
+    let second = |id: &Id<Joint>| plan.joints[*id].second_check.is_some();
+    if cause.verdict == Verdict::TooLow && cause.joints.iter().any(second) {
+        finding.severity = Severity::Fault;
+    }
+    for &id in &cause.joints {
+        let head = &plan.joints[id].head;
+        if head.at.source != cause.at.source
+            || head.block.start > cause.at.start
+            || head.block.end < cause.at.end
+        {
+            finding = finding.at(head.at, "takes its torque from there");
+        }
+        finding = finding.about(head.name.to_string());
+    }
+    finding
+}
+
+impl Sum {
+    /// "M12 × 1.5 of class 10.9".
+    fn of_steel(&self) -> String {
+        match self.steel {
+            Steel::Marked(Marking::Grade(_)) => format!("{} of grade {}", self.size, self.mark),
+            Steel::Marked(_) => format!("{} of class {}", self.size, self.mark),
+            Steel::Strongest => self.size.clone(),
+        }
+    }
+
+    /// The sum in one line: thread, class, friction, preload, share.
+    fn told(&self, verdict: Verdict) -> String {
+        let ground = if self.friction_said {
+            ""
+        } else {
+            ", nothing being said of it"
+        };
+        let share = self.share_word();
+        let ends = |low: &At, high: &At| {
+            format!(
+                "preload {} to {} kN, {} to {} % of {share}",
+                kilonewtons(low.preload),
+                kilonewtons(high.preload),
+                percent(low.of_proof),
+                percent(high.of_proof),
+            )
+        };
+        let seat = if self.seat_unknown {
+            ", on a cone or flat"
+        } else {
+            ""
+        };
+        let class = if self.mark.is_empty() {
+            format!("taken as class {}", STRONGEST.mark())
+        } else {
+            match self.steel {
+                Steel::Marked(Marking::Grade(_)) => format!("grade {}", self.mark),
+                _ => format!("class {}", self.mark),
+            }
+        };
+        let from = format!(
+            "{}, {class}, friction {:.2} to {:.2}{ground}{seat}: {}",
+            self.size,
+            self.friction.low(),
+            self.friction.high(),
+            ends(&self.kind, &self.tight),
+        );
+        match verdict {
+            Verdict::TooHigh => format!(
+                "{from}; with its twist {} % of yield at the least",
+                percent(self.kind.of_yield)
+            ),
+            Verdict::High => format!(
+                "{from}; with its twist {} % of yield at the usual friction of {:.2}",
+                percent(self.usual.of_yield),
+                self.usual.friction
+            ),
+            Verdict::TooLow => format!("{from}; under {} % counts as loose", percent(LOOSE)),
+            Verdict::Low | Verdict::Fits => format!(
+                "{from}; {} % at the usual friction of {:.2}, and under {} % counts as loose",
+                percent(self.usual.of_proof),
+                self.usual.friction,
+                percent(LOOSE)
+            ),
+        }
+    }
+
+    fn share_word(&self) -> &'static str {
+        match self.steel {
+            Steel::Marked(Marking::Stainless(_)) => "the 0.2 % limit",
+            _ => "proof load",
+        }
+    }
+
+    fn mend(&self) -> String {
+        let class = if self.mark.is_empty() {
+            " Say the class of the fixing, so that it can be judged."
+        } else {
+            ""
+        };
+        format!(
+            "Look the figure up again, with its unit, thread and class. To compare: {:.0} % of yield at friction {:.2} is {}; the maker's \
+             book has the last word.{class}",
+            90.0,
+            self.friction.usual(),
+            newton_metres(self.usual_torque),
+        )
+    }
+}
+
+/// Three figures, as a wrench is set.
+fn newton_metres(torque: NewtonMetres) -> String {
+    match torque.0 {
+        t if t < 10.0 => format!("{t:.1} N m"),
+        t => format!("{t:.0} N m"),
+    }
+}
+
+fn kilonewtons(force: Newtons) -> String {
+    match force.0 / 1000.0 {
+        f if f < 20.0 => format!("{f:.1}"),
+        f => format!("{f:.0}"),
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0}", share * 100.0)
+}

@@ -1,0 +1,348 @@
+//! Which hazards each act meets, by the state in which it finds the machine: what is live, what is full, what is raised, what hangs.
+//! Knows no caution; whether there is one, and what it says, is asked elsewhere.
+
+use super::breaks::Subject;
+use super::layout::Layout;
+use super::walker::Walker;
+use crate::base::source::Span;
+use crate::plan::hazards::LICENSED;
+use crate::plan::model::{
+    Act, Bearer, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, OpeningAct, Part, Rig,
+    Step, Thing,
+};
+
+/// A hazard, met by an act.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Met {
+    pub hazard: Hazard,
+    pub step: Id<Step>,
+    /// The whole act.
+    pub act: Span,
+    /// What it comes from.
+    pub of: Subject,
+    /// The act itself is work on what only licensed people may open, part or join.
+    pub licensed: bool,
+}
+
+impl Walker<'_> {
+    /// What the act meets, asked before it is done.
+    pub fn meet(&mut self, act: &Act) {
+        match &act.does {
+            Does::Undo(all) | Does::Slacken(all) => {
+                for fixings in all {
+                    self.meet_parting(fixings.joint.value);
+                    self.meet_below(fixings.joint.value);
+                }
+            }
+            Does::Pin { fixings, .. } => {
+                self.meet_parting(fixings.joint.value);
+                self.meet_below(fixings.joint.value);
+            }
+            Does::Break { joint, .. } => {
+                self.meet_parting(joint.value);
+                self.meet_below(joint.value);
+            }
+            Does::PressApart { joints, .. } => {
+                for joint in joints {
+                    self.meet_parting(joint.value);
+                    self.meet_below(joint.value);
+                }
+            }
+            Does::Start(all) => {
+                for fixings in all {
+                    self.meet_joining(fixings.joint.value);
+                    self.meet_below(fixings.joint.value);
+                }
+            }
+            Does::Tighten(all) => all
+                .iter()
+                .for_each(|fixings| self.meet_below(fixings.joint.value)),
+            Does::PressHome { joints, .. } => {
+                for joint in joints {
+                    self.meet_joining(joint.value);
+                    self.meet_below(joint.value);
+                }
+            }
+            Does::Opening {
+                act: OpeningAct::Uncap | OpeningAct::Unplug,
+                joints,
+                ..
+            } => joints.iter().for_each(|joint| self.meet_line(joint.value)),
+            Does::Drain { fluids, .. } => fluids.iter().for_each(|fluid| self.meet_fluid(fluid.value, true)),
+            Does::Fill { fluids, .. } | Does::Bleed(fluids) => {
+                fluids
+                    .iter()
+                    .for_each(|fluid| self.meet_fluid(fluid.value, false));
+            }
+            Does::Hold { things, by } => {
+                if let Bearer::Rig(rig) = by.value {
+                    self.meet_hung(rig, things.iter().map(|said| said.value));
+                }
+                self.meet_handled(things.iter().map(|said| said.value));
+            }
+            Does::Raise { things, on, by, .. } => {
+                if let Some(rig) = on {
+                    self.meet_hung(rig.value, things.iter().map(|said| said.value));
+                }
+                if by.is_some() {
+                    self.meet_moved(things.iter().map(|said| said.value));
+                }
+                self.meet_raised(things.iter().map(|said| said.value));
+            }
+            Does::Lower { things, .. } | Does::Tilt { things, .. } => {
+                self.meet_moved(things.iter().map(|said| said.value));
+                self.meet_hanging(things.iter().map(|said| said.value));
+            }
+            Does::Release { things, .. } => self.meet_hanging(things.iter().map(|said| said.value)),
+            Does::TakeOff(things) => {
+                let loads = || things.iter().map(|said| Load::Thing(said.value));
+                self.meet_hanging(loads());
+                self.meet_handled(loads());
+                self.meet_charge(loads());
+            }
+            Does::Fit(things) | Does::Try(things) => {
+                let loads = || things.iter().map(|said| Load::Thing(said.value));
+                self.meet_handled(loads());
+                self.meet_charge(loads());
+            }
+            _ => {}
+        }
+    }
+
+    /// An energy that this act made live again.
+    pub fn meet_waking(&mut self, before: &[Id<Energy>]) {
+        for &energy in before {
+            if !self.state.safe[energy] {
+                for hazard in self.layout.energy_hazards[energy].clone() {
+                    self.met(hazard, Subject::Energy(energy), false);
+                }
+            }
+        }
+    }
+
+    /// Energies that are safe now.
+    pub fn safe_now(&self) -> Vec<Id<Energy>> {
+        self.state
+            .safe
+            .iter()
+            .filter(|(_, safe)| **safe)
+            .map(|(id, _)| id)
+            .collect()
+    }
+
+    fn met(&mut self, hazard: Hazard, of: Subject, licensed: bool) {
+        let Some(step) = self.step else { return };
+        let met = Met {
+            hazard,
+            step,
+            act: self.act,
+            of,
+            licensed: licensed && LICENSED.contains(&hazard),
+        };
+        let told = self
+            .met
+            .iter()
+            .rev()
+            .take_while(|other| other.act == met.act && other.step == step)
+            .any(|other| other.hazard == hazard && other.licensed == met.licensed);
+        if !told {
+            self.met.push(met);
+        }
+    }
+
+    /// What comes out of a joint, or is live in it, when it is parted.
+    fn meet_parting(&mut self, joint: Id<Joint>) {
+        if self.both_off(joint) || !self.view().ties(joint) {
+            return;
+        }
+        self.meet_line(joint);
+        for energy in self.layout.joints[joint].energies.clone() {
+            let known = &self.plan.energies[energy];
+            let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);
+            let charge = known
+                .kind
+                .is_some_and(|said| said.value == EnergyKind::Pyrotechnic);
+            if self.state.safe[energy] && !makes_it_safe && !charge {
+                continue;
+            }
+            let licensed = self.is_of(joint, energy);
+            for hazard in self.layout.energy_hazards[energy].clone() {
+                self.met(hazard, Subject::Energy(energy), licensed);
+            }
+        }
+    }
+
+    /// A charge is as dangerous when it is joined as when it is parted; the rest is met when it wakes.
+    fn meet_joining(&mut self, joint: Id<Joint>) {
+        for energy in self.layout.joints[joint].energies.clone() {
+            let known = &self.plan.energies[energy];
+            if known
+                .kind
+                .is_some_and(|said| said.value == EnergyKind::Pyrotechnic)
+                && self.is_of(joint, energy)
+            {
+                for hazard in self.layout.energy_hazards[energy].clone() {
+                    self.met(hazard, Subject::Energy(energy), true);
+                }
+            }
+        }
+    }
+
+    /// The joint itself says that it is of this energy, or it is the only kind that it could be of.
+    fn is_of(&self, joint: Id<Joint>, energy: Id<Energy>) -> bool {
+        let declared = &self.plan.joints[joint];
+        match declared.of.map(|said| said.value) {
+            Some(crate::plan::model::Content::Energy(of)) => of == energy,
+            Some(crate::plan::model::Content::Fluid(_)) => false,
+            None => matches!(
+                declared.kind.value,
+                JointKind::Strap | JointKind::Plug | JointKind::Cable
+            ),
+        }
+    }
+
+    fn meet_line(&mut self, joint: Id<Joint>) {
+        if self.both_off(joint) {
+            return;
+        }
+        for fluid in self.layout.joints[joint].fluids.clone() {
+            let full = self.state.fluids[fluid].full;
+            for hazard in self.layout.fluid_hazards[fluid].clone() {
+                // What has run out neither scalds nor stings; vapour and gas stay.
+                let stays = !matches!(hazard, Hazard::Hot | Hazard::BrakeFluid);
+                if full || stays {
+                    self.met(hazard, Subject::Fluid(fluid), true);
+                }
+            }
+        }
+    }
+
+    /// Drained, or filled and bled: fresh coolant is cold.
+    fn meet_fluid(&mut self, fluid: Id<Fluid>, drained: bool) {
+        for hazard in self.layout.fluid_hazards[fluid].clone() {
+            if drained || hazard != Hazard::Hot {
+                self.met(hazard, Subject::Fluid(fluid), true);
+            }
+        }
+    }
+
+    /// A hand on a joint that is reached from below, under what is raised.
+    fn meet_below(&mut self, joint: Id<Joint>) {
+        let facts = &self.layout.joints[joint];
+        let Some(end) = facts.below else { return };
+        let under = self
+            .state
+            .raised()
+            .any(|(raised, _)| end.is_none_or(|end| end == raised));
+        if under && !self.both_off(joint) {
+            self.met(Hazard::UnderVehicle, Subject::Joint(joint), false);
+        }
+    }
+
+    /// Hands on a part that sits below what is raised.
+    fn meet_handled(&mut self, loads: impl Iterator<Item = Load>) {
+        let raised = self.state.raised().next().is_some();
+        let below = self
+            .parts(loads)
+            .into_iter()
+            .find(|&part| self.layout.parts[part].below);
+        if let (true, Some(part)) = (raised, below) {
+            self.met(Hazard::UnderVehicle, Subject::Part(part), false);
+        }
+    }
+
+    fn meet_raised(&mut self, mut loads: impl Iterator<Item = Load>) {
+        if loads.any(|load| matches!(load, Load::Vehicle(_))) {
+            self.met(Hazard::UnderVehicle, Subject::Vehicle, false);
+        }
+    }
+
+    /// Put on a rig that hangs it from above, heavier than a hand holds.
+    fn meet_hung(&mut self, rig: Id<Rig>, loads: impl Iterator<Item = Load> + Clone) {
+        if !self.layout.hangs[rig] {
+            return;
+        }
+        let vehicle = loads.clone().any(|load| matches!(load, Load::Vehicle(_)));
+        let parts = self.parts(loads);
+        if vehicle || !self.layout.lighter(parts, self.layout.by_hand) {
+            self.met(Hazard::SuspendedLoad, Subject::Rig(rig), false);
+        }
+    }
+
+    /// Moved or let go while it hangs.
+    fn meet_hanging(&mut self, loads: impl Iterator<Item = Load>) {
+        let parts = self.parts(loads);
+        let rig = self
+            .plan
+            .rigs
+            .ids()
+            .filter(|&rig| self.layout.hangs[rig])
+            .find(|&rig| {
+                self.state
+                    .on_rig(rig)
+                    .any(|(part, held)| parts.contains(&part) && !held.touch)
+            });
+        if let Some(rig) = rig
+            && !self.layout.lighter(parts, self.layout.by_hand)
+        {
+            self.met(Hazard::SuspendedLoad, Subject::Rig(rig), false);
+        }
+    }
+
+    /// Moved against a spring that ties it.
+    fn meet_moved(&mut self, loads: impl Iterator<Item = Load>) {
+        for part in self.parts(loads) {
+            let springs: Vec<Id<Energy>> = self.layout.parts[part]
+                .joints
+                .iter()
+                .filter(|&&joint| self.view().ties(joint) && !self.both_off(joint))
+                .flat_map(|&joint| self.layout.joints[joint].energies.iter().copied())
+                .filter(|&energy| {
+                    self.plan.energies[energy]
+                        .kind
+                        .is_some_and(|said| said.value == EnergyKind::Spring)
+                })
+                .collect();
+            for energy in springs {
+                self.met(Hazard::Spring, Subject::Energy(energy), false);
+            }
+        }
+    }
+
+    /// An airbag or belt tensioner, by its title, comes off or goes on.
+    fn meet_charge(&mut self, loads: impl Iterator<Item = Load>) {
+        let charged = self
+            .parts(loads)
+            .into_iter()
+            .find(|&part| self.layout.parts[part].charge);
+        if let Some(part) = charged {
+            self.met(Hazard::Pyrotechnic, Subject::Part(part), true);
+        }
+    }
+
+    fn parts(&self, loads: impl Iterator<Item = Load>) -> Vec<Id<Part>> {
+        loads
+            .filter_map(|load| match load {
+                Load::Thing(thing) => Some(parts_of(self.plan, thing)),
+                Load::Vehicle(_) => None,
+            })
+            .flatten()
+            .collect()
+    }
+}
+
+fn parts_of(plan: &crate::plan::model::Plan, thing: Thing) -> Vec<Id<Part>> {
+    plan.parts_of(thing)
+}
+
+/// Hazards of fluids and energies, and rigs that hang: worked out once.
+pub fn table(plan: &crate::plan::model::Plan, layout: &mut Layout) {
+    use crate::plan::hazards;
+    layout.fluid_hazards = super::table::Table::new(plan.fluids.values().map(hazards::of_fluid).collect());
+    layout.energy_hazards =
+        super::table::Table::new(plan.energies.values().map(hazards::of_energy).collect());
+    layout.hangs = super::table::Table::new(plan.rigs.values().map(hazards::hangs_from_above).collect());
+    for (id, part) in plan.parts.iter() {
+        layout.parts[id].charge = hazards::is_pyrotechnic(part);
+    }
+}
