@@ -7,6 +7,7 @@ pub mod closing;
 pub mod composite;
 pub mod corners;
 pub mod fluids;
+pub mod gap;
 pub mod handling;
 pub mod height;
 pub mod lifting_index;

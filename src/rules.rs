@@ -9,9 +9,12 @@
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
-use crate::walk::breaks::Break;
+use crate::walk::Walk;
 
 pub mod accepting;
+pub mod account;
+mod amounts;
+pub mod balance;
 pub mod closing;
 pub mod names;
 pub mod order;
@@ -19,6 +22,14 @@ pub mod order_acts;
 mod phrases;
 pub mod reading;
 pub mod support;
+pub mod totals;
+pub mod totals_aims;
+mod totals_figures;
+mod totals_scales;
+mod totals_sums;
+mod totals_vehicle;
+pub mod vehicle_weighings;
+pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -50,6 +61,7 @@ static FAMILIES: &[&Family] = &[
     &order::FAMILY,
     &support::FAMILY,
     &closing::FAMILY,
+    &totals::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -85,23 +97,22 @@ pub fn near(name: &str) -> Vec<&'static str> {
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
-/// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
+/// Everything that there is to say of a plan, and what of it the plan accepts. Without a walk the steps were not walked
 /// through.
 #[must_use]
-pub fn judge(
-    plan: &Plan,
-    slips: Vec<Slip>,
-    breaks: Option<&Vec<Break>>,
-) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
-    findings.extend(breaks.into_iter().flatten().filter_map(|of| {
-        let tell = phrases::Telling { plan, of };
-        order_acts::word(tell)
-            .or_else(|| support::word(tell))
-            .or_else(|| closing::word(tell))
-    }));
-    accepting::settle(plan, findings, breaks.is_some())
+    if let Some(walk) = walk {
+        findings.extend(walk.breaks.iter().filter_map(|of| {
+            let tell = phrases::Telling { plan, of };
+            order_acts::word(tell)
+                .or_else(|| support::word(tell))
+                .or_else(|| closing::word(tell))
+        }));
+        totals::check(plan, walk, &mut findings);
+    }
+    accepting::settle(plan, findings, walk.is_some())
 }
 
 fn word(slip: Slip) -> Finding {

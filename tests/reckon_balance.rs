@@ -196,7 +196,7 @@ fn two_masses() {
             kg,
             u: 0.0,
             at,
-            u_at: 0.0,
+            u_at: Point::all(0.0),
         }));
     }
     near(ok(sum.centre()).behind, 1.0, 1e-9);
@@ -403,20 +403,20 @@ fn a_centre_against_monte_carlo() {
         kg: 889.0,
         u: 1.2,
         at: place(1120.0, -4.0),
-        u_at: 3.0,
+        u_at: Point::all(3.0),
     };
     let parts = [
         Placed {
             kg: 118.0,
             u: 6.8,
             at: place(-20.0, -20.0),
-            u_at: 15.0,
+            u_at: Point::all(15.0),
         },
         Placed {
             kg: 31.5,
             u: 0.8,
             at: place(60.0, 300.0),
-            u_at: 15.0,
+            u_at: Point::all(15.0),
         },
     ];
     let mut sum = Composite::default();
@@ -440,7 +440,7 @@ fn a_centre_against_monte_carlo() {
         for (sign, placed) in [(1.0, whole), (-1.0, parts[0]), (-1.0, parts[1])] {
             let kg = sign * (placed.kg + normal() * placed.u);
             mass += kg;
-            along += kg * (placed.at.behind + normal() * placed.u_at);
+            along += kg * (placed.at.behind + normal() * placed.u_at.behind);
         }
         all.push(along / mass);
     }
@@ -534,7 +534,7 @@ proptest! {
             }
             for (kg, behind, right, up) in all {
                 let at = Point { behind: behind.round() + by, right, up };
-                ok(sum.add(Placed { kg, u: 0.02 * kg, at, u_at: 5.0 }));
+                ok(sum.add(Placed { kg, u: 0.02 * kg, at, u_at: Point::all(5.0) }));
             }
             sum
         };
@@ -547,7 +547,7 @@ proptest! {
         prop_assert!(ok(build(0.0, true).centre()) == a);
         // What is added and taken back leaves nothing.
         let mut again = here;
-        let extra = Placed { kg: 77.7, u: 1.0, at: Point { behind: 123.4, right: 5.0, up: 6.0 }, u_at: 3.0 };
+        let extra = Placed { kg: 77.7, u: 1.0, at: Point { behind: 123.4, right: 5.0, up: 6.0 }, u_at: Point::all(3.0) };
         ok(again.add(extra));
         ok(again.take_back(extra));
         prop_assert!(ok(again.centre()) == a);
@@ -581,7 +581,7 @@ proptest! {
         let _ = corners::loads(*a, four[0], Stance { wheelbase: *b, track_front: *c, track_rear: *d });
         let _ = height::tangent(*a, *b);
         let mut sum = Composite::default();
-        let _ = sum.add(Placed { kg: *a, u: *b, at: Point { behind: *c, right: *d, up: *e }, u_at: *f });
+        let _ = sum.add(Placed { kg: *a, u: *b, at: Point { behind: *c, right: *d, up: *e }, u_at: Point::all(*f) });
         let _ = sum.centre_uncertainty();
     }
 }

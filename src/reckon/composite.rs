@@ -18,8 +18,8 @@ pub struct Placed {
     /// kg
     pub u: f64,
     pub at: Point,
-    /// Of the place, in mm, the same in all directions.
-    pub u_at: f64,
+    /// Of the place, in mm, along each axis.
+    pub u_at: Point,
 }
 
 /// Exact sums: milligrams, and milligrams times micrometres. What was added and taken away again leaves nothing behind. The sums of
@@ -32,8 +32,8 @@ pub struct Composite {
     spread: f64,
     spread_arm: [f64; 3],
     spread_square: [f64; 3],
-    /// Sum of (m u_at)^2.
-    place: f64,
+    /// Sum of (m u_at)^2, for each axis.
+    place: [f64; 3],
 }
 
 const PER_KG: f64 = 1e6;
@@ -52,6 +52,16 @@ fn part(value: i128, per: f64) -> f64 {
 }
 
 impl Point {
+    /// The same along all three axes.
+    #[must_use]
+    pub fn all(value: f64) -> Point {
+        Point {
+            behind: value,
+            right: value,
+            up: value,
+        }
+    }
+
     fn axes(self) -> [f64; 3] {
         [self.behind, self.right, self.up]
     }
@@ -97,21 +107,26 @@ impl Composite {
         for axis in axes {
             number("place", axis)?;
         }
-        let u_at = number("u of the place", placed.u_at)?;
+        let u_at = placed.u_at.axes();
+        for u in u_at {
+            number("u of the place", u)?;
+        }
         let mass = whole(kg, PER_KG);
         self.mass += sign * mass;
         let sums = self
             .moment
             .iter_mut()
             .zip(&mut self.spread_arm)
-            .zip(&mut self.spread_square);
-        for (((moment, arm), square), axis) in sums.zip(axes) {
+            .zip(&mut self.spread_square)
+            .zip(&mut self.place)
+            .zip(axes.into_iter().zip(u_at));
+        for ((((moment, arm), square), place), (axis, u_axis)) in sums {
             *moment += sign * mass * whole(axis, PER_MM);
             *arm += spread * u * u * axis;
             *square += spread * u * u * axis * axis;
+            *place += spread * (kg * u_axis).powi(2);
         }
         self.spread += spread * u * u;
-        self.place += spread * (kg * u_at).powi(2);
         Ok(())
     }
 
@@ -121,7 +136,6 @@ impl Composite {
         let mut sum = *self;
         sum.mass += other.mass;
         sum.spread += other.spread;
-        sum.place += other.place;
         for (mine, theirs) in sum.moment.iter_mut().zip(other.moment) {
             *mine += theirs;
         }
@@ -129,6 +143,9 @@ impl Composite {
             *mine += theirs;
         }
         for (mine, theirs) in sum.spread_square.iter_mut().zip(other.spread_square) {
+            *mine += theirs;
+        }
+        for (mine, theirs) in sum.place.iter_mut().zip(other.place) {
             *mine += theirs;
         }
         sum
@@ -165,9 +182,14 @@ impl Composite {
         let middle = self.centre()?.axes();
         let mass = self.mass();
         let mut all = [0.0; 3];
-        let sums = self.spread_arm.iter().zip(&self.spread_square).zip(middle);
-        for (out, ((arm, square), centre)) in all.iter_mut().zip(sums) {
-            let variance = square - 2.0 * centre * arm + centre * centre * self.spread + self.place;
+        let sums = self
+            .spread_arm
+            .iter()
+            .zip(&self.spread_square)
+            .zip(&self.place)
+            .zip(middle);
+        for (out, (((arm, square), place), centre)) in all.iter_mut().zip(sums) {
+            let variance = square - 2.0 * centre * arm + centre * centre * self.spread + place;
             *out = variance.max(0.0).sqrt() / mass;
         }
         let [behind, right, up] = all;
