@@ -50,6 +50,8 @@ pub enum Cause {
     Slipped(Which),
     /// One digit is another one.
     Digit(Which),
+    /// One digit was left away.
+    Missing(Which),
     /// This reading is of two such things.
     OfTwo(usize),
     /// This reading is of one of two.
@@ -124,7 +126,9 @@ pub fn causes(list: &List<'_>) -> Vec<Candidate> {
 #[must_use]
 pub fn figure_of(cause: Cause) -> Option<Which> {
     match cause {
-        Cause::Swapped(which) | Cause::Slipped(which) | Cause::Digit(which) => Some(which),
+        Cause::Swapped(which) | Cause::Slipped(which) | Cause::Digit(which) | Cause::Missing(which) => {
+            Some(which)
+        }
         Cause::OfTwo(at) | Cause::OfOne(at) => Some(Which::Reading(at)),
         _ => None,
     }
@@ -164,7 +168,9 @@ impl Search<'_> {
             let off = self.gap - kg;
             let u = u.hypot(list.u);
             if self.gap > 0.0 && off.abs() <= 2.0 * u {
-                let weight = 0.3 * self.fits(off, u);
+                // What is known badly fits much, and so says little.
+                let sharp = (list.u / u).min(1.0);
+                let weight = 0.3 * sharp * self.fits(off, u);
                 self.push(Cause::Unlisted(at), *kg, weight);
             }
         }
@@ -260,10 +266,17 @@ fn slips(figure: Mass, which: Which) -> Vec<(f64, Cause, f64)> {
             let changed = number.mantissa + (other - digit) * place;
             add(changed, Cause::Digit(which), digit_weight(digit, other));
         }
+        let (above, below) = (number.mantissa / place, number.mantissa % place);
+        for digit in (0..10).filter(|digit| above > 0 || *digit > 0) {
+            let longer = (above * 10 + digit) * place + below;
+            add(longer, Cause::Missing(which), 0.15);
+        }
         place *= 10;
     }
     let kg = figure.base();
-    let slipped = [10.0, 100.0, 0.1, 0.01].map(|times| (kg * times, Cause::Slipped(which), 0.6));
+    // Up, the figure had more places than the scale shows.
+    let slipped = [(10.0, 0.6), (100.0, 0.3), (0.1, 0.2), (0.01, 0.1)];
+    let slipped = slipped.map(|(times, weight)| (kg * times, Cause::Slipped(which), weight));
     all.extend(slipped);
     all
 }

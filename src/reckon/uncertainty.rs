@@ -179,7 +179,7 @@ pub fn freedom_of_judgement(relative: f64) -> Result<f64, Unfit> {
 }
 
 /// Decimals that a value with this uncertainty deserves: as many as show the uncertainty to one digit, or to two where the first is a
-/// 1 or 2. JCGM 100, 7.2.6, asks for two digits at most. Under nothing: tens, hundreds. `None` where there is no uncertainty.
+/// 1. JCGM 100, 7.2.6, asks for two digits at most. Under nothing: tens, hundreds. `None` where there is no uncertainty.
 #[must_use]
 pub fn decimals(u: f64) -> Option<i32> {
     if !u.is_finite() || u <= 0.0 {
@@ -194,5 +194,5 @@ pub fn decimals(u: f64) -> Option<i32> {
     } else {
         (lead, first)
     };
-    Some(if first < 2.95 { 1 - lead } else { -lead })
+    Some(if first < 1.95 { 1 - lead } else { -lead })
 }

@@ -236,6 +236,13 @@ fn slip(
                 amounts::like(mass, candidate.right)
             )
         }
+        Cause::Missing(which) => {
+            let (name, mass) = figure(which);
+            format!(
+                "a digit of {name} is missing, {} for {mass}",
+                amounts::like(mass, candidate.right)
+            )
+        }
         Cause::OfTwo(at) => format!("the reading of {} is of two of them", called(at)),
         Cause::OfOne(at) => format!("the reading of {} is of only one of two", called(at)),
         Cause::TareKept => format!("the tare of {tare} was not taken away"),
