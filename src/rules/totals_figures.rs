@@ -6,7 +6,6 @@ use crate::base::finding::Finding;
 use crate::base::quantity::{Length, Mass};
 use crate::base::source::Span;
 use crate::plan::model::{FrontRear, MassFigure, Place, Plan, Said, Target};
-use crate::reckon::scales::Class;
 
 /// Nothing in a workshop weighs more, in kg. Common practice, no source.
 const HEAVIEST: f64 = 100_000.0;
@@ -179,19 +178,6 @@ impl Found<'_> {
             if let Some(said) = scale.repeatability.filter(|said| said.value.base() < 0.0) {
                 let what = format!("a repeatability of {}", said.value);
                 self.tell(name, said.at, what, "it is not under nothing");
-            }
-            if let Some(said) = scale
-                .class
-                .as_ref()
-                .filter(|said| Class::read(&said.value).is_none())
-            {
-                let what = format!("a class {}", said.value);
-                self.tell(
-                    name,
-                    said.at,
-                    what,
-                    "OIML R 76 has the classes I, II, III and IIII",
-                );
             }
         }
     }
