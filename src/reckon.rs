@@ -2,12 +2,32 @@
 //! Each names its source, its range and its units. Knows neither plans' text nor wording.
 
 pub mod amounts;
+pub mod axles;
+pub mod ballast;
 pub mod bearing;
 pub mod bolt_load;
+pub mod closing;
+pub mod composite;
 pub mod contrast;
+pub mod corners;
+pub mod fluids;
 pub mod friction;
+pub mod gap;
+pub mod handling;
+pub mod height;
+pub mod lifting_index;
+pub mod mass;
+pub mod niosh;
+pub mod normal;
+pub mod polygon;
+pub mod scales;
+pub mod shares;
 pub mod signal;
+pub mod slings;
 pub mod spanner;
 pub mod strength;
 pub mod thread;
+pub mod tipping;
 pub mod torque;
+pub mod uncertainty;
+pub mod unfit;

@@ -12,6 +12,9 @@ use crate::plan::slip::Slip;
 use crate::walk::Walk;
 
 pub mod accepting;
+pub mod account;
+mod amounts;
+pub mod balance;
 pub mod closing;
 pub mod fastening;
 pub mod hazards;
@@ -27,6 +30,14 @@ pub mod support;
 pub mod threads;
 pub mod tools;
 pub mod torques;
+pub mod totals;
+pub mod totals_aims;
+mod totals_figures;
+mod totals_scales;
+mod totals_sums;
+mod totals_vehicle;
+pub mod vehicle_weighings;
+pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -61,6 +72,7 @@ static FAMILIES: &[&Family] = &[
     &fastening::FAMILY,
     &tools::FAMILY,
     &hazards::FAMILY,
+    &totals::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -123,6 +135,9 @@ pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding
             .or_else(|| fastening::word(tell))
             .map(|finding| tell.when_undone(finding))
     }));
+    if let Some(walk) = walk {
+        totals::check(plan, walk, &mut findings);
+    }
     accepting::settle(plan, findings, walk.is_some())
 }
 

@@ -355,16 +355,12 @@ fn is_vehicle(moved: &Move<'_>) -> bool {
 
 fn held_by(binding: &Binding<'_>, moved: &Move<'_>, held: &[Bearer]) -> Vec<Line> {
     let mut lines: Vec<Line> = held.iter().map(|&holder| holder_line(binding, holder)).collect();
-    let hefts: Option<Vec<masses::Heft>> = moved
-        .loads
-        .iter()
-        .map(|load| masses::of_load(binding, load.value))
-        .collect();
+    let heft = masses::of_loads(binding, &moved.loads);
     if !is_vehicle(moved) {
         let mut weight = vec![semi("Weight: ")];
-        match hefts {
-            Some(hefts) => {
-                weight.push(strong(masses::text(binding, masses::Heft::sum(&hefts))));
+        match heft {
+            Some(heft) => {
+                weight.push(strong(masses::text(binding, heft)));
                 weight.push(run(", and what hangs on it"));
             }
             None => weight.push(run("not known, take it as heavy")),

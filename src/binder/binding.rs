@@ -12,6 +12,7 @@ use crate::plan::model::{
     About, Caution, Fluid, Head, Id, Joint, Load, Note, Person, Plan, Rig, Said, Signal, Spelling, Stage,
     Step, Thing, Units,
 };
+use crate::rules::weights::Weights;
 
 /// A stage with its steps; none where steps stand before any stage.
 pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);
@@ -26,6 +27,7 @@ pub struct Binding<'a> {
     pub words: Words,
     pub uses: Uses,
     pub recalls: Recalls,
+    pub weights: Weights<'a>,
 }
 
 impl<'a> Binding<'a> {
@@ -48,6 +50,7 @@ impl<'a> Binding<'a> {
             },
             uses: Uses::of(plan),
             recalls: Recalls::of(plan, units),
+            weights: Weights::new(plan),
         }
     }
 

@@ -401,20 +401,15 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     /// What it weighs, where that is known for all that the act takes.
     fn with_mass(&mut self, mut row: ActRow, things: &[Said<Load>]) -> ActRow {
         let parts_only = things.iter().all(|load| matches!(load.value, Load::Thing(_)));
-        let all: Option<Vec<masses::Heft>> = things
-            .iter()
-            .map(|load| masses::of_load(self.binding, load.value))
-            .collect();
+        let heft = masses::of_loads(self.binding, things);
         let named = self.binding.the_loads(things);
         if self.told.contains(&named) {
             return row;
         }
-        if let Some(all) = all.filter(|all| parts_only && !all.is_empty()) {
+        if let Some(heft) = heft.filter(|_| parts_only) {
             self.told.push(named);
-            row.facts.push(vec![
-                run("weighs "),
-                strong(masses::text(self.binding, masses::Heft::sum(&all))),
-            ]);
+            row.facts
+                .push(vec![run("weighs "), strong(masses::text(self.binding, heft))]);
         }
         row
     }

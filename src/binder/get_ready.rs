@@ -355,11 +355,7 @@ fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
             if !super::mentions::of(&act.does).rigs.contains(&rig) {
                 continue;
             }
-            let hefts: Option<Vec<masses::Heft>> = things
-                .iter()
-                .map(|load| masses::of_load(binding, load.value))
-                .collect();
-            let load = masses::Heft::sum(&hefts?);
+            let load = masses::of_loads(binding, things)?;
             if worst.is_none_or(|worst| load.kg > worst.kg) {
                 worst = Some(load);
             }

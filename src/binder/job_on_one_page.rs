@@ -177,7 +177,7 @@ fn figures(binding: &Binding<'_>) -> Vec<BigFigure> {
 
 fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
     let account = mass_account::account(binding);
-    let saved = account.saved()?;
+    let saved = mass_account::saved(binding, &account)?;
     let mut below = Vec::new();
     below.extend(
         match binding
@@ -190,7 +190,7 @@ fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
             None => None,
         },
     );
-    let unknown = account.unknown().len();
+    let unknown = mass_account::unknown(binding, &account).len();
     if unknown > 0 {
         below.push(format!("{} not known", counted(unknown, "mass", "masses")));
     }

@@ -1,6 +1,5 @@
-//! The mass account: what comes off and what goes on, swap by swap. A swap with an unknown mass has no saving:
-//! the unknown is named instead. Knows sums of known masses; uncertainty beyond what is stated is reckoned
-//! elsewhere.
+//! The mass account on paper: what comes off and what goes on, swap by swap, with what each figure is known to. The account itself is
+//! reckoned in `rules/account.rs`. A swap with an unknown mass has no saving: the unknown is named instead.
 
 use super::binding::Binding;
 use super::document::{Block, Cell, Line, Section, TableGroup, TableRow};
@@ -9,105 +8,76 @@ use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
-use crate::plan::model::{Said, Target, Weighed};
-
-/// One thing of a swap.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
-    pub called: String,
-    pub heft: Option<Heft>,
-}
-
-#[derive(Debug, Clone, PartialEq)]
-pub struct SwapAccount {
-    pub title: String,
-    pub off: Vec<Entry>,
-    pub on: Vec<Entry>,
-}
-
-impl SwapAccount {
-    fn sum(entries: &[Entry]) -> Option<Heft> {
-        let all: Option<Vec<Heft>> = entries.iter().map(|entry| entry.heft).collect();
-        all.filter(|all| !all.is_empty()).map(|all| Heft::sum(&all))
-    }
-
-    /// What comes off less what goes on; `None` where a mass is unknown.
-    #[must_use]
-    pub fn saved(&self) -> Option<Heft> {
-        let negated = |heft: Heft| Heft { kg: -heft.kg, ..heft };
-        let mut all = Vec::new();
-        for (entries, is_on) in [(&self.off, false), (&self.on, true)] {
-            if !entries.is_empty() {
-                let sum = Self::sum(entries)?;
-                all.push(if is_on { negated(sum) } else { sum });
-            }
-        }
-        (!all.is_empty()).then(|| Heft::sum(&all))
-    }
-
-    fn unknown(&self) -> impl Iterator<Item = &str> {
-        self.off
-            .iter()
-            .chain(&self.on)
-            .filter(|entry| entry.heft.is_none())
-            .map(|entry| entry.called.as_str())
-    }
-}
-
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Account {
-    pub swaps: Vec<SwapAccount>,
-}
-
-impl Account {
-    /// Over the swaps whose masses are all known; `None` where there is no such swap.
-    #[must_use]
-    pub fn saved(&self) -> Option<Heft> {
-        let all: Vec<Heft> = self.swaps.iter().filter_map(SwapAccount::saved).collect();
-        (!all.is_empty()).then(|| Heft::sum(&all))
-    }
-
-    /// Names of what has no known mass, each once.
-    #[must_use]
-    pub fn unknown(&self) -> Vec<&str> {
-        let mut names: Vec<&str> = Vec::new();
-        for name in self.swaps.iter().flat_map(SwapAccount::unknown) {
-            if !names.contains(&name) {
-                names.push(name);
-            }
-        }
-        names
-    }
-}
+use crate::plan::model::Target;
+use crate::reckon::mass;
+use crate::rules::account::{Account, Entry, SwapAccount};
 
 #[must_use]
 pub fn account(binding: &Binding<'_>) -> Account {
-    let entries = |what: &[Said<Weighed>]| -> Vec<Entry> {
-        what.iter()
-            .map(|said| Entry {
-                called: weighing::name_of(binding, said.value),
-                heft: masses::of(binding, said.value).map(|heft| printed(binding, heft)),
-            })
-            .collect()
-    };
-    let swaps = binding.plan.swaps.values().map(|swap| SwapAccount {
-        title: capital(&swap.head.called()),
-        off: entries(&swap.comes_off),
-        on: entries(&swap.goes_on),
-    });
-    Account {
-        swaps: swaps.collect(),
+    Account::of(&binding.weights)
+}
+
+/// Names of what has no known mass, each once.
+#[must_use]
+pub fn unknown(binding: &Binding<'_>, account: &Account) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for entry in account.unknown() {
+        let name = weighing::name_of(binding, entry.what);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// To the one decimal that the account prints.
+fn column_figure(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
+    Heft {
+        kg: heft.kg,
+        within: heft.expanded(),
+        last: 0.1 / masses::in_unit(binding, 1.0),
     }
 }
 
-/// Rounded to the one decimal that the account prints, so that a reader who adds the column finds the sum.
-fn printed(binding: &Binding<'_>, heft: Heft) -> Heft {
+/// Rounded to that decimal, so that a reader who adds the column finds the sum.
+fn rounded(binding: &Binding<'_>, kg: f64) -> f64 {
     let one_kg = masses::in_unit(binding, 1.0);
-    Heft {
-        kg: (heft.kg * one_kg * 10.0).round() / 10.0 / one_kg,
-        last: 0.1 / one_kg,
-        ..heft
-    }
+    (kg * one_kg * 10.0).round() / 10.0 / one_kg
+}
+
+/// The sum of a column as it is printed; none where a mass is unknown or nothing stands in it.
+fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
+    let all: Option<Vec<f64>> = entries
+        .iter()
+        .map(|entry| Some(rounded(binding, entry.heft.as_ref()?.kg)))
+        .collect();
+    all.filter(|all| !all.is_empty()).map(|all| all.iter().sum())
+}
+
+/// What a swap saves by its printed columns.
+fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
+    let saved = swap.saved()?;
+    let kg = sum_of(binding, &swap.off).unwrap_or_default() - sum_of(binding, &swap.on).unwrap_or_default();
+    Some(Heft {
+        kg,
+        ..column_figure(binding, &saved)
+    })
+}
+
+/// What all swaps save whose masses are known, by their printed columns.
+#[must_use]
+pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<Heft> {
+    let whole = account.saved()?;
+    let kg = account
+        .swaps
+        .iter()
+        .filter_map(|swap| saved_of(binding, swap))
+        .map(|heft| heft.kg)
+        .sum();
+    Some(Heft {
+        kg,
+        ..column_figure(binding, &whole)
+    })
 }
 
 #[must_use]
@@ -118,7 +88,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     }
     let mut groups: Vec<TableGroup> = account.swaps.iter().map(|swap| group(binding, swap)).collect();
     if account.swaps.len() > 1
-        && let Some(saved) = account.saved()
+        && let Some(saved) = saved(binding, &account)
     {
         groups.push(TableGroup {
             head: None,
@@ -140,7 +110,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         figure_column("±", 24),
     ];
     let mut blocks = vec![Block::Table(grouped("", columns, groups, 7))];
-    let unknown = account.unknown();
+    let unknown = unknown(binding, &account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![
             semi("Not known yet: "),
@@ -161,7 +131,8 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
     let mut rows: Vec<TableRow> = Vec::new();
     for (entries, is_on) in [(&swap.off, false), (&swap.on, true)] {
         for entry in entries {
-            let figure = match entry.heft {
+            let heft = entry.heft.as_ref().map(|heft| column_figure(binding, heft));
+            let figure = match heft {
                 Some(heft) => text(masses::figure(binding, heft)),
                 None => text("not known"),
             };
@@ -171,22 +142,25 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
                 (figure, Cell::Empty)
             };
             rows.push(row(vec![
-                text(capital(&entry.called)),
+                text(capital(&weighing::name_of(binding, entry.what))),
                 off,
                 on,
                 Cell::Empty,
-                give(binding, entry.heft),
+                give(binding, heft),
             ]));
         }
     }
-    let sum_of = |entries: &[Entry]| {
-        SwapAccount::sum(entries).map_or(Cell::Empty, |heft| text(masses::figure(binding, heft)))
+    let sum = |entries: &[Entry]| {
+        sum_of(binding, entries).map_or(Cell::Empty, |kg| {
+            let value = masses::in_unit(binding, kg);
+            text(figures::decimal(value, 1))
+        })
     };
-    let saved = swap.saved();
+    let saved = saved_of(binding, swap);
     rows.push(total(vec![
         cell(vec![semi("Sum")]),
-        sum_of(&swap.off),
-        sum_of(&swap.on),
+        sum(&swap.off),
+        sum(&swap.on),
         match saved {
             Some(saved) => cell(vec![strong(masses::figure(binding, saved))]),
             None => Cell::Empty,
@@ -194,21 +168,21 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
         give(binding, saved),
     ]));
     TableGroup {
-        head: Some(swap.title.clone()),
+        head: Some(capital(&binding.plan.swaps[swap.id].head.called())),
         rows,
     }
 }
 
-/// The stated uncertainty to the same decimal, never less than one of it.
+/// What covers about 95 %, to the same decimal, never less than one of it.
 fn give(binding: &Binding<'_>, heft: Option<Heft>) -> Cell {
-    let Some(give) = heft.and_then(|heft| heft.give).filter(|give| *give > 0.0) else {
+    let Some(within) = heft.map(|heft| heft.within).filter(|within| *within > 0.0) else {
         return Cell::Empty;
     };
-    let value = masses::in_unit(binding, give).max(0.1);
+    let value = masses::in_unit(binding, within).max(0.1);
     text(figures::decimal(value, 1))
 }
 
-/// "56.4 kg of the 55 kg wanted."
+/// "56.4 ± 2.0 kg of the 55 kg wanted."
 fn reached(binding: &Binding<'_>, account: &Account) -> Line {
     let wanted = match binding.about().and_then(|about| about.target) {
         Some(said) => match said.value {
@@ -217,12 +191,21 @@ fn reached(binding: &Binding<'_>, account: &Account) -> Line {
         },
         None => return Line::new(),
     };
-    account.saved().map_or_else(Line::new, |saved| {
-        vec![strong(format!(
-            "{} of the {} wanted. ",
-            masses::text(binding, saved),
-            binding.one(wanted)
-        ))]
+    saved(binding, account).map_or_else(Line::new, |saved| {
+        let chance = account.aim(binding.plan).map_or_else(String::new, |aim| {
+            format!(
+                "The chance that it is met: {}. ",
+                super::words::chance(aim.chance)
+            )
+        });
+        vec![
+            strong(format!(
+                "{} of the {} wanted. ",
+                masses::with_give(binding, saved),
+                binding.one(wanted)
+            )),
+            run(chance),
+        ]
     })
 }
 

@@ -1,103 +1,116 @@
-//! What a thing is known to weigh, and how that is printed. An unknown mass stays unknown: nothing is assumed
-//! and no part is left out of a sum without being named. Knows no page.
+//! Masses on their way to paper: how many digits each carries, and in which unit. What things weigh is reckoned in `rules/` and `reckon/`;
+//! an unknown mass stays unknown. Knows no page.
 
 use super::binding::Binding;
 use super::figures;
-use crate::base::quantity::Mass;
 use crate::base::unit::Dimension;
-use crate::plan::model::{Id, Load, MassFigure, Part, Reading, Thing, Units, Weighed};
+use crate::plan::model::{Load, Said, Thing, Units, Weighed};
+use crate::reckon::mass;
+use crate::reckon::uncertainty;
 
-/// A known mass.
+/// A known mass as it is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Heft {
     /// kg
     pub kg: f64,
-    /// Stated uncertainty, one standard deviation, in kg.
-    pub give: Option<f64>,
-    /// Last place that it was written or read to, in kg.
+    /// What covers about 95 %: two standard uncertainties, in kg.
+    pub within: f64,
+    /// Last place that is printed, in kg.
     pub last: f64,
 }
 
 impl Heft {
-    fn of(mass: Mass, give: Option<Mass>) -> Heft {
+    /// A figure of the plan: with the digits that were written.
+    fn written(heft: &mass::Heft, last: f64) -> Heft {
         Heft {
-            kg: mass.base(),
-            give: give.map(Mass::base),
-            last: mass.last_place(),
+            kg: heft.kg,
+            within: heft.expanded(),
+            last,
         }
     }
 
-    /// The sum, as coarse as its coarsest part; its uncertainty is known if all are, combined as independent
-    /// (JCGM 100, 5.1.2).
+    /// A reckoned figure: with the digits that its uncertainty deserves, at least whole kilograms and at most grams.
     #[must_use]
-    pub fn sum(all: &[Heft]) -> Heft {
-        let gives: Option<Vec<f64>> = all.iter().map(|heft| heft.give).collect();
+    pub fn reckoned(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
+        let one = in_unit(binding, 1.0);
+        let places = uncertainty::decimals(heft.expanded() * one)
+            .unwrap_or(1)
+            .clamp(0, 3);
         Heft {
-            kg: all.iter().map(|heft| heft.kg).sum(),
-            give: gives
-                .filter(|gives| !gives.is_empty())
-                .map(|gives| gives.iter().map(|give| give * give).sum::<f64>().sqrt()),
-            last: all.iter().map(|heft| heft.last).fold(0.0, f64::max),
+            kg: heft.kg,
+            within: heft.expanded(),
+            last: 10f64.powi(-places) / one,
         }
     }
 }
 
-/// What is known of something that lies on a scale: its own latest reading, else what the plan says of it, else
-/// the sum of its parts if all of these are known.
+/// What is known of something that lies on a scale: its own latest reading, else what the plan says of it, else the sum of its parts if all
+/// of these are known.
 #[must_use]
 pub fn of(binding: &Binding<'_>, what: Weighed) -> Option<Heft> {
-    let reading = binding
-        .plan
-        .weigh_ins
-        .values()
-        .flat_map(|weigh_in| weigh_in.reads.iter().map(move |reads| (weigh_in.dated, reads)))
+    let heft = binding.weights.of(what)?;
+    Some(match last_written(binding, what) {
+        Some(last) => Heft::written(&heft, last),
+        None => Heft::reckoned(binding, &heft),
+    })
+}
+
+/// The last place of the figure that a thing has of its own; none where it is reckoned from others.
+fn last_written(binding: &Binding<'_>, what: Weighed) -> Option<f64> {
+    let plan = binding.plan;
+    let readings = plan.weigh_ins.values().flat_map(|weigh_in| {
+        let dated = weigh_in.dated.map(|said| said.value);
+        weigh_in.reads.iter().map(move |reads| (dated, reads))
+    });
+    let read = readings
         .filter(|(_, reads)| matches!(reads.what.as_slice(), [only] if only.value == what))
-        .filter_map(|(dated, reads)| match reads.mass {
-            Reading::Is(mass) => Some((dated.map(|said| said.value), Heft::of(mass, reads.give))),
-            Reading::ToCome => None,
-        })
+        .filter_map(|(dated, reads)| Some((dated, reads.mass.known()?.last_place())))
         .max_by_key(|(dated, _)| *dated)
-        .map(|(_, heft)| heft);
-    reading.or_else(|| declared(binding, what))
-}
-
-fn declared(binding: &Binding<'_>, what: Weighed) -> Option<Heft> {
-    match what {
-        Weighed::Thing(Thing::Part(id)) => {
-            stated(binding.plan.parts[id].mass.as_ref().map(|said| &said.value))
-        }
-        Weighed::Thing(Thing::Assembly(id)) => {
-            let assembly = &binding.plan.assemblies[id];
-            stated(assembly.mass.as_ref().map(|said| &said.value)).or_else(|| {
-                let parts: Option<Vec<Heft>> = assembly
-                    .parts
-                    .iter()
-                    .map(|&part| part_heft(binding, part))
-                    .collect();
-                parts
-                    .filter(|parts| !parts.is_empty())
-                    .map(|parts| Heft::sum(&parts))
-            })
-        }
-        Weighed::Vehicle(id) => stated(binding.plan.vehicles[id].mass.as_ref().map(|said| &said.value)),
+        .map(|(_, last)| last);
+    let stated = match what {
+        Weighed::Thing(Thing::Part(id)) if binding.weights.is_read(id) => None,
+        Weighed::Thing(Thing::Part(id)) => plan.parts[id].mass.as_ref(),
+        Weighed::Thing(Thing::Assembly(id)) => plan.assemblies[id].mass.as_ref(),
+        Weighed::Vehicle(id) => plan.vehicles[id].mass.as_ref(),
         Weighed::Hardware(_) => None,
-    }
-}
-
-fn part_heft(binding: &Binding<'_>, part: Id<Part>) -> Option<Heft> {
-    of(binding, Weighed::Thing(Thing::Part(part)))
-}
-
-fn stated(figure: Option<&MassFigure>) -> Option<Heft> {
-    figure.map(|figure| Heft::of(figure.mass, figure.give))
+    };
+    // An assembly's own figure is printed as it was written only where it is the one that counts.
+    let counts = |kg: f64| {
+        binding
+            .weights
+            .of(what)
+            .is_some_and(|heft| (heft.kg - kg).abs() < 1e-9)
+    };
+    let stated = stated.filter(|said| counts(said.value.mass.base()));
+    read.or_else(|| stated.map(|said| said.value.mass.last_place()))
 }
 
 /// The same for what an act handles.
 #[must_use]
 pub fn of_load(binding: &Binding<'_>, load: Load) -> Option<Heft> {
+    of(binding, weighed(load))
+}
+
+/// What several loads weigh together; none where one of them is not known.
+#[must_use]
+pub fn of_loads(binding: &Binding<'_>, loads: &[Said<Load>]) -> Option<Heft> {
+    match loads {
+        [] => None,
+        [one] => of_load(binding, one.value),
+        several => {
+            let all: Option<Vec<mass::Heft>> = several
+                .iter()
+                .map(|load| binding.weights.of(weighed(load.value)))
+                .collect();
+            Some(Heft::reckoned(binding, &mass::Heft::sum(&all?)))
+        }
+    }
+}
+
+fn weighed(load: Load) -> Weighed {
     match load {
-        Load::Thing(thing) => of(binding, Weighed::Thing(thing)),
-        Load::Vehicle(id) => of(binding, Weighed::Vehicle(id)),
+        Load::Thing(thing) => Weighed::Thing(thing),
+        Load::Vehicle(id) => Weighed::Vehicle(id),
     }
 }
 
@@ -142,4 +155,15 @@ pub fn figure(binding: &Binding<'_>, heft: Heft) -> String {
 #[must_use]
 pub fn text(binding: &Binding<'_>, heft: Heft) -> String {
     format!("{} {}", figure(binding, heft), unit(binding))
+}
+
+/// "74.5 ± 0.4 kg"; without what it lies within where that is not known.
+#[must_use]
+pub fn with_give(binding: &Binding<'_>, heft: Heft) -> String {
+    if heft.within <= 0.0 {
+        return text(binding, heft);
+    }
+    let places = places(binding, heft.last);
+    let within = figures::decimal(in_unit(binding, heft.within), places);
+    format!("{} ± {within} {}", figure(binding, heft), unit(binding))
 }

@@ -13,6 +13,8 @@ use crate::base::unit::Dimension;
 use crate::plan::model::{
     Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Thing, WeighIn, Weighed,
 };
+use crate::reckon::mass;
+use crate::rules::weights;
 
 /// Half the width of a plausible range, as a share of what is known, by how well it is known.
 const RANGES: [(Origin, f64); 4] = [
@@ -273,21 +275,23 @@ fn sum(binding: &Binding<'_>, weigh_in: &WeighIn) -> Option<String> {
     if let Some(axles) = weigh_in.axles.map(|said| said.value) {
         readings.extend([axles.front, axles.rear]);
     }
+    let with = weigh_in.with.map(|said| said.value);
+    let heft = |mass: Mass| weights::reading(binding.plan, mass, None, with);
     let known: Vec<Mass> = readings.into_iter().map(Reading::known).collect::<Option<_>>()?;
     if known.len() < 2 {
         return None;
     }
-    let heft = |mass: &Mass| Heft {
-        kg: mass.base(),
-        give: None,
-        last: mass.last_place(),
+    let all: Option<Vec<mass::Heft>> = known.iter().map(|&mass| heft(mass)).collect();
+    let tare: Option<Vec<mass::Heft>> = weigh_in.tare.iter().map(|tare| heft(tare.mass)).collect();
+    let sum = mass::Heft::sum(&all?).minus(&mass::Heft::sum(&tare?));
+    // A sum of readings is as coarse as the coarsest of them.
+    let last = known.iter().map(|mass| mass.last_place()).fold(0.0, f64::max);
+    let printed = Heft {
+        kg: sum.kg,
+        within: sum.expanded(),
+        last,
     };
-    let mut all: Vec<Heft> = known.iter().map(heft).collect();
-    all.extend(weigh_in.tare.iter().map(|tare| Heft {
-        kg: -tare.mass.base(),
-        ..heft(&tare.mass)
-    }));
-    Some(masses::text(binding, Heft::sum(&all)))
+    Some(masses::text(binding, printed))
 }
 
 fn reading(binding: &Binding<'_>, mass: Reading<Mass>, blank: &WeighCell) -> WeighCell {

@@ -169,6 +169,19 @@ pub fn dotted(facts: Vec<Line>) -> Line {
     row
 }
 
+/// "about 92 %"; never nothing and never all.
+#[must_use]
+pub fn chance(chance: f64) -> String {
+    let percent = (chance * 100.0).round();
+    if percent < 1.0 {
+        "under 1 %".to_owned()
+    } else if percent > 99.0 {
+        "over 99 %".to_owned()
+    } else {
+        format!("about {percent} %")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,0 +1,212 @@
+//! What something weighs, as far as it is known: value, origin, uncertainty; sums and differences of these; the chance that a goal is
+//! met. In kg, uncertainties as one standard deviation. What is unknown stays unknown. Knows neither plans nor how it is printed.
+
+use super::normal;
+use super::scales::{Class, ReadingError, Scale};
+use super::uncertainty::{COVERAGE, rectangular};
+use super::unfit::{Unfit, not_negative, number};
+
+/// Where a figure comes from, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Origin {
+    Weighed,
+    /// A book or a seller says so.
+    Quoted,
+    Estimated,
+}
+
+/// Half the width, as a share of the value, within which a quoted figure is taken to lie where nothing is stated. Common practice, no
+/// source.
+pub const QUOTED_WITHIN: f64 = 0.10;
+/// The same of an estimated one. Common practice, no source.
+pub const ESTIMATED_WITHIN: f64 = 0.20;
+
+/// A mass that is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heft {
+    /// kg; under nothing only as a difference.
+    pub kg: f64,
+    /// The part of the standard uncertainty that belongs to this figure alone.
+    pub own: f64,
+    /// The parts that came from scales: the scale's number, and its part with the sign that the figure has in a sum. Sorted by scale.
+    pub shared: Vec<(usize, f64)>,
+    /// Of a sum, the weakest of its parts.
+    pub origin: Origin,
+}
+
+impl Heft {
+    /// A figure with its stated uncertainty.
+    ///
+    /// # Errors
+    /// A value or an uncertainty that is no number; an uncertainty under nothing.
+    pub fn stated(kg: f64, u: f64, origin: Origin) -> Result<Heft, Unfit> {
+        Ok(Heft {
+            kg: number("mass", kg)?,
+            own: not_negative("uncertainty", u)?,
+            shared: Vec::new(),
+            origin,
+        })
+    }
+
+    /// A figure whose uncertainty nobody states. A quoted or estimated one lies within its share of the value, rectangular; a weighed
+    /// one is taken as read from a class III scale whose division is the last written place.
+    ///
+    /// # Errors
+    /// A mass under nothing; a last place that is not more than nothing.
+    pub fn unstated(kg: f64, last_place: f64, origin: Origin) -> Result<Heft, Unfit> {
+        let kg = not_negative("mass", kg)?;
+        let u = match origin {
+            Origin::Quoted => rectangular(kg * QUOTED_WITHIN)?,
+            Origin::Estimated => rectangular(kg * ESTIMATED_WITHIN)?,
+            Origin::Weighed => {
+                let scale = Scale {
+                    division: last_place,
+                    repeatability: None,
+                    class: Some(Class::III),
+                };
+                let error = scale.reading(kg)?;
+                error.own.hypot(error.shared)
+            }
+        };
+        Heft::stated(kg, u, origin)
+    }
+
+    /// A reading of a scale, which has a number so that its readings are known to belong together.
+    ///
+    /// # Errors
+    /// A value that is no number.
+    pub fn read(kg: f64, error: ReadingError, scale: usize) -> Result<Heft, Unfit> {
+        Ok(Heft {
+            kg: number("mass", kg)?,
+            own: not_negative("own part", error.own)?,
+            shared: vec![(scale, not_negative("shared part", error.shared)?)],
+            origin: Origin::Weighed,
+        })
+    }
+
+    /// Nothing at all, known exactly.
+    #[must_use]
+    pub fn nothing() -> Heft {
+        Heft {
+            kg: 0.0,
+            own: 0.0,
+            shared: Vec::new(),
+            origin: Origin::Weighed,
+        }
+    }
+
+    /// The combined standard uncertainty.
+    #[must_use]
+    pub fn u(&self) -> f64 {
+        self.shared
+            .iter()
+            .fold(self.own, |sum, (_, part)| sum.hypot(*part))
+    }
+
+    /// The uncertainty that covers about 95 %: 2 u.
+    #[must_use]
+    pub fn expanded(&self) -> f64 {
+        COVERAGE * self.u()
+    }
+
+    #[must_use]
+    pub fn plus(&self, other: &Heft) -> Heft {
+        self.with(other, 1.0)
+    }
+
+    /// What one scale gave to both falls away as far as it is alike.
+    #[must_use]
+    pub fn minus(&self, other: &Heft) -> Heft {
+        self.with(other, -1.0)
+    }
+
+    /// This figure and a multiple of another. What is shared with the same scale adds with its sign.
+    fn with(&self, other: &Heft, times: f64) -> Heft {
+        let mut shared = self.shared.clone();
+        for &(scale, part) in &other.shared {
+            match shared.binary_search_by_key(&scale, |(known, _)| *known) {
+                Ok(place) => {
+                    if let Some((_, sum)) = shared.get_mut(place) {
+                        *sum += times * part;
+                    }
+                }
+                Err(place) => shared.insert(place, (scale, times * part)),
+            }
+        }
+        Heft {
+            kg: self.kg + times * other.kg,
+            own: self.own.hypot(times * other.own),
+            shared,
+            origin: self.origin.max(other.origin),
+        }
+    }
+
+    /// The sum of all.
+    #[must_use]
+    pub fn sum<'a>(all: impl IntoIterator<Item = &'a Heft>) -> Heft {
+        all.into_iter().fold(Heft::nothing(), |sum, heft| sum.plus(heft))
+    }
+
+    /// The chance that the true value is at least this much, by the normal distribution about the figure.
+    #[must_use]
+    pub fn chance_of_at_least(&self, goal: f64) -> f64 {
+        let u = self.u();
+        if u > 0.0 {
+            normal::below((self.kg - goal) / u)
+        } else if self.kg >= goal {
+            1.0
+        } else {
+            0.0
+        }
+    }
+
+    /// The chance that the true value is at most this much.
+    #[must_use]
+    pub fn chance_of_at_most(&self, goal: f64) -> f64 {
+        let turned = Heft {
+            kg: -self.kg,
+            ..self.clone()
+        };
+        turned.chance_of_at_least(-goal)
+    }
+
+    /// Whether another figure differs by more than the uncertainty of the difference covers.
+    #[must_use]
+    pub fn differs(&self, other: &Heft) -> bool {
+        let difference = self.minus(other);
+        difference.kg.abs() > difference.expanded()
+    }
+}
+
+/// A sum of which some parts may be unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Total {
+    /// Of those that are known.
+    pub known: Heft,
+    /// How many are not.
+    pub unknown: usize,
+}
+
+impl Total {
+    /// Sums what is known and counts what is not.
+    #[must_use]
+    pub fn of<'a>(all: impl IntoIterator<Item = Option<&'a Heft>>) -> Total {
+        let mut total = Total {
+            known: Heft::nothing(),
+            unknown: 0,
+        };
+        for heft in all {
+            match heft {
+                Some(heft) => total.known = total.known.plus(heft),
+                None => total.unknown += 1,
+            }
+        }
+        total
+    }
+
+    /// The sum, if every part of it is known.
+    #[must_use]
+    pub fn whole(&self) -> Option<&Heft> {
+        (self.unknown == 0).then_some(&self.known)
+    }
+}

@@ -1,0 +1,315 @@
+//! The mass account: first weighing, what each swap takes off and puts on, what is off for now and what stays off, the state after a step
+//! and at the end, target and class minimum. Reads plan and walk, reckons by `reckon/`; knows no wording.
+
+use super::vehicle_weighings::{self, Weighing};
+use super::weights::Weights;
+use crate::base::source::Span;
+use crate::plan::model::{
+    Afterwards, Fluid, Id, Part, Plan, Said, Starts, Step, Swap, Target, WeighIn, Weighed,
+};
+use crate::reckon::ballast;
+use crate::reckon::mass::{Heft, Total};
+use crate::walk::Walk;
+use crate::walk::after::After;
+
+/// One thing of a swap.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    pub what: Weighed,
+    pub at: Span,
+    pub heft: Option<Heft>,
+}
+
+/// What one swap takes off and puts on.
+#[derive(Debug, Clone)]
+pub struct SwapAccount {
+    pub id: Id<Swap>,
+    pub off: Vec<Entry>,
+    pub on: Vec<Entry>,
+}
+
+impl SwapAccount {
+    #[must_use]
+    pub fn off_total(&self) -> Total {
+        Total::of(self.off.iter().map(|entry| entry.heft.as_ref()))
+    }
+
+    #[must_use]
+    pub fn on_total(&self) -> Total {
+        Total::of(self.on.iter().map(|entry| entry.heft.as_ref()))
+    }
+
+    /// Off less on; none where a mass is unknown, or where it lists nothing.
+    #[must_use]
+    pub fn saved(&self) -> Option<Heft> {
+        if self.off.is_empty() && self.on.is_empty() {
+            return None;
+        }
+        let (off, on) = (self.off_total(), self.on_total());
+        Some(off.whole()?.minus(on.whole()?))
+    }
+
+    /// Entries without a known mass.
+    pub fn unknown(&self) -> impl Iterator<Item = &Entry> {
+        self.off
+            .iter()
+            .chain(&self.on)
+            .filter(|entry| entry.heft.is_none())
+    }
+}
+
+/// The first known mass of the whole.
+#[derive(Debug, Clone)]
+pub struct First {
+    pub heft: Heft,
+    /// The weigh-in that it is from; else the plan states it.
+    pub weigh_in: Option<Id<WeighIn>>,
+}
+
+/// How the saving stands against the target.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aim {
+    /// What has to be saved, in kg; for a mass to be reached, what the first mass has over it.
+    pub wanted: f64,
+    /// Expected to be saved.
+    pub saved: Heft,
+    /// That the target is met, from 0 to 1.
+    pub chance: f64,
+}
+
+/// The account of a plan.
+#[derive(Debug, Clone)]
+pub struct Account {
+    pub first: Option<First>,
+    pub swaps: Vec<SwapAccount>,
+}
+
+impl Account {
+    #[must_use]
+    pub fn of(weights: &Weights<'_>) -> Self {
+        let plan = weights.plan();
+        let entries = |list: &[Said<Weighed>]| {
+            list.iter()
+                .map(|said| Entry {
+                    what: said.value,
+                    at: said.at,
+                    heft: weights.of(said.value),
+                })
+                .collect()
+        };
+        let weighings = vehicle_weighings::all(plan);
+        Self {
+            first: first(weights, &weighings),
+            swaps: plan
+                .swaps
+                .iter()
+                .map(|(id, swap)| SwapAccount {
+                    id,
+                    off: entries(&swap.comes_off),
+                    on: entries(&swap.goes_on),
+                })
+                .collect(),
+        }
+    }
+
+    /// Over the swaps whose masses are all known; none where there is no such swap.
+    #[must_use]
+    pub fn saved(&self) -> Option<Heft> {
+        let all: Vec<Heft> = self.swaps.iter().filter_map(SwapAccount::saved).collect();
+        (!all.is_empty()).then(|| Heft::sum(&all))
+    }
+
+    /// Entries of all swaps whose mass is not known.
+    pub fn unknown(&self) -> impl Iterator<Item = &Entry> {
+        self.swaps.iter().flat_map(SwapAccount::unknown)
+    }
+
+    /// The saving, if every swap is known in full.
+    #[must_use]
+    pub fn saved_for_sure(&self) -> Option<Heft> {
+        self.unknown().next().is_none().then(|| self.saved()).flatten()
+    }
+
+    /// The mass at the end, by the swaps.
+    #[must_use]
+    pub fn end(&self) -> Option<Heft> {
+        Some(self.first.as_ref()?.heft.minus(&self.saved_for_sure()?))
+    }
+
+    /// How the target stands; none without one, or where a mass is unknown.
+    #[must_use]
+    pub fn aim(&self, plan: &Plan) -> Option<Aim> {
+        let saved = self.saved_for_sure()?;
+        match plan.about.as_ref()?.target?.value {
+            Target::Save(mass) => Some(Aim {
+                wanted: mass.base(),
+                chance: saved.chance_of_at_least(mass.base()),
+                saved,
+            }),
+            Target::Reach(mass) => {
+                let first = &self.first.as_ref()?.heft;
+                Some(Aim {
+                    wanted: first.kg - mass.base(),
+                    chance: first.minus(&saved).chance_of_at_most(mass.base()),
+                    saved,
+                })
+            }
+        }
+    }
+
+    /// How much ballast the class minimum asks for at the end: what is missing, and what makes it sure. None where it is reached, where
+    /// there is none, or where the end is not known.
+    #[must_use]
+    pub fn ballast(&self, plan: &Plan) -> Option<(f64, f64)> {
+        let minimum = plan.about.as_ref()?.class_minimum?.value.base();
+        let end = self.end()?;
+        let missing = ballast::missing(&end, minimum).ok()?;
+        let sure = ballast::missing_for_sure(&end, minimum).ok()?;
+        (missing > 0.0).then_some((missing, sure))
+    }
+}
+
+fn first(weights: &Weights<'_>, weighings: &[Weighing]) -> Option<First> {
+    if let Some(weighing) = weighings
+        .iter()
+        .find(|weighing| weighing.raised.is_none())
+        .or(weighings.first())
+    {
+        return Some(First {
+            heft: weighing.total.clone(),
+            weigh_in: Some(weighing.id),
+        });
+    }
+    let vehicle = weights.plan().vehicle()?;
+    Some(First {
+        heft: weights.vehicle(vehicle)?,
+        weigh_in: None,
+    })
+}
+
+/// Where the masses are at one moment, beside the first weighing.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Moment {
+    /// Off, and to come back.
+    pub off_for_now: Vec<Id<Part>>,
+    /// Off, and to stay off.
+    pub off_for_good: Vec<Id<Part>>,
+    /// On, and not there at the first weighing.
+    pub on_new: Vec<Id<Part>>,
+    /// Out, and in at the first weighing.
+    pub drained: Vec<Id<Fluid>>,
+    /// In, and out at the first weighing.
+    pub filled: Vec<Id<Fluid>>,
+}
+
+impl Moment {
+    /// What changed between two moments.
+    #[must_use]
+    pub fn between(plan: &Plan, then: &After<'_>, now: &After<'_>) -> Self {
+        let mut moment = Moment::default();
+        for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
+            match (then.is_off(id), now.is_off(id)) {
+                (false, true) if comes_back(plan, id, part.afterwards.map(|said| said.value)) => {
+                    moment.off_for_now.push(id);
+                }
+                (false, true) => moment.off_for_good.push(id),
+                (true, false) => moment.on_new.push(id),
+                _ => {}
+            }
+        }
+        for id in plan.fluids.ids() {
+            match (then.is_full(id), now.is_full(id)) {
+                (true, false) => moment.drained.push(id),
+                (false, true) => moment.filled.push(id),
+                _ => {}
+            }
+        }
+        moment
+    }
+
+    /// How much more is off than on, and how many masses of it are unknown.
+    #[must_use]
+    pub fn off(&self, weights: &Weights<'_>) -> Total {
+        let plan = weights.plan();
+        let gone: Vec<Id<Part>> = self
+            .off_for_now
+            .iter()
+            .chain(&self.off_for_good)
+            .copied()
+            .collect();
+        let (gone, come) = (weights.sum(&gone), weights.sum(&self.on_new));
+        let fluids = |ids: &[Id<Fluid>]| -> Vec<Option<Heft>> {
+            ids.iter()
+                .map(|&id| weights.fluid(id, started_with(plan, id)))
+                .collect()
+        };
+        let (out, back) = (fluids(&self.drained), fluids(&self.filled));
+        let (out, back) = (
+            Total::of(out.iter().map(Option::as_ref)),
+            Total::of(back.iter().map(Option::as_ref)),
+        );
+        Total {
+            known: gone.known.plus(&out.known).minus(&come.known).minus(&back.known),
+            unknown: gone.unknown + out.unknown + come.unknown + back.unknown,
+        }
+    }
+}
+
+/// Litres that the job was found with.
+fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<f64> {
+    plan.about.as_ref()?.starts.iter().find_map(|start| match start {
+        Starts::Holds(fluid, volume) if fluid.value == id => Some(volume.base()),
+        _ => None,
+    })
+}
+
+/// A part comes back unless the plan says that it does not, or that another one takes its place for certain.
+fn comes_back(plan: &Plan, id: Id<Part>, afterwards: Option<Afterwards>) -> bool {
+    match afterwards {
+        Some(Afterwards::GoesBack) => true,
+        Some(_) => false,
+        None => !plan.parts.values().any(|part| {
+            part.in_place_of
+                .is_some_and(|place| place.value.part == id && !place.value.if_renewed)
+        }),
+    }
+}
+
+/// The state in which the vehicle was weighed first: that after the act that weighs it where the plan has an act for each weighing, else that
+/// in which the job was found.
+#[must_use]
+pub fn first_state<'a>(plan: &'a Plan, walk: &'a Walk) -> After<'a> {
+    let acts = vehicle_weighings::acts(plan);
+    let level = plan
+        .weigh_ins
+        .iter()
+        .filter(|(id, weigh_in)| weigh_in.raised.is_none() && vehicle_weighings::place(plan, *id).is_some())
+        .count();
+    acts.first()
+        .filter(|_| acts.len() == level)
+        .and_then(|(step, _)| walk.after(plan, *step))
+        .unwrap_or_else(|| walk.before(plan))
+}
+
+/// The mass of the whole after a step, or at the end: the first weighing, less what is off since, and more what has come. None where there
+/// was no first weighing; what is unknown is counted.
+#[must_use]
+pub fn after(weights: &Weights<'_>, walk: &Walk, step: Option<Id<Step>>) -> Option<(Moment, Total)> {
+    let plan = weights.plan();
+    let first = first(weights, &vehicle_weighings::all(plan))?;
+    let then = first_state(plan, walk);
+    let last = plan.order.last().copied();
+    let now = step
+        .or(last)
+        .and_then(|step| walk.after(plan, step))
+        .unwrap_or_else(|| walk.before(plan));
+    let moment = Moment::between(plan, &then, &now);
+    let off = moment.off(weights);
+    Some((
+        moment,
+        Total {
+            known: first.heft.minus(&off.known),
+            unknown: off.unknown,
+        },
+    ))
+}

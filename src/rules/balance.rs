@@ -1,0 +1,215 @@
+//! Where the centre of what is on the vehicle lies, kept up to date as parts leave and come. A part without a place of its own sits at its
+//! assembly's, or where the one sat that it replaces; one without either could be anywhere along the vehicle, which widens what is
+//! known of the centre. Reckons by `reckon/`; knows neither steps nor wording.
+
+use super::account::Moment;
+use super::vehicle_weighings::{self, Centre, Weighing};
+use super::weights::Weights;
+use crate::plan::model::{Id, Part, Place, Plan};
+use crate::reckon::composite::{Composite, Placed, Point};
+use crate::reckon::mass::Heft;
+use crate::reckon::polygon::Spot;
+
+/// How exactly a place of a plan is known, in mm: a tape laid in a workshop, within 25 mm, rectangular. Common practice, no source.
+const PLACE_WITHIN: f64 = 25.0;
+/// The same for a part that has only its assembly's place, or that of what it replaces.
+const BORROWED_WITHIN: f64 = 100.0;
+/// How long a vehicle is taken to be where a part may be anywhere, in mm, if no wheelbase is stated.
+const LENGTH: f64 = 2500.0;
+
+/// Where a part sits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Seat {
+    Own(Point),
+    /// Its assembly's, or that of what it replaces.
+    Borrowed(Point),
+    Unknown,
+}
+
+/// Where a part sits, as far as the plan tells.
+#[must_use]
+pub fn seat(plan: &Plan, id: Id<Part>) -> Seat {
+    let part = &plan.parts[id];
+    if let Some(place) = part.at {
+        return Seat::Own(point(place.value));
+    }
+    let assembly = plan
+        .assemblies
+        .values()
+        .filter(|assembly| assembly.parts.contains(&id))
+        .find_map(|assembly| assembly.at);
+    let replaced = || plan.parts[part.in_place_of?.value.part].at;
+    match assembly.or_else(replaced) {
+        Some(place) => Seat::Borrowed(point(place.value)),
+        None => Seat::Unknown,
+    }
+}
+
+fn point(place: Place) -> Point {
+    Point {
+        behind: place.behind,
+        // A place and its mirror image have their middle on the centre line.
+        right: if place.mirrored { 0.0 } else { place.right },
+        up: place.up.unwrap_or_default(),
+    }
+}
+
+/// What is on the vehicle, as sums.
+#[derive(Debug, Clone)]
+pub struct Balance<'a> {
+    weights: &'a Weights<'a>,
+    seats: Vec<Seat>,
+    sums: Composite,
+    /// Parts that left or came and whose mass is not known: the sums leave them out.
+    pub unknown: Vec<Id<Part>>,
+    /// Parts that left or came and whose place is not known: taken as anywhere along the vehicle.
+    pub unplaced: Vec<Id<Part>>,
+    middle: Point,
+    anywhere: f64,
+}
+
+impl<'a> Balance<'a> {
+    /// From a weighing of the whole and its centre.
+    #[must_use]
+    pub fn new(weights: &'a Weights<'a>, whole: &Heft, centre: Centre, height: Option<f64>) -> Option<Self> {
+        let plan = weights.plan();
+        let at = Point {
+            behind: centre.at.behind,
+            right: centre.at.right,
+            up: height.unwrap_or_default(),
+        };
+        let mut sums = Composite::default();
+        let placed = Placed {
+            kg: whole.kg,
+            u: whole.u(),
+            at,
+            u_at: Point {
+                behind: centre.u.behind,
+                right: centre.u.right,
+                up: 0.0,
+            },
+        };
+        sums.add(placed).ok()?;
+        let vehicle = plan.vehicle()?;
+        let length = plan.vehicles[vehicle]
+            .wheelbase
+            .map_or(LENGTH, |said| said.value.base());
+        Some(Self {
+            weights,
+            seats: plan.parts.ids().map(|id| seat(plan, id)).collect(),
+            sums,
+            unknown: Vec::new(),
+            unplaced: Vec::new(),
+            middle: at,
+            anywhere: length / 12f64.sqrt(),
+        })
+    }
+
+    /// From the first level weighing of the plan's vehicle.
+    #[must_use]
+    pub fn first(weights: &'a Weights<'a>, weighings: &[Weighing]) -> Option<Self> {
+        let plan = weights.plan();
+        let level = weighings.iter().find(|weighing| weighing.raised.is_none())?;
+        let centre = vehicle_weighings::centre(plan, level)?;
+        let height = vehicle_weighings::height(plan, weighings).map(|height| height.over_ground);
+        Self::new(weights, &level.total, centre, height)
+    }
+
+    /// The same at another moment.
+    #[must_use]
+    pub fn at(mut self, moment: &Moment) -> Self {
+        for &id in moment.off_for_now.iter().chain(&moment.off_for_good) {
+            self.leave(id);
+        }
+        for &id in &moment.on_new {
+            self.come_new(id);
+        }
+        self
+    }
+
+    fn placed(&self, id: Id<Part>) -> Option<Placed> {
+        let heft = self.weights.part(id)?;
+        let (at, within) = match self.seats.get(id.index()).copied().unwrap_or(Seat::Unknown) {
+            Seat::Own(at) => (at, PLACE_WITHIN / 3f64.sqrt()),
+            Seat::Borrowed(at) => (at, BORROWED_WITHIN / 3f64.sqrt()),
+            Seat::Unknown => (self.middle, self.anywhere),
+        };
+        Some(Placed {
+            kg: heft.kg,
+            u: heft.u(),
+            at,
+            u_at: Point::all(within),
+        })
+    }
+
+    fn join(&mut self, id: Id<Part>, act: impl FnOnce(&mut Composite, Placed)) {
+        match self.placed(id) {
+            Some(placed) => {
+                act(&mut self.sums, placed);
+                if matches!(self.seats.get(id.index()), Some(Seat::Unknown)) {
+                    toggle(&mut self.unplaced, id);
+                }
+            }
+            None => toggle(&mut self.unknown, id),
+        }
+    }
+
+    /// A part that the whole was weighed with leaves.
+    pub fn leave(&mut self, id: Id<Part>) {
+        self.join(id, |sums, placed| {
+            // What is no number was refused when the plan was read.
+            let _ = sums.remove(placed);
+        });
+    }
+
+    /// A part that left is back.
+    pub fn come_back(&mut self, id: Id<Part>) {
+        self.join(id, |sums, placed| {
+            let _ = sums.put_back(placed);
+        });
+    }
+
+    /// A part comes that was not there when the whole was weighed.
+    pub fn come_new(&mut self, id: Id<Part>) {
+        self.join(id, |sums, placed| {
+            let _ = sums.add(placed);
+        });
+    }
+
+    /// Such a part leaves again.
+    pub fn leave_again(&mut self, id: Id<Part>) {
+        self.join(id, |sums, placed| {
+            let _ = sums.take_back(placed);
+        });
+    }
+
+    /// kg, with the standard uncertainty.
+    #[must_use]
+    pub fn mass(&self) -> (f64, f64) {
+        (self.sums.mass(), self.sums.u())
+    }
+
+    /// The centre over the ground with its standard uncertainty, in mm; none where nothing is left.
+    #[must_use]
+    pub fn centre(&self) -> Option<(Spot, Spot)> {
+        let at = self.sums.centre().ok()?;
+        let u = self.sums.centre_uncertainty().ok()?;
+        Some((Spot::new(at.behind, at.right), Spot::new(u.behind, u.right)))
+    }
+
+    /// The height of the centre, in mm, as far as heights are known.
+    #[must_use]
+    pub fn height(&self) -> Option<f64> {
+        Some(self.sums.centre().ok()?.up).filter(|up| *up > 0.0)
+    }
+}
+
+/// In the list if it was not, and out of it if it was.
+fn toggle(list: &mut Vec<Id<Part>>, id: Id<Part>) {
+    match list.iter().position(|other| *other == id) {
+        Some(place) => {
+            list.remove(place);
+        }
+        None => list.push(id),
+    }
+}

@@ -1,0 +1,279 @@
+//! The family **totals**: readings and their sums, parts against what they make up, the vehicle against its parts, target and class
+//! minimum. All is judged with uncertainty. Knows not where findings go.
+
+use super::account::Account;
+use super::weights::Weights;
+use super::{Family, amounts, joined, rule};
+use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_vehicle};
+use crate::base::finding::Finding;
+use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
+use crate::reckon::mass::{Heft, Total};
+use crate::walk::Walk;
+
+rule!(
+    DOES_NOT_ADD_UP,
+    "does-not-add-up",
+    Fault,
+    true,
+    "Readings and the sum given with them differ by more than their uncertainty."
+);
+rule!(
+    PARTS_AGAINST_ASSEMBLY,
+    "parts-against-assembly",
+    Doubt,
+    true,
+    "An assembly weighs something else than its parts together, beyond what both are known to."
+);
+rule!(
+    SUMMED_TWICE,
+    "summed-twice",
+    Fault,
+    true,
+    "One thing is counted twice in a sum: by itself, or in an assembly."
+);
+rule!(
+    BEYOND_SCALE,
+    "beyond-scale",
+    Fault,
+    true,
+    "A reading is more than the scale can weigh."
+);
+rule!(
+    FINER_THAN_SCALE,
+    "finer-than-scale",
+    Doubt,
+    true,
+    "A reading has steps that the scale does not show."
+);
+rule!(
+    WEIGHED_OTHERWISE,
+    "weighed-otherwise",
+    Doubt,
+    true,
+    "Two weighings of one thing differ by more than their uncertainty."
+);
+rule!(
+    CORNERS_AGAINST_PARTS,
+    "corners-against-parts",
+    Doubt,
+    true,
+    "The vehicle weighs something else than before, less what came off and more what went on."
+);
+rule!(
+    UNLIKE_STATES,
+    "unlike-states",
+    Doubt,
+    true,
+    "Two weighings of the vehicle are to be compared, and fuel, driver or tyre pressures are not alike."
+);
+rule!(
+    CENTRE_NOT_KNOWN,
+    "centre-not-known",
+    Advice,
+    true,
+    "Wheels or axles are weighed, and the plan lacks a measure without which the centre cannot be found."
+);
+rule!(
+    TARGET_MISSED,
+    "target-missed",
+    Doubt,
+    true,
+    "By what is known, the target is more likely missed than met."
+);
+rule!(
+    TARGET_ALREADY_MET,
+    "target-already-met",
+    Advice,
+    true,
+    "The target is met before anything comes off."
+);
+rule!(
+    UNDER_CLASS_MINIMUM,
+    "under-class-minimum",
+    Doubt,
+    true,
+    "At the end the vehicle weighs less than its class allows."
+);
+rule!(
+    STILL_ESTIMATED,
+    "still-estimated",
+    Advice,
+    true,
+    "A good part of the saving rests on estimates that nobody is going to weigh."
+);
+rule!(
+    IMPOSSIBLE_FIGURE,
+    "impossible-figure",
+    Fault,
+    false,
+    "A figure cannot be: a mass of nothing, a scale whose step is over its capacity, supports in one line."
+);
+
+pub static FAMILY: Family = Family {
+    name: "totals",
+    about: "masses, their sums and what they add up to",
+    rules: &[
+        &DOES_NOT_ADD_UP,
+        &PARTS_AGAINST_ASSEMBLY,
+        &SUMMED_TWICE,
+        &BEYOND_SCALE,
+        &FINER_THAN_SCALE,
+        &WEIGHED_OTHERWISE,
+        &CORNERS_AGAINST_PARTS,
+        &UNLIKE_STATES,
+        &CENTRE_NOT_KNOWN,
+        &TARGET_MISSED,
+        &TARGET_ALREADY_MET,
+        &UNDER_CLASS_MINIMUM,
+        &STILL_ESTIMATED,
+        &IMPOSSIBLE_FIGURE,
+    ],
+};
+
+/// Asks all rules of this family. What cannot be makes nonsense of every sum, so it is told alone.
+pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+    let impossible = totals_figures::check(plan);
+    if !impossible.is_empty() {
+        findings.extend(impossible);
+        return;
+    }
+    let weights = Weights::new(plan);
+    let account = Account::of(&weights);
+    totals_sums::check(&weights, findings);
+    totals_scales::check(plan, findings);
+    assemblies(&weights, findings);
+    twice_in_swaps(plan, findings);
+    totals_vehicle::check(&weights, walk, findings);
+    totals_aims::check(&weights, &account, walk, findings);
+}
+
+/// What a finding calls something that lies on a scale: the plan's own name of it.
+pub(super) fn name_of(plan: &Plan, what: Weighed) -> String {
+    let name = match what {
+        Weighed::Thing(Thing::Part(id)) => &plan.parts[id].head.name,
+        Weighed::Thing(Thing::Assembly(id)) => &plan.assemblies[id].head.name,
+        Weighed::Hardware(id) => &plan.joints[id].head.name,
+        Weighed::Vehicle(id) => &plan.vehicles[id].head.name,
+    };
+    format!("`{name}`")
+}
+
+pub(super) fn names_of(plan: &Plan, what: &[Said<Weighed>]) -> String {
+    let names: Vec<String> = what.iter().map(|said| name_of(plan, said.value)).collect();
+    joined(&names, "and")
+}
+
+/// An assembly's own figure, by a reading or stated, against what its parts are known to weigh apart from it.
+fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    for (id, assembly) in plan.assemblies.iter() {
+        let what = Weighed::Thing(Thing::Assembly(id));
+        let read = weights.read_as_one(what);
+        let stated = assembly
+            .mass
+            .as_ref()
+            .and_then(|said| super::weights::stated(&said.value));
+        let Some(own) = read.clone().or(stated) else {
+            continue;
+        };
+        let each: Vec<Option<Heft>> = assembly.parts.iter().map(|&part| apart(weights, part)).collect();
+        let sum = Total::of(each.iter().map(Option::as_ref));
+        let difference = own.minus(&sum.known);
+        // With a part unknown the assembly may weigh more than the rest, but never less.
+        let at_odds = difference.kg.abs() > difference.expanded() + 1e-9;
+        if !at_odds || (sum.unknown > 0 && difference.kg > 0.0) || assembly.parts.is_empty() {
+            continue;
+        }
+        let at = assembly.mass.as_ref().map_or(assembly.head.at, |said| said.at);
+        let origin = if read.is_some() {
+            "was weighed at"
+        } else {
+            "is said to weigh"
+        };
+        let name = &assembly.head.name;
+        findings.push(
+            Finding::new(
+                &PARTS_AGAINST_ASSEMBLY,
+                format!(
+                    "`{name}` {origin} {}, and its parts come to {}",
+                    amounts::with_give(plan, &own),
+                    amounts::with_give(plan, &sum.known)
+                ),
+            )
+            .at(at, "this figure and those of its parts cannot both be right")
+            .harm("Whichever of them is wrong, the rig under it and the saving are reckoned from it.")
+            .mend("Weigh it, or put right the part that is furthest from what it can be")
+            .about(name.to_string()),
+        );
+    }
+}
+
+/// A part's mass, but for readings of several things.
+fn apart(weights: &Weights<'_>, part: Id<Part>) -> Option<Heft> {
+    let what = Weighed::Thing(Thing::Part(part));
+    weights.read_as_one(what).or_else(|| {
+        let figure = weights.plan().parts[part].mass.as_ref()?;
+        super::weights::stated(&figure.value)
+    })
+}
+
+/// What one entry of a list stands for, so that two entries can be seen to overlap.
+pub(super) fn covers(plan: &Plan, what: Weighed) -> Vec<Weighed> {
+    match what {
+        Weighed::Thing(thing) => plan
+            .parts_of(thing)
+            .into_iter()
+            .map(|part| Weighed::Thing(Thing::Part(part)))
+            .collect(),
+        other => vec![other],
+    }
+}
+
+/// In the lists of all swaps, a thing that is there by itself and again.
+fn twice_in_swaps(plan: &Plan, findings: &mut Vec<Finding>) {
+    for off in [true, false] {
+        let mut seen: Vec<(Weighed, Said<Weighed>)> = Vec::new();
+        for swap in plan.swaps.values() {
+            let list = if off { &swap.comes_off } else { &swap.goes_on };
+            for said in list {
+                let parts = covers(plan, said.value);
+                let before = seen.iter().find(|(part, _)| parts.contains(part));
+                if let Some((_, first)) = before {
+                    let side = if off { "come off" } else { "go on" };
+                    findings.push(twice(
+                        plan,
+                        *said,
+                        *first,
+                        &format!("is said to {side} twice"),
+                        &swap.head.name,
+                    ));
+                } else {
+                    seen.extend(parts.into_iter().map(|part| (part, *said)));
+                }
+            }
+        }
+    }
+}
+
+/// One thing, counted in two lines.
+pub(super) fn twice(
+    plan: &Plan,
+    second: Said<Weighed>,
+    first: Said<Weighed>,
+    what: &str,
+    list: &str,
+) -> Finding {
+    let (name, other) = (name_of(plan, second.value), name_of(plan, first.value));
+    let what = if second.value == first.value {
+        format!("{name} {what}")
+    } else {
+        format!("{name} {what}: it and {other} have parts in common")
+    };
+    Finding::new(&SUMMED_TWICE, what)
+        .at(second.at, "counted here")
+        .at(first.at, "and here already")
+        .harm("The saving looks greater than the car will feel. To weigh a thing again is good practice; to add it twice is not.")
+        .mend("Take it out of one of the two lists")
+        .about(name.trim_matches('`').to_owned())
+        .about(list.to_owned())
+}

@@ -1,0 +1,313 @@
+//! Of the family **totals**: weighings of the whole vehicle against each other, against what came off and went on between them, and
+//! against what is needed to find its centre. Knows nothing of sums of other things.
+
+use super::account::Moment;
+use super::totals::{CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIGHED_OTHERWISE};
+use super::vehicle_weighings::{self, Unlike, Weighing};
+use super::weights::Weights;
+use super::{amounts, joined};
+use crate::base::finding::Finding;
+use crate::base::source::Span;
+use crate::plan::model::{Id, Origin, Part, Plan, WeighIn};
+use crate::reckon::closing;
+use crate::reckon::mass::Heft;
+use crate::walk::Walk;
+use crate::walk::after::After;
+
+pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    states(plan, findings);
+    measures(plan, findings);
+    let weighings = vehicle_weighings::all(plan);
+    stated(weights, &weighings, findings);
+    against_parts(weights, walk, &weighings, findings);
+}
+
+/// Weigh-ins of the vehicle, whether their figures are known or not, by date.
+fn of_the_vehicle(plan: &Plan) -> Vec<Id<WeighIn>> {
+    let mut ids: Vec<Id<WeighIn>> = plan
+        .weigh_ins
+        .ids()
+        .filter(|&id| vehicle_weighings::place(plan, id).is_some())
+        .collect();
+    ids.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
+    ids
+}
+
+fn states(plan: &Plan, findings: &mut Vec<Finding>) {
+    let ids = of_the_vehicle(plan);
+    let Some(&first) = ids.iter().find(|&&id| plan.weigh_ins[id].raised.is_none()) else {
+        return;
+    };
+    for &id in ids.iter().filter(|&&id| id != first) {
+        let (a, b) = (&plan.weigh_ins[first], &plan.weigh_ins[id]);
+        let unlike = vehicle_weighings::unlike(a, b);
+        if unlike.is_empty() {
+            continue;
+        }
+        let words: Vec<String> = unlike
+            .iter()
+            .map(|of| {
+                match of {
+                    Unlike::Fuel => "fuel",
+                    Unlike::Driver => "driver",
+                    Unlike::Tyres => "tyre pressures",
+                }
+                .to_owned()
+            })
+            .collect();
+        let (here, there) = (state_place(b, &unlike), state_place(a, &unlike));
+        findings.push(
+            Finding::new(
+                &UNLIKE_STATES,
+                format!(
+                    "`{}` and `{}` are to be compared, and were not weighed alike: {}",
+                    a.head.name,
+                    b.head.name,
+                    joined(&words, "and")
+                ),
+            )
+            .at(here, "so it stands here")
+            .at(there, "and so there")
+            .harm("A tank of fuel or a driver weighs as much as the job saves, and shifts the corners; the comparison says nothing.")
+            .mend("Weigh both in the same state, and write it in both")
+            .about(b.head.name.to_string())
+            .about(a.head.name.to_string()),
+        );
+    }
+}
+
+fn state_place(weigh_in: &WeighIn, unlike: &[Unlike]) -> Span {
+    let place = match unlike.first() {
+        Some(Unlike::Fuel) => weigh_in.fuel.map(|said| said.at),
+        Some(Unlike::Driver) => weigh_in.driver.map(|said| said.at),
+        Some(Unlike::Tyres) => weigh_in.tyres.map(|said| said.at),
+        None => None,
+    };
+    place.unwrap_or(weigh_in.head.at)
+}
+
+/// What the centre cannot be found without.
+fn measures(plan: &Plan, findings: &mut Vec<Finding>) {
+    let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {
+        return;
+    };
+    let mut lacks: Vec<&str> = Vec::new();
+    let mut at = None;
+    let mut levels = 0;
+    let mut raised = None;
+    for id in of_the_vehicle(plan) {
+        let weigh_in = &plan.weigh_ins[id];
+        let place = vehicle_weighings::place(plan, id);
+        let wheels = weigh_in.corners.is_some() || weigh_in.axles.is_some();
+        if !wheels {
+            continue;
+        }
+        if weigh_in.raised.is_some() {
+            raised = raised.or(place);
+        } else {
+            levels += 1;
+        }
+        at = at.or(place);
+        if vehicle.wheelbase.is_none() {
+            lacks.push("wheelbase");
+        }
+        if vehicle.track.is_none() && weigh_in.corners.is_some() {
+            lacks.push("track");
+        }
+        if vehicle.wheel_radius.is_none() && weigh_in.raised.is_some() {
+            lacks.push("wheel radius");
+        }
+    }
+    lacks.sort_unstable();
+    lacks.dedup();
+    let name = vehicle.head.name.to_string();
+    if let (false, Some(at)) = (lacks.is_empty(), at) {
+        let words: Vec<String> = lacks.iter().map(|word| format!("`{word}`")).collect();
+        findings.push(
+            Finding::new(
+                &CENTRE_NOT_KNOWN,
+                format!("`{name}` is weighed, and lacks its {}", joined(&words, "and")),
+            )
+            .at(at, "these readings tell where the centre lies")
+            .at(vehicle.head.at, "if this says where the wheels are")
+            .harm("Nobody can say on the lift which way it would tip.")
+            .mend(format!("Measure it, and write it in the block of `{name}`"))
+            .about(name),
+        );
+        return;
+    }
+    if let (Some(at), 0) = (raised, levels) {
+        findings.push(
+            Finding::new(
+                &CENTRE_NOT_KNOWN,
+                format!("`{name}` was weighed with an end raised, and never level"),
+            )
+            .at(at, "the height comes from the difference to a level weighing")
+            .harm("The height of the centre stays unknown.")
+            .mend("Weigh its corners or axles level too, in the same state")
+            .about(name),
+        );
+    }
+}
+
+/// What the plan states of the vehicle as weighed, against its first weighing.
+fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {
+        return;
+    };
+    let figure = vehicle
+        .mass
+        .as_ref()
+        .filter(|said| said.value.origin == Origin::Weighed);
+    let first = weighings.iter().find(|weighing| weighing.raised.is_none());
+    let (Some(figure), Some(first)) = (figure, first) else {
+        return;
+    };
+    let Some(stated) = super::weights::stated(&figure.value) else {
+        return;
+    };
+    if first.total.differs(&stated) {
+        let name = &vehicle.head.name;
+        findings.push(
+            Finding::new(
+                &WEIGHED_OTHERWISE,
+                format!(
+                    "`{name}`: weighed at {}, and stated as {}",
+                    amounts::with_give(plan, &first.total),
+                    amounts::with_give(plan, &stated)
+                ),
+            )
+            .at(first.at, "weighed here")
+            .at(figure.at, "stated here")
+            .harm(
+                "One of them is of another state, or was read wrongly; the account starts from the weighing.",
+            )
+            .mend("Weigh it again, or write the weighing's sum in its block")
+            .about(name.to_string())
+            .about(plan.weigh_ins[first.id].head.name.to_string()),
+        );
+    }
+}
+
+/// Each weighing of the vehicle against the first one and what came off and went on since.
+fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let Some(first) = weighings.iter().find(|weighing| weighing.raised.is_none()) else {
+        return;
+    };
+    for weighing in weighings.iter().filter(|weighing| weighing.id != first.id) {
+        let (a, b) = (&plan.weigh_ins[first.id], &plan.weigh_ins[weighing.id]);
+        if !vehicle_weighings::unlike(a, b).is_empty() {
+            continue;
+        }
+        let Some(moment) = between(plan, walk, first.id, weighing.id) else {
+            continue;
+        };
+        let off = moment.off(weights);
+        let Some(off) = off.whole() else { continue };
+        let expected = first.total.minus(off);
+        let Ok(error) = closing::of_masses(&weighing.total, &expected) else {
+            continue;
+        };
+        if closing::closes(error) {
+            continue;
+        }
+        let difference = weighing.total.minus(&expected);
+        let nothing = moment == Moment::default();
+        let what = if nothing {
+            format!(
+                "`{}` and `{}` differ, and nothing came off between them: {} and {}",
+                a.head.name,
+                b.head.name,
+                amounts::with_give(plan, &first.total),
+                amounts::with_give(plan, &weighing.total)
+            )
+        } else {
+            format!(
+                "`{}` is {} {} than `{}` less what came off and more what went on",
+                b.head.name,
+                amounts::kg(plan, difference.kg.abs(), difference.u()),
+                if difference.kg > 0.0 { "more" } else { "less" },
+                a.head.name
+            )
+        };
+        let finding = Finding::new(&CORNERS_AGAINST_PARTS, what)
+            .at(
+                weighing.at,
+                format!("expected {}", amounts::with_give(plan, &expected)),
+            )
+            .at(first.at, "the weighing before")
+            .harm(format!(
+                "Something is on or off that the plan does not know, or a reading is wrong.{}",
+                fitting(weights, &moment, &difference)
+            ))
+            .mend("Weigh again in the same state; then look for what was left off, or in")
+            .about(b.head.name.to_string())
+            .about(a.head.name.to_string());
+        findings.push(finding);
+    }
+}
+
+/// Parts that weigh about as much as the difference.
+fn fitting(weights: &Weights<'_>, moment: &Moment, difference: &Heft) -> String {
+    let plan = weights.plan();
+    let all = moment
+        .off_for_now
+        .iter()
+        .chain(&moment.off_for_good)
+        .chain(&moment.on_new);
+    let mut near: Vec<(f64, Id<Part>)> = all
+        .filter_map(|&id| {
+            let heft = weights.part(id)?;
+            let off = (heft.kg - difference.kg.abs()).abs();
+            (off <= difference.expanded()).then_some((off, id))
+        })
+        .collect();
+    near.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    let names: Vec<String> = near
+        .into_iter()
+        .take(3)
+        .map(|(_, id)| format!("`{}`", plan.parts[id].head.name))
+        .collect();
+    if names.is_empty() {
+        String::new()
+    } else {
+        format!(" About as much weighs {}.", joined(&names, "or"))
+    }
+}
+
+/// What changed on the vehicle between two weighings; none where the plan does not say when the second was.
+fn between(plan: &Plan, walk: &Walk, first: Id<WeighIn>, second: Id<WeighIn>) -> Option<Moment> {
+    let dated = |id: Id<WeighIn>| plan.weigh_ins[id].dated.map(|said| said.value);
+    let same_day = dated(first).is_some() && dated(first) == dated(second);
+    if same_day {
+        return Some(Moment::default());
+    }
+    let (then, now) = (moment_of(plan, walk, first)?, moment_of(plan, walk, second)?);
+    Some(Moment::between(plan, &then, &now))
+}
+
+/// The state in which a level weighing was made. Where there is an act for each, they belong together in their order; where there is none,
+/// the first was made before the work and the last after it.
+fn moment_of<'a>(plan: &'a Plan, walk: &'a Walk, id: Id<WeighIn>) -> Option<After<'a>> {
+    let level: Vec<Id<WeighIn>> = of_the_vehicle(plan)
+        .into_iter()
+        .filter(|&id| plan.weigh_ins[id].raised.is_none())
+        .collect();
+    let place = level.iter().position(|&other| other == id)?;
+    let acts = vehicle_weighings::acts(plan);
+    if acts.len() == level.len() {
+        let (step, _) = acts.get(place)?;
+        return walk.after(plan, *step);
+    }
+    if !acts.is_empty() {
+        return None;
+    }
+    match place {
+        0 => Some(walk.before(plan)),
+        place if place + 1 == level.len() => walk.after(plan, *plan.order.last()?),
+        _ => None,
+    }
+}

@@ -1,0 +1,327 @@
+//! The weighings of the whole vehicle, and where its centre lies by them. Reads the plan, reckons by `reckon/`; knows nothing of what is off
+//! or on, nor wording.
+
+use super::weights;
+use crate::base::quantity::{Mass, Pressure};
+use crate::base::source::Span;
+use crate::plan::model::{
+    Does, Driver, End, FrontRear, Id, Load, Plan, Reading, Step, Vehicle, WeighIn, Weighed,
+};
+use crate::reckon::axles::{self, AxleLoads};
+use crate::reckon::corners::{self, Corners, Stance};
+use crate::reckon::height::{self, Level, Lifted, Raised};
+use crate::reckon::mass::Heft;
+use crate::reckon::polygon::Spot;
+use crate::reckon::scales;
+
+/// One complete weighing of the vehicle.
+#[derive(Debug, Clone)]
+pub struct Weighing {
+    pub id: Id<WeighIn>,
+    pub total: Heft,
+    pub corners: Option<Corners>,
+    /// Uncertainties of the four, each alone.
+    pub corners_u: Option<Corners>,
+    pub axles: Option<AxleLoads>,
+    pub axles_u: Option<AxleLoads>,
+    pub raised: Option<(End, f64)>,
+    /// Where its figures stand.
+    pub at: Span,
+}
+
+/// A centre over the ground with its standard uncertainty, in mm; and how it was found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Centre {
+    pub at: Spot,
+    pub u: Spot,
+    /// From axles only: the middle is assumed across the vehicle.
+    pub middle_assumed: bool,
+}
+
+/// How far off the middle a vehicle of which only axles were weighed may be, as a share of its track: rectangular. Common practice,
+/// no source.
+const OFF_MIDDLE: f64 = 0.05;
+/// A track, in mm, where none is stated and only a share of it is wanted.
+const TRACK: f64 = 1400.0;
+
+/// All readings of a weigh-in that are of the vehicle: places, and whether it has such at all.
+#[must_use]
+pub fn place(plan: &Plan, id: Id<WeighIn>) -> Option<Span> {
+    let weigh_in = &plan.weigh_ins[id];
+    let whole = weigh_in
+        .reads
+        .iter()
+        .find(|reads| matches!(reads.what.as_slice(), [only] if matches!(only.value, Weighed::Vehicle(_))))
+        .map(|reads| reads.at);
+    let corners = weigh_in.corners.as_ref().map(|said| said.at);
+    corners.or(weigh_in.axles.map(|said| said.at)).or(whole)
+}
+
+/// The complete weighings of the vehicle, by date and then in the order of the plan.
+#[must_use]
+pub fn all(plan: &Plan) -> Vec<Weighing> {
+    let mut ids: Vec<Id<WeighIn>> = plan.weigh_ins.ids().collect();
+    ids.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
+    ids.into_iter().filter_map(|id| one(plan, id)).collect()
+}
+
+fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
+    let weigh_in = &plan.weigh_ins[id];
+    let at = place(plan, id)?;
+    let with = weigh_in.with.map(|said| said.value);
+    let read = |mass: Reading<_>| weights::reading(plan, mass.known()?, None, with);
+    let raised = weigh_in.raised.map(|said| (said.value.0, said.value.1.base()));
+    let mut weighing = Weighing {
+        id,
+        total: Heft::nothing(),
+        corners: None,
+        corners_u: None,
+        axles: None,
+        axles_u: None,
+        raised,
+        at,
+    };
+    if let Some(said) = weigh_in.corners {
+        let four: Vec<Heft> = said.value.all().into_iter().map(read).collect::<Option<_>>()?;
+        let [a, b, c, d] = four.as_slice() else {
+            return None;
+        };
+        let corners = |of: fn(&Heft) -> f64| Corners {
+            front_left: of(a),
+            front_right: of(b),
+            rear_left: of(c),
+            rear_right: of(d),
+        };
+        weighing.corners = Some(corners(|heft| heft.kg));
+        weighing.corners_u = Some(corners(|heft| heft.own));
+        weighing.axles = weighing.corners.map(Corners::axles);
+        weighing.axles_u = Some(AxleLoads {
+            front: a.own.hypot(b.own),
+            rear: c.own.hypot(d.own),
+        });
+        weighing.total = Heft::sum(&four);
+        return Some(weighing);
+    }
+    if let Some(said) = weigh_in.axles {
+        let both = [said.value.front, said.value.rear];
+        let both: Vec<Heft> = both
+            .into_iter()
+            .map(|mass| axle(plan, id, mass))
+            .collect::<Option<_>>()?;
+        let [front, rear] = both.as_slice() else {
+            return None;
+        };
+        weighing.axles = Some(AxleLoads {
+            front: front.kg,
+            rear: rear.kg,
+        });
+        weighing.axles_u = Some(AxleLoads {
+            front: front.own,
+            rear: rear.own,
+        });
+        weighing.total = Heft::sum(&both);
+        return Some(weighing);
+    }
+    let reads = weigh_in
+        .reads
+        .iter()
+        .find(|reads| matches!(reads.what.as_slice(), [only] if matches!(only.value, Weighed::Vehicle(_))))?;
+    weighing.total = weights::of_reads(plan, weigh_in, reads)?;
+    Some(weighing)
+}
+
+/// An axle on pads is two readings of half of it; on one scale it is one.
+fn axle(plan: &Plan, id: Id<WeighIn>, mass: Reading<Mass>) -> Option<Heft> {
+    let with = plan.weigh_ins[id].with.map(|said| said.value);
+    let mass = mass.known()?;
+    let pads = with.filter(|&id| {
+        plan.scales[id]
+            .capacity
+            .is_some_and(|capacity| capacity.value.each)
+    });
+    let Some(scale) = pads.and_then(|id| weights::scale(plan, id)) else {
+        return weights::reading(plan, mass, None, with);
+    };
+    let half = scale.reading(mass.base() / 2.0).ok()?;
+    let error = scales::ReadingError {
+        own: half.own * 2f64.sqrt(),
+        shared: half.shared * 2.0,
+    };
+    Heft::read(mass.base(), error, with?.index()).ok()
+}
+
+/// Where the wheels or feet stand, if the plan says wheelbase and track.
+#[must_use]
+pub fn stance(plan: &Plan, vehicle: Id<Vehicle>) -> Option<Stance> {
+    let vehicle = &plan.vehicles[vehicle];
+    let track = vehicle.track?.value;
+    Some(Stance {
+        wheelbase: vehicle.wheelbase?.value.base(),
+        track_front: track.front.base(),
+        track_rear: track.rear.base(),
+    })
+}
+
+/// The centre by one weighing with all wheels level.
+#[must_use]
+pub fn centre(plan: &Plan, weighing: &Weighing) -> Option<Centre> {
+    if weighing.raised.is_some() {
+        return None;
+    }
+    let vehicle = plan.vehicle()?;
+    if let (Some(four), Some(u)) = (weighing.corners, weighing.corners_u) {
+        let stance = stance(plan, vehicle)?;
+        return Some(Centre {
+            at: corners::centre(four, stance).ok()?,
+            u: corners::centre_uncertainty(four, u, stance).ok()?,
+            middle_assumed: false,
+        });
+    }
+    let (both, u) = (weighing.axles?, weighing.axles_u?);
+    let wheelbase = plan.vehicles[vehicle].wheelbase?.value.base();
+    let behind = axles::centre(both, wheelbase).ok()?;
+    let track = plan.vehicles[vehicle]
+        .track
+        .map_or(TRACK, |said| said.value.front.base().min(said.value.rear.base()));
+    Some(Centre {
+        at: Spot::new(behind, 0.0),
+        u: Spot::new(
+            axles::centre_uncertainty(both, u, wheelbase).ok()?,
+            track * OFF_MIDDLE / 3f64.sqrt(),
+        ),
+        middle_assumed: true,
+    })
+}
+
+/// A height of the centre, in mm, with its standard uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Height {
+    pub over_ground: f64,
+    pub u: f64,
+    pub from: HeightFrom,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HeightFrom {
+    /// This weighing with an end raised.
+    Weighing(Id<WeighIn>),
+    /// The plan says it.
+    Stated,
+    /// The plan says that it is assumed.
+    Assumed,
+}
+
+/// To what the lift of an end can be measured in a workshop, in mm: rectangular. Common practice, no source.
+const LIFT_WITHIN: f64 = 2.0;
+/// Within which share a stated height is taken to lie, and an assumed one. Common practice, no source.
+const STATED_WITHIN: f64 = 0.05;
+const ASSUMED_WITHIN: f64 = 0.15;
+
+/// The height of the centre: by the weighing with an end raised that a level one belongs to, else what the plan says.
+#[must_use]
+pub fn height(plan: &Plan, weighings: &[Weighing]) -> Option<Height> {
+    let id = plan.vehicle()?;
+    let vehicle = &plan.vehicles[id];
+    let level = weighings.iter().find(|weighing| weighing.raised.is_none());
+    let raised = weighings.iter().find(|weighing| weighing.raised.is_some());
+    let found = level
+        .zip(raised)
+        .and_then(|(level, raised)| by_weighing(plan, level, raised));
+    found.or_else(|| {
+        let said = vehicle.centre_height?.value;
+        let (share, from) = if said.assumed {
+            (ASSUMED_WITHIN, HeightFrom::Assumed)
+        } else {
+            (STATED_WITHIN, HeightFrom::Stated)
+        };
+        let over_ground = said.height.base();
+        Some(Height {
+            over_ground,
+            u: over_ground * share / 3f64.sqrt(),
+            from,
+        })
+    })
+}
+
+fn by_weighing(plan: &Plan, level: &Weighing, raised: &Weighing) -> Option<Height> {
+    let vehicle = &plan.vehicles[plan.vehicle()?];
+    let radius = vehicle.wheel_radius?.value;
+    let (both, lifted) = (level.axles?, raised.axles?);
+    let (end, by) = raised.raised?;
+    let level_car = Level {
+        wheelbase: vehicle.wheelbase?.value.base(),
+        front: both.front,
+        rear: both.rear,
+        radius_front: radius.front.base(),
+        radius_rear: radius.rear.base(),
+    };
+    let (end, other_axle, u) = match end {
+        End::Front => (Raised::Front, lifted.rear, raised.axles_u?.rear),
+        End::Rear => (Raised::Rear, lifted.front, raised.axles_u?.front),
+    };
+    let lifted = Lifted { end, by, other_axle };
+    Some(Height {
+        over_ground: height::of_centre(level_car, lifted).ok()?,
+        u: height::uncertainty(level_car, lifted, u, LIFT_WITHIN / 3f64.sqrt()).ok()?,
+        from: HeightFrom::Weighing(raised.id),
+    })
+}
+
+/// A way in which two weighings of the vehicle are not alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unlike {
+    Fuel,
+    Driver,
+    Tyres,
+}
+
+/// Half a litre of fuel, in litres, and a tenth of a bar, in kPa: less is alike. Common practice, no source.
+const FUEL_ALIKE: f64 = 0.5;
+const TYRES_ALIKE: f64 = 10.0;
+
+/// What both weigh-ins say, and say differently.
+#[must_use]
+pub fn unlike(a: &WeighIn, b: &WeighIn) -> Vec<Unlike> {
+    let mut all = Vec::new();
+    let fuel = |weigh_in: &WeighIn| Some(weigh_in.fuel?.value.known()?.base());
+    if fuel(a)
+        .zip(fuel(b))
+        .is_some_and(|(a, b)| (a - b).abs() > FUEL_ALIKE)
+    {
+        all.push(Unlike::Fuel);
+    }
+    let driver = |weigh_in: &WeighIn| weigh_in.driver.map(|said| said.value);
+    let alike = |a: Driver, b: Driver| match (a, b) {
+        (Driver::Mass(a), Driver::Mass(b)) => (a.base() - b.base()).abs() < 1.0,
+        (Driver::Mass(_), Driver::In) | (Driver::In, Driver::Mass(_)) => true,
+        (a, b) => a == b,
+    };
+    if driver(a).zip(driver(b)).is_some_and(|(a, b)| !alike(a, b)) {
+        all.push(Unlike::Driver);
+    }
+    let tyres = |weigh_in: &WeighIn| weigh_in.tyres.map(|said| said.value);
+    let close = |a: FrontRear<Pressure>, b: FrontRear<Pressure>| {
+        let near = |a: Pressure, b: Pressure| (a.base() - b.base()).abs() <= TYRES_ALIKE;
+        near(a.front, b.front) && near(a.rear, b.rear)
+    };
+    if tyres(a).zip(tyres(b)).is_some_and(|(a, b)| !close(a, b)) {
+        all.push(Unlike::Tyres);
+    }
+    all
+}
+
+/// The steps that weigh the vehicle, in the order of work, each act once.
+#[must_use]
+pub fn acts(plan: &Plan) -> Vec<(Id<Step>, Span)> {
+    let mut all = Vec::new();
+    for &step in &plan.order {
+        for act in plan.steps[step].acts() {
+            if let Does::Weigh { things, .. } = &act.does
+                && things.iter().any(|load| matches!(load.value, Load::Vehicle(_)))
+            {
+                all.push((step, act.at));
+            }
+        }
+    }
+    all
+}

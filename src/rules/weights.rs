@@ -1,0 +1,274 @@
+//! What each thing of a plan weighs, as far as its plan and its weigh-ins tell: the latest reading, else what is stated, else the sum of its
+//! parts. Reads the plan, reckons by `reckon/`; knows neither the order of work nor wording.
+
+use std::collections::BTreeMap;
+
+use crate::base::date::Date;
+use crate::base::quantity::Mass;
+use crate::plan::model::{
+    Fluid, Id, MassFigure, Origin, Part, Plan, Reading, Reads, Scale, Thing, Vehicle, WeighIn, Weighed,
+};
+use crate::reckon::mass::{Heft, Origin as Known, Total};
+use crate::reckon::scales::{self, Class};
+
+/// The masses of one plan.
+#[derive(Debug)]
+pub struct Weights<'a> {
+    plan: &'a Plan,
+    parts: Vec<Option<Heft>>,
+    /// Parts whose figure is a reading, their own or one of several things together.
+    read: Vec<bool>,
+}
+
+/// When something was read, and whether it lay on the scale alone: the later counts, and then the lone one.
+type Rank = (Option<Date>, bool);
+
+/// What a scale of the plan is known for. `None` where its division is not stated, or is no fit one.
+#[must_use]
+pub fn scale(plan: &Plan, id: Id<Scale>) -> Option<scales::Scale> {
+    let declared = &plan.scales[id];
+    Some(scales::Scale {
+        division: declared.division?.value.base(),
+        repeatability: declared.repeatability.map(|said| said.value.base()),
+        class: declared.class.as_ref().and_then(|said| Class::read(&said.value)),
+    })
+}
+
+/// A reading as a mass. One whose uncertainty is stated has that; else it has what its scale gives it.
+#[must_use]
+pub fn reading(plan: &Plan, mass: Mass, give: Option<Mass>, with: Option<Id<Scale>>) -> Option<Heft> {
+    let kg = mass.base();
+    if let Some(give) = give {
+        return Heft::stated(kg, give.base(), Known::Weighed).ok();
+    }
+    let Some(id) = with else {
+        return Heft::unstated(kg, mass.last_place(), Known::Weighed).ok();
+    };
+    let scale = scale(plan, id).unwrap_or(scales::Scale {
+        division: mass.last_place(),
+        repeatability: None,
+        class: None,
+    });
+    Heft::read(kg, scale.reading(kg).ok()?, id.index()).ok()
+}
+
+/// A figure of the plan as a mass.
+#[must_use]
+pub fn stated(figure: &MassFigure) -> Option<Heft> {
+    let kg = figure.mass.base();
+    let origin = match figure.origin {
+        Origin::Weighed => Known::Weighed,
+        Origin::Quoted => Known::Quoted,
+        Origin::Estimated | Origin::Unsaid => Known::Estimated,
+    };
+    match figure.give {
+        Some(give) => Heft::stated(kg, give.base(), origin).ok(),
+        None => Heft::unstated(kg, figure.mass.last_place(), origin).ok(),
+    }
+}
+
+/// The parts that lie on the scale, for things alone; `None` where hardware or the vehicle is among them.
+fn parts_of(plan: &Plan, what: &Reads) -> Option<Vec<Id<Part>>> {
+    let mut all = Vec::new();
+    for said in &what.what {
+        match said.value {
+            Weighed::Thing(thing) => all.extend(plan.parts_of(thing)),
+            Weighed::Hardware(_) | Weighed::Vehicle(_) => return None,
+        }
+    }
+    all.sort_unstable();
+    all.dedup();
+    Some(all)
+}
+
+/// What one line of a weigh-in weighs, its tare taken away where it is the only line.
+#[must_use]
+pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<Heft> {
+    let mass = reads.mass.known()?;
+    let with = weigh_in.with.map(|said| said.value);
+    let read = reading(plan, mass, reads.give, with)?;
+    let [_] = weigh_in.reads.as_slice() else {
+        return Some(read);
+    };
+    weigh_in.tare.iter().try_fold(read, |sum, tare| {
+        Some(sum.minus(&reading(plan, tare.mass, None, with)?))
+    })
+}
+
+impl<'a> Weights<'a> {
+    #[must_use]
+    pub fn new(plan: &'a Plan) -> Self {
+        let mut parts: Vec<Option<Heft>> = plan
+            .parts
+            .values()
+            .map(|part| part.mass.as_ref().and_then(|said| stated(&said.value)))
+            .collect();
+        // For each part the latest reading: (date, read alone) and what it gives the part.
+        let mut latest: BTreeMap<Id<Part>, (Rank, Heft)> = BTreeMap::new();
+        for weigh_in in plan.weigh_ins.values() {
+            let dated = weigh_in.dated.map(|said| said.value);
+            for reads in &weigh_in.reads {
+                let (Some(heft), Some(of)) = (of_reads(plan, weigh_in, reads), parts_of(plan, reads)) else {
+                    continue;
+                };
+                for (part, share) in split(&of, &parts) {
+                    let rank = (dated, of.len() == 1);
+                    if latest.get(&part).is_none_or(|(known, _)| *known <= rank) {
+                        latest.insert(part, (rank, part_of(&heft, share)));
+                    }
+                }
+            }
+        }
+        let mut read = vec![false; parts.len()];
+        for (part, (_, heft)) in latest {
+            if let (Some(place), Some(mark)) = (parts.get_mut(part.index()), read.get_mut(part.index())) {
+                *place = Some(heft);
+                *mark = true;
+            }
+        }
+        Self { plan, parts, read }
+    }
+
+    #[must_use]
+    pub fn plan(&self) -> &'a Plan {
+        self.plan
+    }
+
+    /// A part's mass; none where nothing is known of it.
+    #[must_use]
+    pub fn part(&self, id: Id<Part>) -> Option<&Heft> {
+        self.parts.get(id.index())?.as_ref()
+    }
+
+    /// Whether a part's figure comes from a weigh-in.
+    #[must_use]
+    pub fn is_read(&self, id: Id<Part>) -> bool {
+        self.read.get(id.index()).copied().unwrap_or_default()
+    }
+
+    /// The sum of parts, and how many of them have no known mass. An assembly that lies wholly among them and has a figure of its own
+    /// stands in for parts without one.
+    #[must_use]
+    pub fn sum(&self, parts: &[Id<Part>]) -> Total {
+        let mut left: Vec<Id<Part>> = parts.to_vec();
+        let mut known: Vec<Heft> = Vec::new();
+        if left.iter().any(|&part| self.part(part).is_none()) {
+            let mut whole: Vec<_> = self.plan.assemblies.values().collect();
+            whole.sort_by_key(|assembly| std::cmp::Reverse(assembly.parts.len()));
+            for assembly in whole {
+                let inside = assembly.parts.iter().all(|part| left.contains(part));
+                let gaps = assembly.parts.iter().any(|&part| self.part(part).is_none());
+                if let (true, true, Some(figure)) = (inside, gaps, &assembly.mass) {
+                    known.extend(stated(&figure.value));
+                    left.retain(|part| !assembly.parts.contains(part));
+                }
+            }
+        }
+        let figures = left.iter().map(|&part| self.part(part));
+        Total::of(figures.chain(known.iter().map(Some)))
+    }
+
+    /// What lies on a scale, or is listed in a swap.
+    #[must_use]
+    pub fn of(&self, what: Weighed) -> Option<Heft> {
+        match what {
+            Weighed::Thing(Thing::Part(id)) => self.part(id).cloned(),
+            Weighed::Thing(Thing::Assembly(id)) => {
+                let assembly = &self.plan.assemblies[id];
+                let own = self
+                    .read_as_one(what)
+                    .or_else(|| assembly.mass.as_ref().and_then(|said| stated(&said.value)));
+                let sum = self.sum(&assembly.parts);
+                let parts = sum.whole().filter(|_| !assembly.parts.is_empty());
+                match (own, parts) {
+                    // The better known of the two; a reading of the whole is always the better one.
+                    (Some(own), Some(parts)) if own.origin != Known::Weighed && parts.u() < own.u() => {
+                        Some(parts.clone())
+                    }
+                    (Some(own), _) => Some(own),
+                    (None, parts) => parts.cloned(),
+                }
+            }
+            Weighed::Hardware(_) => self.read_as_one(what),
+            Weighed::Vehicle(id) => self.read_as_one(what).or_else(|| self.vehicle(id)),
+        }
+    }
+
+    /// The mass that the plan states of its vehicle.
+    #[must_use]
+    pub fn vehicle(&self, id: Id<Vehicle>) -> Option<Heft> {
+        let figure = self.plan.vehicles[id].mass.as_ref();
+        figure.and_then(|said| stated(&said.value))
+    }
+
+    /// The latest reading of exactly this.
+    #[must_use]
+    pub fn read_as_one(&self, what: Weighed) -> Option<Heft> {
+        let readings = self.plan.weigh_ins.values().flat_map(|weigh_in| {
+            let dated = weigh_in.dated.map(|said| said.value);
+            weigh_in.reads.iter().map(move |reads| (dated, weigh_in, reads))
+        });
+        readings
+            .filter(|(_, _, reads)| matches!(reads.what.as_slice(), [only] if only.value == what))
+            .filter_map(|(dated, weigh_in, reads)| Some((dated, of_reads(self.plan, weigh_in, reads)?)))
+            .max_by_key(|(dated, _)| *dated)
+            .map(|(_, heft)| heft)
+    }
+
+    /// What a fluid weighs when it is full; `litres` where another volume is meant.
+    #[must_use]
+    pub fn fluid(&self, id: Id<Fluid>, litres: Option<f64>) -> Option<Heft> {
+        let fluid = &self.plan.fluids[id];
+        let litres = litres.or_else(|| fluid.holds.map(|said| said.value.base()))?;
+        let density = fluid.density?.value.base();
+        let kg = crate::reckon::fluids::mass(litres, density).ok()?;
+        Heft::unstated(kg, kg, Known::Quoted).ok()
+    }
+
+    /// Whether anything is awaited that would weigh this: a reading to come, or an act of weighing.
+    #[must_use]
+    pub fn will_be_weighed(&self, what: Weighed) -> bool {
+        let wanted = match what {
+            Weighed::Thing(thing) => self.plan.parts_of(thing),
+            Weighed::Hardware(_) | Weighed::Vehicle(_) => Vec::new(),
+        };
+        let covers = |of: &[Id<Part>]| !wanted.is_empty() && wanted.iter().all(|part| of.contains(part));
+        let sheets = self.plan.weigh_ins.values().flat_map(|weigh_in| &weigh_in.reads);
+        sheets.filter(|reads| reads.mass == Reading::ToCome).any(|reads| {
+            reads.what.iter().any(|said| said.value == what)
+                || parts_of(self.plan, reads).is_some_and(|of| covers(&of))
+        })
+    }
+}
+
+/// What part of a reading each thing on the scale has: by what is known of them, or alike where nothing is.
+fn split(of: &[Id<Part>], parts: &[Option<Heft>]) -> Vec<(Id<Part>, f64)> {
+    let kg = |part: Id<Part>| parts.get(part.index()).and_then(|heft| Some(heft.as_ref()?.kg));
+    let known: Option<Vec<f64>> = of.iter().map(|&part| kg(part)).collect();
+    let sum: f64 = known.iter().flatten().sum();
+    #[expect(clippy::cast_precision_loss, reason = "a count of parts is small")]
+    let alike = 1.0 / of.len() as f64;
+    match known {
+        Some(known) if sum > 0.0 => of.iter().zip(known).map(|(&part, kg)| (part, kg / sum)).collect(),
+        // Some are known and some are not: the reading says nothing of each.
+        None if of.iter().any(|&part| kg(part).is_some()) => Vec::new(),
+        _ => of.iter().map(|&part| (part, alike)).collect(),
+    }
+}
+
+/// One thing's part of a reading of several. Own parts are such that they make up the reading's again in quadrature.
+fn part_of(whole: &Heft, share: f64) -> Heft {
+    if share >= 1.0 {
+        return whole.clone();
+    }
+    Heft {
+        kg: whole.kg * share,
+        own: whole.own * share.sqrt(),
+        shared: whole
+            .shared
+            .iter()
+            .map(|(scale, u)| (*scale, u * share))
+            .collect(),
+        origin: whole.origin,
+    }
+}
