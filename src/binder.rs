@@ -34,7 +34,6 @@ mod parts;
 mod proof;
 mod read_first;
 mod recall;
-mod standing;
 mod step_title;
 mod tables;
 mod torque_table;

@@ -47,6 +47,10 @@ pub struct Walk {
     changes: Vec<Change>,
     /// For each step, the number of changes when it had ended.
     step_ends: Vec<usize>,
+    /// For each act of all steps, the number of changes before and after it.
+    act_changes: Vec<(usize, usize)>,
+    /// For each step, how many acts the steps before it have.
+    acts_before: Vec<usize>,
 }
 
 /// Walks the steps in the order of work.
@@ -61,8 +65,15 @@ pub fn walk(plan: &Plan) -> Walk {
         kept,
         changes,
         step_ends,
+        act_changes,
         ..
     } = walker;
+    let mut acts_before = Vec::with_capacity(plan.order.len());
+    let mut acts = 0;
+    for &step in &plan.order {
+        acts_before.push(acts);
+        acts += plan.steps[step].acts().count();
+    }
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
         met,
@@ -71,6 +82,8 @@ pub fn walk(plan: &Plan) -> Walk {
         kept,
         changes,
         step_ends,
+        act_changes,
+        acts_before,
     }
 }
 
@@ -92,7 +105,20 @@ impl Walk {
     #[must_use]
     pub fn after_nth<'a>(&'a self, plan: &'a Plan, nth: usize) -> Option<After<'a>> {
         let upto = *self.step_ends.get(nth)?;
-        let nearest = (nth + 1) / KEPT_EVERY;
+        self.moment(plan, nth + 1, upto)
+    }
+
+    /// The machine before an act of a step; the act by its place among the step's acts, from 0.
+    #[must_use]
+    pub fn before_act<'a>(&'a self, plan: &'a Plan, step: Id<Step>, act: usize) -> Option<After<'a>> {
+        let nth = self.order.iter().position(|&other| other == step)?;
+        let (upto, _) = *self.act_changes.get(self.acts_before.get(nth)? + act)?;
+        self.moment(plan, nth, upto)
+    }
+
+    /// The state after so many changes, of which so many steps are whole.
+    fn moment<'a>(&'a self, plan: &'a Plan, steps: usize, upto: usize) -> Option<After<'a>> {
+        let nearest = steps / KEPT_EVERY;
         let mut state = self.kept.get(nearest)?.clone();
         let from = match nearest * KEPT_EVERY {
             0 => 0,

@@ -8,12 +8,11 @@ use super::document::{BeforeItMoves, Line, MoveRow};
 use super::joint_words;
 use super::masses;
 use super::proof;
-use super::standing::{Standing, parts_of};
 use super::words::{counted, run, semi, strong};
 use crate::base::source::Span;
-use crate::plan::model::{
-    Bearer, Does, Id, Joint, Load, OpeningAct, Part, ReachFrom, Said, Side, Step, Thing,
-};
+use crate::plan::model::{Bearer, Does, Id, Joint, Load, Part, ReachFrom, Said, Side, Step, Thing};
+use crate::walk::after::After;
+use crate::walk::state::{Holder, Opening};
 
 /// From so many joints on a single part is worth a round of its own.
 const MANY_JOINTS: usize = 3;
@@ -36,23 +35,35 @@ struct Move<'p> {
 /// A sheet, and the place of the act that it guards.
 pub type Guarded = (BeforeItMoves, Span);
 
-/// The sheet of a step, from how things stand before it; nothing where the step moves nothing substantial that
-/// is still near its joints.
+/// The sheet of a step, from how things stand before the act that moves; nothing where the step moves nothing
+/// substantial that is still near its joints.
 #[must_use]
-pub fn sheet(binding: &Binding<'_>, step: Id<Step>, before: &Standing) -> Option<Guarded> {
+pub fn sheet(binding: &Binding<'_>, step: Id<Step>) -> Option<Guarded> {
     let plan = binding.plan;
-    let mut standing = before.clone();
-    for act in plan.steps[step].acts() {
-        if let Some(moved) = moves(&act.does).filter(|moved| substantial(binding, moved)) {
-            let set = moving(binding, &moved, &standing);
-            let rows = rows(binding, step, &moved, &set, &standing);
-            if !rows.is_empty() {
-                return Some((made(binding, step, &moved, &set, &standing, rows), act.at));
-            }
+    for (nth, act) in plan.steps[step].acts().enumerate() {
+        let Some(moved) = moves(&act.does).filter(|moved| substantial(binding, moved)) else {
+            continue;
+        };
+        let now = binding.compilation.walk.before_act(plan, step, nth)?;
+        let set = now.moving(&parts_of(binding, &moved.loads));
+        let rows = rows(binding, step, &moved, &set, &now);
+        if !rows.is_empty() {
+            return Some((made(binding, step, &moved, &set, &now, rows), act.at));
         }
-        standing.take(plan, &act.does);
     }
     None
+}
+
+/// The parts of what an act handles; of the vehicle its body.
+fn parts_of(binding: &Binding<'_>, loads: &[Said<Load>]) -> BTreeSet<Id<Part>> {
+    let plan = binding.plan;
+    loads
+        .iter()
+        .flat_map(|load| match load.value {
+            Load::Thing(thing) => plan.parts_of(thing),
+            Load::Vehicle(id) => plan.vehicles[id].body.iter().map(|said| said.value).collect(),
+        })
+        .collect()
 }
 
 fn moves(does: &Does) -> Option<Move<'_>> {
@@ -116,82 +127,8 @@ fn touches(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> bool {
     })
 }
 
-/// What moves: the things named and all that only they carry. When the vehicle moves, all but what rigs hold.
-fn moving(binding: &Binding<'_>, moved: &Move<'_>, standing: &Standing) -> BTreeSet<Id<Part>> {
-    let plan = binding.plan;
-    let vehicle = moved
-        .loads
-        .iter()
-        .any(|load| matches!(load.value, Load::Vehicle(_)));
-    if vehicle {
-        let held: BTreeSet<Id<Part>> = plan
-            .parts
-            .ids()
-            .filter(|&part| !plan.parts[part].is_body)
-            // A rig that the vehicle bears moves with it.
-            .filter(|&part| {
-                standing
-                    .held_by(part)
-                    .is_some_and(|rig| plan.rigs[rig].borne_by.is_none())
-            })
-            .collect();
-        let held = with_passengers(binding, held, standing);
-        return plan
-            .parts
-            .ids()
-            .filter(|&part| !standing.is_off(part) && !held.contains(&part))
-            .collect();
-    }
-    let named = parts_of(plan, &moved.loads)
-        .into_iter()
-        .filter(|&part| !standing.is_off(part))
-        .collect();
-    with_passengers(binding, named, standing)
-}
-
-/// Adds each part whose rigid joints that are still in all lead to what moves.
-fn with_passengers(
-    binding: &Binding<'_>,
-    mut set: BTreeSet<Id<Part>>,
-    standing: &Standing,
-) -> BTreeSet<Id<Part>> {
-    let plan = binding.plan;
-    loop {
-        let before = set.len();
-        for part in plan.parts.ids() {
-            if set.contains(&part) || plan.parts[part].is_body || standing.is_off(part) {
-                continue;
-            }
-            let mut tied = plan
-                .joints
-                .iter()
-                .filter(|(id, joint)| is_rigid(joint) && !standing.is_out(plan, *id))
-                .filter_map(|(_, joint)| other_end(binding, joint, part))
-                .filter(|other| other.iter().all(|&other| !standing.is_off(other)))
-                .peekable();
-            let rides =
-                tied.peek().is_some() && tied.all(|other| other.iter().all(|other| set.contains(other)));
-            if rides {
-                set.insert(part);
-            }
-        }
-        if set.len() == before {
-            return set;
-        }
-    }
-}
-
 fn is_rigid(joint: &Joint) -> bool {
     joint.rigid.map_or(!joint.kind.value.gives(), |said| said.value)
-}
-
-fn other_end(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> Option<Vec<Id<Part>>> {
-    let [one, two] = joint.ends?.map(|end| binding.plan.parts_of(end.value));
-    match (one.contains(&part), two.contains(&part)) {
-        (true, false) => Some(two),
-        (false, true) => Some(one),
-        _ => None,
-    }
 }
 
 /// One row for each joint of the cut, hidden ones first in their place.
@@ -200,14 +137,14 @@ fn rows(
     step: Id<Step>,
     moved: &Move<'_>,
     set: &BTreeSet<Id<Part>>,
-    standing: &Standing,
+    now: &After<'_>,
 ) -> Vec<(String, Vec<MoveRow>)> {
     let plan = binding.plan;
     let mut places: BTreeMap<usize, Vec<Id<Joint>>> = BTreeMap::new();
     for (id, joint) in plan.joints.iter() {
         let Some(ends) = joint.ends else { continue };
         let ends = ends.map(|end| plan.parts_of(end.value));
-        let all_on = ends.iter().flatten().all(|&part| !standing.is_off(part));
+        let all_on = ends.iter().flatten().all(|&part| !now.is_off(part));
         let within = ends
             .each_ref()
             .map(|end| end.iter().all(|part| set.contains(part)));
@@ -234,7 +171,7 @@ fn rows(
                 .map(|&id| {
                     nth += 1;
                     MoveRow {
-                        state: state(binding, id, moved, standing).to_owned(),
+                        state: state(binding, id, moved, now).to_owned(),
                         joint: joint_line(binding, id),
                         fixings: plan.joints[id].fixing_count(),
                         proof: proof::before_row(name, nth),
@@ -262,15 +199,15 @@ fn place(joint: &Joint) -> usize {
 }
 
 /// What must be seen at the joint. Not what the plan has come to: what has to be so before it moves.
-fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, standing: &Standing) -> &'static str {
+fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, now: &After<'_>) -> &'static str {
     let joint = &binding.plan.joints[id];
-    match standing.closed(id) {
-        Some(OpeningAct::Cap) => return "capped",
-        Some(OpeningAct::Plug) => return "plugged",
+    match now.opening(id) {
+        Opening::Capped => return "capped",
+        Opening::Plugged => return "plugged",
         _ => {}
     }
     let kind = joint.kind.value;
-    let still_in = !standing.is_out(binding.plan, id);
+    let still_in = now.ties(id);
     if moved.a_little && still_in && !is_rigid(joint) {
         "clear"
     } else if kind.slides() || kind.is_pressed() || joint.fully_out.is_some() {
@@ -300,11 +237,11 @@ fn made(
     step: Id<Step>,
     moved: &Move<'_>,
     set: &BTreeSet<Id<Part>>,
-    standing: &Standing,
+    now: &After<'_>,
     groups: Vec<(String, Vec<MoveRow>)>,
 ) -> BeforeItMoves {
     let known = &binding.plan.steps[step];
-    let held = holders(moved, set, standing);
+    let held = holders(moved, set, now);
     let can_crush = is_vehicle(moved) || held.iter().any(|holder| matches!(holder, Bearer::Rig(_)));
     let joints = binding.plan.joints.len();
     BeforeItMoves {
@@ -327,12 +264,16 @@ fn made(
 }
 
 /// Rigs and people that have what moves, each once.
-fn holders(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, standing: &Standing) -> Vec<Bearer> {
+fn holders(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> Vec<Bearer> {
     let mut all: Vec<Bearer> = Vec::new();
-    let of_parts = set.iter().flat_map(|&part| {
-        let rig = standing.held_by(part).map(Bearer::Rig);
-        rig.into_iter()
-            .chain(standing.in_hands_of(part).map(Bearer::Person))
+    let held = now.held();
+    let of_parts = held.iter().filter_map(|(holder, parts)| {
+        let bearer = match holder {
+            Holder::Rig(rig) => Bearer::Rig(*rig),
+            Holder::Person(person) => Bearer::Person(*person),
+            Holder::Repair => return None,
+        };
+        parts.iter().any(|part| set.contains(part)).then_some(bearer)
     });
     let of_act = match moved.does {
         Does::Raise { on: Some(rig), .. } => Some(Bearer::Rig(rig.value)),

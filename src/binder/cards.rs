@@ -10,7 +10,6 @@ use super::document::{
     Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
 };
 use super::figures::{duration, spread};
-use super::standing::Standing;
 use super::step_title::step_title;
 use super::words::{dotted, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
@@ -20,7 +19,6 @@ use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Load, Stage, Ste
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
-    let mut standing = Standing::at_start(binding.plan);
     let mut sections: Vec<Section> = Vec::new();
     for (stage, steps) in binding.stages() {
         let mut blocks = Vec::new();
@@ -32,12 +30,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             blocks.extend(stage_messages(binding, stage).into_iter().map(Block::Message));
         }
         for step in steps {
-            let sheet = before_it_moves::sheet(binding, step, &standing);
+            let sheet = before_it_moves::sheet(binding, step);
             let moves = sheet.as_ref().map(|(_, act)| *act);
             blocks.extend(sheet.map(|(sheet, _)| Block::BeforeItMoves(sheet)));
-            for act in binding.plan.steps[step].acts() {
-                standing.take(binding.plan, &act.does);
-            }
             blocks.push(Block::Card(card(binding, step, moves)));
         }
         sections.push(Section {

@@ -398,14 +398,25 @@ fn have(binding: &Binding<'_>) -> Option<Block> {
     list("Have before you start", items)
 }
 
+/// Steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
 fn stops(binding: &Binding<'_>) -> Option<Block> {
-    let items = binding
-        .plan
-        .order
-        .iter()
-        .filter(|&&step| binding.plan.steps[step].safe_to_leave.is_some())
+    let plan = binding.plan;
+    let says = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
+    let safe = |step: &Id<Step>| {
+        let after = binding.compilation.walk.after(plan, *step);
+        after.is_some_and(|after| after.unsafe_to_leave().is_empty())
+    };
+    let stages = binding.stages();
+    let ends = stages.iter().flat_map(|(_, steps)| {
+        let said: Vec<Id<Step>> = steps.iter().copied().filter(says).collect();
+        let last = steps.last().copied().filter(|step| said.is_empty() && safe(step));
+        said.into_iter().chain(last)
+    });
+    // The end of the job is no place to stop.
+    let items = ends
+        .filter(|step| Some(step) != plan.order.last())
         .take(ROWS)
-        .map(|&step| {
+        .map(|step| {
             let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
             let text = vec![
                 run("After "),

@@ -10,8 +10,10 @@ use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
 
 fn compilation() -> Compilation {
+    let plan = sample::plan();
     Compilation {
-        plan: sample::plan(),
+        walk: crate::walk::walk(&plan),
+        plan,
         ..Compilation::default()
     }
 }

@@ -90,13 +90,7 @@ impl Walker<'_> {
         let Some(body) = self.layout.body else { return };
         let itself = BTreeSet::from([body]);
         self.let_go(&itself);
-        let mut moved = self.view().moving(&itself, true);
-        // What no joint carries is taken as carried by the body, and goes with it.
-        for (part, facts) in self.layout.parts.iter() {
-            if facts.carried_anyhow && !self.state.is_off(part) && !self.view().has_rig(part) {
-                moved.insert(part);
-            }
-        }
+        let moved = self.view().moving_with_body(&itself);
         let cut = self.view().cut(&moved, Leave::Whole, None);
         self.mend_cut(&cut, &moved);
     }

@@ -130,6 +130,23 @@ impl<'a> After<'a> {
         cut.joints
     }
 
+    /// What moves with these parts; with the whole vehicle, if the body is among them.
+    #[must_use]
+    pub fn moving(&self, parts: &BTreeSet<Id<Part>>) -> BTreeSet<Id<Part>> {
+        let on: BTreeSet<Id<Part>> = parts.iter().copied().filter(|&part| !self.is_off(part)).collect();
+        if self.layout.body.is_some_and(|body| on.contains(&body)) {
+            self.view().moving_with_body(&on)
+        } else {
+            self.view().moving(&on, true)
+        }
+    }
+
+    /// Whether a line is capped, plugged or clamped, or open.
+    #[must_use]
+    pub fn opening(&self, joint: Id<Joint>) -> Opening {
+        self.state.joints[joint].opening
+    }
+
     #[must_use]
     pub fn ties(&self, joint: Id<Joint>) -> bool {
         self.view().ties(joint)

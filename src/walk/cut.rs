@@ -79,6 +79,18 @@ impl View<'_> {
         all
     }
 
+    /// What moves when the vehicle does. What no joint carries is taken as carried by the body, and goes with it.
+    #[must_use]
+    pub fn moving_with_body(self, body: &BTreeSet<Id<Part>>) -> BTreeSet<Id<Part>> {
+        let mut moved = self.moving(body, true);
+        for (part, facts) in self.layout.parts.iter() {
+            if facts.carried_anyhow && !self.state.is_off(part) && !self.has_rig(part) {
+                moved.insert(part);
+            }
+        }
+        moved
+    }
+
     /// What is joined to `start` without `parts`, by rigid joints and ties or by any joint at all, and whether any of it stays. The
     /// search ends with the first thing that stays, so the group is whole only if none does.
     fn beside(
