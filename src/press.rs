@@ -7,6 +7,7 @@ pub mod findings_json;
 mod fixture;
 pub mod keys;
 pub mod markdown;
+pub mod pictures;
 pub mod terminal;
 #[cfg(test)]
 mod tests;

@@ -10,6 +10,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::folder::PlanFiles;
 use super::talk::reason;
 use crate::base::picture::{PictureFile, PictureFound, PictureKind, Pictures};
+use crate::press::pictures::look;
 
 /// Largest picture that is read.
 const LARGEST: u64 = 64 << 20;
@@ -59,11 +60,14 @@ impl FolderPictures {
                     "it is {} long and no PNG, JPEG or SVG",
                     amount(bytes.len())
                 )),
-                Some(kind) => PictureFound::Is(PictureFile {
-                    key: key.to_owned(),
-                    kind,
-                    bytes: Arc::from(bytes),
-                }),
+                Some(kind) => match look(&bytes, kind) {
+                    Err(why) => PictureFound::NotAPicture(why),
+                    Ok(()) => PictureFound::Is(PictureFile {
+                        key: key.to_owned(),
+                        kind,
+                        bytes: Arc::from(bytes),
+                    }),
+                },
             },
         }
     }
@@ -221,9 +225,10 @@ mod tests {
         let around = tempfile::tempdir().expect("a temporary folder");
         let root = around.path().join("ouzel");
         fs::create_dir_all(root.join("strip")).expect("made");
-        let png = b"\x89PNG\r\n\x1a\nrest";
+        // One white dot.
+        let png = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0:~\x9bU\0\0\0\nIDATx\x9cc\xf8\x0f\0\x01\x01\x01\0\x1b\xb6\xeeV\0\0\0\0IEND\xaeB`\x82";
         fs::write(root.join("a.png"), png).expect("written");
-        fs::write(root.join("strip/b.png"), b"\xff\xd8\xff\xe0").expect("written");
+        fs::write(root.join("strip/b.png"), "<svg/>").expect("written");
         fs::write(root.join("c.png"), b"abc").expect("written");
         fs::write(around.path().join("secret.png"), png).expect("written");
         let files = PlanFiles {
@@ -248,13 +253,15 @@ mod tests {
         );
         assert_eq!(
             is("ouzel/strip/s.boltplan", "b.png"),
-            Some(("strip/b.png".to_owned(), PictureKind::Jpeg)),
+            Some(("strip/b.png".to_owned(), PictureKind::Svg)),
             "a name's ending decides nothing"
         );
         let find = |file: &str| pictures.find("ouzel/p.boltplan", file);
         assert!(matches!(find("../secret.png"), PictureFound::Outside));
         assert!(matches!(find("none.png"), PictureFound::Missing));
         assert!(matches!(find("strip"), PictureFound::NotAPicture(_)));
+        fs::write(root.join("cut.png"), &png[..40]).expect("written");
+        assert!(matches!(find("cut.png"), PictureFound::NotAPicture(why) if why.contains("too early")));
         match find("c.png") {
             PictureFound::NotAPicture(why) => assert_eq!(why, "it is 3 bytes long and no PNG, JPEG or SVG"),
             other => panic!("{other:?}"),

@@ -42,7 +42,8 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         today: wanted.today,
         unchecked: wanted.unchecked,
     };
-    let document = binder::bind(compilation, &bound);
+    let mut document = binder::bind(compilation, &bound);
+    press::pictures::prepare(&mut document).map_err(|error| error.to_string())?;
     let mut printed = Printed::default();
     for form in &wanted.forms {
         match form {
