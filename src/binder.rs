@@ -11,6 +11,7 @@ pub mod figures;
 
 mod after_state;
 mod at_hand;
+mod bags;
 mod before_first_run;
 mod before_it_moves;
 mod binding;
@@ -118,6 +119,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
             .iter()
             .flat_map(|part| (part.sections)(&binding))
             .collect(),
+        labels: bags::labels(&binding),
         pictures: compilation.pictures.values().cloned().collect(),
     }
 }

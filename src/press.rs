@@ -90,6 +90,23 @@ pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, P
     crate::press::typst::print::engine_alone(document, printed)
 }
 
+/// Sheets of labels.
+#[derive(Debug, Clone)]
+pub struct Labels {
+    pub pdf: Vec<u8>,
+    pub pages: usize,
+    pub labels: usize,
+    pub missing_glyphs: Vec<char>,
+}
+
+/// The labels for bags, a document of their own; nothing where no joint leaves loose fixings.
+///
+/// # Errors
+/// What the page engine refuses.
+pub fn labels(document: &Document) -> Result<Option<Labels>, PressError> {
+    crate::press::typst::labels(document)
+}
+
 /// The same content in the same order as Markdown, with the files of its pictures.
 #[must_use]
 pub fn markdown(document: &Document) -> MarkdownSet {

@@ -1,6 +1,7 @@
 //! What every page of the binder asks: the plan, how it is spelt and measured, what things are called, which
 //! step is which. Knows no page.
 
+use super::bags::Bags;
 use super::document::{Message, Proof, SignalWord};
 use super::recall::Recalls;
 use super::uses::Uses;
@@ -27,6 +28,7 @@ pub struct Binding<'a> {
     pub words: Words,
     pub uses: Uses,
     pub recalls: Recalls,
+    pub bags: Bags,
     pub weights: Weights<'a>,
 }
 
@@ -50,6 +52,7 @@ impl<'a> Binding<'a> {
             },
             uses: Uses::of(plan),
             recalls: Recalls::of(plan, units),
+            bags: Bags::of(plan),
             weights: Weights::new(plan),
         }
     }

@@ -96,6 +96,9 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
         row.extend(joint_words::tools(binding, joint));
     }
     row.push(joint_words::place(joint));
+    if let (Turn::Undo | Turn::Start, Some(bag)) = (what, binding.bags.number(id)) {
+        row.push(vec![run("bag "), strong(bag.to_string())]);
+    }
     let mut lines = vec![dotted(row)];
     if what == Turn::Tighten {
         if joint.with_wheels_down.is_some() {

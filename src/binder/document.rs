@@ -31,8 +31,27 @@ pub struct Document {
     /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
     pub not_proved: Option<String>,
     pub sections: Vec<Section>,
+    /// Labels for bags, a document of their own.
+    pub labels: Vec<Label>,
     /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.
     pub pictures: Vec<PictureFile>,
+}
+
+/// The label of one bag of fixings.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    /// "12"; the step cards name it too.
+    pub number: String,
+    pub joint: String,
+    /// "4 bolts M8 × 1.25 × 55, 10.9"
+    pub what: String,
+    /// "Rack to subframe"
+    pub from: String,
+    /// "off 2.6 · on 5.4 · 58 N·m"
+    pub way: String,
+    /// The text of the label's code: at most 62 bytes.
+    pub code: String,
+    pub proof: Proof,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

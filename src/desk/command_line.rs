@@ -159,6 +159,8 @@ pub(super) enum Form {
     Pdf,
     /// The binder as Markdown, with its pictures.
     Markdown,
+    /// Labels for the bags of loose fixings, on sheets of labels.
+    Labels,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -63,6 +63,25 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     word,
                 });
             }
+            Form::Labels => match press::labels(&document).map_err(|error| error.to_string())? {
+                None => printed.notes.push(
+                    "No joint of the plan leaves loose fixings, so that there are no labels.".to_owned(),
+                ),
+                Some(sheets) => {
+                    if !sheets.missing_glyphs.is_empty() {
+                        printed.notes.push(missing(&sheets.missing_glyphs));
+                    }
+                    let pages = if sheets.pages == 1 { "sheet" } else { "sheets" };
+                    printed.sheets.push(Sheet {
+                        path: format!("{name}-labels.pdf"),
+                        bytes: sheets.pdf,
+                        word: format!(
+                            "{} labels on {} {pages}, print at 100 %",
+                            sheets.labels, sheets.pages
+                        ),
+                    });
+                }
+            },
             Form::Markdown => {
                 let set = press::markdown(&document);
                 let sheet = |path: String, bytes: Vec<u8>| Sheet {

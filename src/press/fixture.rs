@@ -502,6 +502,7 @@ pub fn binder() -> Document {
         revision: "plan a3f9".into(),
         date: "dated 2026-03-07".into(),
         not_proved: None,
+        labels: Vec::new(),
         sections: vec![
             cover(),
             pages::read_first(),

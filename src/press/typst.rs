@@ -9,6 +9,7 @@ mod decimal;
 mod engine;
 mod estimate;
 mod feet;
+mod labels;
 mod mirror;
 mod pieces;
 pub mod print;
@@ -18,3 +19,4 @@ mod tests;
 mod units;
 
 pub use clean::turns_direction;
+pub use labels::print as labels;

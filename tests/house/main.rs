@@ -16,6 +16,7 @@ use code::{Code, FLOORS};
 const DOORS: &[(&str, &[&str])] = &[
     ("blake3", &["src/compile.rs", "src/desk/write.rs"]),
     ("clap", &["src/desk/command_line.rs"]),
+    ("fast_qr", &["src/press/typst/labels.rs"]),
     ("image", &["src/press/pictures.rs"]),
     ("jiff", &["src/desk/surroundings.rs"]),
     ("miette", &["src/press/terminal.rs"]),

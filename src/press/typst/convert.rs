@@ -72,11 +72,7 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         black_ink: document.black_ink,
         revision: pieces::shortened(&clean.signs(&document.revision), 40.0, 9.0),
         date: pieces::shortened(&clean.signs(&document.date), 40.0, 9.0),
-        day: document
-            .date
-            .split(' ')
-            .find_map(Date::read)
-            .map(|day| (day.year, day.month, day.day)),
+        day: day(document),
         not_proved: document
             .not_proved
             .as_deref()
@@ -88,6 +84,12 @@ pub fn convert(document: &Document, files: &PictureFiles) -> Converted {
         book,
         missing_glyphs: converter.clean.missing(),
     }
+}
+
+/// Year, month and day that the document is of.
+pub(super) fn day(document: &Document) -> Option<(u16, u8, u8)> {
+    let read = document.date.split(' ').find_map(Date::read);
+    read.map(|day| (day.year, day.month, day.day))
 }
 
 /// What the feet of pages go by: each card, and each section without cards.
@@ -464,7 +466,7 @@ fn column_widths(table: &Table, width: f64) -> Vec<f64> {
 }
 
 /// `en-GB` in the two parts that the engine takes; anything odd is English.
-fn language(tag: &str) -> (String, Option<String>) {
+pub(super) fn language(tag: &str) -> (String, Option<String>) {
     let mut parts = tag.split('-');
     let lang = parts
         .next()

@@ -1,0 +1,119 @@
+//! Bags for loose fixings: which joint's go into which, and the label on each. A joint has one bag, numbered in the order in which the
+//! fixings come out. Knows neither cards nor grids.
+
+use std::collections::BTreeMap;
+
+use super::binding::Binding;
+use super::document::{Label, text_of};
+use super::joint_words;
+use super::words::capital;
+use crate::plan::model::{Does, Id, Joint, Plan};
+
+/// Most bytes of the code's text: then its smallest element can still be read off a bag.
+const CODE: usize = 62;
+
+#[derive(Debug, Default)]
+pub struct Bags {
+    number: BTreeMap<Id<Joint>, usize>,
+}
+
+impl Bags {
+    #[must_use]
+    pub fn of(plan: &Plan) -> Bags {
+        let mut number = BTreeMap::new();
+        let acts = plan.order.iter().flat_map(|&step| plan.steps[step].acts());
+        for act in acts {
+            let Does::Undo(all) = &act.does else { continue };
+            for fixings in all {
+                let joint = &plan.joints[fixings.joint.value];
+                if !joint.fixings.is_empty() || joint.count.is_some() {
+                    let next = number.len() + 1;
+                    number.entry(fixings.joint.value).or_insert(next);
+                }
+            }
+        }
+        Bags { number }
+    }
+
+    /// The bag of a joint's fixings; none if nothing loose comes of it.
+    #[must_use]
+    pub fn number(&self, joint: Id<Joint>) -> Option<usize> {
+        self.number.get(&joint).copied()
+    }
+}
+
+/// The labels of all bags, in their order.
+#[must_use]
+pub fn labels(binding: &Binding<'_>) -> Vec<Label> {
+    let mut all: Vec<(usize, Id<Joint>)> = binding.bags.number.iter().map(|(id, n)| (*n, *id)).collect();
+    all.sort_unstable();
+    all.into_iter()
+        .map(|(number, id)| label(binding, number, id))
+        .collect()
+}
+
+fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
+    let joint = &binding.plan.joints[id];
+    let off = binding
+        .uses
+        .loosened
+        .steps(id)
+        .last()
+        .map(|&step| binding.number(step));
+    let on = binding
+        .uses
+        .started
+        .steps(id)
+        .last()
+        .or(binding.uses.tightened.steps(id).last())
+        .map(|&step| binding.number(step));
+    let torque = joint_words::torque(binding, joint, true).map(|torque| torque.first);
+    let what = text_of(&joint_words::count_and_thread(joint, None));
+    let back = if joint.renew.is_some() {
+        Some("not used again".to_owned())
+    } else if joint.gone.is_some() {
+        Some("does not come back".to_owned())
+    } else {
+        torque
+    };
+    let way: Vec<String> = [
+        off.as_ref().map(|step| format!("off {step}")),
+        on.as_ref().map(|step| format!("on {step}")),
+        back,
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let from = joint.ends.map(|[one, other]| {
+        let name = |thing| binding.inside(&binding.plan.called(thing));
+        format!("{} to {}", name(one.value), name(other.value))
+    });
+    let called = capital(&joint.head.called());
+    Label {
+        code: code(number, &joint.head.name, off.as_deref(), on.as_deref()),
+        number: number.to_string(),
+        joint: called,
+        what,
+        from: from.map_or_else(String::new, |from| capital(&from)),
+        way: way.join(" · "),
+        proof: format!("label/{}", joint.head.name),
+    }
+}
+
+/// Plain text that any reader of such codes shows: bag, joint, steps.
+fn code(number: usize, name: &str, off: Option<&str>, on: Option<&str>) -> String {
+    let mut tail = String::new();
+    for (word, step) in [("off", off), ("on", on)] {
+        if let Some(step) = step {
+            tail.push_str(&format!(" {word} {step}"));
+        }
+    }
+    let head = format!("bag {number} ");
+    let room = CODE.saturating_sub(head.len() + tail.len());
+    let name: String = name
+        .char_indices()
+        .take_while(|(at, c)| at + c.len_utf8() <= room)
+        .map(|(_, c)| c)
+        .collect();
+    format!("{head}{name}{tail}")
+}

@@ -1,0 +1,215 @@
+//! Labels for bags, as sheets in a common grid: 63.5 by 38.1 mm on A4, 66.7 by 25.4 mm on Letter. Must not know the binder's own
+//! pages.
+
+use std::fmt::Write;
+use std::sync::Arc;
+
+use fast_qr::ECL;
+use fast_qr::qr::QRBuilder;
+use serde::Serialize;
+
+use super::clean::Cleaner;
+use super::convert::{day, language};
+use super::engine;
+use crate::base::picture::{PictureFile, PictureKind};
+use crate::binder::document::{Document, PaperSize};
+use crate::press::{Labels, PressError};
+
+const TEMPLATE: [&str; 4] = [
+    "#let file = json(\"data.json\")\n",
+    include_str!("constants.typ"),
+    "#let proof(k) = metadata((\"k\", k))\n",
+    include_str!("labels.typ"),
+];
+
+/// White modules on each side of a code, as its standard asks (ISO/IEC 18004).
+const QUIET: usize = 4;
+
+/// Letters of a name, count or place that fit their two lines, in an 11 pt and a 9 pt column of 40 mm.
+const JOINT: usize = 38;
+const SMALL: usize = 52;
+const SMALL_LETTER: usize = 30;
+
+#[derive(Serialize)]
+struct File {
+    title: String,
+    lang: String,
+    region: Option<String>,
+    day: Option<(u16, u8, u8)>,
+    paper: &'static str,
+    /// There is room for a fourth line.
+    roomy: bool,
+    labels: Vec<One>,
+}
+
+#[derive(Serialize)]
+struct One {
+    number: String,
+    joint: String,
+    what: String,
+    from: String,
+    way: String,
+    code: String,
+    picture: String,
+    proof: String,
+}
+
+/// Prints the labels of a document; nothing where there is none.
+///
+/// # Errors
+/// See [`PressError`].
+pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
+    if document.labels.is_empty() {
+        return Ok(None);
+    }
+    let letter = document.paper == PaperSize::Letter;
+    let mut clean = Cleaner::default();
+    let mut pictures = Vec::new();
+    let mut labels = Vec::new();
+    for (label, nth) in document.labels.iter().zip(1..) {
+        let picture = format!("pictures/{nth}.svg");
+        let drawn = code(&label.code).ok_or_else(|| {
+            PressError::Engine(vec![format!(
+                "the code of bag {} has too long a text",
+                label.number
+            )])
+        })?;
+        pictures.push((
+            picture.clone(),
+            PictureFile {
+                key: picture.clone(),
+                kind: PictureKind::Svg,
+                bytes: Arc::from(drawn.into_bytes()),
+            },
+        ));
+        let small = if letter { SMALL_LETTER } else { SMALL };
+        labels.push(One {
+            number: clean.text(&label.number, 40.0, 22.0),
+            joint: clean.text(&cut(&label.joint, JOINT), 40.0, 11.0),
+            what: clean.text(&cut(&label.what, small), 40.0, 9.0),
+            from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
+            way: clean.text(&cut(&label.way, JOINT), 58.0, 11.0),
+            code: label.code.clone(),
+            picture,
+            proof: label.proof.clone(),
+        });
+    }
+    let (lang, region) = language(&document.language);
+    let file = File {
+        title: clean.text(&document.title, 200.0, 11.0),
+        lang,
+        region,
+        day: day(document),
+        paper: if letter { "letter" } else { "a4" },
+        roomy: !letter,
+        labels,
+    };
+    let json = serde_json::to_string(&file).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+    let laid = engine::lay_out(&TEMPLATE.concat(), &json, &pictures).map_err(PressError::Engine)?;
+    let found = laid
+        .pages
+        .iter()
+        .flat_map(|page| &page.signs)
+        .filter(|sign| sign.kind == "k")
+        .count();
+    if found != document.labels.len() {
+        return Err(PressError::Lost(vec![format!(
+            "{} labels of {} stand on the sheets",
+            found,
+            document.labels.len()
+        )]));
+    }
+    Ok(Some(Labels {
+        pages: laid.pages.len(),
+        pdf: laid.pdf().map_err(PressError::Engine)?,
+        labels: document.labels.len(),
+        missing_glyphs: clean.missing(),
+    }))
+}
+
+/// What fits, with a sign where it does not.
+fn cut(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
+/// A text as a code, drawn; nothing if it is too long for one.
+fn code(text: &str) -> Option<String> {
+    let made = QRBuilder::new(text).ecl(ECL::M).build().ok()?;
+    let side = made.size + 2 * QUIET;
+    let mut path = String::new();
+    for (y, row) in (0..made.size).map(|y| (y, &made[y])) {
+        for (x, module) in row.iter().take(made.size).enumerate() {
+            if module.value() {
+                let _ = write!(path, "M{} {}h1v1h-1z", x + QUIET, y + QUIET);
+            }
+        }
+    }
+    Some(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {side} {side}\" width=\"{side}\" height=\"{side}\"><rect width=\"{side}\" \
+         height=\"{side}\" fill=\"#fff\"/><path d=\"{path}\" fill=\"#000\"/></svg>"
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{code, cut};
+
+    /// Reads a code as a scanner of another make does, from the squares that are drawn.
+    fn read(svg: &str) -> String {
+        let side: usize = svg
+            .split("viewBox=\"0 0 ")
+            .nth(1)
+            .and_then(|rest| rest.split(' ').next())
+            .and_then(|side| side.parse().ok())
+            .expect("a size");
+        let path = svg
+            .split("d=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .expect("a path");
+        let mut black = vec![false; side * side];
+        for square in path.split('M').filter(|part| !part.is_empty()) {
+            let place = square.split('h').next().expect("a place");
+            let (x, y) = place.split_once(' ').expect("two figures");
+            let (x, y): (usize, usize) = (x.parse().expect("x"), y.parse().expect("y"));
+            black[y * side + x] = true;
+        }
+        let scale = 4;
+        let mut image = rqrr::PreparedImage::prepare_from_greyscale(side * scale, side * scale, |x, y| {
+            if black[(y / scale) * side + x / scale] {
+                0
+            } else {
+                255
+            }
+        });
+        let grids = image.detect_grids();
+        let (_, text) = grids.first().expect("a code").decode().expect("read");
+        text
+    }
+
+    #[test]
+    fn a_reader_of_another_make_reads_the_codes() {
+        let longest = "bag 123 the-long-name-of-a-joint-cut-where off 3.25 on 6.14 xx";
+        assert_eq!(longest.len(), 62);
+        for text in [
+            "bag 1 seat-bolts off 1.2",
+            longest,
+            "bag 7 träger-schrauben off 2.1 on 5.3",
+        ] {
+            assert_eq!(read(&code(text).expect("drawn")), text);
+        }
+        // With the white around it, 41 modules on 16 mm: each is 0.39 mm wide.
+        assert!(code(longest).expect("drawn").contains("viewBox=\"0 0 41 41\""));
+        assert!(code(&"x".repeat(5000)).is_none());
+    }
+
+    #[test]
+    fn what_does_not_fit_is_cut_with_a_sign() {
+        assert_eq!(cut("short", 5), "short");
+        assert_eq!(cut("shorter", 5), "shor…");
+    }
+}
