@@ -20,6 +20,7 @@ pub mod fastening;
 pub mod hazards;
 pub mod house_cautions;
 pub mod licensed;
+mod mends;
 pub mod names;
 pub mod order;
 pub mod order_acts;
