@@ -201,12 +201,12 @@ fn never_remade(tell: Telling<'_>) -> Finding {
                 .joints()
                 .filter_map(|joint| tell.sliding_home(joint))
                 .collect();
-            return tell.write_at(finding, &acts.join("; "), |does| tell.brings(does));
+            return tell.write_when_brought(finding, &acts.join("; "));
         }
         Some(joint) if joint.is_tightened() => format!("start {names}; tighten {names}"),
         _ => format!("start {names}"),
     };
-    tell.write_at(finding, &act, |does| tell.brings(does))
+    tell.write_when_brought(finding, &act)
 }
 
 fn never_tightened(tell: Telling<'_>) -> Finding {
@@ -236,17 +236,7 @@ fn never_tightened(tell: Telling<'_>) -> Finding {
             "never tightened",
         )
         .harm("It works loose within the first miles.");
-    let loaded = tell
-        .of
-        .joints()
-        .any(|joint| tell.plan.joints[joint].with_wheels_down.is_some());
-    tell.write_at(finding, &format!("tighten {}", tell.all_bare()), |does| {
-        if loaded {
-            tell.sets_down(does)
-        } else {
-            tell.puts_in(does, false)
-        }
-    })
+    tell.write_when_in(finding, &format!("tighten {}", tell.all_bare()), false)
 }
 
 fn wheels_not_down(tell: Telling<'_>) -> Finding {
@@ -537,9 +527,7 @@ fn never_verified(tell: Telling<'_>) -> Finding {
             "asks for a second check",
         )
         .harm("The one bolt that must not be loose was seen by one pair of eyes.");
-    tell.write_at(finding, &format!("verify {}", tell.all_bare()), |does| {
-        tell.puts_in(does, true)
-    })
+    tell.write_when_in(finding, &format!("verify {}", tell.all_bare()), true)
 }
 
 fn torque_to_come(tell: Telling<'_>) -> Finding {

@@ -1,37 +1,122 @@
 //! Mends as text that can be pasted: which act, rig or person is the obvious one, and where the text goes. Knows no rule, and
 //! offers nothing where more than one thing would do.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Does, Fixings, Id, Joint, Load, OpeningAct, Part, Rig, Seat};
+use crate::plan::model::{Act, Does, Id, Joint, Load, OpeningAct, Part, Plan, Rig, Said, Seat, Thing};
 use crate::walk::breaks::Subject;
 
 /// What is light enough to be fitted without a rig, where the plan does not say.
 const BY_HAND: i64 = 5_000_000;
 
+/// The acts of the work by what they name: made once, for a plan may have thousands of findings.
+#[derive(Default)]
+pub(super) struct Index<'a> {
+    /// In the order of work.
+    acts: Vec<&'a Act>,
+    /// An act that a stage derives stands at the place of the act that it undoes, which came before.
+    derived: BTreeSet<usize>,
+    at: BTreeMap<Span, usize>,
+    of_joint: BTreeMap<Id<Joint>, Vec<usize>>,
+    joints_of: BTreeMap<Id<Part>, Vec<Id<Joint>>>,
+    /// Acts that bring a part into its place.
+    brings: BTreeMap<Id<Part>, Vec<usize>>,
+    untied: BTreeSet<Id<Part>>,
+    /// Acts that set the vehicle on the floor.
+    down: Vec<usize>,
+    lifter: Option<Id<Rig>>,
+    stands: Option<Id<Rig>>,
+}
+
+impl<'a> Index<'a> {
+    pub fn new(plan: &'a Plan) -> Self {
+        let mut index = Self::default();
+        for act in plan.order.iter().flat_map(|&step| plan.steps[step].acts()) {
+            let nth = index.acts.len();
+            index.acts.push(act);
+            if *index.at.entry(act.at).or_insert(nth) != nth {
+                index.derived.insert(nth);
+            }
+            for joint in joints(&act.does) {
+                index.of_joint.entry(joint).or_default().push(nth);
+            }
+            match &act.does {
+                Does::Fit(list) | Does::Try(list) => {
+                    for part in parts(plan, list) {
+                        index.brings.entry(part).or_default().push(nth);
+                    }
+                }
+                Does::Untie(list) => index.untied.extend(parts(plan, list)),
+                Does::Raise {
+                    things, on: Some(on), ..
+                } if vehicle(things) => index.lifter = Some(on.value),
+                Does::Set { things, on, .. } if vehicle(things) => match on.value {
+                    Seat::Rig(rig) if plan.rigs[rig].is_floor => index.down.push(nth),
+                    Seat::Rig(rig) => index.stands = index.stands.or(Some(rig)),
+                    Seat::Thing(_) => {}
+                },
+                _ => {}
+            }
+        }
+        for (id, joint) in plan.joints.iter() {
+            for end in joint.ends.iter().flatten() {
+                for part in plan.parts_of(end.value) {
+                    index.joints_of.entry(part).or_default().push(id);
+                }
+            }
+        }
+        index
+    }
+
+    /// Acts on a joint that somebody wrote, with their places in the work.
+    fn on(&self, joint: Id<Joint>) -> impl DoubleEndedIterator<Item = (usize, &'a Act)> {
+        let list = self.of_joint.get(&joint).into_iter().flatten();
+        list.filter(|nth| !self.derived.contains(nth))
+            .filter_map(|&nth| Some((nth, *self.acts.get(nth)?)))
+    }
+}
+
+fn vehicle(things: &[Said<Load>]) -> bool {
+    things.iter().any(|thing| matches!(thing.value, Load::Vehicle(_)))
+}
+
+fn parts(plan: &Plan, list: &[Said<Thing>]) -> Vec<Id<Part>> {
+    list.iter().flat_map(|thing| plan.parts_of(thing.value)).collect()
+}
+
+/// The joints that an act works on.
+fn joints(does: &Does) -> Vec<Id<Joint>> {
+    match does {
+        Does::Undo(list) | Does::Start(list) | Does::Tighten(list) => {
+            list.iter().map(|one| one.joint.value).collect()
+        }
+        Does::PressApart { joints, .. } | Does::PressHome { joints, .. } | Does::Opening { joints, .. } => {
+            joints.iter().map(|one| one.value).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
 impl<'a> Telling<'a> {
-    /// The act that it stands at.
-    fn act(self) -> Option<&'a Act> {
-        let step = &self.plan.steps[self.of.step?];
-        step.acts().find(|act| act.at == self.of.act)
+    /// The act that it stands at, and its place in the work.
+    fn act(self) -> Option<(usize, &'a Act)> {
+        let nth = *self.index.at.get(&self.of.act)?;
+        Some((nth, *self.index.acts.get(nth)?))
     }
 
-    /// All acts, in the order of work.
-    fn acts(self) -> impl DoubleEndedIterator<Item = &'a Act> {
-        let plan = self.plan;
-        plan.order
-            .iter()
-            .flat_map(move |&step| plan.steps[step].acts().collect::<Vec<_>>())
+    fn does(self) -> Option<&'a Does> {
+        self.act().map(|(_, act)| &act.does)
     }
 
-    /// Those acts that somebody wrote: one that a stage derives stands at the place of the act that it undoes, which came before.
-    fn written(self) -> impl Iterator<Item = &'a Act> {
-        let mut seen = BTreeSet::new();
-        self.acts()
-            .filter(move |act| seen.insert((act.at.source, act.at.start)))
+    /// The first written act on what this is about that comes after it and does what is wanted.
+    fn later(self, wanted: impl Fn(&Does) -> bool) -> Option<&'a Act> {
+        let (here, _) = self.act()?;
+        let joint = self.of.joints().next()?;
+        let mut later = self.index.on(joint).filter(|(nth, _)| *nth > here);
+        later.find(|(_, act)| wanted(&act.does)).map(|(_, act)| act)
     }
 
     /// Takes the act out, if it names nothing else.
@@ -42,44 +127,36 @@ impl<'a> Telling<'a> {
     /// Writes another act in its place, if it names nothing else.
     pub fn rewrite(self, finding: Finding, act: &str) -> Finding {
         match self.act() {
-            Some(old) if names(&old.does) == 1 => finding.edit(old.at, act),
+            Some((_, old)) if names(&old.does) == 1 => finding.edit(old.at, act),
             _ => finding,
         }
     }
 
     /// Whether the act closes joints.
     pub fn closes(self) -> bool {
-        matches!(
-            self.act().map(|act| &act.does),
-            Some(Does::Start(_) | Does::Tighten(_))
-        )
+        matches!(self.does(), Some(Does::Start(_) | Does::Tighten(_)))
     }
 
     /// Moves the whole act to another place; it is about everything that the act names.
     fn moved(self, finding: Finding, to: Span, act: &str) -> Finding {
         match self.act() {
-            Some(old) if names(&old.does) == self.of.of.len() => finding.edit(old.at, "").edit(to, act),
+            Some((_, old)) if names(&old.does) == self.of.of.len() => finding.edit(old.at, "").edit(to, act),
             _ => finding,
         }
     }
 
     /// Moves the act in front of the first one that undoes what it records.
     pub fn before_undone(self, finding: Finding) -> Finding {
-        let Some(joint) = self.of.joints().next() else {
-            return finding;
-        };
-        let parts = |act: &&Act| match &act.does {
-            Does::Undo(list) => list.iter().any(|one| one.joint.value == joint),
-            Does::PressApart { joints, .. } => joints.iter().any(|one| one.value == joint),
-            _ => false,
-        };
-        let word = match self.act().map(|act| &act.does) {
+        let word = match self.does() {
             Some(Does::Mark(_)) => "mark",
             Some(Does::Tag(_)) => "tag",
             _ => return finding,
         };
-        match self.written().find(parts) {
-            Some(undone) => {
+        let parts = |does: &Does| matches!(does, Does::Undo(_) | Does::PressApart { .. });
+        let joint = self.of.joints().next();
+        let undone = joint.and_then(|joint| self.index.on(joint).find(|(_, act)| parts(&act.does)));
+        match undone {
+            Some((_, undone)) => {
                 let to = Span::new(undone.at.source, undone.at.start, undone.at.start);
                 self.moved(finding, to, &format!("{word} {}; ", self.all_bare()))
             }
@@ -89,24 +166,15 @@ impl<'a> Telling<'a> {
 
     /// Moves a cap or plug behind the act that opens its line; where none does, an act that opens it is written before.
     pub fn behind_undone(self, finding: Finding) -> Finding {
-        let (Some(joint), here) = (self.of.joints().next(), self.of.act) else {
-            return finding;
-        };
-        let word = match self.act().map(|act| &act.does) {
-            Some(Does::Opening {
-                act: OpeningAct::Cap, ..
-            }) => "cap",
-            Some(Does::Opening {
-                act: OpeningAct::Plug,
-                ..
-            }) => "plug",
+        let word = match self.does() {
+            Some(Does::Opening { act, .. }) => match act {
+                OpeningAct::Cap => "cap",
+                OpeningAct::Plug => "plug",
+                _ => return finding,
+            },
             _ => return finding,
         };
-        let opens = |act: &&Act| match &act.does {
-            Does::Undo(list) => list.iter().any(|one| one.joint.value == joint),
-            _ => false,
-        };
-        match self.written().skip_while(|act| act.at != here).find(opens) {
+        match self.later(|does| matches!(does, Does::Undo(_))) {
             Some(act) => self.moved(finding, act.at.after(), &format!("; {word} {}", self.all_bare())),
             None => self.write_before(finding, &format!("undo {}", self.all_bare())),
         }
@@ -114,13 +182,9 @@ impl<'a> Telling<'a> {
 
     /// Moves a check behind the act that tightens what it checks; where none does, an act that tightens it is written before.
     pub fn behind_tightened(self, finding: Finding) -> Finding {
-        let here = self.of.act;
-        let mut later = self.written().skip_while(|act| act.at != here);
-        match (later.find(|act| self.puts_in(&act.does, true)), self.act()) {
-            (Some(tight), Some(check)) => {
-                let Does::Verify { what, .. } = &check.does else {
-                    return finding;
-                };
+        let tight = self.later(|does| matches!(does, Does::Tighten(_)));
+        match (tight, self.does()) {
+            (Some(tight), Some(Does::Verify { what, .. })) => {
                 let what = what
                     .as_ref()
                     .map_or_else(String::new, |what| format!(" \"{what}\""));
@@ -131,6 +195,21 @@ impl<'a> Telling<'a> {
         }
     }
 
+    /// Moves the act behind the last one that sets the vehicle on the floor.
+    pub fn when_down(self, finding: Finding) -> Finding {
+        let here = self.act().map_or(usize::MAX, |(nth, _)| nth);
+        match self.last_down().filter(|(nth, _)| *nth > here) {
+            Some((_, act)) => self.moved(finding, act.at.after(), &format!("; tighten {}", self.all_bare())),
+            None => finding,
+        }
+    }
+
+    fn last_down(self) -> Option<(usize, &'a Act)> {
+        let written = |nth: &&usize| !self.index.derived.contains(nth);
+        let nth = *self.index.down.iter().rev().find(written)?;
+        Some((nth, *self.index.acts.get(nth)?))
+    }
+
     /// A mend that writes an act right behind this one.
     pub fn write_behind(self, finding: Finding, act: &str) -> Finding {
         finding
@@ -138,18 +217,66 @@ impl<'a> Telling<'a> {
             .edit(self.of.act.after(), format!("; {act}"))
     }
 
+    /// A mend that writes acts behind another act, or behind all others.
+    fn write_after(self, finding: Finding, act: &str, behind: Option<(usize, &'a Act)>) -> Finding {
+        match behind {
+            Some((_, behind)) => finding
+                .mend(format!("At its time: {act}"))
+                .edit(behind.at.after(), format!("; {act}")),
+            None => self.write_last(finding, act),
+        }
+    }
+
+    /// A mend that writes acts where a thing of the joints that this is about comes into its place.
+    pub fn write_when_brought(self, finding: Finding, act: &str) -> Finding {
+        let ends = self
+            .of
+            .joints()
+            .filter_map(|joint| self.plan.joints[joint].ends.as_ref())
+            .flatten();
+        let fits = ends
+            .into_iter()
+            .flat_map(|end| self.plan.parts_of(end.value))
+            .filter_map(|part| self.index.brings.get(&part))
+            .flatten()
+            .filter(|nth| !self.index.derived.contains(nth));
+        let last = fits
+            .max()
+            .and_then(|&nth| Some((nth, *self.index.acts.get(nth)?)));
+        self.write_after(finding, act, last)
+    }
+
+    /// A mend that writes acts behind the last that put the joints in, or with `tight` that tightened them; what is tightened with
+    /// the wheels down, behind the act that sets them down.
+    pub fn write_when_in(self, finding: Finding, act: &str, tight: bool) -> Finding {
+        let loaded = |joint: Id<Joint>| self.plan.joints[joint].with_wheels_down.is_some();
+        if !tight && self.of.joints().any(loaded) {
+            return self.write_after(finding, act, self.last_down());
+        }
+        let wanted = |does: &Does| match does {
+            Does::Tighten(_) => tight,
+            Does::Start(_) | Does::PressHome { .. } => !tight,
+            _ => false,
+        };
+        let puts_in = self
+            .of
+            .joints()
+            .filter_map(|joint| self.index.on(joint).rev().find(|(_, act)| wanted(&act.does)));
+        self.write_after(finding, act, puts_in.max_by_key(|(nth, _)| *nth))
+    }
+
     /// How the lines that this is about are closed for a while, if some act takes the cap or plug away again.
     pub fn closer(self) -> Option<String> {
         let mut acts = Vec::new();
         for joint in self.of.joints() {
-            let word = self.acts().find_map(|act| match &act.does {
-                Does::Opening { act, joints, .. } if joints.iter().any(|said| said.value == joint) => {
-                    match act {
-                        OpeningAct::Uncap => Some("cap"),
-                        OpeningAct::Unplug => Some("plug"),
-                        _ => None,
-                    }
-                }
+            let all = self.index.of_joint.get(&joint)?.iter();
+            let mut openings = all.filter_map(|&nth| match &self.index.acts.get(nth)?.does {
+                Does::Opening { act, .. } => Some(act),
+                _ => None,
+            });
+            let word = openings.find_map(|act| match act {
+                OpeningAct::Uncap => Some("cap"),
+                OpeningAct::Unplug => Some("plug"),
                 _ => None,
             })?;
             acts.push(format!("{word} {}", self.plan.joints[joint].head.name));
@@ -157,102 +284,36 @@ impl<'a> Telling<'a> {
         Some(acts.join("; "))
     }
 
-    /// A mend that writes acts at their time: behind the last act that `wants` them, else behind all others.
-    pub fn write_at(self, finding: Finding, act: &str, wants: impl Fn(&Does) -> bool) -> Finding {
-        match self.written().filter(|act| wants(&act.does)).last() {
-            Some(behind) => finding
-                .mend(format!("At its time: {act}"))
-                .edit(behind.at.after(), format!("; {act}")),
-            None => self.write_last(finding, act),
+    /// What takes cap, plug or clamp away from a joint: an act for each kind that the plan puts there.
+    pub fn opener(self, joint: Id<Joint>) -> Option<String> {
+        let mut words: Vec<&str> = Vec::new();
+        for (_, act) in self.index.on(joint) {
+            let Does::Opening { act, .. } = &act.does else {
+                continue;
+            };
+            let word = match act {
+                OpeningAct::Cap => "uncap",
+                OpeningAct::Plug => "unplug",
+                OpeningAct::Clamp => "unclamp",
+                _ => continue,
+            };
+            if !words.contains(&word) {
+                words.push(word);
+            }
         }
+        let name = &self.plan.joints[joint].head.name;
+        let acts: Vec<String> = words.iter().map(|word| format!("{word} {name}")).collect();
+        (!acts.is_empty()).then(|| acts.join("; "))
     }
 
-    /// Whether an act brings a thing of one of these joints into its place.
-    pub fn brings(self, does: &Does) -> bool {
-        let list = match does {
-            Does::Fit(list) | Does::Try(list) => list,
-            _ => return false,
-        };
-        let parts: Vec<Id<Part>> = list
-            .iter()
-            .flat_map(|thing| self.plan.parts_of(thing.value))
-            .collect();
-        let ends = self
-            .of
-            .joints()
-            .filter_map(|joint| self.plan.joints[joint].ends.as_ref())
-            .flatten();
-        ends.into_iter().any(|end| {
-            self.plan
-                .parts_of(end.value)
-                .iter()
-                .any(|part| parts.contains(part))
-        })
-    }
-
-    /// Whether an act puts in, or with `tight` tightens, the joints that this is about.
-    pub fn puts_in(self, does: &Does, tight: bool) -> bool {
-        let named = |list: &[Fixings]| {
-            list.iter()
-                .any(|one| self.of.joints().any(|joint| joint == one.joint.value))
-        };
-        match does {
-            Does::Tighten(list) if tight => named(list),
-            Does::Start(list) if !tight => named(list),
-            Does::PressHome { joints, .. } if !tight => joints
-                .iter()
-                .any(|one| self.of.joints().any(|joint| joint == one.value)),
-            _ => false,
-        }
-    }
-
-    /// Whether an act sets the vehicle on the floor.
-    pub fn sets_down(self, does: &Does) -> bool {
-        let Does::Set { things, on, .. } = does else {
-            return false;
-        };
-        let floor = matches!(on.value, Seat::Rig(rig) if self.plan.rigs[rig].is_floor);
-        floor && things.iter().any(|thing| matches!(thing.value, Load::Vehicle(_)))
-    }
-
-    /// Moves the act behind the last one that sets the vehicle on the floor.
-    pub fn when_down(self, finding: Finding) -> Finding {
-        let here = self.of.act;
-        let later = self.written().skip_while(|act| act.at != here);
-        let down = later.filter(|act| self.sets_down(&act.does));
-        match down.last() {
-            Some(act) => self.moved(finding, act.at.after(), &format!("; tighten {}", self.all_bare())),
-            None => finding,
-        }
-    }
-
-    /// The rig that raises the vehicle: the only one that lifts, or the one that the plan raises it on.
+    /// The rig that raises the vehicle: the one that the plan raises it on, or the only one that lifts.
     pub fn lifter(self) -> Option<&'a str> {
-        let used = self.acts().rev().find_map(|act| match &act.does {
-            Does::Raise {
-                things, on: Some(on), ..
-            } => things
-                .iter()
-                .any(|thing| matches!(thing.value, Load::Vehicle(_)))
-                .then_some(on.value),
-            _ => None,
-        });
-        self.rig(|rig| rig.lifts.is_some(), used)
+        self.rig(|rig| rig.lifts.is_some(), self.index.lifter)
     }
 
-    /// The rig that the vehicle stands on while it is up: the only one that holds, or the one that the plan sets it on.
+    /// The rig that the vehicle stands on while it is up: the one that the plan sets it on, or the only one that holds.
     pub fn stands(self) -> Option<&'a str> {
-        let used = self.acts().find_map(|act| match &act.does {
-            Does::Set { things, on, .. } => match on.value {
-                Seat::Rig(rig) if !self.plan.rigs[rig].is_floor => things
-                    .iter()
-                    .any(|thing| matches!(thing.value, Load::Vehicle(_)))
-                    .then_some(rig),
-                _ => None,
-            },
-            _ => None,
-        });
-        self.rig(|rig| rig.holds.is_some() && !rig.is_floor, used)
+        self.rig(|rig| rig.holds.is_some() && !rig.is_floor, self.index.stands)
     }
 
     fn rig(self, suits: impl Fn(&Rig) -> bool, used: Option<Id<Rig>>) -> Option<&'a str> {
@@ -285,28 +346,6 @@ impl<'a> Telling<'a> {
             }
             _ => finding,
         }
-    }
-
-    /// What takes cap, plug or clamp away from a joint: an act for each kind that the plan puts there.
-    pub fn opener(self, joint: Id<Joint>) -> Option<String> {
-        let mut words: Vec<&str> = Vec::new();
-        for act in self.acts() {
-            let Does::Opening { act, joints, .. } = &act.does else {
-                continue;
-            };
-            let word = match act {
-                OpeningAct::Cap => "uncap",
-                OpeningAct::Plug => "unplug",
-                OpeningAct::Clamp => "unclamp",
-                _ => continue,
-            };
-            if joints.iter().any(|said| said.value == joint) && !words.contains(&word) {
-                words.push(word);
-            }
-        }
-        let name = &self.plan.joints[joint].head.name;
-        let acts: Vec<String> = words.iter().map(|word| format!("{word} {name}")).collect();
-        (!acts.is_empty()).then(|| acts.join("; "))
     }
 
     /// How a joint is closed, all of it.
@@ -351,17 +390,10 @@ impl<'a> Telling<'a> {
             .as_ref()
             .is_some_and(|mass| mass.value.mass.milligrams() < limit);
         let mut acts = format!("fit {}", declared.head.name);
-        for (id, joint) in self.plan.joints.iter() {
-            let ends = joint.ends.iter().flatten();
-            if !ends
-                .into_iter()
-                .any(|end| self.plan.parts_of(end.value).contains(&part))
-            {
-                continue;
-            }
+        for &id in self.index.joints_of.get(&part).into_iter().flatten() {
+            let joint = &self.plan.joints[id];
             let waits = joint.gone.is_some() || joint.in_place_of.is_some();
-            let slides = joint.kind.value.slides();
-            if waits || slides || !self.is_undone(id) {
+            if waits || joint.kind.value.slides() || !self.is_undone(id) {
                 return None;
             }
             acts = format!("{acts}; {}", self.closing(id));
@@ -370,25 +402,18 @@ impl<'a> Telling<'a> {
     }
 
     fn is_undone(self, joint: Id<Joint>) -> bool {
-        let named = |list: &[Fixings]| list.iter().any(|one| one.joint.value == joint);
-        let last = self.acts().rev().find_map(|act| match &act.does {
-            Does::Undo(list) => named(list).then_some(true),
-            Does::Start(list) => named(list).then_some(false),
-            Does::PressApart { joints, .. } => joints.iter().any(|one| one.value == joint).then_some(true),
-            Does::PressHome { joints, .. } => joints.iter().any(|one| one.value == joint).then_some(false),
+        let all = self.index.of_joint.get(&joint).into_iter().flatten();
+        let last = all.rev().find_map(|&nth| match &self.index.acts.get(nth)?.does {
+            Does::Undo(_) | Does::PressApart { .. } => Some(true),
+            Does::Start(_) | Does::PressHome { .. } => Some(false),
             _ => None,
         });
         last == Some(true)
     }
 
-    /// Whether some later act lets this part down from where it is tied up.
+    /// Whether some act lets this part down from where it is tied up.
     pub fn is_untied(self, part: Id<Part>) -> bool {
-        self.acts().any(|act| match &act.does {
-            Does::Untie(list) => list
-                .iter()
-                .any(|thing| self.plan.parts_of(thing.value).contains(&part)),
-            _ => false,
-        })
+        self.index.untied.contains(&part)
     }
 }
 

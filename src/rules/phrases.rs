@@ -2,6 +2,7 @@
 //! another or at the end of the work. Knows no rule.
 
 use super::joined;
+use super::mends::Index;
 use crate::base::finding::{Finding, Rule, Severity};
 use crate::base::source::Span;
 use crate::plan::model::{End, Head, Id, Joint, Plan, Thing};
@@ -12,6 +13,7 @@ use crate::walk::breaks::{Break, Moment, Subject};
 pub(super) struct Telling<'a> {
     pub plan: &'a Plan,
     pub of: &'a Break,
+    pub index: &'a Index<'a>,
 }
 
 impl<'a> Telling<'a> {
