@@ -20,6 +20,7 @@ pub mod fastening;
 pub mod hazards;
 pub mod house_cautions;
 pub mod licensed;
+mod mends;
 pub mod names;
 pub mod order;
 pub mod order_acts;
@@ -126,9 +127,14 @@ pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
     hazards::check(plan, walk, &mut findings);
+    let index = mends::Index::new(plan);
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);
     findings.extend(breaks.filter_map(|of| {
-        let tell = phrases::Telling { plan, of };
+        let tell = phrases::Telling {
+            plan,
+            of,
+            index: &index,
+        };
         order_acts::word(tell)
             .or_else(|| support::word(tell))
             .or_else(|| closing::word(tell))

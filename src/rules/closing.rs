@@ -4,7 +4,7 @@
 use super::phrases::Telling;
 use super::{Family, rule};
 use crate::base::finding::Finding;
-use crate::plan::model::{Id, InPlaceOf, Part};
+use crate::plan::model::{Afterwards, Id, InPlaceOf, Part};
 use crate::walk::breaks::{Broken, Moment, Subject};
 
 rule!(
@@ -196,13 +196,17 @@ fn never_remade(tell: Telling<'_>) -> Finding {
         }
         Some(joint) if joint.kind.value.is_pressed() => format!("press home {names}"),
         Some(joint) if joint.kind.value.slides() => {
-            return finding
-                .mend("At its time: slide home one of its things, then start and tighten its pinch bolt");
+            let acts: Vec<String> = tell
+                .of
+                .joints()
+                .filter_map(|joint| tell.sliding_home(joint))
+                .collect();
+            return tell.write_when_brought(finding, &acts.join("; "));
         }
         Some(joint) if joint.is_tightened() => format!("start {names}; tighten {names}"),
         _ => format!("start {names}"),
     };
-    tell.write_last(finding, &act)
+    tell.write_when_brought(finding, &act)
 }
 
 fn never_tightened(tell: Telling<'_>) -> Finding {
@@ -219,7 +223,7 @@ fn never_tightened(tell: Telling<'_>) -> Finding {
                 "checked here",
             )
             .harm("It is ticked as checked, and then somebody works on it alone, or nobody does.");
-        return tell.write_before(finding, &format!("tighten {}", tell.all_bare()));
+        return tell.behind_tightened(finding.mend("Check it when it is tight"));
     }
     let finding = tell
         .finding(
@@ -232,21 +236,23 @@ fn never_tightened(tell: Telling<'_>) -> Finding {
             "never tightened",
         )
         .harm("It works loose within the first miles.");
-    tell.write_last(finding, &format!("tighten {}", tell.all_bare()))
+    tell.write_when_in(finding, &format!("tighten {}", tell.all_bare()), false)
 }
 
 fn wheels_not_down(tell: Telling<'_>) -> Finding {
-    tell.finding(
-        &WHEELS_NOT_DOWN,
-        format!(
-            "{} {} tightened while the wheels hang",
-            tell.all(),
-            tell.form("is", "are")
-        ),
-        "tightened here",
-    )
-    .harm("Its rubber is twisted as soon as the vehicle stands, and tears within the year.")
-    .mend("Move this act behind the step that sets the vehicle down on the floor")
+    let finding = tell
+        .finding(
+            &WHEELS_NOT_DOWN,
+            format!(
+                "{} {} tightened while the wheels hang",
+                tell.all(),
+                tell.form("is", "are")
+            ),
+            "tightened here",
+        )
+        .harm("Its rubber is twisted as soon as the vehicle stands, and tears within the year.")
+        .mend("Move this act behind the step that sets the vehicle down on the floor");
+    tell.when_down(finding)
 }
 
 fn never_refitted(tell: Telling<'_>) -> Finding {
@@ -267,8 +273,14 @@ fn never_refitted(tell: Telling<'_>) -> Finding {
     );
     let name = tell.all_bare();
     let finding = finding.harm("There is a part left over on the bench, and nobody knows from where.");
+    let back = part
+        .filter(|_| !tell.several())
+        .and_then(|part| tell.back_in(part));
     if replaces {
         finding.mend(format!("At its time: fit {name}, and close its joints"))
+    } else if let Some(acts) = back {
+        tell.write_last(finding, &acts)
+            .mend(format!("At its time: {acts}; or say of it: afterwards stored"))
     } else {
         finding.mend(format!(
             "At its time: fit {name}, and close its joints; or say of it: afterwards stored"
@@ -384,8 +396,15 @@ fn left_open(tell: Telling<'_>) -> Finding {
             "filled here",
         )
         .harm("It runs out below as fast as it is filled above.");
-    let names = tell.all_bare();
-    finding.mend(format!("Before it: start {names}; tighten {names}, as they need"))
+    let acts: Vec<String> = tell
+        .of
+        .joints()
+        .map(|joint| match tell.of.apart.contains(&Subject::Joint(joint)) {
+            true => tell.closing(joint),
+            false => format!("tighten {}", tell.plan.joints[joint].head.name),
+        })
+        .collect();
+    tell.write_before(finding, &acts.join("; "))
 }
 
 fn cap_left(tell: Telling<'_>) -> Finding {
@@ -404,19 +423,29 @@ fn cap_left(tell: Telling<'_>) -> Finding {
             .harm("The wire rattles, chafes, or holds back what has to move.");
         return tell.write_last(finding, &format!("untie {name}"));
     }
-    tell.finding(
-        &CAP_LEFT,
-        format!(
-            "{} {} a cap, plug, clamp or pin",
-            tell.all(),
-            tell.form("still has", "still have")
-        ),
-        "left in place",
-    )
-    .harm("Nothing flows, and the engine or the brake finds out first.")
-    .mend(format!(
-        "Before it is closed: uncap {name}, or unplug, or unclamp it"
-    ))
+    let finding = tell
+        .finding(
+            &CAP_LEFT,
+            format!(
+                "{} {} a cap, plug, clamp or pin",
+                tell.all(),
+                tell.form("still has", "still have")
+            ),
+            "left in place",
+        )
+        .harm("Nothing flows, and the engine or the brake finds out first.")
+        .mend(format!(
+            "Before it is closed: uncap {name}, or unplug, or unclamp it"
+        ));
+    let openers: Option<Vec<String>> = tell.of.joints().map(|joint| tell.opener(joint)).collect();
+    match openers {
+        Some(acts) if tell.of.moment == Moment::Act => tell.write_before(finding, &acts.join("; ")),
+        // Only a clamp can come away from a line that is closed.
+        Some(acts) if acts.iter().all(|act| act.starts_with("unclamp")) => {
+            tell.write_last(finding, &acts.join("; "))
+        }
+        _ => finding,
+    }
 }
 
 fn still_held(tell: Telling<'_>) -> Finding {
@@ -451,16 +480,24 @@ fn left_up(tell: Telling<'_>) -> Finding {
             "never set down",
         )
         .harm("It stands on a rig that the next job needs, and nobody has tried its wheels.");
-    let ends: Vec<String> = if tell.several() {
-        vec![format!("set {vehicle} down on floor")]
+    let up = if tell.several() {
+        vehicle
     } else {
-        tell.of
-            .of
-            .iter()
-            .map(|&end| format!("set {} down on floor", tell.bare(end)))
-            .collect()
+        tell.bare(tell.first())
     };
-    tell.write_last(finding, &ends.join("; "))
+    let lifts = |subject: &Subject| match subject {
+        Subject::Rig(rig) => tell.plan.rigs[*rig].lifts.is_some(),
+        _ => true,
+    };
+    let down = format!("set {up} down on floor");
+    if tell.of.with.iter().all(lifts) {
+        return tell.write_last(finding, &down);
+    }
+    // It comes off what only holds when something lifts it.
+    match tell.lifter() {
+        Some(rig) => tell.write_last(finding, &format!("raise {up} on {rig}; {down}")),
+        None => finding.mend(format!("At its time: raise {up} on a rig that lifts; {down}")),
+    }
 }
 
 fn never_judged(tell: Telling<'_>) -> Finding {
@@ -490,7 +527,7 @@ fn never_verified(tell: Telling<'_>) -> Finding {
             "asks for a second check",
         )
         .harm("The one bolt that must not be loose was seen by one pair of eyes.");
-    tell.write_last(finding, &format!("verify {}", tell.all_bare()))
+    tell.write_when_in(finding, &format!("verify {}", tell.all_bare()), true)
 }
 
 fn torque_to_come(tell: Telling<'_>) -> Finding {
@@ -515,10 +552,21 @@ fn never_weighed(tell: Telling<'_>) -> Finding {
             "this reading is to come",
         )
         .harm("The figure is never had, and the mass account stays a guess.");
-    finding.mend(format!(
-        "At its time: weigh {}; or, if it was weighed, write the reading here",
-        tell.all_bare()
-    ))
+    let act = format!("weigh {}", tell.all_bare());
+    // At the end of the work only what does not go back can hang on a scale.
+    let can = tell.of.of.iter().all(|subject| match subject {
+        Subject::Part(part) => {
+            let after = tell.plan.parts[*part].afterwards.map(|said| said.value);
+            after.is_some_and(|after| after != Afterwards::GoesBack)
+        }
+        _ => true,
+    });
+    let words = format!("At its time: {act}; or, if it was weighed, write the reading here");
+    if can {
+        tell.write_last(finding, &act).mend(words)
+    } else {
+        finding.mend(words)
+    }
 }
 
 fn no_way_back(tell: Telling<'_>) -> Finding {

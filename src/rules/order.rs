@@ -186,6 +186,7 @@ fn tools(plan: &Plan, findings: &mut Vec<Finding>) {
     let mut told: Vec<Id<Tool>> = Vec::new();
     for &id in &plan.order {
         let step = &plan.steps[id];
+        let first = step.acts().next().map(|act| act.at);
         let mut ask = |tool: Id<Tool>, at: Span, made: &[Id<Tool>]| {
             let wanted = &plan.tools[tool];
             if !wanted.supply.to_make() || made.contains(&tool) || told.contains(&tool) {
@@ -193,14 +194,19 @@ fn tools(plan: &Plan, findings: &mut Vec<Finding>) {
             }
             told.push(tool);
             let name = &wanted.head.name;
-            findings.push(
-                Finding::new(&TOOL_NOT_MADE, format!("`{name}` is used before it is made up"))
-                    .at(at, "needed here")
-                    .at(wanted.head.at, "still to be made")
-                    .harm("The job stands still, perhaps with something hanging, until it is made.")
-                    .mend(format!("In an earlier step: make up {name}"))
-                    .about(name.to_string()),
-            );
+            let finding = Finding::new(&TOOL_NOT_MADE, format!("`{name}` is used before it is made up"))
+                .at(at, "needed here")
+                .at(wanted.head.at, "still to be made")
+                .harm("The job stands still, perhaps with something hanging, until it is made.")
+                .mend(format!("In an earlier step: make up {name}"))
+                .about(name.to_string());
+            findings.push(match first {
+                Some(act) => finding.edit(
+                    Span::new(act.source, act.start, act.start),
+                    format!("make up {name}; "),
+                ),
+                None => finding,
+            });
         };
         // A step may make up what it needs itself, so its needs are asked when its acts are known.
         let makes: Vec<Id<Tool>> = step

@@ -167,13 +167,15 @@ pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
 }
 
 fn already_done(tell: Telling<'_>) -> Finding {
-    tell.finding(
-        &ALREADY_DONE,
-        format!("this is done already: {}", tell.all()),
-        "changes nothing",
-    )
-    .harm("Somebody looks for a bolt that is in the bag, or an earlier act was meant for another thing.")
-    .mend("Take out this act, or the one before")
+    let finding = tell
+        .finding(
+            &ALREADY_DONE,
+            format!("this is done already: {}", tell.all()),
+            "changes nothing",
+        )
+        .harm("Somebody looks for a bolt that is in the bag, or an earlier act was meant for another thing.")
+        .mend("Take out this act, or the one before");
+    tell.take_out(finding)
 }
 
 fn not_on(tell: Telling<'_>) -> Finding {
@@ -188,7 +190,8 @@ fn not_on(tell: Telling<'_>) -> Finding {
     if tell.of.with.is_empty() {
         finding.mend(format!("Fit it first: fit {part}"))
     } else {
-        tell.write_before(finding, &format!("fit {part}"))
+        let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
+        tell.write_before(finding, &format!("fit {}", tell.bare_list(&parts)))
     }
 }
 
@@ -217,7 +220,12 @@ fn still_on(tell: Telling<'_>) -> Finding {
             "its place is taken",
         )
         .harm("The new part does not go in, or goes in front of the old one.");
-    tell.write_before(finding, &format!("take off {}", tell.all_bare()))
+    let parting = tell.of.with.iter().filter_map(|subject| match subject {
+        Subject::Joint(joint) => Some(part_joint(tell, *joint)),
+        _ => None,
+    });
+    let acts: Vec<String> = parting.chain([format!("take off {}", tell.all_bare())]).collect();
+    tell.write_before(finding, &acts.join("; "))
 }
 
 fn not_held(tell: Telling<'_>) -> Finding {
@@ -239,10 +247,14 @@ fn not_held(tell: Telling<'_>) -> Finding {
         tell.unknown_mass()
     ));
     match first {
-        Subject::End(_) | Subject::Vehicle => finding.mend(format!(
-            "Before it: raise {} on a rig that lifts",
-            tell.bare(first)
-        )),
+        Subject::End(_) | Subject::Vehicle => {
+            let up = if tell.several() { Subject::Vehicle } else { first };
+            match tell.lifter() {
+                Some(rig) => tell.write_before(finding, &format!("raise {} on {rig}", tell.bare(up))),
+                None => finding.mend(format!("Before it: raise {} on a rig that lifts", tell.bare(up))),
+            }
+        }
+        _ if !tell.of.with.is_empty() => tell.take_out(finding.mend("Take out this act")),
         _ => finding.mend(format!("Before it: hold {} with a rig", tell.all_bare())),
     }
 }
@@ -327,13 +339,17 @@ fn under_a_jack(tell: Telling<'_>) -> Finding {
         .copied()
         .find(|subject| matches!(subject, Subject::End(_)));
     let end = end.map_or_else(|| "it".to_owned(), |end| tell.bare(end));
-    tell.finding(
-        &UNDER_A_JACK,
-        format!("work below, while only {} has {end} up", tell.other()),
-        "a hand or a body is under it here",
-    )
-    .harm("Jacks let go. Whoever is below is crushed.")
-    .mend(format!("Before it: set {end} down on a rig that holds"))
+    let finding = tell
+        .finding(
+            &UNDER_A_JACK,
+            format!("work below, while only {} has {end} up", tell.other()),
+            "a hand or a body is under it here",
+        )
+        .harm("Jacks let go. Whoever is below is crushed.");
+    match tell.stands() {
+        Some(rig) => tell.write_before(finding, &format!("set {end} down on {rig}")),
+        None => finding.mend(format!("Before it: set {end} down on a rig that holds")),
+    }
 }
 
 fn still_full(tell: Telling<'_>) -> Finding {
@@ -350,7 +366,10 @@ fn still_full(tell: Telling<'_>) -> Finding {
             "runs out from here on",
         )
         .harm("It runs over hands, floor and brakes until somebody finds a plug.");
-    tell.write_before(finding, &format!("drain {fluid}"))
+    match tell.closer() {
+        Some(act) => tell.write_behind(finding, &act),
+        None => tell.write_before(finding, &format!("drain {fluid}")),
+    }
 }
 
 fn still_live(tell: Telling<'_>) -> Finding {
@@ -402,7 +421,15 @@ fn still_joined(tell: Telling<'_>) -> Finding {
         tell.write_before(finding, &format!("untie {}", tell.all_bare()))
     } else {
         let parting: Vec<String> = tell.of.joints().map(|joint| part_joint(tell, joint)).collect();
-        tell.write_before(finding, &parting.join("; "))
+        let acts = parting.join("; ");
+        // Which of its things is drawn, and which way, the plan's owner knows.
+        let slides = |joint| tell.plan.joints[joint].kind.value.slides();
+        if tell.of.joints().any(slides) {
+            return finding.mend(format!(
+                "Before it: {acts}; and draw one of the things of what slides along its axis"
+            ));
+        }
+        tell.write_before(finding, &acts)
     }
 }
 
@@ -445,13 +472,25 @@ fn draw_not_undo(tell: Telling<'_>) -> Finding {
     } else {
         "draw one of its things along its axis; to put it back: slide home".to_owned()
     };
-    tell.finding(
-        &DRAW_NOT_UNDO,
-        format!("{} {} no bolt", tell.all(), tell.form("is", "are")),
-        "not parted or closed like this",
-    )
-    .harm("The binder says undo, and the fitter looks for what to turn.")
-    .mend(mend)
+    let finding = tell
+        .finding(
+            &DRAW_NOT_UNDO,
+            format!("{} {} no bolt", tell.all(), tell.form("is", "are")),
+            "not parted or closed like this",
+        )
+        .harm("The binder says undo, and the fitter looks for what to turn.")
+        .mend(mend);
+    match tell.of.joints().next() {
+        Some(joint) if pressed => {
+            let instead = if tell.closes() {
+                format!("press home {}", tell.all_bare())
+            } else {
+                part_joint(tell, joint)
+            };
+            tell.rewrite(finding, &instead)
+        }
+        _ => finding,
+    }
 }
 
 fn not_started(tell: Telling<'_>) -> Finding {
@@ -481,16 +520,21 @@ fn wrong_rig(tell: Telling<'_>) -> Finding {
 
 fn rig_in_use(tell: Telling<'_>) -> Finding {
     let rig = tell.bare(tell.first());
-    tell.finding(
-        &RIG_IN_USE,
-        format!("{} still has {}", tell.name(tell.first()), tell.other()),
-        "asked for again here",
-    )
-    .harm("One of the two is let go to take the other.")
-    .mend(format!(
-        "Before it: set {0} down, or release {0} from {rig}",
-        tell.other_bare()
-    ))
+    let finding = tell
+        .finding(
+            &RIG_IN_USE,
+            format!("{} still has {}", tell.name(tell.first()), tell.other()),
+            "asked for again here",
+        )
+        .harm("One of the two is let go to take the other.");
+    if tell.of.apart.is_empty() {
+        finding.mend(format!(
+            "Before it: set {0} down, or release {0} from {rig}",
+            tell.other_bare()
+        ))
+    } else {
+        tell.write_before(finding, &format!("set {} down on floor", tell.other_bare()))
+    }
 }
 
 fn no_wheels_under(tell: Telling<'_>) -> Finding {
@@ -513,34 +557,47 @@ fn no_wheels_under(tell: Telling<'_>) -> Finding {
 }
 
 fn nothing_open(tell: Telling<'_>) -> Finding {
-    tell.finding(
-        &NOTHING_OPEN,
-        format!("{} {} not open for this", tell.all(), tell.form("is", "are")),
-        "nothing to close here",
-    )
-    .harm("The cap stays on the bench, and the line that it was meant for stays open.")
-    .mend(format!("Before it: undo {}", tell.all_bare()))
+    let finding = tell
+        .finding(
+            &NOTHING_OPEN,
+            format!("{} {} not open for this", tell.all(), tell.form("is", "are")),
+            "nothing to close here",
+        )
+        .harm("The cap stays on the bench, and the line that it was meant for stays open.");
+    let finding = finding.mend(format!("Before it: undo {}", tell.all_bare()));
+    tell.behind_undone(finding)
 }
 
 fn too_late(tell: Telling<'_>) -> Finding {
-    tell.finding(
-        &TOO_LATE,
-        format!("{} {} parted already", tell.all(), tell.form("is", "are")),
-        "recorded here, too late",
-    )
-    .harm("What shows how it sat is gone, and cannot be had again.")
-    .mend("Move this act before the one that undoes it")
+    let finding = tell
+        .finding(
+            &TOO_LATE,
+            format!("{} {} parted already", tell.all(), tell.form("is", "are")),
+            "recorded here, too late",
+        )
+        .harm("What shows how it sat is gone, and cannot be had again.")
+        .mend("Move this act before the one that undoes it");
+    tell.before_undone(finding)
 }
 
 fn nothing_to_renew_with(tell: Telling<'_>) -> Finding {
     let name = tell.all_bare();
-    tell.finding(
-        &NOTHING_TO_RENEW_WITH,
-        format!("nothing is declared to renew {} with", tell.all()),
-        "judged here",
-    )
-    .harm("If it is worn, the job stands still until one is had.")
-    .mend(format!(
-        "Declare it: part {name}-new; in place of {name}, if renewed"
-    ))
+    let finding = tell
+        .finding(
+            &NOTHING_TO_RENEW_WITH,
+            format!("nothing is declared to renew {} with", tell.all()),
+            "judged here",
+        )
+        .harm("If it is worn, the job stands still until one is had.")
+        .mend(format!(
+            "Declare it: part {name}-new; in place of {name}, if renewed"
+        ));
+    match tell.parts_first() {
+        Some(part) => {
+            let block = tell.plan.parts[part].head.block;
+            let text = format!("\npart {name}-new; in place of {name}, if renewed");
+            finding.edit(block.after(), text)
+        }
+        None => finding,
+    }
 }

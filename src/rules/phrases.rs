@@ -2,9 +2,10 @@
 //! another or at the end of the work. Knows no rule.
 
 use super::joined;
+use super::mends::Index;
 use crate::base::finding::{Finding, Rule, Severity};
 use crate::base::source::Span;
-use crate::plan::model::{End, Head, Id, Joint, Plan};
+use crate::plan::model::{End, Head, Id, Joint, Plan, Thing};
 use crate::walk::breaks::{Break, Moment, Subject};
 
 /// A break with the plan that its names stand in.
@@ -12,6 +13,7 @@ use crate::walk::breaks::{Break, Moment, Subject};
 pub(super) struct Telling<'a> {
     pub plan: &'a Plan,
     pub of: &'a Break,
+    pub index: &'a Index<'a>,
 }
 
 impl<'a> Telling<'a> {
@@ -128,14 +130,19 @@ impl<'a> Telling<'a> {
         self.plan.joints[joint].head.at
     }
 
+    /// The name of a part or assembly.
+    pub fn plain(self, thing: Thing) -> &'a str {
+        match thing {
+            Thing::Part(id) => &self.plan.parts[id].head.name,
+            Thing::Assembly(id) => &self.plan.assemblies[id].head.name,
+        }
+    }
+
     fn ties(self, joint: Id<Joint>) -> String {
         let joint = &self.plan.joints[joint];
         match &joint.ends {
             Some([a, b]) => {
-                let name = |thing| match thing {
-                    crate::plan::model::Thing::Part(id) => &*self.plan.parts[id].head.name,
-                    crate::plan::model::Thing::Assembly(id) => &*self.plan.assemblies[id].head.name,
-                };
+                let name = |thing| self.plain(thing);
                 format!("{}: {} to {}", joint.head.name, name(a.value), name(b.value))
             }
             None => joint.head.name.to_string(),

@@ -154,11 +154,20 @@ fn hung_by_hose(tell: Telling<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = format!("{} would hang by {}", tell.list(&parts), tell.list(&lines));
     let first = tell.bare(tell.first());
-    tell.finding(&HUNG_BY_HOSE, what, "from here on nothing else bears it")
+    let finding = tell.finding(&HUNG_BY_HOSE, what, "from here on nothing else bears it")
         .harm("A hose that carries weight tears inside, where nobody sees it; a brake hose then bursts on the road.")
         .mend(format!(
             "In this step, right behind it: tie up {first} to something that stays; or hold it"
-        ))
+        ));
+    let body = tell.plan.parts.values().find(|part| part.is_body);
+    let untied = tell.parts_first().is_some_and(|part| tell.is_untied(part));
+    match body {
+        Some(body) if untied && !tell.at_step_end() => {
+            let act = format!("; tie up {first} to {}", body.head.name);
+            finding.edit(tell.of.act.after(), act)
+        }
+        _ => finding,
+    }
 }
 
 fn left_on_pins(tell: Telling<'_>) -> Finding {
@@ -179,7 +188,7 @@ fn left_on_pins(tell: Telling<'_>) -> Finding {
 
 fn nobody_to_help(tell: Telling<'_>) -> Finding {
     let first = tell.first();
-    match first {
+    let finding = match first {
         Subject::Person(_) => tell
             .finding(
                 &NOBODY_TO_HELP,
@@ -199,7 +208,8 @@ fn nobody_to_help(tell: Telling<'_>) -> Finding {
             )
             .harm("Somebody lets go to fetch the spanner, or checks only their own work.")
             .mend("Add a second person to the step, after by"),
-    }
+    };
+    tell.call_in(finding)
 }
 
 fn too_heavy(tell: Telling<'_>) -> Finding {

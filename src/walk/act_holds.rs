@@ -88,6 +88,9 @@ impl Walker<'_> {
         if let Some((part, at)) = on.first() {
             told.with.push(Subject::Part(*part));
             told.began = Some(*at);
+            if self.state.is_off(*part) {
+                told.apart.push(Subject::Part(*part));
+            }
         } else {
             told.with.push(Subject::Vehicle);
         }
@@ -393,7 +396,11 @@ impl Walker<'_> {
         for &part in &group {
             let old = self.layout.parts[part].in_place_of;
             if let Some(old) = old.filter(|&old| !self.state.is_off(old)) {
-                self.tell_with(Broken::StillOn, Subject::Part(old), Subject::Part(part));
+                let mut told = self.broken(Broken::StillOn).of(Subject::Part(old));
+                told.with.push(Subject::Part(part));
+                let tied = self.view().tied(old).map(|(joint, _)| Subject::Joint(joint));
+                told.with.extend(tied);
+                self.tell(told);
                 self.mend_off(old);
             }
         }

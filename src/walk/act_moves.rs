@@ -95,8 +95,18 @@ impl Walker<'_> {
         self.mend_cut(&cut, &moved);
     }
 
-    /// A rig of the ground that still has something which the vehicle carries by itself was meant to let go before.
+    /// Something that a rig of the ground has stays behind, and all that is tied to it. Where that would tear joints of other
+    /// things too, the rig was meant to let go before.
     fn let_go(&mut self, body: &BTreeSet<Id<Part>>) {
+        let view = self.view();
+        let cut = view.cut(&view.moving(body, true), Leave::Whole, None);
+        let own = |joint: &Id<Joint>| {
+            let ends = self.layout.joints[*joint].ends;
+            ends.into_iter().flatten().any(|end| view.has_rig(end))
+        };
+        if cut.joints.iter().all(own) {
+            return;
+        }
         let held: Vec<(Id<Part>, Id<Rig>)> = self
             .state
             .holds

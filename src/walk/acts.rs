@@ -114,11 +114,12 @@ impl Walker<'_> {
             .filter(|&id| self.both_on(id) && self.wants_closing(id))
             .collect();
         for joint in open {
-            self.tell_with(
-                Broken::LeftOpen,
-                Subject::Joint(joint),
-                Subject::Fluid(fluid.value),
-            );
+            let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
+            told.with.push(Subject::Fluid(fluid.value));
+            if self.state.joints[joint].out > 0 {
+                told.apart.push(Subject::Joint(joint));
+            }
+            self.tell(told);
             let total = self.layout.joints[joint].fixings;
             self.set_joint(joint, |joint| {
                 *joint = super::state::JointState {
@@ -199,7 +200,11 @@ impl Walker<'_> {
                 Broken::AlreadyDone
             };
             self.tell_of(rule, Subject::Joint(joint));
-            return;
+            if !matches!(act, OpeningAct::Cap | OpeningAct::Plug) {
+                return;
+            }
+            // As if it had been undone.
+            self.mend_out(joint);
         }
         self.set_joint(joint, |joint| joint.opening = to);
         match act {

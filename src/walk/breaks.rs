@@ -101,6 +101,8 @@ pub struct Break {
     pub of: Vec<Subject>,
     /// What it has to do with: the parts that a joint goes to, the parts in the way.
     pub with: Vec<Subject>,
+    /// Of all these, what was off or out at that moment, where the mend asks for it.
+    pub apart: Vec<Subject>,
     /// Where it began, if that is another place.
     pub began: Option<Span>,
     /// Graver than its rule usually is.
@@ -120,6 +122,7 @@ impl Break {
             at,
             of: Vec::new(),
             with: Vec::new(),
+            apart: Vec::new(),
             began: None,
             grave: false,
             mass_unknown: false,

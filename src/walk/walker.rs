@@ -231,6 +231,7 @@ impl<'a> Walker<'a> {
                         other.of.push(subject);
                     }
                 }
+                other.apart.extend(told.apart);
                 for subject in told.with {
                     if !other.with.contains(&subject) {
                         other.with.push(subject);
