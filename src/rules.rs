@@ -18,6 +18,7 @@ pub mod hazards;
 pub mod house_cautions;
 pub mod licensed;
 pub mod names;
+mod odd_heads;
 pub mod order;
 pub mod order_acts;
 mod phrases;
