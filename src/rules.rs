@@ -22,6 +22,7 @@ pub mod house_cautions;
 pub mod licensed;
 mod mends;
 pub mod names;
+mod odd_heads;
 pub mod order;
 pub mod order_acts;
 mod phrases;

@@ -1,7 +1,7 @@
 //! What can hurt, as the plan's declarations tell it: by `against`, by the kind of an energy, and by what a thing is plainly called.
 //! Knows no act.
 
-use super::model::{Energy, EnergyKind, Fluid, Hazard, Part, Rig};
+use super::model::{Energy, EnergyKind, Fluid, Hazard, Part, Rig, Scale};
 
 /// Hazards whose work is left to licensed trades in most countries: who does it has to be said, and how is never printed.
 pub const LICENSED: [Hazard; 5] = [
@@ -131,6 +131,14 @@ pub fn is_pyrotechnic(part: &Part) -> bool {
             "seat belt tensioner",
         ],
     )
+}
+
+/// Whether what is weighed hangs from the scale, by its title.
+#[must_use]
+pub fn hangs(scale: &Scale) -> bool {
+    let title = scale.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title}", scale.head.name));
+    says_any(&text, &["hanging", "hook", "crane", "spring"])
 }
 
 /// Whether a rig hangs what it has from above: it has sling legs, or is called so. The plan has no word for it.

@@ -284,6 +284,9 @@ pub(super) fn why(plan: &Plan, met: &Met) -> String {
         Subject::Part(id) if met.hazard == Hazard::UnderVehicle => {
             format!("`{}` sits below, and the vehicle is up", plan.parts[id].head.name)
         }
+        Subject::Part(id) if met.hazard == Hazard::SuspendedLoad => {
+            format!("`{}` hangs from the scale", plan.parts[id].head.name)
+        }
         Subject::Part(id) => format!("a charge is in `{}`", plan.parts[id].head.name),
         Subject::Rig(id) => format!("it hangs on `{}`", plan.rigs[id].head.name),
         _ => "the vehicle goes up here".to_owned(),

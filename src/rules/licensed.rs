@@ -8,7 +8,7 @@ use super::rule;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::hazards::{LICENSED, of_energy};
-use crate::plan::model::{Does, Hazard, Id, Plan, Step, StepLine};
+use crate::plan::model::{Content, Does, Energy, EnergyKind, Hazard, Id, Joint, Plan, Step, StepLine};
 use crate::plan::prose;
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
@@ -47,13 +47,35 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
                 Hazard::HighVoltage | Hazard::Pressure | Hazard::Pyrotechnic | Hazard::Gas
             )
         });
-        let proved = plan.steps[step.value]
-            .acts()
-            .any(|act| matches!(act.does, Does::Verify { .. } | Does::Look(_)));
+        let proved = proved(plan, step.value, id);
         if kills && !proved && opened.contains(&Subject::Energy(id)) {
             findings.push(not_proved(plan, step.value, &energy.head.name, step.at));
         }
     }
+}
+
+/// Whether somebody looks or verifies in the step; before the first joint of the energy is opened, unless it is electric: a supply is
+/// parted first and proved dead then.
+fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> bool {
+    let electric = plan.energies[id]
+        .kind
+        .is_some_and(|said| said.value == EnergyKind::Electric);
+    let of_it = |joint: Id<Joint>| {
+        let of = plan.joints[joint].of.map(|said| said.value);
+        of == Some(Content::Energy(id))
+    };
+    for act in plan.steps[step].acts() {
+        match &act.does {
+            Does::Verify { .. } | Does::Look(_) => return true,
+            Does::Undo(all) | Does::Slacken(all)
+                if !electric && all.iter().any(|fixings| of_it(fixings.joint.value)) =>
+            {
+                return false;
+            }
+            _ => {}
+        }
+    }
+    false
 }
 
 fn has_licence(plan: &Plan, step: Id<Step>, hazard: Hazard) -> bool {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::torques::{marking, on_a_wheel};
-use super::{joined, rule};
+use super::torques::marking;
+use super::{joined, odd_heads, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model;
@@ -118,6 +118,7 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
             once(short.at, joint, &|| engagement(joint, &short), findings);
         }
     }
+    odd_heads::check(plan, &told, findings);
 }
 
 /// What is wrong with a thread.
@@ -243,7 +244,7 @@ fn misfit(plan: &Plan, id: Id<Joint>, drive: &Drive) -> Option<Vec<String>> {
             ]);
         }
     }
-    if line || plug || on_a_wheel(plan, joint) || joint.fixings.is_empty() {
+    if line || plug || plan.on_a_wheel(joint) || joint.fixings.is_empty() {
         return None;
     }
     let mut would: Vec<String> = Vec::new();

@@ -7,7 +7,7 @@ use super::threads;
 use super::{joined, rule};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, JointKind, Plan, Thing, ThreadState};
+use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, JointKind, Plan, ThreadState};
 use crate::reckon::amounts::{Megapascals, NewtonMetres, Newtons};
 use crate::reckon::bearing::{Bearing, Head};
 use crate::reckon::bolt_load::REUSED;
@@ -139,7 +139,7 @@ pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
         low: band.map_or(torque, |(low, _)| low).into(),
         torque: torque.into(),
         high: band.map_or(torque, |(_, high)| high).into(),
-        wheel: on_a_wheel(plan, joint),
+        wheel: plan.on_a_wheel(joint),
     };
     joint
         .fixings
@@ -241,34 +241,6 @@ fn friction(joint: &Joint) -> (Friction, bool) {
         Some(ThreadState::Coated) => (Friction::of(Surface::Coated), true),
         None => (Friction::of(Surface::Unknown), false),
     }
-}
-
-/// Whether a joint holds a wheel on: one of its ends bears the vehicle's end, is that one's other side, or is called a wheel.
-#[must_use]
-pub fn on_a_wheel(plan: &Plan, joint: &Joint) -> bool {
-    let is_wheel = |thing: Thing| {
-        let Thing::Part(id) = thing else { return false };
-        let mut words = plan.parts[id].head.name.split('-');
-        words
-            .next()
-            .is_some_and(|word| matches!(word, "wheel" | "wheels" | "roadwheel"))
-            || words.any(|word| word == "roadwheel")
-    };
-    let borne_on = |thing: Thing| {
-        plan.vehicles
-            .values()
-            .filter(|vehicle| !vehicle.is_machine)
-            .any(|vehicle| {
-                let ends = [vehicle.borne_on.front, vehicle.borne_on.rear];
-                let on = |said: crate::plan::model::Said<Thing>| said.value == thing && is_wheel(thing);
-                ends.into_iter().flatten().any(on)
-            })
-    };
-    joint
-        .ends
-        .iter()
-        .flatten()
-        .any(|end| is_wheel(end.value) || borne_on(end.value))
 }
 
 /// Whether looseness of this joint matters, and its torque is what keeps it: it carries or wants a second check, and it is rigid.

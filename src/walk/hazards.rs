@@ -3,12 +3,13 @@
 
 use super::breaks::Subject;
 use super::layout::Layout;
+use super::table::Table;
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::hazards::LICENSED;
+use crate::plan::hazards::{self, LICENSED};
 use crate::plan::model::{
-    Act, Bearer, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, OpeningAct, Part, Rig,
-    Step, Thing,
+    Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, OpeningAct,
+    Part, Plan, Rig, Scale, Side, Step,
 };
 
 /// A hazard, met by an act.
@@ -105,6 +106,13 @@ impl Walker<'_> {
                 self.meet_handled(loads());
                 self.meet_charge(loads());
             }
+            Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
+                joints.iter().for_each(|joint| self.meet_below(joint.value));
+            }
+            Does::Weigh {
+                things,
+                with: Some(scale),
+            } => self.meet_weighed(scale.value, things.iter().map(|said| said.value)),
             _ => {}
         }
     }
@@ -192,8 +200,8 @@ impl Walker<'_> {
     fn is_of(&self, joint: Id<Joint>, energy: Id<Energy>) -> bool {
         let declared = &self.plan.joints[joint];
         match declared.of.map(|said| said.value) {
-            Some(crate::plan::model::Content::Energy(of)) => of == energy,
-            Some(crate::plan::model::Content::Fluid(_)) => false,
+            Some(Content::Energy(of)) => of == energy,
+            Some(Content::Fluid(_)) => false,
             None => matches!(
                 declared.kind.value,
                 JointKind::Strap | JointKind::Plug | JointKind::Cable
@@ -226,10 +234,15 @@ impl Walker<'_> {
         }
     }
 
-    /// A hand on a joint that is reached from below, under what is raised.
+    /// A hand on a joint that is reached from below or sits below, under what is raised; or on a wheel, without which it falls further.
     fn meet_below(&mut self, joint: Id<Joint>) {
-        let facts = &self.layout.joints[joint];
-        let Some(end) = facts.below else { return };
+        let declared = &self.plan.joints[joint];
+        let sits_below = declared.place.is_some_and(|said| said.value == Side::Below);
+        let end = match self.layout.joints[joint].below {
+            Some(end) => end,
+            None if sits_below || self.plan.on_a_wheel(declared) => None,
+            None => return,
+        };
         let under = self
             .state
             .raised()
@@ -266,6 +279,17 @@ impl Walker<'_> {
         let parts = self.parts(loads);
         if vehicle || !self.layout.lighter(parts, self.layout.by_hand) {
             self.met(Hazard::SuspendedLoad, Subject::Rig(rig), false);
+        }
+    }
+
+    /// Something heavy on a scale that it hangs from.
+    fn meet_weighed(&mut self, scale: Id<Scale>, loads: impl Iterator<Item = Load>) {
+        let parts = self.parts(loads);
+        let heavy = !self
+            .layout
+            .lighter(parts.iter().copied(), self.layout.heavy.saturating_add(1));
+        if let (true, true, Some(&part)) = (hazards::hangs(&self.plan.scales[scale]), heavy, parts.first()) {
+            self.met(Hazard::SuspendedLoad, Subject::Part(part), false);
         }
     }
 
@@ -323,7 +347,7 @@ impl Walker<'_> {
     fn parts(&self, loads: impl Iterator<Item = Load>) -> Vec<Id<Part>> {
         loads
             .filter_map(|load| match load {
-                Load::Thing(thing) => Some(parts_of(self.plan, thing)),
+                Load::Thing(thing) => Some(self.plan.parts_of(thing)),
                 Load::Vehicle(_) => None,
             })
             .flatten()
@@ -331,17 +355,11 @@ impl Walker<'_> {
     }
 }
 
-fn parts_of(plan: &crate::plan::model::Plan, thing: Thing) -> Vec<Id<Part>> {
-    plan.parts_of(thing)
-}
-
 /// Hazards of fluids and energies, and rigs that hang: worked out once.
-pub fn table(plan: &crate::plan::model::Plan, layout: &mut Layout) {
-    use crate::plan::hazards;
-    layout.fluid_hazards = super::table::Table::new(plan.fluids.values().map(hazards::of_fluid).collect());
-    layout.energy_hazards =
-        super::table::Table::new(plan.energies.values().map(hazards::of_energy).collect());
-    layout.hangs = super::table::Table::new(plan.rigs.values().map(hazards::hangs_from_above).collect());
+pub fn table(plan: &Plan, layout: &mut Layout) {
+    layout.fluid_hazards = Table::new(plan.fluids.values().map(hazards::of_fluid).collect());
+    layout.energy_hazards = Table::new(plan.energies.values().map(hazards::of_energy).collect());
+    layout.hangs = Table::new(plan.rigs.values().map(hazards::hangs_from_above).collect());
     for (id, part) in plan.parts.iter() {
         layout.parts[id].charge = hazards::is_pyrotechnic(part);
     }

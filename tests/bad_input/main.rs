@@ -2,6 +2,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
+mod fastening;
 #[path = "../support/generate.rs"]
 mod generate;
 mod properties;

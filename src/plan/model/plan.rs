@@ -172,4 +172,19 @@ impl Plan {
             }
         }
     }
+
+    /// Whether a joint holds a road wheel on: one of its ends is what bears an end of the vehicle, or is called a wheel.
+    #[must_use]
+    pub fn on_a_wheel(&self, joint: &Joint) -> bool {
+        let called_so = |thing: Thing| match thing {
+            Thing::Part(id) => self.parts[id]
+                .head
+                .name
+                .split('-')
+                .enumerate()
+                .any(|(nth, word)| matches!((nth, word), (0, "wheel" | "wheels") | (_, "roadwheel"))),
+            Thing::Assembly(_) => false,
+        };
+        joint.ends.iter().flatten().any(|end| called_so(end.value))
+    }
 }

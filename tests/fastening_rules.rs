@@ -1,0 +1,293 @@
+//! What the rules of fastening, tools and hazards say, and where they give no verdict. The pages of the rules hold one plan each; here
+//! stand the sums that findings print, and the cases beside the one on the page.
+
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
+mod support;
+
+use boltfolio::base::finding::{Finding, Severity};
+use boltfolio::compile::Compilation;
+use boltfolio::plan::model::Hazard;
+use boltfolio::rules::house_cautions;
+use boltfolio::rules::signal_words::harm_of;
+use boltfolio::rules::torques::{self, NoVerdict};
+use support::{compile_text, told};
+
+/// A plan around one joint, that is undone and closed.
+fn joint(text: &str) -> Compilation {
+    part_and_joint("rail", text)
+}
+
+fn part_and_joint(part: &str, text: &str) -> Compilation {
+    compile_text(&format!(
+        "plan rail-job \"Wren 900: rail\"\n  for wren; crew ada, bob\nvehicle wren \"Wren 900\"; body shell\nperson ada\nperson bob\n\
+         fluid oil \"Oil\"; holds 4 l; in {part}\npart {part}; mass 3 kg quoted\njoint rail-bolts: {part} to shell; {text}\n\
+         step rail-round \"Rail off and on\"\n  by ada, bob\n  drain oil\n  undo rail-bolts\n  start rail-bolts\n  tighten rail-bolts\n  fill oil\n  \
+         verify rail-bolts \"At the figure\"\n"
+    ))
+}
+
+fn only(compilation: &Compilation) -> &Finding {
+    assert_eq!(compilation.findings.len(), 1, "{:?}", told(compilation));
+    &compilation.findings[0]
+}
+
+fn clean(text: &str) {
+    let compilation = joint(text);
+    assert!(
+        compilation.findings.is_empty(),
+        "{text}: {:?}",
+        told(&compilation)
+    );
+}
+
+/// VDI 2230 table A1, M10 8.8 at 0.12, from memory: 48 N m at 0.9 of yield; proof load 33.7 kN (ISO 898-1).
+#[test]
+fn the_finding_prints_the_sum() {
+    let compilation =
+        joint("carries; bolts 4 x M10x1.5 class 8.8; head 16 mm; torque 150 N m; threads oiled");
+    let finding = only(&compilation);
+    assert_eq!(finding.rule.name, "torque-too-high");
+    let sum = &finding.labels[0].words;
+    for piece in [
+        "M10 × 1.5",
+        "class 8.8",
+        "friction 0.08 to 0.16",
+        "kN",
+        "% of proof load",
+        "% of yield",
+    ] {
+        assert!(sum.contains(piece), "{piece}: {sum}");
+    }
+    assert!(finding.mend.words.contains("48 N m"), "{}", finding.mend.words);
+    assert!(finding.mend.words.contains("maker"), "{}", finding.mend.words);
+}
+
+#[test]
+fn a_second_check_makes_it_graver() {
+    let loose = "carries; bolts 4 x M12x1.5 class 10.9; head 18 mm; torque 30 N m; threads dry";
+    let compilation = joint(loose);
+    assert_eq!(
+        (only(&compilation).rule.name, only(&compilation).severity),
+        ("torque-too-low", Severity::Doubt)
+    );
+    let compilation = joint(&format!("{loose}; second check"));
+    assert_eq!(only(&compilation).severity, Severity::Fault);
+    // Without a word on the threads it is advice, for a slippery one might yet be tight.
+    let compilation = joint(&loose.replace("; threads dry", ""));
+    assert_eq!(
+        (only(&compilation).rule.name, only(&compilation).severity),
+        ("torque-unusual", Severity::Advice)
+    );
+    // Of what neither carries nor is checked nothing is said.
+    clean(&loose.replace("carries; ", ""));
+}
+
+#[test]
+fn no_verdict_where_the_relation_does_not_hold() {
+    let why = |text: &str| {
+        let compilation = joint(text);
+        let id = compilation.plan.joints.ids().next().expect("a joint");
+        (torques::sums(&compilation.plan, id).err(), told(&compilation))
+    };
+    for (text, reason) in [
+        (
+            "hose of oil; nuts 1 x M16x1.5; head 22 mm; torque 500 N m",
+            NoVerdict::Union,
+        ),
+        (
+            "pipe of oil; nuts 1 x M10x1.0; head 11 mm; torque 90 N m",
+            NoVerdict::Union,
+        ),
+        (
+            "bolts 1 x M14x1.5; head 17 mm; torque 300 N m; opens oil",
+            NoVerdict::Sealing,
+        ),
+        ("clip; torque 5 N m", NoVerdict::NoThread),
+        (
+            "carries; bolts 2 x M45x4.5 class 10.9; torque 10 N m",
+            NoVerdict::NoSuchClass,
+        ),
+        (
+            "carries; bolts 2 x M10x1.5 class 8.8; head 16 mm",
+            NoVerdict::NoTorque,
+        ),
+    ] {
+        assert_eq!(why(text), (Some(reason), Vec::new()), "{text}");
+    }
+}
+
+/// A bolt without a class is held to be of 12.9 before it is called overtightened; with an angle behind, only the snug torque is judged.
+#[test]
+fn what_is_not_known_is_taken_kindly() {
+    clean("carries; bolts 4 x M10x1.5; head 16 mm; torque 120 N m");
+    let compilation = joint("carries; bolts 4 x M10x1.5; head 16 mm; torque 260 N m");
+    assert!(
+        only(&compilation).what.contains("even of class 12.9"),
+        "{}",
+        only(&compilation).what
+    );
+    clean(
+        "carries; bolts 4 x M10x1.5 class 10.9; head 16 mm; torque 15 N m then 90 deg; renew; second check",
+    );
+}
+
+/// A cone of 60 degrees doubles the head's friction: what a flat seat would not bear may be right there.
+#[test]
+fn wheels_are_judged_on_flat_and_cone() {
+    let figure = "carries; bolts 5 x M12x1.5 class 8.8; head 17 mm; torque 200 N m";
+    let as_wheel = part_and_joint("wheel-left", figure);
+    assert!(as_wheel.findings.is_empty(), "{:?}", told(&as_wheel));
+    assert_eq!(
+        only(&joint(&figure.replace("17 mm", "18 mm"))).rule.name,
+        "torque-too-high"
+    );
+    let grossly = part_and_joint("wheel-left", &figure.replace("200", "300"));
+    assert!(
+        only(&grossly).labels[0].words.contains("cone"),
+        "{:?}",
+        told(&grossly)
+    );
+}
+
+/// The band that the plan allows is judged at its ends, stages and sides are one statement.
+#[test]
+fn bands_and_sides() {
+    let compilation =
+        joint("carries; bolts 4 x M10x1.5 class 8.8; head 16 mm; torque 45 N m (40 to 140); threads oiled");
+    assert_eq!(only(&compilation).rule.name, "torque-too-high");
+    let sided = compile_text(
+        "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\npart rail, each side; mass 3 kg quoted\n\
+         joint bolts, each side: rail to shell; carries; bolts 4 x M10x1.5 class 8.8; head 15 mm; torque 150 N m in stages 50 N m, 150 N m\n\
+         step round \"Round\"\n  by ada\n  undo both bolts\n  start both bolts\n  tighten both bolts\n",
+    );
+    let finding = only(&sided);
+    assert_eq!(finding.about, ["bolts-left", "bolts-right"]);
+}
+
+/// ISO and old DIN heads both exist; what is in neither is told with what would fit.
+#[test]
+fn spanners_of_known_series() {
+    for size in ["16 mm", "17 mm", "15 mm", "14 mm", "5/8 in"] {
+        let text = format!("carries; bolts 4 x M10x1.5 class 8.8; head {size}; torque 45 N m");
+        let compilation = joint(&text);
+        assert_eq!(
+            compilation.findings.is_empty(),
+            size != "5/8 in",
+            "{:?}",
+            told(&compilation)
+        );
+    }
+    let compilation = joint("carries; bolts 4 x M10x1.5 class 8.8; head 19 mm; torque 45 N m");
+    let mend = &only(&compilation).mend.words;
+    assert!(
+        mend.contains("16 mm (ISO)") && mend.contains("17 mm (old DIN)"),
+        "{mend}"
+    );
+    clean("carries; bolts 4 x 3/8-16 grade 5; head 9/16 in; torque 30 lbf ft");
+    clean("carries; bolts 4 x 5/16-18 grade 5; head 13 mm; torque 17 lbf ft");
+    let compilation = joint("carries; bolts 4 x 3/8-16 grade 5; head 14 mm; torque 30 lbf ft");
+    assert!(
+        only(&compilation).mend.words.contains("9/16 in"),
+        "{}",
+        only(&compilation).mend.words
+    );
+    let compilation = joint("carries; bolts 4 x M8x1.25 class 8.8; hexalobular T35; torque 22 N m");
+    assert!(
+        only(&compilation).mend.words.contains("ISO 10664"),
+        "{}",
+        only(&compilation).mend.words
+    );
+}
+
+/// The house offers a caution for every hazard; each reads back, and its word fits its harm.
+#[test]
+fn house_cautions_read_and_fit() {
+    for &(hazard, word) in Hazard::ALL {
+        let house = house_cautions::against(hazard).unwrap_or_else(|| panic!("no caution against {word}"));
+        let block = house.block();
+        let compilation = compile_text(&format!(
+            "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\npart rail; mass 1 kg quoted\n\
+             joint clip: rail to shell; clip; carries\n{block}\nstep round \"Round\"\n  by ada\n  caution {}\n  undo clip\n  start clip\n",
+            house.name
+        ));
+        assert!(
+            compilation.findings.is_empty(),
+            "{word}: {:?}",
+            told(&compilation)
+        );
+        assert!(harm_of(house.harm).is_some(), "{word}");
+    }
+}
+
+/// The mend of a missing caution can be pasted as it stands.
+#[test]
+fn a_missing_caution_is_offered_as_text() {
+    let compilation = compile_text(
+        "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\npart tank; mass 9 kg quoted\n\
+         joint straps: tank to shell; clip; carries\njoint hose: tank to shell; hose of petrol; push-on\nfluid petrol \"Petrol\"; holds 30 l\n\
+         step round \"Round\"\n  by ada\n  time 10 min\n  drain petrol\n  undo hose\n  start hose\n  fill petrol\n",
+    );
+    let finding = only(&compilation);
+    assert_eq!(
+        (finding.rule.name, finding.severity),
+        ("hazard-without-caution", Severity::Fault)
+    );
+    assert!(
+        finding.mend.words.contains("caution house-fuel"),
+        "{}",
+        finding.mend.words
+    );
+    let mut text = compilation
+        .sources
+        .iter()
+        .next()
+        .map(|(_, source)| source.text().to_owned())
+        .expect("the text");
+    let mut edits = finding.mend.edits.clone();
+    edits.sort_by_key(|edit| std::cmp::Reverse(edit.span.start));
+    for edit in edits {
+        text.replace_range(edit.span.start as usize..edit.span.end as usize, &edit.text);
+    }
+    let mended = compile_text(&text);
+    assert!(mended.findings.is_empty(), "{text}\n{:?}", told(&mended));
+}
+
+/// A load that hangs, a raised vehicle, a charge: each is met by an act and by nothing else.
+#[test]
+fn hazards_that_acts_tell() {
+    let plan = |acts: &str| {
+        format!(
+            "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada; licensed for pyrotechnic\n\
+             rig hoist \"Hoist\"; lifts; rated 500 kg\nrig jack \"Trolley jack\"; lifts; rated 1500 kg\nrig stands; holds; rated 3000 kg\n\
+             part engine; mass 90 kg quoted\njoint mounts: engine to shell; carries\n\
+             part sump; mass 4 kg quoted\njoint sump-bolts: sump to shell; carries; reach from below\n\
+             part airbag \"Driver's airbag\"; mass 1 kg quoted\njoint airbag-clips: airbag to shell; clip; carries\n\
+             step round \"Round\"\n  by ada\n  time 10 min\n{acts}"
+        )
+    };
+    let met = |acts: &str| -> Vec<String> {
+        let compilation = compile_text(&plan(acts));
+        compilation
+            .findings
+            .iter()
+            .filter(|finding| finding.rule.name == "hazard-without-caution")
+            .map(|finding| finding.what.clone())
+            .collect()
+    };
+    let one = |hazard: &str| vec![format!("no caution against {hazard} before this act")];
+    assert_eq!(
+        met("  hold engine with hoist\n  undo mounts\n"),
+        one("suspended-load")
+    );
+    assert_eq!(
+        met("  hold engine with jack\n  undo mounts\n"),
+        Vec::<String>::new()
+    );
+    assert_eq!(
+        met("  raise wren front on jack; set wren front down on stands\n  undo sump-bolts; take off sump\n"),
+        one("under-vehicle")
+    );
+    assert_eq!(met("  undo airbag-clips; take off airbag\n"), one("pyrotechnic"));
+    assert_eq!(met("  undo mounts\n"), Vec::<String>::new());
+}
