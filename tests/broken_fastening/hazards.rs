@@ -129,23 +129,19 @@ fn each_caution_behind_its_act() {
     assert_eq!((count, missed.len()), (52, 0));
 }
 
-/// What makes the supply dead, proves the circuit and lets the springs down: each such act taken out. The last one is not noticed: the
-/// walk takes the spring as let down when its ball joint is parted, and how far the arm then goes down is prose.
+/// What makes the supply dead, proves the circuit and lets the springs down: each such act taken out.
 #[test]
 fn each_isolation_removed() {
     let files = ouzel();
     let acts = [
-        ("  undo battery-earth", true),
-        ("  undo battery-plus", true),
-        (
-            "  verify \"Odo has proved the circuit empty with his gauges and his sniffer, and has signed the paper\"",
-            true,
-        ),
-        ("  undo suction-flange, discharge-flange", true),
-        ("  press apart lower-ball-right with ball-press", true),
-        ("  tilt lower-arm-right about arm-pivot-right by 160 mm", false),
+        "  undo battery-earth",
+        "  undo battery-plus",
+        "  verify \"Odo has proved the circuit empty with his gauges and his sniffer, and has signed the paper\"",
+        "  undo suction-flange, discharge-flange",
+        "  press apart lower-ball-right with ball-press",
+        "  tilt lower-arm-right about arm-pivot-right by 160 mm",
     ];
-    for (act, noticed) in acts {
+    for act in acts {
         let (file, line, _) = files
             .lines()
             .into_iter()
@@ -153,6 +149,6 @@ fn each_isolation_removed() {
             .unwrap_or_else(|| panic!("{act} stands in the demonstration"));
         let told = rules(&files.with_line(file, line, "").compile());
         println!("without `{}`: {told:?}", act.trim());
-        assert_eq!(!told.is_empty(), noticed, "{act}: {told:?}");
+        assert!(!told.is_empty(), "{act}");
     }
 }
