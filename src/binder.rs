@@ -19,6 +19,7 @@ mod card_acts;
 mod card_joints;
 mod card_marks;
 mod cards;
+mod changes;
 mod cover;
 mod drives;
 mod findings_page;
@@ -27,6 +28,7 @@ mod hazards;
 mod index;
 mod job_on_one_page;
 mod joint_words;
+pub mod kept;
 mod log;
 mod mass_account;
 mod masses;
@@ -49,13 +51,17 @@ mod sample;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeSet;
+
 use crate::base::date::Date;
 use crate::base::finding::Severity;
 use crate::compile::Compilation;
 use crate::plan::mentions;
 use crate::plan::model::{Ink, Paper, Sides};
 use binding::Binding;
-use document::{Document, PaperSize};
+pub use changes::only_changed;
+use document::{Document, PaperSize, Section};
+use kept::Kept;
 
 /// What the person at the desk asks for, beyond what the plan says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,6 +75,8 @@ pub struct Wanted {
     /// The owner asked for paper although faults stand; the cover says so. The band NOT PROVED stands on every
     /// page whenever faults stand, asked for or not.
     pub unchecked: bool,
+    /// What the print before left beside its binder.
+    pub kept: Kept,
 }
 
 impl Wanted {
@@ -80,6 +88,7 @@ impl Wanted {
             sides: None,
             today,
             unchecked: false,
+            kept: Kept::default(),
         }
     }
 }
@@ -95,6 +104,29 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let sides = wanted
         .sides
         .or_else(|| about.and_then(|about| about.sides).map(|said| said.value));
+    let revision = format!("plan {}", compilation.revision());
+    let date = match about.and_then(|about| about.dated) {
+        Some(dated) => format!("dated {}", dated.value),
+        None => format!("printed {}", wanted.today),
+    };
+    let mut sections: Vec<Section> = parts::PARTS
+        .iter()
+        .flat_map(|part| (part.sections)(&binding))
+        .collect();
+    let mut kept = binding.kept();
+    kept.turn(changes::print(format!("{revision}, {date}"), &sections));
+    let news = changes::sections(&kept, &sections);
+    // Behind the cover, and behind what was found where faults stand.
+    let behind = sections
+        .iter()
+        .take_while(|section| ["cover", "findings"].contains(&section.key.as_str()));
+    let place = behind.count();
+    let changed = if news.is_empty() {
+        BTreeSet::new()
+    } else {
+        kept.changed().0
+    };
+    sections.splice(place..place, news);
     let ink = about.and_then(|about| about.ink).map(|said| said.value);
     Document {
         title: binding.plan.title(),
@@ -109,16 +141,12 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         },
         two_sided: sides == Some(Sides::Two),
         black_ink: ink == Some(Ink::Black),
-        revision: format!("plan {}", compilation.revision()),
-        date: match about.and_then(|about| about.dated) {
-            Some(dated) => format!("dated {}", dated.value),
-            None => format!("printed {}", wanted.today),
-        },
+        revision,
+        date,
         not_proved: not_proved(compilation),
-        sections: parts::PARTS
-            .iter()
-            .flat_map(|part| (part.sections)(&binding))
-            .collect(),
+        sections,
+        changed,
+        kept: kept.write(),
         labels: bags::labels(&binding),
         pictures: compilation.pictures.values().cloned().collect(),
     }

@@ -84,6 +84,12 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     }
 }
 
+/// First eight hexadecimal digits of a text's hash: enough to see that it changed.
+#[must_use]
+pub fn short_hash(text: &str) -> String {
+    blake3::hash(text.as_bytes()).to_hex().chars().take(8).collect()
+}
+
 fn tree(source: &Source) -> Tree {
     if source.broken().is_some() {
         Tree::default()

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use super::binding::Binding;
 use super::document::{Label, text_of};
 use super::joint_words;
+use super::kept::Kept;
 use super::words::capital;
 use crate::plan::model::{Does, Id, Joint, Plan};
 
@@ -19,20 +20,30 @@ pub struct Bags {
 
 impl Bags {
     #[must_use]
-    pub fn of(plan: &Plan) -> Bags {
+    pub fn of(plan: &Plan, kept: &Kept) -> Bags {
         let mut number = BTreeMap::new();
+        // A number that was printed once stays with its joint, and is given to no other.
+        let mut next = kept.bags.values().max().copied().unwrap_or(0);
         let acts = plan.order.iter().flat_map(|&step| plan.steps[step].acts());
         for act in acts {
             let Does::Undo(all) = &act.does else { continue };
             for fixings in all {
                 let joint = &plan.joints[fixings.joint.value];
                 if !joint.fixings.is_empty() || joint.count.is_some() {
-                    let next = number.len() + 1;
-                    number.entry(fixings.joint.value).or_insert(next);
+                    number.entry(fixings.joint.value).or_insert_with(|| {
+                        kept.bags.get(&*joint.head.name).copied().unwrap_or_else(|| {
+                            next += 1;
+                            next
+                        })
+                    });
                 }
             }
         }
         Bags { number }
+    }
+
+    pub fn all(&self) -> impl Iterator<Item = (Id<Joint>, usize)> {
+        self.number.iter().map(|(joint, number)| (*joint, *number))
     }
 
     /// The bag of a joint's fixings; none if nothing loose comes of it.

@@ -1,8 +1,11 @@
 //! What every page of the binder asks: the plan, how it is spelt and measured, what things are called, which
 //! step is which. Knows no page.
 
+use std::collections::BTreeMap;
+
 use super::bags::Bags;
 use super::document::{Message, Proof, SignalWord};
+use super::kept::Kept;
 use super::recall::Recalls;
 use super::uses::Uses;
 use super::words::{Words, and_list, inside, sentence};
@@ -29,6 +32,7 @@ pub struct Binding<'a> {
     pub uses: Uses,
     pub recalls: Recalls,
     pub bags: Bags,
+    numbers: BTreeMap<Id<Step>, String>,
     pub weights: Weights<'a>,
 }
 
@@ -52,7 +56,8 @@ impl<'a> Binding<'a> {
             },
             uses: Uses::of(plan),
             recalls: Recalls::of(plan, units),
-            bags: Bags::of(plan),
+            bags: Bags::of(plan, &wanted.kept),
+            numbers: wanted.kept.numbers(plan),
             weights: Weights::new(plan),
         }
     }
@@ -184,7 +189,23 @@ impl<'a> Binding<'a> {
     /// "2.8".
     #[must_use]
     pub fn number(&self, step: Id<Step>) -> String {
-        self.plan.step_number(step)
+        let kept = self.numbers.get(&step);
+        kept.cloned().unwrap_or_else(|| self.plan.step_number(step))
+    }
+
+    /// The numbers of this print, for the next one; with them those of steps and joints that are gone.
+    #[must_use]
+    pub fn kept(&self) -> Kept {
+        let mut kept = self.wanted.kept.clone();
+        for (&step, number) in &self.numbers {
+            kept.steps
+                .insert(self.plan.steps[step].head.name.to_string(), number.clone());
+        }
+        for (joint, number) in self.bags.all() {
+            kept.bags
+                .insert(self.plan.joints[joint].head.name.to_string(), number);
+        }
+        kept
     }
 
     /// "2.5, 5.3", and "3.1 to 3.9" for three and more that follow one another in a stage.

@@ -4,6 +4,8 @@
 //! Everything that a fitter must find on paper carries a [`Proof`] key; the press proves after laying out that each
 //! key stands inside a page's margins.
 
+use std::collections::BTreeSet;
+
 use crate::base::picture::PictureFile;
 pub use crate::plan::prose::{Inline, Prose};
 
@@ -31,6 +33,10 @@ pub struct Document {
     /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
     pub not_proved: Option<String>,
     pub sections: Vec<Section>,
+    /// Pages that changed since the print before, by the keys under which their content is kept.
+    pub changed: BTreeSet<String>,
+    /// What the next print has to know, as text; see `binder::kept`.
+    pub kept: String,
     /// Labels for bags, a document of their own.
     pub labels: Vec<Label>,
     /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.

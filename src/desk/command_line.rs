@@ -78,6 +78,9 @@ pub(super) struct Print {
     /// Print although faults stand; every page then says that it is not proved.
     #[arg(long)]
     pub(super) unchecked: bool,
+    /// Print only the pages that changed since the print before into the same folder.
+    #[arg(long)]
+    pub(super) changed: bool,
     /// Day to print as today, such as 2026-03-14.
     #[arg(long, value_name = "DATE", value_parser = day)]
     pub(super) dated: Option<Date>,

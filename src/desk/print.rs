@@ -1,5 +1,7 @@
 //! `print`: reads a plan, compiles it, and writes its binder.
 
+use std::path::Path;
+
 use super::command_line::Print;
 use super::lint::{compiled, outcome};
 use super::printing::{Wanted, printed};
@@ -8,6 +10,7 @@ use super::talk::{self, Progress};
 use super::write::write_all;
 use super::{Outcome, Trouble};
 use crate::base::finding::Severity;
+use crate::binder::kept::Kept;
 use crate::press::terminal::{findings, visible};
 
 pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Trouble> {
@@ -40,15 +43,17 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
             forms.push(*form);
         }
     }
+    let about = compilation.plan.about.as_deref();
+    let name = about.map_or(compiled.name.as_str(), |about| &about.head.name);
     let wanted = Wanted {
         forms,
         paper: asked.paper(),
         sides: asked.sides(),
         today: asked.dated.unwrap_or_else(today),
         unchecked: asked.unchecked,
+        changed: asked.changed,
+        kept: kept(&asked.to, name),
     };
-    let about = compilation.plan.about.as_deref();
-    let name = about.map_or(compiled.name.as_str(), |about| &about.head.name);
     progress.now("Laying out the pages");
     let printed = printed(compilation, &wanted, name);
     progress.done();
@@ -65,4 +70,19 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
     }
     talk::show(&text)?;
     Ok(outcome)
+}
+
+/// Longest file of numbers that is read.
+const LONGEST: u64 = 16 << 20;
+
+/// What the print before left in the output folder; nothing where there is none that can be read.
+fn kept(to: &Path, name: &str) -> Kept {
+    let path = to.join(format!("{name}.numbers"));
+    let short = std::fs::metadata(&path).is_ok_and(|about| about.is_file() && about.len() <= LONGEST);
+    let text = if short {
+        std::fs::read_to_string(&path).ok()
+    } else {
+        None
+    };
+    text.map_or_else(Kept::default, |text| Kept::read(&text))
 }

@@ -3,6 +3,7 @@
 use super::command_line::Form;
 use crate::base::date::Date;
 use crate::binder;
+use crate::binder::kept::Kept;
 use crate::compile::Compilation;
 use crate::plan::model::{Paper, Sides};
 use crate::press;
@@ -14,6 +15,10 @@ pub(super) struct Wanted {
     pub(super) sides: Option<Sides>,
     pub(super) today: Date,
     pub(super) unchecked: bool,
+    /// Only the pages that changed since the print before.
+    pub(super) changed: bool,
+    /// What the print before left beside its binder.
+    pub(super) kept: Kept,
 }
 
 /// One file to be written: where inside the output folder, what, and a word on it ("61 pages").
@@ -41,10 +46,28 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         sides: wanted.sides,
         today: wanted.today,
         unchecked: wanted.unchecked,
+        kept: wanted.kept.clone(),
     };
     let mut document = binder::bind(compilation, &bound);
     press::pictures::prepare(&mut document).map_err(|error| error.to_string())?;
     let mut printed = Printed::default();
+    let numbers = Sheet {
+        path: format!("{name}.numbers"),
+        bytes: document.kept.clone().into_bytes(),
+        word: String::new(),
+    };
+    let name = &if wanted.changed {
+        let Some(cut) = binder::only_changed(&document) else {
+            printed
+                .notes
+                .push("Nothing changed since the print before, so that nothing was printed.".to_owned());
+            return Ok(printed);
+        };
+        document = cut;
+        format!("{name}-changed")
+    } else {
+        name.to_owned()
+    };
     for form in &wanted.forms {
         match form {
             Form::Pdf => {
@@ -99,6 +122,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
             }
         }
     }
+    printed.sheets.push(numbers);
     Ok(printed)
 }
 

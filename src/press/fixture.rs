@@ -502,6 +502,8 @@ pub fn binder() -> Document {
         revision: "plan a3f9".into(),
         date: "dated 2026-03-07".into(),
         not_proved: None,
+        changed: std::collections::BTreeSet::new(),
+        kept: String::new(),
         labels: Vec::new(),
         sections: vec![
             cover(),

@@ -1,0 +1,232 @@
+//! What outlives a print: the numbers of steps and bags as they were first printed, and what stood on which page, so that the next print
+//! can say what changed. A small text that lies beside the binder. Knows no page, no disk.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::plan::model::{Id, Plan, Step};
+
+/// The numbers, and the last two prints that differed.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Kept {
+    /// Number by the step's name.
+    pub steps: BTreeMap<String, String>,
+    /// Number by the joint's name.
+    pub bags: BTreeMap<String, usize>,
+    pub now: Print,
+    pub before: Option<Print>,
+}
+
+/// One print: what it is known by, and a short hash of each page's content.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Print {
+    /// "plan 74c9, dated 2026-03-07"
+    pub words: String,
+    pub pages: BTreeMap<String, String>,
+}
+
+const HEAD: &str = "# Numbers of steps and bags as first printed, and what stood on the pages then. Kept beside the binder, so that numbers\n\
+                    # on bags and paper stay true. Without this file the next print counts anew.\n";
+
+impl Kept {
+    /// Reads what an earlier print left; lines that make no sense are passed over.
+    #[must_use]
+    pub fn read(text: &str) -> Kept {
+        let mut kept = Kept::default();
+        for line in text.lines().filter(|line| !line.starts_with('#')) {
+            let mut words = line.splitn(3, ' ');
+            match (words.next(), words.next(), words.next()) {
+                (Some("step"), Some(number), Some(name)) => {
+                    kept.steps.insert(name.to_owned(), number.to_owned());
+                }
+                (Some("bag"), Some(number), Some(name)) => {
+                    if let Ok(number) = number.parse() {
+                        kept.bags.insert(name.to_owned(), number);
+                    }
+                }
+                (Some("now"), Some(hash), Some(page)) => {
+                    kept.now.pages.insert(page.to_owned(), hash.to_owned());
+                }
+                (Some("before"), Some(hash), Some(page)) => {
+                    let before = kept.before.get_or_insert_default();
+                    before.pages.insert(page.to_owned(), hash.to_owned());
+                }
+                (Some("print"), Some("now"), Some(words)) => words.clone_into(&mut kept.now.words),
+                (Some("print"), Some("before"), Some(words)) => {
+                    words.clone_into(&mut kept.before.get_or_insert_default().words);
+                }
+                _ => {}
+            }
+        }
+        kept
+    }
+
+    #[must_use]
+    pub fn write(&self) -> String {
+        let mut text = HEAD.to_owned();
+        let mut line = |words: [&str; 3]| {
+            text.push_str(&words.join(" "));
+            text.push('\n');
+        };
+        for (name, number) in &self.steps {
+            line(["step", number, name]);
+        }
+        for (name, number) in &self.bags {
+            line(["bag", &number.to_string(), name]);
+        }
+        let prints = [("now", Some(&self.now)), ("before", self.before.as_ref())];
+        for (word, print) in prints {
+            let Some(print) = print else { continue };
+            line(["print", word, &print.words]);
+            for (page, hash) in &print.pages {
+                line([word, hash, page]);
+            }
+        }
+        text
+    }
+
+    /// Takes in a print. One that differs from the last becomes the last, and what was last becomes the one before.
+    pub fn turn(&mut self, print: Print) {
+        if self.now.pages == print.pages {
+            return;
+        }
+        let old = std::mem::replace(&mut self.now, print);
+        self.before = (!old.pages.is_empty()).then_some(old);
+    }
+
+    /// Pages that changed or are new since the print before, and those that are gone.
+    #[must_use]
+    pub fn changed(&self) -> (BTreeSet<String>, BTreeSet<String>) {
+        let Some(before) = &self.before else {
+            return Default::default();
+        };
+        let now = &self.now.pages;
+        let changed = now
+            .iter()
+            .filter(|(page, hash)| before.pages.get(*page) != Some(hash));
+        let gone = before.pages.keys().filter(|page| !now.contains_key(*page));
+        (
+            changed.map(|(page, _)| page.clone()).collect(),
+            gone.cloned().collect(),
+        )
+    }
+
+    /// A number for each step of the work: its own from the first print, else its place; one that was put between others later is
+    /// 3.4a behind 3.4.
+    #[must_use]
+    pub fn numbers(&self, plan: &Plan) -> BTreeMap<Id<Step>, String> {
+        let mut numbers = BTreeMap::new();
+        if self.steps.is_empty() {
+            numbers.extend(plan.order.iter().map(|&step| (step, plan.step_number(step))));
+            return numbers;
+        }
+        let mut taken: BTreeSet<String> = self.steps.values().cloned().collect();
+        let mut last: Option<(Option<Id<_>>, String)> = None;
+        for (at, &step) in plan.order.iter().enumerate() {
+            let known = self.steps.get(&*plan.steps[step].head.name);
+            let stage = plan.steps[step].stage;
+            let number = known.cloned().unwrap_or_else(|| {
+                let earlier = last
+                    .as_ref()
+                    .filter(|(other, _)| *other == stage)
+                    .map(|(_, number)| number.as_str());
+                let wanted = plan.step_number(step);
+                let ends = !plan.order.iter().skip(at).any(|&later| {
+                    plan.steps[later].stage == stage && self.steps.contains_key(&*plan.steps[later].head.name)
+                });
+                match earlier {
+                    // Behind all others of its stage it takes the next number.
+                    Some(earlier) if ends => next(earlier, &taken),
+                    Some(earlier) => lettered(earlier, &taken),
+                    None if taken.contains(&wanted) => lettered(&before_first(&wanted), &taken),
+                    None => wanted,
+                }
+            });
+            taken.insert(number.clone());
+            last = Some((stage, number.clone()));
+            numbers.insert(step, number);
+        }
+        numbers
+    }
+}
+
+/// "3.4" and "3.4b" in the figures and the letters behind them.
+fn stem(number: &str) -> &str {
+    number.trim_end_matches(|c: char| c.is_ascii_lowercase())
+}
+
+/// "3.0" of "3.1": what stands before the first.
+fn before_first(number: &str) -> String {
+    match number.rsplit_once('.') {
+        Some((stage, _)) => format!("{stage}.0"),
+        None => "0".to_owned(),
+    }
+}
+
+/// The number with the first letter behind it that is free.
+fn lettered(number: &str, taken: &BTreeSet<String>) -> String {
+    let stem = stem(number);
+    let after = number.get(stem.len()..).unwrap_or_default();
+    let mut letters = ('a'..='z')
+        .map(|letter| letter.to_string())
+        .chain(('a'..='z').flat_map(|first| ('a'..='z').map(move |second| format!("{first}{second}"))));
+    // A letter behind the last one, so that the order on paper is that of the work.
+    let found = letters.find(|letter| {
+        let later = after.is_empty() || (letter.len(), letter.as_str()) > (after.len(), after);
+        later && !taken.contains(&format!("{stem}{letter}"))
+    });
+    found.map_or_else(|| format!("{number}+"), |letter| format!("{stem}{letter}"))
+}
+
+/// The next whole number of the stage that is free.
+fn next(number: &str, taken: &BTreeSet<String>) -> String {
+    let stem = stem(number);
+    let (stage, last) = stem
+        .rsplit_once('.')
+        .map_or(("", stem), |(stage, last)| (stage, last));
+    let from: usize = last.parse().unwrap_or(0);
+    let dot = if stage.is_empty() { "" } else { "." };
+    (from + 1..from + 10_000)
+        .map(|n| format!("{stage}{dot}{n}"))
+        .find(|number| !taken.contains(number))
+        .unwrap_or_else(|| lettered(number, taken))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn taken(all: &[&str]) -> BTreeSet<String> {
+        all.iter().map(|&one| one.to_owned()).collect()
+    }
+
+    #[test]
+    fn what_comes_between_gets_a_letter() {
+        assert_eq!(lettered("3.4", &taken(&["3.4", "3.5"])), "3.4a");
+        assert_eq!(lettered("3.4a", &taken(&["3.4", "3.4a"])), "3.4b");
+        assert_eq!(lettered("3.4z", &taken(&["3.4z"])), "3.4aa");
+        assert_eq!(lettered("7", &taken(&["7"])), "7a");
+        assert_eq!(next("3.4a", &taken(&["3.5"])), "3.6");
+        assert_eq!(next("7", &taken(&[])), "8");
+        assert_eq!(before_first("3.1"), "3.0");
+    }
+
+    #[test]
+    fn what_is_written_is_read_again() {
+        let mut kept = Kept::default();
+        kept.steps.insert("axle-off".to_owned(), "2.8".to_owned());
+        kept.bags.insert("u-bolts".to_owned(), 12);
+        let print = |words: &str, hash: &str| Print {
+            words: words.to_owned(),
+            pages: BTreeMap::from([("step/axle-off".to_owned(), hash.to_owned())]),
+        };
+        kept.turn(print("plan 1111, dated 2026-03-07", "aa"));
+        assert_eq!(kept.before, None, "the first print has none before it");
+        kept.turn(print("plan 2222, dated 2026-03-08", "bb"));
+        assert_eq!(Kept::read(&kept.write()), kept);
+        assert_eq!(kept.changed().0, BTreeSet::from(["step/axle-off".to_owned()]));
+        // The same pages printed once more tell of the same change.
+        kept.turn(print("plan 2222, dated 2026-03-09", "bb"));
+        assert_eq!(kept.changed().0.len(), 1);
+        assert_eq!(Kept::read("nonsense\nstep\nbag x y\n"), Kept::default());
+    }
+}
