@@ -19,6 +19,7 @@ mod card_joints;
 mod card_marks;
 mod cards;
 mod cover;
+mod drawings;
 mod drives;
 mod findings_page;
 mod get_ready;
@@ -118,7 +119,12 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
             .iter()
             .flat_map(|part| (part.sections)(&binding))
             .collect(),
-        pictures: compilation.pictures.values().cloned().collect(),
+        pictures: compilation
+            .pictures
+            .values()
+            .cloned()
+            .chain(drawings::files(&binding))
+            .collect(),
     }
 }
 
