@@ -182,6 +182,10 @@ fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<F
     let mut told: BTreeSet<(Hazard, Id<Step>)> = BTreeSet::new();
     let mut told_late: BTreeSet<Span> = late.clone();
     for met in all {
+        // What guards the first act of a step that meets a hazard guards the others; so each is asked once a step.
+        if !told.insert((met.hazard, met.step)) {
+            continue;
+        }
         match guard(plan, met) {
             Guard::Before => {}
             Guard::After(said) => {
@@ -189,7 +193,6 @@ fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<F
                     findings.push(after(plan, met.step, said, met.act, why(plan, met).as_str()));
                 }
             }
-            Guard::None if !told.insert((met.hazard, met.step)) => {}
             Guard::None
                 if in_use
                     .iter()
