@@ -261,12 +261,17 @@ fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
     };
     let mut finding = match &block {
         None => finding.mend(format!("Before it: caution {name}")),
-        Some(block) => finding.mend(format!(
-            "Write such a caution, for instance this one, and before the act: caution {name}\n\n{block}"
+        Some(_) => finding.mend(format!(
+            "Paste this house caution, make its words your own, and write before the act: caution {name}"
         )),
     };
-    if let (Some(block), Some(about)) = (block, &plan.about) {
-        finding = finding.edit(about.head.block.after(), format!("\n\n{block}\n"));
+    let end = match (&plan.about, plan.order.last()) {
+        (Some(about), _) => Some(about.head.block.after()),
+        (None, Some(&last)) => Some(plan.steps[last].head.block.after()),
+        (None, None) => None,
+    };
+    if let (Some(block), Some(end)) = (block, end) {
+        finding = finding.edit(end, format!("\n\n{block}\n"));
     }
     for met in all {
         let before = Span::new(met.act.source, met.act.start, met.act.start);
