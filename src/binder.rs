@@ -21,6 +21,7 @@ mod card_marks;
 mod cards;
 mod changes;
 mod cover;
+mod drawings;
 mod drives;
 mod findings_page;
 mod get_ready;
@@ -148,7 +149,12 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         changed,
         kept: kept.write(),
         labels: bags::labels(&binding),
-        pictures: compilation.pictures.values().cloned().collect(),
+        pictures: compilation
+            .pictures
+            .values()
+            .cloned()
+            .chain(drawings::files(&binding))
+            .collect(),
     }
 }
 

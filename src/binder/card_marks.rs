@@ -5,7 +5,7 @@ use super::document::{Mark, MarkGroup, MarkShape, Marks, Proof};
 use crate::plan::model::{Joint, JointKind, Pattern, TighteningOrder};
 
 /// More fixings than this no longer stand in their places.
-const IN_PLACE: u32 = 8;
+pub const IN_PLACE: u32 = 8;
 /// Marks side by side in the fixings' column.
 const ABREAST: u32 = 5;
 
@@ -94,6 +94,35 @@ pub fn label(joint: &Joint) -> Option<String> {
         "left" | "right" | "front" | "rear" => format!("from the {seen}"),
         _ if seen.starts_with("from ") => seen.to_owned(),
         _ => format!("from {seen}"),
+    })
+}
+
+/// How fixings stand, and each one's number in the order: where there are too many for marks in their places.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Layout {
+    /// 1 row on a circle.
+    pub columns: u32,
+    pub rows: u32,
+    pub circle: bool,
+    /// For each place, row by row, or round the circle from its top.
+    pub numbers: Vec<u32>,
+}
+
+/// The layout of so many fixings in this pattern and order; none where they do not fill the pattern.
+#[must_use]
+pub fn layout(count: u32, pattern: Pattern, order: TighteningOrder) -> Option<Layout> {
+    let (columns, rows, circle) = match pattern {
+        Pattern::Grid(columns, rows) if columns.checked_mul(rows) == Some(count) => (columns, rows, false),
+        Pattern::Grid(..) => return None,
+        Pattern::Row => (count, 1, false),
+        Pattern::Circle => (count, 1, true),
+    };
+    let numbers: Option<Vec<u32>> = numbered(columns, rows, circle, order).into_iter().collect();
+    Some(Layout {
+        columns,
+        rows,
+        circle,
+        numbers: numbers?,
     })
 }
 

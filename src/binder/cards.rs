@@ -9,6 +9,7 @@ use super::card_acts::RowMaker;
 use super::document::{
     Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
 };
+use super::drawings::tightening;
 use super::figures::{duration, spread};
 use super::step_title::step_title;
 use super::words::{dotted, run, sentence, strong};
@@ -396,6 +397,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;
+        if let Does::Tighten(all) = &act.does {
+            for fixings in all.iter().filter(|fixings| fixings.count.is_none()) {
+                self.tightening_order(fixings.joint.value);
+            }
+        }
         if let Does::TakeOff(things) | Does::Fit(things) = &act.does {
             for thing in things {
                 let figures = match thing.value {
@@ -426,6 +432,22 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         let proof = proof::picture(&step.head.name, self.pictures);
         self.rows
             .extend(picture(self.binding, figure, &what, proof).map(CardRow::Picture));
+    }
+
+    /// Too many fixings for marks in their places: how they stand is drawn.
+    fn tightening_order(&mut self, joint: Id<Joint>) {
+        let Some(drawing) = tightening::of_joint(&self.binding.plan.joints[joint]) else {
+            return;
+        };
+        self.pictures += 1;
+        let step = &self.binding.plan.steps[self.step].head.name;
+        self.rows.push(CardRow::Picture(PictureUse {
+            key: drawing.key,
+            caption: Some(drawing.caption),
+            alt: drawing.alt,
+            width: drawing.width,
+            proof: proof::picture(step, self.pictures),
+        }));
     }
 
     fn finish(mut self) -> (Vec<Message>, Vec<CardRow>) {

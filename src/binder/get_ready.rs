@@ -443,6 +443,7 @@ fn hardware(binding: &Binding<'_>) -> Option<Block> {
                     Cell::Big(order.count.to_string()),
                     text(capital(&order.what)),
                     text(and_list(&order.joints)),
+                    text(format!("and {}", order_list::spares(order.count))),
                 ],
                 format!("ready/order/{nth}"),
             )
@@ -452,7 +453,8 @@ fn hardware(binding: &Binding<'_>) -> Option<Block> {
         column("", 8),
         right("Count", 18),
         column("New", 0),
-        column("For", 72),
+        column("For", 66),
+        column("Spare", 16),
     ];
     (!rows.is_empty()).then(|| Block::Table(table("Order: hardware that is used once", columns, rows, 9)))
 }

@@ -1,9 +1,11 @@
 //! New hardware to order: what is used once, counted over all joints that go together. Knows joints, no page.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::binding::Binding;
 use super::joint_words;
 use super::words::{capital, inside};
-use crate::plan::model::{Fixing, Id, Joint};
+use crate::plan::model::{Does, Fixing, Id, Joint};
 
 /// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
 const THINGS: &[&str] = &[
@@ -29,18 +31,60 @@ struct Lot {
     many: String,
 }
 
-/// Each kind once, in order of first need.
+/// Each kind once, in order of first need; so often as its joints are closed.
 #[must_use]
 pub fn all(binding: &Binding<'_>) -> Vec<Order> {
-    summed(
-        binding,
-        binding
-            .plan
-            .joints
-            .ids()
-            .filter(|&id| goes_together(binding, id))
-            .map(|id| (id, None)),
-    )
+    let closings = closings(binding);
+    let joints = binding.plan.joints.ids().filter(|&id| goes_together(binding, id));
+    let each = joints.flat_map(|id| {
+        let times = closings.get(&id).copied().unwrap_or(1).max(1);
+        std::iter::repeat_n((id, None), times)
+    });
+    summed(binding, each)
+}
+
+/// How many spares go with so many: one up to ten, then one for every ten or part of it. Common practice, no source.
+#[must_use]
+pub fn spares(count: u32) -> u32 {
+    count.div_ceil(10)
+}
+
+/// How often each joint is closed with what is new: each time that it is put together after it came apart.
+fn closings(binding: &Binding<'_>) -> BTreeMap<Id<Joint>, usize> {
+    let mut together: BTreeSet<Id<Joint>> = BTreeSet::new();
+    let mut times: BTreeMap<Id<Joint>, usize> = BTreeMap::new();
+    for act in binding
+        .plan
+        .order
+        .iter()
+        .flat_map(|&step| binding.plan.steps[step].acts())
+    {
+        match &act.does {
+            Does::Start(all) => {
+                for fixings in all {
+                    // What is put in by twos is one closing.
+                    if together.insert(fixings.joint.value) {
+                        *times.entry(fixings.joint.value).or_insert(0) += 1;
+                    }
+                }
+            }
+            Does::PressHome { joints, .. } => {
+                for joint in joints {
+                    if together.insert(joint.value) {
+                        *times.entry(joint.value).or_insert(0) += 1;
+                    }
+                }
+            }
+            Does::Undo(all) => all.iter().for_each(|fixings| {
+                together.remove(&fixings.joint.value);
+            }),
+            Does::PressApart { joints, .. } => joints.iter().for_each(|joint| {
+                together.remove(&joint.value);
+            }),
+            _ => {}
+        }
+    }
+    times
 }
 
 /// What these joints want new, each kind once; where a count is given, only so many fixings are meant.

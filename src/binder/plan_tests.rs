@@ -382,13 +382,32 @@ part a; part b
     );
     let text = table_text(section(&document, "get-ready"));
     assert!(text.contains(" | 6 | Nuts M10 × 1.25 | One and Two"), "{text}");
-    assert!(text.contains(" | 1 | Split pin | Pins"), "{text}");
+    assert!(text.contains(" | 1 | Split pin | Pins | and 1"), "{text}");
     let hand = text_of(&card(&document, "1").at_hand);
     assert!(hand.contains("6 nuts M10 × 1.25, new"), "{hand}");
     assert!(hand.contains("1 split pin, new"), "{hand}");
     assert!(
         !text.contains("M5"),
         "what does not come back is not ordered: {text}"
+    );
+}
+
+#[test]
+fn what_is_closed_twice_is_ordered_twice() {
+    let joint = "part arm\njoint one: arm to shell; carries; bolts 6 x M10x1.25; torque 40 N m; renew\n";
+    let order = |acts: &str| {
+        let document = bound(&format!("{joint}step s \"S\"; by mo; {acts}"));
+        table_text(section(&document, "get-ready"))
+    };
+    let twice = order("undo one; start one; tighten one; undo one; start one; tighten one");
+    assert!(
+        twice.contains(" | 12 | Bolts M10 × 1.25 | One | and 2"),
+        "{twice}"
+    );
+    let by_twos = order("undo one; start 2 of one; start one; tighten one");
+    assert!(
+        by_twos.contains(" | 6 | Bolts M10 × 1.25 | One | and 1"),
+        "{by_twos}"
     );
 }
 

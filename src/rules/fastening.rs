@@ -7,7 +7,8 @@ use super::phrases::Telling;
 use super::{Family, joined, rule, threads, torques};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Does, FixingKind, Joint, JointKind, Plan};
+use crate::plan::model::{Does, FixingKind, Joint, JointKind, Plan, TorqueFigure};
+use crate::reckon::friction::Friction;
 use crate::walk::breaks::{Broken, Subject};
 
 rule!(
@@ -23,6 +24,20 @@ rule!(
     Doubt,
     true,
     "A torque is given for a joint that has nothing to turn."
+);
+rule!(
+    TORQUE_AT_ODDS,
+    "torque-at-odds",
+    Doubt,
+    true,
+    "A torque lies outside its own band, or its stages do not rise to it."
+);
+rule!(
+    NO_SUCH_FRICTION,
+    "no-such-friction",
+    Doubt,
+    true,
+    "A friction is stated that no screw has, or its higher figure first; it is left out of the sum."
 );
 rule!(
     SINGLE_USE_AGAIN,
@@ -48,6 +63,8 @@ pub static FAMILY: Family = Family {
         &torques::TORQUE_UNUSUAL,
         &TORQUE_MISSING,
         &NOTHING_TO_TURN,
+        &TORQUE_AT_ODDS,
+        &NO_SUCH_FRICTION,
         &threads::UNKNOWN_THREAD,
         &threads::UNKNOWN_CLASS,
         &threads::WRONG_SPANNER,
@@ -62,6 +79,7 @@ pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
     torques::check(plan, findings);
     threads::check(plan, findings);
     nothing_to_turn(plan, findings);
+    figures(plan, findings);
     if whole {
         missing(plan, findings);
     }
@@ -159,6 +177,65 @@ fn nothing_to_turn(plan: &Plan, findings: &mut Vec<Finding>) {
             .about(name.to_string()),
         );
     }
+}
+
+/// Figures of one joint that do not go together.
+fn figures(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<Span> = BTreeSet::new();
+    for joint in plan.joints.values() {
+        let name = joint.head.name.to_string();
+        if let Some(figure) = &joint.torque
+            && let Some(why) = at_odds(&figure.value)
+            && told.insert(figure.at)
+        {
+            findings.push(
+                Finding::new(
+                    &TORQUE_AT_ODDS,
+                    format!("the torque of `{name}` is at odds with itself"),
+                )
+                .at(figure.at, why)
+                .harm("One of the figures is a slip, and the wrench is set to the other.")
+                .mend("Look the figure up again, with its band and its stages")
+                .about(name.clone()),
+            );
+        }
+        if let Some(said) = joint.tightening.friction
+            && Friction::new(said.value.0, said.value.1).is_err()
+            && told.insert(said.at)
+        {
+            findings.push(
+                Finding::new(
+                    &NO_SUCH_FRICTION,
+                    format!("`{name}` has a friction that no screw has"),
+                )
+                .at(said.at, "0.04 to 0.5, the lower figure first")
+                .harm("Its torque is judged as if nothing were known of its threads.")
+                .mend("Write the range of the coefficient, such as friction 0.10 to 0.14")
+                .about(name),
+            );
+        }
+    }
+}
+
+/// Why a torque is at odds with what stands behind it.
+fn at_odds(figure: &TorqueFigure) -> Option<String> {
+    let torque = figure.torque.known()?;
+    if let Some((low, high)) = figure.band
+        && !(low.base() <= torque.base() && torque.base() <= high.base())
+    {
+        return Some(format!("{torque} is not between {low} and {high}"));
+    }
+    let stages = &figure.in_stages;
+    let falls = stages
+        .iter()
+        .zip(stages.iter().skip(1))
+        .find(|(one, next)| one.base() >= next.base());
+    if let Some((one, next)) = falls {
+        return Some(format!("{next} comes after {one}"));
+    }
+    let last = stages.last()?;
+    ((last.base() - torque.base()).abs() > 1e-9)
+        .then(|| format!("its last stage is {last}, and not {torque}"))
 }
 
 /// Joints that matter, are closed in this plan, and have no torque. A plan without any torque is a sketch, and is left alone.

@@ -182,6 +182,10 @@ fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<F
     let mut told: BTreeSet<(Hazard, Id<Step>)> = BTreeSet::new();
     let mut told_late: BTreeSet<Span> = late.clone();
     for met in all {
+        // What guards the first act of a step that meets a hazard guards the others; so each is asked once a step.
+        if !told.insert((met.hazard, met.step)) {
+            continue;
+        }
         match guard(plan, met) {
             Guard::Before => {}
             Guard::After(said) => {
@@ -189,7 +193,6 @@ fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<F
                     findings.push(after(plan, met.step, said, met.act, why(plan, met).as_str()));
                 }
             }
-            Guard::None if !told.insert((met.hazard, met.step)) => {}
             Guard::None
                 if in_use
                     .iter()
@@ -258,12 +261,17 @@ fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
     };
     let mut finding = match &block {
         None => finding.mend(format!("Before it: caution {name}")),
-        Some(block) => finding.mend(format!(
-            "Write such a caution, for instance this one, and before the act: caution {name}\n\n{block}"
+        Some(_) => finding.mend(format!(
+            "Paste this house caution, make its words your own, and write before the act: caution {name}"
         )),
     };
-    if let (Some(block), Some(about)) = (block, &plan.about) {
-        finding = finding.edit(about.head.block.after(), format!("\n\n{block}\n"));
+    let end = match (&plan.about, plan.order.last()) {
+        (Some(about), _) => Some(about.head.block.after()),
+        (None, Some(&last)) => Some(plan.steps[last].head.block.after()),
+        (None, None) => None,
+    };
+    if let (Some(block), Some(end)) = (block, end) {
+        finding = finding.edit(end, format!("\n\n{block}\n"));
     }
     for met in all {
         let before = Span::new(met.act.source, met.act.start, met.act.start);

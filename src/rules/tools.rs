@@ -86,14 +86,17 @@ fn wrenches(plan: &Plan, findings: &mut Vec<Finding>) {
     if ranges.is_empty() {
         return;
     }
-    let mut told: BTreeSet<Span> = BTreeSet::new();
+    let mut asked: BTreeSet<Span> = BTreeSet::new();
     for (id, at) in applied(plan) {
         let joint = &plan.joints[id];
         let Some(figure) = &joint.torque else { continue };
+        if !asked.insert(figure.at) {
+            continue;
+        }
         let Some(torque) = figure.value.torque.known() else {
             continue;
         };
-        if drives::wrenches(plan, torque).next().is_some() || !told.insert(figure.at) {
+        if drives::wrenches(plan, torque).next().is_some() {
             continue;
         }
         findings.push(
@@ -247,8 +250,12 @@ struct FirstWant {
 /// Sizes that the kits do not hold, each once, at the first step that wants it.
 fn sizes(plan: &Plan, findings: &mut Vec<Finding>) {
     let mut wants: BTreeMap<(drives::Family, i64, String), FirstWant> = BTreeMap::new();
+    let mut asked: BTreeSet<Id<Joint>> = BTreeSet::new();
     for &step in &plan.order {
         for id in plan.steps[step].acts().flat_map(|act| drives::turned(&act.does)) {
+            if !asked.insert(id) {
+                continue;
+            }
             let joint = &plan.joints[id];
             let name = joint.head.name.to_string();
             for (need, drive) in drives::of_joint(joint).into_iter().zip(&joint.drives) {
@@ -324,7 +331,13 @@ fn tools(plan: &Plan, findings: &mut Vec<Finding>) {
     if plan.kits.values().all(|kit| kit.has.is_empty()) {
         return;
     }
-    let come_by = |tool: Id<Tool>| plan.tools[tool].supply.way.is_some() || drives::tool_in_kit(plan, tool);
+    let in_kits: BTreeSet<Id<Tool>> = plan
+        .kits
+        .values()
+        .flat_map(|kit| &kit.has)
+        .map(|said| said.value)
+        .collect();
+    let come_by = |tool: Id<Tool>| plan.tools[tool].supply.way.is_some() || in_kits.contains(&tool);
     let mut told: BTreeSet<Id<Tool>> = BTreeSet::new();
     let mut tell = |tool: Id<Tool>, at: Span, step: Id<Step>, findings: &mut Vec<Finding>| {
         if come_by(tool) || !told.insert(tool) {

@@ -127,11 +127,33 @@ fn figures_that_no_joint_has() {
             told(&compilation)
         );
     }
+    for (joint, rule) in [
+        (
+            "bolts 4 x M8x1.25 class 8.8; torque 20 N m; friction 0.14 to 0.10",
+            "no-such-friction",
+        ),
+        (
+            "bolts 4 x M8x1.25 class 8.8; torque 20 N m; friction 0.0 to 9.9",
+            "no-such-friction",
+        ),
+        (
+            "bolts 4 x M8x1.25 class 8.8; torque 20 N m (30 to 10)",
+            "torque-at-odds",
+        ),
+        (
+            "bolts 4 x M8x1.25 class 8.8; torque 20 N m in stages 15 N m, 10 N m, 20 N m",
+            "torque-at-odds",
+        ),
+        (
+            "bolts 4 x M8x1.25 class 8.8; torque 20 N m in stages 5 N m, 22 N m",
+            "torque-at-odds",
+        ),
+    ] {
+        let compilation = job(joint, "", ROUND);
+        assert_eq!(rules(&compilation), [rule], "{joint}: {:?}", told(&compilation));
+    }
     for joint in [
-        "bolts 4 x M8x1.25 class 8.8; torque 20 N m; friction 0.14 to 0.10",
-        "bolts 4 x M8x1.25 class 8.8; torque 20 N m; friction 0.0 to 9.9",
         "bolts 4 x M8x1.25 class 8.8; torque 0 N m",
-        "bolts 4 x M8x1.25 class 8.8; torque 20 N m (30 to 10)",
         "bolts 4 x M8x1.25 class 8.8; torque 20 N m in stages 90 N m, 1 N m",
         "bolts 10000 x M8x1.25 class 8.8; torque 99999999 N m; head 0 mm",
         "bolts 4 x M8x1.25 class 8.8; engagement 0 mm; torque 20 N m",
