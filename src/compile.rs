@@ -70,7 +70,7 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     let walk = walk::walk(&plan);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
     let walked = !slips.iter().any(Slip::stops_the_walk);
-    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk));
+    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk.breaks), &walk);
     Compilation {
         sources,
         plan,

@@ -10,6 +10,7 @@ use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
 use crate::walk::Walk;
+use crate::walk::breaks::Break;
 
 pub mod accepting;
 pub mod account;
@@ -22,6 +23,8 @@ pub mod order_acts;
 mod phrases;
 pub mod reading;
 pub mod support;
+pub mod support_balance;
+pub mod support_loads;
 pub mod totals;
 pub mod totals_aims;
 mod totals_figures;
@@ -29,6 +32,7 @@ mod totals_scales;
 mod totals_sums;
 mod totals_vehicle;
 pub mod vehicle_weighings;
+pub mod wander;
 pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
@@ -97,22 +101,28 @@ pub fn near(name: &str) -> Vec<&'static str> {
     all.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
-/// Everything that there is to say of a plan, and what of it the plan accepts. Without a walk the steps were not walked
+/// Everything that there is to say of a plan, and what of it the plan accepts. Without `breaks` the steps were not walked
 /// through.
 #[must_use]
-pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(
+    plan: &Plan,
+    slips: Vec<Slip>,
+    breaks: Option<&Vec<Break>>,
+    walk: &Walk,
+) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().map(word).collect();
     order::check(plan, &mut findings);
-    if let Some(walk) = walk {
-        findings.extend(walk.breaks.iter().filter_map(|of| {
-            let tell = phrases::Telling { plan, of };
-            order_acts::word(tell)
-                .or_else(|| support::word(tell))
-                .or_else(|| closing::word(tell))
-        }));
+    let walked = breaks.is_some();
+    findings.extend(breaks.into_iter().flatten().filter_map(|of| {
+        let tell = phrases::Telling { plan, of };
+        order_acts::word(tell)
+            .or_else(|| support::word(tell))
+            .or_else(|| closing::word(tell))
+    }));
+    if walked {
         totals::check(plan, walk, &mut findings);
     }
-    accepting::settle(plan, findings, walk.is_some())
+    accepting::settle(plan, findings, walked)
 }
 
 fn word(slip: Slip) -> Finding {

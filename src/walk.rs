@@ -16,6 +16,7 @@ mod closing;
 mod cut;
 mod invariants;
 pub mod layout;
+pub mod loads;
 pub mod state;
 mod support;
 pub mod table;
@@ -25,6 +26,7 @@ use crate::plan::model::{Id, Plan, Step};
 use after::After;
 use breaks::Break;
 use layout::Layout;
+use loads::LoadEvent;
 use state::{Change, State};
 use walker::{KEPT_EVERY, Walker};
 
@@ -33,6 +35,8 @@ use walker::{KEPT_EVERY, Walker};
 pub struct Walk {
     /// In the order in which they happen.
     pub breaks: Vec<Break>,
+    /// What bears what, and how that changes, in the same order.
+    pub loads: Vec<LoadEvent>,
     layout: Layout,
     order: Vec<Id<Step>>,
     /// The state at the start, and after every so many steps.
@@ -53,10 +57,12 @@ pub fn walk(plan: &Plan) -> Walk {
         kept,
         changes,
         step_ends,
+        observer,
         ..
     } = walker;
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
+        loads: observer.events,
         layout,
         order: plan.order.clone(),
         kept,

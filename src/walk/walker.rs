@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Break, Broken, Moment, Subject};
 use super::layout::Layout;
+use super::loads::Observer;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
@@ -66,6 +67,7 @@ pub struct Walker<'a> {
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
     pub weighed: BTreeSet<Subject>,
+    pub observer: Observer,
 }
 
 impl<'a> Walker<'a> {
@@ -99,6 +101,7 @@ impl<'a> Walker<'a> {
             told_busy: false,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
+            observer: Observer::default(),
         }
     }
 
@@ -113,6 +116,7 @@ impl<'a> Walker<'a> {
     pub fn run(&mut self) {
         let plan = self.plan;
         self.undeclared();
+        self.observe_start();
         for (nth, &id) in plan.order.iter().enumerate() {
             let step = &plan.steps[id];
             self.step = Some(id);
