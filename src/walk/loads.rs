@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use super::state::{Grade, Holder, Stand};
-use super::support::But;
+use super::support::{But, View};
 use super::walker::Walker;
 use crate::base::source::Span;
 use crate::plan::model::{End, Id, Part, Rig, Step};
@@ -63,6 +63,9 @@ struct Brought {
     share: Rc<Vec<Id<Part>>>,
 }
 
+/// Parts that a rig has or had, with what each brings upon it now.
+type Bringing = Vec<(Id<Part>, Option<Brought>)>;
+
 /// How often each part of a set was brought, so that the last one to go takes it away.
 type Counts = BTreeMap<Id<Part>, u32>;
 
@@ -77,14 +80,42 @@ struct OnRig {
 #[derive(Debug, Default)]
 pub struct Observer {
     /// Parts that the vehicle does not bear alone.
-    off_vehicle: BTreeSet<Id<Part>>,
+    off_vehicle: Vec<bool>,
     stand: (Stand, Stand),
     /// As last seen: which rigs have a part, and what it lies on or hangs from; and the same turned round.
     rigs: BTreeMap<Id<Part>, Vec<Id<Rig>>>,
     leans: BTreeMap<Id<Part>, Vec<Id<Part>>>,
     above: BTreeMap<Id<Part>, BTreeSet<Id<Part>>>,
     loads: BTreeMap<Id<Rig>, OnRig>,
+    /// For each part the number of the search that saw it last.
+    seen: Vec<u32>,
+    search: u32,
+    /// Nothing was held and nothing leant on anything when it was last looked at.
+    quiet: bool,
     pub events: Vec<LoadEvent>,
+}
+
+impl Observer {
+    /// Whether this search sees the part for the first time.
+    fn see(&mut self, part: Id<Part>) -> bool {
+        match self.seen.get_mut(part.index()) {
+            Some(seen) if *seen != self.search => {
+                *seen = self.search;
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn is_off_vehicle(&self, part: Id<Part>) -> bool {
+        self.off_vehicle.get(part.index()) == Some(&true)
+    }
+
+    fn set_off_vehicle(&mut self, part: Id<Part>, off: bool) {
+        if let Some(place) = self.off_vehicle.get_mut(part.index()) {
+            *place = off;
+        }
+    }
 }
 
 fn count(counts: &mut Counts, parts: &[Id<Part>], more: bool, delta: &mut Delta) {
@@ -125,10 +156,11 @@ impl Walker<'_> {
     /// Before the first act.
     pub fn observe_start(&mut self) {
         let parts: Vec<Id<Part>> = self.layout.parts.iter().map(|(id, _)| id).collect();
+        self.observer.seen = vec![0; parts.len()];
+        self.observer.off_vehicle = vec![false; parts.len()];
         for part in parts {
-            if !self.on_vehicle(part) {
-                self.observer.off_vehicle.insert(part);
-            }
+            let off = !self.on_vehicle(part);
+            self.observer.set_off_vehicle(part, off);
         }
         self.observer.stand = (self.state.front, self.state.rear);
     }
@@ -137,9 +169,9 @@ impl Walker<'_> {
     pub fn observe(&mut self, changed: &[Id<Part>]) {
         if !changed.is_empty() {
             let before = self.refresh(changed);
-            let near = self.near(changed);
-            self.observe_vehicle(changed, &near);
-            self.observe_rigs(&near, before);
+            let islands = self.islands(changed);
+            self.observe_vehicle(&islands);
+            self.observe_rigs(&islands, &before);
         }
         let stand = (self.state.front, self.state.rear);
         if stand != self.observer.stand {
@@ -161,10 +193,25 @@ impl Walker<'_> {
         self.observer.events.push(event);
     }
 
+    /// Nothing has or had this part, and it leans and leant on nothing.
+    fn stands_alone(&self, part: Id<Part>) -> bool {
+        let (state, observer) = (&self.state, &self.observer);
+        let unheld = state.holds.is_empty() || state.holders(part).next().is_none();
+        unheld
+            && !(self.layout.parts[part].carried_anyhow && state.parts[part].was_off)
+            && !state.rests.contains_key(&part)
+            && !state.ties.contains_key(&part)
+            && !observer.rigs.contains_key(&part)
+            && !observer.leans.contains_key(&part)
+    }
+
     /// Sees anew which rigs have these parts and what they lean on. Gives the rigs that had them.
-    fn refresh(&mut self, changed: &[Id<Part>]) -> BTreeSet<(Id<Rig>, Id<Part>)> {
-        let mut before = BTreeSet::new();
+    fn refresh(&mut self, changed: &[Id<Part>]) -> Vec<(Id<Rig>, Id<Part>)> {
+        let mut before = Vec::new();
         for &part in changed {
+            if self.stands_alone(part) {
+                continue;
+            }
             let mut rigs = Vec::new();
             let mut leans: Vec<Id<Part>> = Vec::new();
             for (holder, _) in self.state.holders(part) {
@@ -175,6 +222,10 @@ impl Walker<'_> {
             }
             leans.extend(self.state.rests.get(&part));
             leans.extend(self.state.ties.get(&part).map(|tie| tie.to));
+            let (here, facts) = (&self.state.parts[part], &self.layout.parts[part]);
+            if facts.carried_anyhow && here.was_off && !self.state.is_off(part) {
+                leans.extend(self.view().tied(part).map(|(_, other)| other));
+            }
             let observer = &mut self.observer;
             let old = if rigs.is_empty() {
                 observer.rigs.remove(&part)
@@ -197,65 +248,89 @@ impl Walker<'_> {
         before
     }
 
-    /// Nothing has hold of anything, and nothing lies on anything.
-    fn nothing_leans(&self) -> bool {
-        self.state.holds.is_empty() && self.state.rests.is_empty() && self.observer.loads.is_empty()
-    }
-
     /// Whether a part would lose its support if the vehicle were taken away.
     fn on_vehicle(&self, part: Id<Part>) -> bool {
         let but = But {
             body: true,
             ..But::default()
         };
-        if self.nothing_leans() && !self.state.is_off(part) {
-            return true;
-        }
         self.view().search_but(part, None, true, but).is_err()
     }
 
-    /// The parts whose support may have changed: all that carrying joints tie to what changed, and what lies on or hangs from these.
-    fn near(&self, changed: &[Id<Part>]) -> BTreeSet<Id<Part>> {
-        if self.nothing_leans() {
-            return changed.iter().copied().collect();
+    /// The parts whose support may have changed, by islands: all that bears each other with what changed, and with what leans on that.
+    /// While nothing leans on anything, what is on needs no search.
+    fn islands(&mut self, changed: &[Id<Part>]) -> Vec<Vec<Id<Part>>> {
+        let quiet = self.state.holds.is_empty()
+            && self.state.rests.is_empty()
+            && self.state.ties.is_empty()
+            && self.observer.loads.is_empty();
+        // The act that ended the last hold is looked at in full.
+        let was_quiet = std::mem::replace(&mut self.observer.quiet, quiet);
+        if quiet && was_quiet {
+            return changed.iter().map(|&part| vec![part]).collect();
         }
-        let view = self.view();
-        let mut near: BTreeSet<Id<Part>> = BTreeSet::new();
-        let mut open: Vec<Id<Part>> = changed.to_vec();
-        while let Some(part) = open.pop() {
-            if view.is_body(part) || near.contains(&part) {
+        self.observer.search += 1;
+        let mut islands = Vec::new();
+        let mut roots: Vec<Id<Part>> = changed.to_vec();
+        while let Some(root) = roots.pop() {
+            if self.view().is_body(root) || !self.observer.see(root) {
                 continue;
             }
-            let mut group = view.island(part);
-            group.extend(view.bench_group(&BTreeSet::from([part])));
-            for part in group {
-                if near.insert(part) {
-                    open.extend(self.observer.above.get(&part).into_iter().flatten());
+            let mut island = vec![root];
+            let mut next = 0;
+            while let Some(&here) = island.get(next) {
+                next += 1;
+                roots.extend(self.observer.above.get(&here).into_iter().flatten());
+                let off = self.state.is_off(here);
+                let view = View {
+                    layout: self.layout,
+                    state: &self.state,
+                };
+                for (joint, other) in view.tied(here) {
+                    let bears = self.layout.joints[joint].carries || (off && self.state.is_off(other));
+                    if bears && !view.is_body(other) && self.observer.see(other) {
+                        island.push(other);
+                    }
                 }
             }
+            island.sort_unstable();
+            islands.push(island);
         }
-        near
+        islands
     }
 
-    fn observe_vehicle(&mut self, changed: &[Id<Part>], near: &BTreeSet<Id<Part>>) {
-        // What changed tells for its island; only where that turned round are the others asked too.
-        let turned = |walker: &Self, part: Id<Part>| {
-            !walker.view().is_body(part)
-                && walker.on_vehicle(part) == walker.observer.off_vehicle.contains(&part)
-        };
-        if !changed.iter().any(|&part| turned(self, part)) {
-            return;
-        }
-        let mut delta = Delta::default();
-        for &part in near {
-            if !turned(self, part) {
-                continue;
+    /// Whether an island has hold of the ground by itself: none where that hangs on what it leans on.
+    fn grounded(&self, island: &[Id<Part>]) -> Option<bool> {
+        let mut leans = false;
+        for &part in island {
+            let here = &self.state.parts[part];
+            let held = self.state.holders(part).any(|(holder, _)| match holder {
+                Holder::Rig(rig) => self.layout.borne[rig].is_none(),
+                Holder::Person(_) | Holder::Repair => true,
+            });
+            if held || (here.down && self.state.is_off(part)) {
+                return Some(true);
             }
-            if self.observer.off_vehicle.remove(&part) {
-                delta.join.push(part);
-            } else {
-                self.observer.off_vehicle.insert(part);
-                delta.leave.push(part);
+            leans |= self.observer.leans.contains_key(&part);
+        }
+        (!leans).then_some(false)
+    }
+
+    fn observe_vehicle(&mut self, islands: &[Vec<Id<Part>>]) {
+        let mut delta = Delta::default();
+        for island in islands {
+            let Some(&first) = island.first() else { continue };
+            let off = self.grounded(island).unwrap_or_else(|| !self.on_vehicle(first));
+            for &part in island {
+                if self.view().is_body(part) || self.observer.is_off_vehicle(part) == off {
+                    continue;
+                }
+                self.observer.set_off_vehicle(part, off);
+                if off {
+                    delta.leave.push(part);
+                } else {
+                    delta.join.push(part);
+                }
             }
         }
         if !delta.is_empty() {
@@ -263,52 +338,88 @@ impl Walker<'_> {
         }
     }
 
-    /// Rigs that have something near, or had it a moment ago.
-    fn observe_rigs(&mut self, near: &BTreeSet<Id<Part>>, before: BTreeSet<(Id<Rig>, Id<Part>)>) {
-        let mut asked = before;
-        for &part in near {
-            let rigs = self.observer.rigs.get(&part);
-            asked.extend(rigs.into_iter().flatten().map(|&rig| (rig, part)));
+    /// Rigs that have something of these islands, or had it a moment ago.
+    fn observe_rigs(&mut self, islands: &[Vec<Id<Part>>], before: &[(Id<Rig>, Id<Part>)]) {
+        if before.is_empty() && self.observer.rigs.is_empty() {
+            return;
         }
-        let mut sets: BTreeMap<Id<Rig>, Vec<Id<Part>>> = BTreeMap::new();
-        for (rig, part) in asked {
-            sets.entry(rig).or_default().push(part);
+        // For each rig the parts that it has or had, with what these bring upon it now.
+        let mut sets: BTreeMap<Id<Rig>, Bringing> = BTreeMap::new();
+        for &(rig, part) in before {
+            let has = self
+                .observer
+                .rigs
+                .get(&part)
+                .is_some_and(|rigs| rigs.contains(&rig));
+            if !has {
+                sets.entry(rig).or_default().push((part, None));
+            }
+        }
+        for island in islands {
+            let mut here: Vec<(Id<Rig>, Id<Part>)> = Vec::new();
+            for &part in island {
+                let rigs = self.observer.rigs.get(&part).into_iter().flatten();
+                here.extend(rigs.map(|&rig| (rig, part)));
+            }
+            here.sort_unstable();
+            let mut brought: Option<(Id<Rig>, Brought)> = None;
+            for (rig, part) in here {
+                let same = brought
+                    .as_ref()
+                    .filter(|(of, _)| *of == rig)
+                    .map(|(_, brought)| brought.clone());
+                let new = same.unwrap_or_else(|| self.brought(rig, part, island));
+                brought = Some((rig, new.clone()));
+                let touch = self
+                    .state
+                    .holds
+                    .get(&(part, Holder::Rig(rig)))
+                    .is_some_and(|held| held.touch);
+                // A rig that only touches takes no share of what others bear.
+                let new = if touch {
+                    Brought {
+                        share: Rc::clone(&new.alone),
+                        ..new
+                    }
+                } else {
+                    new
+                };
+                sets.entry(rig).or_default().push((part, Some(new)));
+            }
         }
         for (rig, parts) in sets {
-            self.observe_rig(rig, &parts);
+            self.observe_rig(rig, parts);
         }
     }
 
     /// What these parts bring upon their rig now, against what they brought before.
-    fn observe_rig(&mut self, rig: Id<Rig>, parts: &[Id<Part>]) {
+    fn observe_rig(&mut self, rig: Id<Rig>, parts: Bringing) {
         let (mut alone, mut share) = (Delta::default(), Delta::default());
         let mut placed: BTreeSet<Id<Part>> = BTreeSet::new();
-        let mut seen: Vec<Brought> = Vec::new();
-        let mut new: Vec<(Id<Part>, Option<Brought>)> = Vec::new();
-        for &part in parts {
-            let held = self.state.holds.get(&(part, Holder::Rig(rig))).copied();
-            let Some(held) = held.filter(|_| !self.view().is_body(part)) else {
-                new.push((part, None));
-                continue;
-            };
-            if held.act == self.act_number {
+        let load = self.observer.loads.entry(rig).or_default();
+        for (part, new) in parts {
+            let held = self.state.holds.get(&(part, Holder::Rig(rig)));
+            if held.is_some_and(|held| held.act == self.act_number) {
                 placed.insert(part);
             }
-            new.push((part, Some(self.brought(rig, part, held.touch, &mut seen))));
-        }
-        let load = self.observer.loads.entry(rig).or_default();
-        for (part, brought) in new {
-            let old = match brought.clone() {
-                Some(brought) => load.brought.insert(part, brought),
+            let old = match new.clone() {
+                Some(new) => load.brought.insert(part, new),
                 None => load.brought.remove(&part),
             };
+            // Mostly nothing changed.
+            if let (Some(old), Some(new)) = (&old, &new)
+                && old.alone == new.alone
+                && old.share == new.share
+            {
+                continue;
+            }
             if let Some(old) = old {
                 count(&mut load.alone, &old.alone, false, &mut alone);
                 count(&mut load.share, &old.share, false, &mut share);
             }
-            if let Some(brought) = brought {
-                count(&mut load.alone, &brought.alone, true, &mut alone);
-                count(&mut load.share, &brought.share, true, &mut share);
+            if let Some(new) = new {
+                count(&mut load.alone, &new.alone, true, &mut alone);
+                count(&mut load.share, &new.share, true, &mut share);
             }
         }
         if load.brought.is_empty() {
@@ -316,7 +427,8 @@ impl Walker<'_> {
         }
         settle(&mut alone);
         settle(&mut share);
-        if !placed.is_empty() {
+        let has_platform = self.plan.rigs[rig].platform.is_some();
+        if !placed.is_empty() && has_platform {
             placed = self.view().moving(&placed, false);
         }
         if !alone.is_empty() || !share.is_empty() || !placed.is_empty() {
@@ -329,29 +441,16 @@ impl Walker<'_> {
         }
     }
 
-    /// Parts of one island bring the same, which is found once.
-    fn brought(&self, rig: Id<Rig>, part: Id<Part>, touch: bool, seen: &mut Vec<Brought>) -> Brought {
-        let view = self.view();
-        let alike = |of: fn(&Brought) -> &Rc<Vec<Id<Part>>>, seen: &[Brought]| {
-            seen.iter()
-                .map(of)
-                .find(|set| set.binary_search(&part).is_ok())
-                .map(Rc::clone)
-        };
-        let alone = alike(|brought| &brought.alone, seen).unwrap_or_else(|| Rc::new(self.alone(rig, part)));
-        // A rig that only touches takes no share of what others bear.
-        let share = if touch {
-            Rc::clone(&alone)
+    /// What the parts of an island bring upon a rig that has one of them: the same for all of it.
+    fn brought(&self, rig: Id<Rig>, part: Id<Part>, island: &[Id<Part>]) -> Brought {
+        let alone = Rc::new(self.alone(rig, part));
+        let share = if alone.is_empty() {
+            Rc::new(island.to_vec())
         } else {
-            alike(|brought| &brought.share, seen).unwrap_or_else(|| {
-                let mut island = view.island(part);
-                island.extend(alone.iter());
-                Rc::new(island.into_iter().collect())
-            })
+            let all: BTreeSet<Id<Part>> = island.iter().chain(alone.iter()).copied().collect();
+            Rc::new(all.into_iter().collect())
         };
-        let brought = Brought { alone, share };
-        seen.push(brought.clone());
-        brought
+        Brought { alone, share }
     }
 
     /// What falls with a part if its rig is taken away; nothing where something else bears it.
