@@ -63,6 +63,14 @@ struct Brought {
     share: Rc<Vec<Id<Part>>>,
 }
 
+/// What an act changed, as it was.
+#[derive(Debug, Default)]
+struct Before {
+    rigs: Vec<(Id<Rig>, Id<Part>)>,
+    /// What the parts leant on.
+    below: Vec<Id<Part>>,
+}
+
 /// Parts that a rig has or had, with what each brings upon it now.
 type Bringing = Vec<(Id<Part>, Option<Brought>)>;
 
@@ -169,9 +177,9 @@ impl Walker<'_> {
     pub fn observe(&mut self, changed: &[Id<Part>]) {
         if !changed.is_empty() {
             let before = self.refresh(changed);
-            let islands = self.islands(changed);
+            let islands = self.islands(changed, before.below);
             self.observe_vehicle(&islands);
-            self.observe_rigs(&islands, &before);
+            self.observe_rigs(&islands, &before.rigs);
         }
         let stand = (self.state.front, self.state.rear);
         if stand != self.observer.stand {
@@ -193,23 +201,22 @@ impl Walker<'_> {
         self.observer.events.push(event);
     }
 
-    /// Nothing has or had this part, and it leans and leant on nothing.
-    fn stands_alone(&self, part: Id<Part>) -> bool {
+    /// Something has or had this part, or it leans or leant on something.
+    fn leans_or_is_held(&self, part: Id<Part>) -> bool {
         let (state, observer) = (&self.state, &self.observer);
-        let unheld = state.holds.is_empty() || state.holders(part).next().is_none();
-        unheld
-            && !(self.layout.parts[part].carried_anyhow && state.parts[part].was_off)
-            && !state.rests.contains_key(&part)
-            && !state.ties.contains_key(&part)
-            && !observer.rigs.contains_key(&part)
-            && !observer.leans.contains_key(&part)
+        state.holders(part).next().is_some()
+            || (self.layout.parts[part].carried_anyhow && state.parts[part].was_off)
+            || state.rests.contains_key(&part)
+            || state.ties.contains_key(&part)
+            || observer.rigs.contains_key(&part)
+            || observer.leans.contains_key(&part)
     }
 
-    /// Sees anew which rigs have these parts and what they lean on. Gives the rigs that had them.
-    fn refresh(&mut self, changed: &[Id<Part>]) -> Vec<(Id<Rig>, Id<Part>)> {
-        let mut before = Vec::new();
+    /// Sees anew which rigs have these parts and what they lean on. Gives what it was before.
+    fn refresh(&mut self, changed: &[Id<Part>]) -> Before {
+        let mut before = Before::default();
         for &part in changed {
-            if self.stands_alone(part) {
+            if !self.leans_or_is_held(part) {
                 continue;
             }
             let mut rigs = Vec::new();
@@ -232,8 +239,11 @@ impl Walker<'_> {
             } else {
                 observer.rigs.insert(part, rigs)
             };
-            before.extend(old.into_iter().flatten().map(|rig| (rig, part)));
+            before
+                .rigs
+                .extend(old.into_iter().flatten().map(|rig| (rig, part)));
             for under in observer.leans.remove(&part).into_iter().flatten() {
+                before.below.push(under);
                 if let Some(above) = observer.above.get_mut(&under) {
                     above.remove(&part);
                 }
@@ -257,9 +267,10 @@ impl Walker<'_> {
         self.view().search_but(part, None, true, but).is_err()
     }
 
-    /// The parts whose support may have changed, by islands: all that bears each other with what changed, and with what leans on that.
+    /// The parts whose support or load may have changed, by islands: all that bears each other with what changed, what leans on that, and
+    /// what that leans on or leant on.
     /// While nothing leans on anything, what is on needs no search.
-    fn islands(&mut self, changed: &[Id<Part>]) -> Vec<Vec<Id<Part>>> {
+    fn islands(&mut self, changed: &[Id<Part>], below: Vec<Id<Part>>) -> Vec<Vec<Id<Part>>> {
         let quiet = self.state.holds.is_empty()
             && self.state.rests.is_empty()
             && self.state.ties.is_empty()
@@ -271,7 +282,7 @@ impl Walker<'_> {
         }
         self.observer.search += 1;
         let mut islands = Vec::new();
-        let mut roots: Vec<Id<Part>> = changed.to_vec();
+        let mut roots: Vec<Id<Part>> = changed.iter().copied().chain(below).collect();
         while let Some(root) = roots.pop() {
             if self.view().is_body(root) || !self.observer.see(root) {
                 continue;
@@ -281,6 +292,7 @@ impl Walker<'_> {
             while let Some(&here) = island.get(next) {
                 next += 1;
                 roots.extend(self.observer.above.get(&here).into_iter().flatten());
+                roots.extend(self.observer.leans.get(&here).into_iter().flatten());
                 let off = self.state.is_off(here);
                 let view = View {
                     layout: self.layout,
