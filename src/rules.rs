@@ -29,6 +29,8 @@ mod phrases;
 pub mod reading;
 pub mod signal_words;
 pub mod support;
+pub mod support_balance;
+pub mod support_loads;
 pub mod threads;
 pub mod tools;
 pub mod torques;
@@ -39,6 +41,7 @@ mod totals_scales;
 mod totals_sums;
 mod totals_vehicle;
 pub mod vehicle_weighings;
+pub mod wander;
 pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of

@@ -19,6 +19,7 @@ pub mod draft;
 pub mod hazards;
 mod invariants;
 pub mod layout;
+pub mod loads;
 pub mod state;
 mod support;
 pub mod table;
@@ -30,6 +31,7 @@ use breaks::Break;
 pub use derive::derive;
 use hazards::Met;
 use layout::Layout;
+use loads::LoadEvent;
 use state::{Change, State};
 use walker::{KEPT_EVERY, Walker};
 
@@ -40,6 +42,8 @@ pub struct Walk {
     pub breaks: Vec<Break>,
     /// Hazards that the acts met, in the same order.
     pub met: Vec<Met>,
+    /// What bears what, and how that changes, in the same order.
+    pub loads: Vec<LoadEvent>,
     layout: Layout,
     order: Vec<Id<Step>>,
     /// The state at the start, and after every so many steps.
@@ -66,6 +70,7 @@ pub fn walk(plan: &Plan) -> Walk {
         changes,
         step_ends,
         act_changes,
+        observer,
         ..
     } = walker;
     let mut acts_before = Vec::with_capacity(plan.order.len());
@@ -77,6 +82,7 @@ pub fn walk(plan: &Plan) -> Walk {
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
         met,
+        loads: observer.events,
         layout,
         order: plan.order.clone(),
         kept,

@@ -414,3 +414,104 @@ fn lists_of_unknown_things() {
         assert!(of > 100 && f64::from(hit) >= 0.9 * f64::from(of), "{named:?}");
     }
 }
+
+/// Each rating of a rig that the work puts something on, lowered to a kilogram; each jacking place moved to the other side of the centre;
+/// each part's mass doubled that is known from elsewhere.
+#[test]
+fn ratings_supports_and_masses() {
+    use boltfolio::walk::loads::{LoadChange, ends};
+    use boltfolio::walk::state::Stand;
+    let mut tried = [0; 3];
+    for name in ["ouzel-front", "lathe-move", "starter"] {
+        let texts = texts(name);
+        let clean = compiled(&texts);
+        let mut used = Vec::new();
+        for event in &clean.walk.loads {
+            match &event.change {
+                LoadChange::Rig(change) if !change.alone.join.is_empty() => used.push(change.rig),
+                LoadChange::Stand { front, rear } => {
+                    for (_, stand) in ends(*front, *rear) {
+                        if let Stand::Rig { rig, .. } = stand {
+                            used.push(rig);
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        used.sort_unstable();
+        used.dedup();
+        for rig in used {
+            let declared = &clean.plan.rigs[rig];
+            let Some(rated) = declared.rated else { continue };
+            let figure = &figures(&clean, rated.at)[0];
+            let broken = compiled(&with(&texts, &clean, figure.at, "1"));
+            let found = told(&broken);
+            tried[0] += 1;
+            assert!(
+                found
+                    .iter()
+                    .any(|(rule, _)| ["over-rated", "arm-overloaded"].contains(rule)),
+                "{name}: {} rated for a kilogram: {found:?}",
+                declared.head.name
+            );
+        }
+        let vehicle = &clean.plan.vehicles[clean.plan.vehicle().expect("one")];
+        for place in [vehicle.jacking.front, vehicle.jacking.rear]
+            .into_iter()
+            .flatten()
+        {
+            let text = clean.sources.text(place.at).to_owned();
+            // Far behind the rear axle, or far ahead of the front one: the other side of the centre.
+            let front = Some(place.at) == vehicle.jacking.front.map(|said| said.at);
+            let moved = if front {
+                "1900 mm behind front axle"
+            } else {
+                "500 mm ahead of front axle"
+            };
+            let end = text.find(" axle").expect("a place by the front axle") + " axle".len();
+            let new = format!("{moved}{}", &text[end..]);
+            let broken = compiled(&with(&texts, &clean, place.at, &new));
+            let found = told(&broken);
+            tried[1] += 1;
+            assert!(
+                found.iter().any(|(rule, _)| *rule == "off-balance"),
+                "{name}: {text} moved to {new}: {found:?}"
+            );
+        }
+        for (id, part) in clean.plan.parts.iter() {
+            let known_twice = clean.plan.weigh_ins.values().any(|weigh_in| {
+                weigh_in.reads.iter().any(|reads| {
+                    use boltfolio::plan::model::{Thing, Weighed};
+                    let alone = reads
+                        .what
+                        .iter()
+                        .any(|said| said.value == Weighed::Thing(Thing::Part(id)));
+                    // In other words it may be of another state.
+                    let state = part.mass.as_ref().and_then(|said| said.value.state.clone());
+                    let alike = reads.words.is_none() || state.is_none() || reads.words == state;
+                    alone && alike && reads.mass.known().is_some()
+                })
+            });
+            let weighed = part
+                .mass
+                .as_ref()
+                .filter(|said| said.value.origin == boltfolio::plan::model::Origin::Weighed);
+            let (true, Some(mass)) = (known_twice, weighed) else {
+                continue;
+            };
+            // The first figure of it: what follows +- is another.
+            let text = clean.sources.text(mass.at);
+            let end = text
+                .find(|c: char| !c.is_ascii_digit() && c != '.')
+                .unwrap_or(text.len());
+            let doubled = format!("{:.3}", 2.0 * number(&text[..end]));
+            let to = mass.at.start + u32::try_from(end).expect("a short text");
+            let place = Span::new(mass.at.source, mass.at.start, to);
+            let broken = compiled(&with(&texts, &clean, place, &doubled));
+            tried[2] += 1;
+            assert!(!told(&broken).is_empty(), "{name}: {} doubled", part.head.name);
+        }
+    }
+    assert!(tried[0] >= 10 && tried[1] == 4 && tried[2] >= 8, "{tried:?}");
+}

@@ -210,3 +210,62 @@ impl Total {
         (self.unknown == 0).then_some(&self.known)
     }
 }
+
+/// A sum that parts are added to and taken from again, one at a time, those without a known mass counted.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Running {
+    kg: f64,
+    square: f64,
+    shared: Vec<(usize, f64)>,
+    unknown: usize,
+}
+
+impl Running {
+    pub fn add(&mut self, heft: Option<&Heft>) {
+        self.join(heft, 1.0);
+        self.unknown += usize::from(heft.is_none());
+    }
+
+    /// Takes away what was added before.
+    pub fn take_back(&mut self, heft: Option<&Heft>) {
+        self.join(heft, -1.0);
+        self.unknown = self.unknown.saturating_sub(usize::from(heft.is_none()));
+    }
+
+    fn join(&mut self, heft: Option<&Heft>, sign: f64) {
+        let Some(heft) = heft else { return };
+        self.kg += sign * heft.kg;
+        self.square = (self.square + sign * heft.own * heft.own).max(0.0);
+        for &(scale, part) in &heft.shared {
+            match self.shared.iter_mut().find(|(known, _)| *known == scale) {
+                Some((_, sum)) => *sum += sign * part,
+                None => self.shared.push((scale, sign * part)),
+            }
+        }
+    }
+
+    #[must_use]
+    pub fn unknown(&self) -> usize {
+        self.unknown
+    }
+
+    /// The sum of what is known.
+    #[must_use]
+    pub fn known(&self) -> Heft {
+        let mut shared = self.shared.clone();
+        shared.sort_unstable_by_key(|(scale, _)| *scale);
+        Heft {
+            kg: self.kg,
+            own: self.square.sqrt(),
+            shared,
+            origin: Origin::Weighed,
+        }
+    }
+
+    /// What it covers at most: the known sum and twice its uncertainty, without making a figure of it.
+    #[must_use]
+    pub fn upper(&self) -> f64 {
+        let shared: f64 = self.shared.iter().map(|(_, part)| part * part).sum();
+        self.kg + COVERAGE * (self.square + shared).sqrt()
+    }
+}

@@ -2,6 +2,8 @@
 //! assembly's, or where the one sat that it replaces; one without either could be anywhere along the vehicle, which widens what is
 //! known of the centre. Reckons by `reckon/`; knows neither steps nor wording.
 
+use std::collections::BTreeSet;
+
 use super::account::Moment;
 use super::vehicle_weighings::{self, Centre, Weighing};
 use super::weights::Weights;
@@ -26,22 +28,38 @@ pub enum Seat {
     Unknown,
 }
 
-/// Where a part sits, as far as the plan tells.
+/// Where each part sits, as far as the plan tells.
 #[must_use]
-pub fn seat(plan: &Plan, id: Id<Part>) -> Seat {
-    let part = &plan.parts[id];
-    if let Some(place) = part.at {
-        return Seat::Own(point(place.value));
+pub fn seats(plan: &Plan) -> Vec<Seat> {
+    let mut of_assembly: Vec<Option<Point>> = vec![None; plan.parts.len()];
+    for assembly in plan.assemblies.values() {
+        let Some(place) = assembly.at else { continue };
+        for part in &assembly.parts {
+            if let Some(seat) = of_assembly.get_mut(part.index()) {
+                seat.get_or_insert(point(place.value));
+            }
+        }
     }
-    let assembly = plan
-        .assemblies
-        .values()
-        .filter(|assembly| assembly.parts.contains(&id))
-        .find_map(|assembly| assembly.at);
-    let replaced = || plan.parts[part.in_place_of?.value.part].at;
-    match assembly.or_else(replaced) {
-        Some(place) => Seat::Borrowed(point(place.value)),
-        None => Seat::Unknown,
+    let seat = |(id, part): (Id<Part>, &crate::plan::model::Part)| {
+        if let Some(place) = part.at {
+            return Seat::Own(point(place.value));
+        }
+        let replaced = || Some(point(plan.parts[part.in_place_of?.value.part].at?.value));
+        let borrowed = of_assembly.get(id.index()).copied().flatten().or_else(replaced);
+        borrowed.map_or(Seat::Unknown, Seat::Borrowed)
+    };
+    plan.parts.iter().map(seat).collect()
+}
+
+impl Seat {
+    /// Where, and to how many mm, one standard deviation; none where it is not known.
+    #[must_use]
+    pub fn place(self) -> Option<(Point, f64)> {
+        match self {
+            Seat::Own(at) => Some((at, PLACE_WITHIN / 3f64.sqrt())),
+            Seat::Borrowed(at) => Some((at, BORROWED_WITHIN / 3f64.sqrt())),
+            Seat::Unknown => None,
+        }
     }
 }
 
@@ -61,9 +79,9 @@ pub struct Balance<'a> {
     seats: Vec<Seat>,
     sums: Composite,
     /// Parts that left or came and whose mass is not known: the sums leave them out.
-    pub unknown: Vec<Id<Part>>,
+    pub unknown: BTreeSet<Id<Part>>,
     /// Parts that left or came and whose place is not known: taken as anywhere along the vehicle.
-    pub unplaced: Vec<Id<Part>>,
+    pub unplaced: BTreeSet<Id<Part>>,
     middle: Point,
     anywhere: f64,
 }
@@ -96,10 +114,10 @@ impl<'a> Balance<'a> {
             .map_or(LENGTH, |said| said.value.base());
         Some(Self {
             weights,
-            seats: plan.parts.ids().map(|id| seat(plan, id)).collect(),
+            seats: seats(plan),
             sums,
-            unknown: Vec::new(),
-            unplaced: Vec::new(),
+            unknown: BTreeSet::new(),
+            unplaced: BTreeSet::new(),
             middle: at,
             anywhere: length / 12f64.sqrt(),
         })
@@ -129,11 +147,8 @@ impl<'a> Balance<'a> {
 
     fn placed(&self, id: Id<Part>) -> Option<Placed> {
         let heft = self.weights.part(id)?;
-        let (at, within) = match self.seats.get(id.index()).copied().unwrap_or(Seat::Unknown) {
-            Seat::Own(at) => (at, PLACE_WITHIN / 3f64.sqrt()),
-            Seat::Borrowed(at) => (at, BORROWED_WITHIN / 3f64.sqrt()),
-            Seat::Unknown => (self.middle, self.anywhere),
-        };
+        let seat = self.seats.get(id.index()).copied().unwrap_or(Seat::Unknown);
+        let (at, within) = seat.place().unwrap_or((self.middle, self.anywhere));
         Some(Placed {
             kg: heft.kg,
             u: heft.u(),
@@ -204,12 +219,9 @@ impl<'a> Balance<'a> {
     }
 }
 
-/// In the list if it was not, and out of it if it was.
-fn toggle(list: &mut Vec<Id<Part>>, id: Id<Part>) {
-    match list.iter().position(|other| *other == id) {
-        Some(place) => {
-            list.remove(place);
-        }
-        None => list.push(id),
+/// In the set if it was not, and out of it if it was.
+fn toggle(set: &mut BTreeSet<Id<Part>>, id: Id<Part>) {
+    if !set.remove(&id) {
+        set.insert(id);
     }
 }

@@ -1,7 +1,7 @@
 //! The family **support**: what falls, swings, hangs or is left on too little. The walk finds it; here it is worded.
 
 use super::phrases::Telling;
-use super::{Family, rule};
+use super::{Family, rule, support_balance, support_loads};
 use crate::base::finding::Finding;
 use crate::walk::breaks::{Broken, Subject};
 
@@ -74,6 +74,12 @@ pub static FAMILY: Family = Family {
         &TOO_HEAVY_BY_HAND,
         &JOINTS_NOT_DECLARED,
         &NOT_SAFE_TO_LEAVE,
+        &support_loads::OVER_RATED,
+        &support_loads::OFF_PLATFORM,
+        &support_balance::OFF_BALANCE,
+        &support_balance::ARM_OVERLOADED,
+        &support_loads::FLAT_SLING,
+        &support_loads::MASS_UNKNOWN,
     ],
 };
 

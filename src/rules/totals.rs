@@ -3,7 +3,7 @@
 
 use super::account::Account;
 use super::weights::Weights;
-use super::{Family, amounts, joined, rule};
+use super::{Family, amounts, joined, rule, support_balance, support_loads};
 use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_vehicle};
 use crate::base::finding::Finding;
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
@@ -145,6 +145,9 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, walk, findings);
     totals_aims::check(&weights, &account, walk, findings);
+    // What bears what is asked of the same masses.
+    support_loads::check(&weights, walk, findings);
+    support_balance::check(&weights, walk, findings);
 }
 
 /// What a finding calls something that lies on a scale: the plan's own name of it.

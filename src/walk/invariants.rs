@@ -16,6 +16,7 @@ impl Walker<'_> {
     /// After an act, or one name of its list.
     pub fn settle(&mut self) {
         if self.changed.is_empty() {
+            self.observe(&[]);
             return;
         }
         let mut changed = std::mem::take(&mut self.changed);
@@ -24,6 +25,7 @@ impl Walker<'_> {
         self.unmute();
         self.falls(&changed, true);
         self.swings(&changed);
+        self.observe(&changed);
     }
 
     fn unmute(&mut self) {
@@ -273,6 +275,7 @@ impl Walker<'_> {
         }
         self.changed.clear();
         self.unmute();
+        let let_go: Vec<Id<Part>> = hands.iter().map(|(part, _, _)| *part).collect();
         for (part, holder, at) in hands {
             self.act = at;
             self.at = at;
@@ -294,6 +297,7 @@ impl Walker<'_> {
             }
             self.swings(&[part]);
         }
+        self.observe(&let_go);
     }
 
     /// Something light hangs by a strap, plug or cable.

@@ -14,6 +14,14 @@ pub struct View<'a> {
     pub state: &'a State,
 }
 
+/// What is taken away while a search asks what would still bear something.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct But {
+    pub rig: Option<Id<Rig>>,
+    /// The body, with all that stands on the vehicle.
+    pub body: bool,
+}
+
 impl View<'_> {
     /// A joint ties unless it is out: its fixings, or for a slide or a pressed joint its parting.
     #[must_use]
@@ -44,9 +52,9 @@ impl View<'_> {
     }
 
     /// Whether this part is an anchor by itself, and else what could bear it.
-    fn borne(self, part: Id<Part>, bearers: &mut Vec<Id<Part>>) -> bool {
+    fn borne(self, part: Id<Part>, but: But, bearers: &mut Vec<Id<Part>>) -> bool {
         if self.is_body(part) {
-            return true;
+            return !but.body;
         }
         let here = &self.state.parts[part];
         let off = here.presence == Presence::Off;
@@ -55,6 +63,7 @@ impl View<'_> {
         }
         for (holder, _) in self.state.holders(part) {
             match holder {
+                Holder::Rig(rig) if but.rig == Some(rig) => {}
                 Holder::Rig(rig) => match self.layout.borne[rig] {
                     Some(bearer) => bearers.push(bearer),
                     None => return true,
@@ -66,7 +75,7 @@ impl View<'_> {
         if facts.carried_anyhow && !off {
             let from_the_start = !here.was_off && facts.in_place_of.is_none();
             if from_the_start || facts.joints.is_empty() {
-                return true;
+                return !but.body;
             }
             bearers.extend(self.tied(part).map(|(_, other)| other));
         }
@@ -93,12 +102,26 @@ impl View<'_> {
         without: Option<Id<Part>>,
         blind: bool,
     ) -> Result<(), BTreeSet<Id<Part>>> {
+        self.search_but(part, without, blind, But::default())
+    }
+
+    /// The same with a rig or the body taken away too.
+    ///
+    /// # Errors
+    /// The parts without support.
+    pub fn search_but(
+        self,
+        part: Id<Part>,
+        without: Option<Id<Part>>,
+        blind: bool,
+        but: But,
+    ) -> Result<(), BTreeSet<Id<Part>>> {
         let mut seen = BTreeSet::from([part]);
         let mut open = vec![part];
         let mut bearers = Vec::new();
         while let Some(here) = open.pop() {
             bearers.clear();
-            if self.borne(here, &mut bearers) {
+            if self.borne(here, but, &mut bearers) {
                 return Ok(());
             }
             for &next in &bearers {
@@ -109,7 +132,7 @@ impl View<'_> {
                     .mute
                     .is_some_and(|mute| mute.grade == Grade::Falls);
                 // What is told to fall counts as borne for all others.
-                if self.is_body(next) || (falls && !blind) {
+                if (self.is_body(next) && !but.body) || (falls && !blind) {
                     return Ok(());
                 }
                 if seen.insert(next) {

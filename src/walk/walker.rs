@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::breaks::{Break, Broken, Moment, Subject};
 use super::hazards::Met;
 use super::layout::Layout;
+use super::loads::Observer;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
@@ -73,6 +74,7 @@ pub struct Walker<'a> {
     loose_by: Vec<Id<Person>>,
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
+    pub observer: Observer,
 }
 
 impl<'a> Walker<'a> {
@@ -109,6 +111,7 @@ impl<'a> Walker<'a> {
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
             met: Vec::new(),
+            observer: Observer::default(),
         }
     }
 
@@ -123,6 +126,7 @@ impl<'a> Walker<'a> {
     pub fn run(&mut self) {
         let plan = self.plan;
         self.undeclared();
+        self.observe_start();
         self.run_steps(&plan.order);
         self.step = None;
         self.moment = Moment::PlanEnd;

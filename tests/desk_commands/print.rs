@@ -272,21 +272,44 @@ fn a_picture_from_outside_is_not_read() {
 fn numbers_outlive_a_change_and_only_what_changed_is_printed() {
     let around = plan(&super::starter());
     let print = |more: &[&str]| {
-        let arguments = [&["print", "ouzel", "--to", "out", "--dated", "2026-04-11", "--form", "markdown"][..], more].concat();
+        let arguments = [
+            &[
+                "print",
+                "ouzel",
+                "--to",
+                "out",
+                "--dated",
+                "2026-04-11",
+                "--form",
+                "markdown",
+            ][..],
+            more,
+        ]
+        .concat();
         run(around.path(), &arguments)
     };
     let read = |path: &str| std::fs::read_to_string(around.path().join("out").join(path)).expect(path);
     let first = print(&[]);
     assert_eq!(status(&first), 0, "{}", err(&first));
     let numbers = read("pipit-seat.numbers");
-    assert!(numbers.contains("step 1.2 seat-out") && numbers.contains("bag 1 battery-earth"), "{numbers}");
+    assert!(
+        numbers.contains("step 1.2 seat-out") && numbers.contains("bag 1 battery-earth"),
+        "{numbers}"
+    );
     assert!(!read("pipit-seat/binder.md").contains("What changed"));
     let again = print(&["--changed"]);
-    assert!(super::said(&again).contains("Nothing changed since the print before"), "{}", err(&again));
+    assert!(
+        super::said(&again).contains("Nothing changed since the print before"),
+        "{}",
+        err(&again)
+    );
 
     // A step between two others, and another torque.
     let text = super::starter()
-        .replace("step weigh-old", "step look-below \"Look below the seat\"; by tom; look \"No rust\"\nstep weigh-old")
+        .replace(
+            "step weigh-old",
+            "step look-below \"Look below the seat\"; by tom; look \"No rust\"\nstep weigh-old",
+        )
         .replace("torque 45 N m", "torque 47 N m");
     write(&around.path().join("ouzel/plan.boltplan"), &text);
     let second = print(&[]);
@@ -294,18 +317,28 @@ fn numbers_outlive_a_change_and_only_what_changed_is_printed() {
     let binder = read("pipit-seat/binder.md");
     assert!(binder.contains("### 1.2a Look below the seat"), "{binder}");
     assert!(binder.contains("### 1.3 What did it weigh?"), "{binder}");
-    let changes = binder.split("## What changed").nth(1).and_then(|rest| rest.split("\n## ").next()).expect("the page");
+    let changes = binder
+        .split("## What changed")
+        .nth(1)
+        .and_then(|rest| rest.split("\n## ").next())
+        .expect("the page");
     for row in ["1.2a", "2.1", "Torque"] {
         assert!(changes.contains(row), "{row}: {changes}");
     }
     assert!(!changes.contains("1.1"), "{changes}");
     let numbers = read("pipit-seat.numbers");
-    assert!(numbers.contains("step 1.2a look-below") && numbers.contains("step 1.3 weigh-old"), "{numbers}");
+    assert!(
+        numbers.contains("step 1.2a look-below") && numbers.contains("step 1.3 weigh-old"),
+        "{numbers}"
+    );
 
     let cut = print(&["--changed"]);
     assert_eq!(status(&cut), 0, "{}", err(&cut));
     let cut = read("pipit-seat-changed/binder.md");
-    assert!(cut.contains("### 1.2a") && cut.contains("### 2.1") && !cut.contains("### 1.1 "), "{cut}");
+    assert!(
+        cut.contains("### 1.2a") && cut.contains("### 2.1") && !cut.contains("### 1.1 "),
+        "{cut}"
+    );
     // Once more: the same bytes, and the same news.
     let third = print(&[]);
     assert_eq!(status(&third), 0);
@@ -315,9 +348,16 @@ fn numbers_outlive_a_change_and_only_what_changed_is_printed() {
 #[test]
 fn labels_are_printed_for_bags_and_cards_name_them() {
     let around = plan(&super::starter());
-    let output = run(around.path(), &["print", "ouzel", "--form", "labels,markdown", "--to", "out"]);
+    let output = run(
+        around.path(),
+        &["print", "ouzel", "--form", "labels,markdown", "--to", "out"],
+    );
     assert_eq!(status(&output), 0, "{}", err(&output));
-    assert!(out(&output).contains("2 labels on 1 sheet, print at 100 %"), "{}", out(&output));
+    assert!(
+        out(&output).contains("2 labels on 1 sheet, print at 100 %"),
+        "{}",
+        out(&output)
+    );
     let binder = std::fs::read_to_string(around.path().join("out/pipit-seat/binder.md")).expect("there");
     assert!(binder.contains("bag **2**"), "{binder}");
     let pdf = std::fs::read(around.path().join("out/pipit-seat-labels.pdf")).expect("there");

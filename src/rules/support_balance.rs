@@ -1,0 +1,287 @@
+//! Of the family **support**: whether what is left on the vehicle stands on its lift, stands or wheels, and what each place bears. Asked after
+//! every act that changes the mass on it or what it stands on. Knows nothing of other rigs.
+
+use std::collections::BTreeSet;
+
+use super::support_loads::{MASS_UNKNOWN, whole_rating};
+use super::wander::{self, Standing};
+use super::weights::Weights;
+use super::{amounts, rule};
+use crate::base::finding::{Finding, Severity};
+use crate::plan::model::{Id, Part, Plan, Rig};
+use crate::walk::Walk;
+
+rule!(
+    OFF_BALANCE,
+    "off-balance",
+    Fault,
+    true,
+    "The centre of what is on the vehicle lies outside of what it stands on, or within doubt of it."
+);
+rule!(
+    ARM_OVERLOADED,
+    "arm-overloaded",
+    Fault,
+    true,
+    "One arm or stand bears more than its part of the rating."
+);
+
+pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+    let Some(all) = wander::wander(weights, walk) else {
+        return;
+    };
+    let plan = weights.plan();
+    balance(plan, &all, findings);
+    places(plan, &all, findings);
+    unknown(plan, &all, findings);
+}
+
+fn vehicle_name(plan: &Plan) -> String {
+    plan.vehicle()
+        .map_or_else(String::new, |id| plan.vehicles[id].head.name.to_string())
+}
+
+fn about(finding: Finding, plan: &Plan, standing: &Standing) -> Finding {
+    let finding = finding.about(vehicle_name(plan));
+    match standing.step {
+        Some(step) => finding.about(plan.steps[step].head.name.to_string()),
+        None => finding,
+    }
+}
+
+/// Stretches of acts over which it does not surely stand; each is told where it begins, with the act at which the margin is least.
+fn balance(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
+    let bad = |standing: &Standing| standing.raised && standing.stands.is_some_and(|stands| !stands.surely());
+    let margin = |standing: &Standing| {
+        standing
+            .stands
+            .map_or(f64::INFINITY, |stands| stands.margin.inside)
+    };
+    let mut rest = all;
+    while let Some(from) = rest.iter().position(bad) {
+        let stretch = rest.get(from..).unwrap_or_default();
+        let length = stretch
+            .iter()
+            .position(|standing| !bad(standing))
+            .unwrap_or(stretch.len());
+        let (stretch, after) = stretch.split_at_checked(length).unwrap_or((stretch, &[]));
+        rest = after;
+        let least = stretch.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)));
+        let (Some(first), Some(least)) = (stretch.first(), least) else {
+            continue;
+        };
+        findings.push(off_balance(plan, first, least));
+    }
+}
+
+fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
+    let name = vehicle_name(plan);
+    let inside = least.stands.map_or(0.0, |stands| stands.margin.inside);
+    let covers = least.stands.map_or(0.0, |stands| stands.covers);
+    let tips = inside <= 0.0;
+    let side = side_of(least);
+    let what = if tips {
+        format!(
+            "`{name}` tips to the {side}: its centre lies {} outside of what it stands on",
+            amounts::mm(-inside)
+        )
+    } else {
+        format!(
+            "`{name}` may tip to the {side}: its centre lies {} inside, and is known to {}",
+            amounts::mm(inside),
+            amounts::mm(covers)
+        )
+    };
+    let mut finding = Finding::new(&OFF_BALANCE, what);
+    if let Some(at) = first.at {
+        finding = finding.at(at, "it begins here");
+    }
+    if let Some(at) = least.at.filter(|_| least.at != first.at) {
+        finding = finding.at(
+            at,
+            format!(
+                "here its centre is furthest: {} on it",
+                amounts::kg(plan, least.mass.0, least.mass.1)
+            ),
+        );
+    }
+    let left_out = if least.unknown > 0 {
+        " Masses that are not known are left out."
+    } else {
+        ""
+    };
+    finding = finding
+        .harm(format!("It comes off its lift or stands, onto whoever is beneath.{left_out}"))
+        .mend("Support that end too before this act, or take the weight off in another order, so that the centre stays between");
+    if !tips {
+        finding.severity = Severity::Doubt;
+    }
+    about(finding, plan, first)
+}
+
+/// The side over which it would go.
+fn side_of(standing: &Standing) -> &'static str {
+    let Some(stands) = standing.stands else {
+        return "side";
+    };
+    let (a, b) = stands.margin.edge;
+    let along = (a.behind - b.behind).abs();
+    let across = (a.right - b.right).abs();
+    let middle_behind = f64::midpoint(a.behind, b.behind);
+    let middle_right = f64::midpoint(a.right, b.right);
+    if across >= along {
+        let all = standing.contacts.iter().map(|contact| contact.at.behind);
+        let mean = all.clone().sum::<f64>() / all.count().max(1) as f64;
+        if middle_behind < mean { "front" } else { "rear" }
+    } else if middle_right < 0.0 {
+        "left"
+    } else {
+        "right"
+    }
+}
+
+/// Each place under the vehicle against its part of the rating, and all places of a rig against the whole of it.
+fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<Id<Rig>> = BTreeSet::new();
+    let mut advised: BTreeSet<Id<Rig>> = BTreeSet::new();
+    for standing in all.iter().filter(|standing| standing.raised) {
+        let mut rigs: Vec<Id<Rig>> = standing
+            .contacts
+            .iter()
+            .filter_map(|contact| contact.rig)
+            .collect();
+        rigs.sort_unstable();
+        rigs.dedup();
+        told.retain(|rig| rigs.contains(rig));
+        advised.retain(|rig| rigs.contains(rig));
+        if rigs.is_empty() {
+            continue;
+        }
+        let Some(shares) = standing.worst_shares() else {
+            continue;
+        };
+        for rig in rigs {
+            let declared = &plan.rigs[rig];
+            let Some(rated) = declared.rated else { continue };
+            let of = |shares: &[f64]| -> Vec<f64> {
+                let pairs = standing.contacts.iter().zip(shares);
+                pairs
+                    .filter(|(contact, _)| contact.rig == Some(rig))
+                    .map(|(_, share)| *share)
+                    .collect()
+            };
+            let mine = of(&shares);
+            #[expect(clippy::cast_precision_loss, reason = "a handful of places")]
+            let count = mine.len() as f64;
+            let whole = whole_rating(declared, rated.value);
+            let each = if rated.value.each {
+                rated.value.mass.base()
+            } else {
+                whole / count
+            };
+            let worst = mine.iter().copied().fold(0.0, f64::max);
+            let sum: f64 = mine
+                .iter()
+                .sum::<f64>()
+                .min(standing.mass.0 + 2.0 * standing.mass.1);
+            if sum > whole && told.insert(rig) {
+                findings.push(over(plan, standing, rig, sum, whole));
+            } else if worst > each && told.insert(rig) {
+                findings.push(arm(plan, standing, rig, worst, each, Severity::Fault));
+            }
+            let rigid = standing.rigid_most().map(|most| of(&most));
+            let most = rigid.into_iter().flatten().fold(0.0, f64::max);
+            if worst <= each && most > each && advised.insert(rig) {
+                findings.push(arm(plan, standing, rig, most, each, Severity::Advice));
+            }
+        }
+    }
+}
+
+fn over(plan: &Plan, standing: &Standing, rig: Id<Rig>, sum: f64, whole: f64) -> Finding {
+    let declared = &plan.rigs[rig];
+    let mut finding = Finding::new(
+        &super::support_loads::OVER_RATED,
+        format!(
+            "`{}` bears {} of `{}`",
+            declared.head.name,
+            amounts::kg(plan, sum, standing.mass.1),
+            vehicle_name(plan)
+        ),
+    );
+    if let Some(at) = standing.at {
+        finding = finding.at(at, "from here on");
+    }
+    if let Some(rated) = declared.rated {
+        finding = finding.at(rated.at, format!("rated for {}", amounts::kg(plan, whole, 0.0)));
+    }
+    let finding = finding
+        .harm("It creeps, bends or lets go, with somebody beneath.")
+        .mend("Take a rig that is rated for it")
+        .about(declared.head.name.to_string());
+    about(finding, plan, standing)
+}
+
+fn arm(plan: &Plan, standing: &Standing, rig: Id<Rig>, share: f64, each: f64, severity: Severity) -> Finding {
+    let declared = &plan.rigs[rig];
+    let how = if severity == Severity::Fault {
+        "bears up to"
+    } else {
+        "may bear up to"
+    };
+    let mut finding = Finding::new(
+        &ARM_OVERLOADED,
+        format!(
+            "one place of `{}` {how} {}, and its part is {}",
+            declared.head.name,
+            amounts::kg(plan, share, standing.mass.1),
+            amounts::kg(plan, each, 0.0)
+        ),
+    );
+    if let Some(at) = standing.at {
+        finding = finding.at(at, "from here on");
+    }
+    if let Some(rated) = declared.rated {
+        finding = finding.at(
+            rated.at,
+            "a rating is shared out over the places that it stands on",
+        );
+    }
+    finding.severity = severity;
+    let harm = if severity == Severity::Fault {
+        "One arm bends, or one stand goes through, while the others bear little."
+    } else {
+        "On a floor that is not flat one diagonal may bear all of it."
+    };
+    let finding = finding
+        .harm(harm)
+        .mend("Move the places nearer to the centre, take a rig that is rated for it, or take weight off before")
+        .about(declared.head.name.to_string());
+    about(finding, plan, standing)
+}
+
+/// A part of unknown mass that leaves or comes while the vehicle is raised: from there on the balance leaves it out.
+fn unknown(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<Id<Part>> = BTreeSet::new();
+    for standing in all
+        .iter()
+        .filter(|standing| standing.raised && standing.stands.is_some())
+    {
+        let Some(part) = standing.newly_unknown.filter(|part| told.insert(*part)) else {
+            continue;
+        };
+        let name = &plan.parts[part].head.name;
+        let mut finding = Finding::new(
+            &MASS_UNKNOWN,
+            format!("`{name}` leaves the raised vehicle or comes to it, and nobody knows what it weighs"),
+        );
+        if let Some(at) = standing.at {
+            finding = finding.at(at, "from here on the balance leaves it out");
+        }
+        let finding = finding
+            .harm("How far the centre moves cannot be said.")
+            .mend("Give it a mass: mass 20 kg estimated")
+            .about(name.to_string());
+        findings.push(about(finding, plan, standing));
+    }
+}

@@ -1,0 +1,413 @@
+//! Of the family **support**: what rigs bear, against what they are rated for, and the platform or sling that bears it. Asked after every act
+//! that changes the load. Knows nothing of how the vehicle stands.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::balance::{self, Seat};
+use super::weights::Weights;
+use super::{amounts, joined, rule};
+use crate::base::finding::{Finding, Severity};
+use crate::plan::model::{Id, Part, Plan, Rating, Rig, Said};
+use crate::reckon::composite::{Composite, Placed, Point};
+use crate::reckon::mass::{Heft, Running};
+use crate::reckon::slings;
+use crate::walk::Walk;
+use crate::walk::loads::{LoadChange, LoadEvent, RigChange, ends};
+use crate::walk::state::Stand;
+
+rule!(
+    OVER_RATED,
+    "over-rated",
+    Fault,
+    true,
+    "A rig bears more than it is rated for, within what the masses are known to."
+);
+rule!(
+    OFF_PLATFORM,
+    "off-platform",
+    Fault,
+    true,
+    "The centre of what lies on a platform has left it."
+);
+rule!(
+    FLAT_SLING,
+    "flat-sling",
+    Fault,
+    true,
+    "A sling is used with its legs flatter than 30 degrees from the horizontal."
+);
+rule!(
+    MASS_UNKNOWN,
+    "mass-unknown",
+    Advice,
+    true,
+    "Something of unknown mass lies on a rig or leaves a raised vehicle, so that nobody can say whether it is borne."
+);
+
+/// A rig and what it bears at the moment.
+#[derive(Default)]
+struct Load {
+    alone: BTreeSet<Id<Part>>,
+    share: BTreeSet<Id<Part>>,
+    alone_sum: Running,
+    share_sum: Running,
+    /// Of what it bears alone; with how many parts without a known mass or place.
+    centre: Composite,
+    nowhere: usize,
+    /// Where it was put under.
+    under: Option<Point>,
+    /// What was told since it bears anything: too much alone; that it may come to that, with the place of the finding; off its
+    /// platform.
+    over: bool,
+    shared: Option<usize>,
+    off: bool,
+}
+
+struct Loads<'a> {
+    weights: &'a Weights<'a>,
+    plan: &'a Plan,
+    seats: Vec<Seat>,
+    rigs: BTreeMap<Id<Rig>, Load>,
+    /// Told once each.
+    flat: BTreeSet<Id<Rig>>,
+    unknown: BTreeSet<(Id<Rig>, Id<Part>)>,
+    found: Vec<Option<Finding>>,
+}
+
+pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let mut loads = Loads {
+        weights,
+        plan,
+        seats: balance::seats(plan),
+        rigs: BTreeMap::new(),
+        flat: BTreeSet::new(),
+        unknown: BTreeSet::new(),
+        found: Vec::new(),
+    };
+    for event in &walk.loads {
+        match &event.change {
+            LoadChange::Rig(change) if !plan.rigs[change.rig].is_floor => loads.take(event, change),
+            LoadChange::Stand { front, rear } => {
+                for (_, stand) in ends(*front, *rear) {
+                    if let Stand::Rig { rig, .. } = stand {
+                        loads.sling(event, rig);
+                    }
+                }
+            }
+            LoadChange::Rig(_) | LoadChange::Vehicle(_) => {}
+        }
+    }
+    findings.extend(loads.found.into_iter().flatten());
+}
+
+/// What a rig as a whole may bear, in kg.
+#[must_use]
+pub fn whole_rating(rig: &Rig, rated: Rating) -> f64 {
+    let count = rig.count.map_or(1, |said| said.value.max(1));
+    rated.mass.base() * if rated.each { f64::from(count) } else { 1.0 }
+}
+
+pub(super) fn names(plan: &Plan, parts: &[Id<Part>]) -> String {
+    let mut all: Vec<String> = parts
+        .iter()
+        .take(3)
+        .map(|&id| format!("`{}`", plan.parts[id].head.name))
+        .collect();
+    let more = parts.len().saturating_sub(3);
+    if more > 0 {
+        all.push(format!("{more} more"));
+    }
+    joined(&all, "and")
+}
+
+impl Loads<'_> {
+    fn push(&mut self, mut finding: Finding, event: &LoadEvent, rig: Id<Rig>, parts: &[Id<Part>]) {
+        finding = finding.about(self.plan.rigs[rig].head.name.to_string());
+        for &part in parts.iter().take(3) {
+            finding = finding.about(self.plan.parts[part].head.name.to_string());
+        }
+        if let Some(step) = event.step {
+            finding = finding.about(self.plan.steps[step].head.name.to_string());
+        }
+        self.found.push(Some(finding));
+    }
+
+    /// Takes a change in, and asks what it may have broken.
+    fn take(&mut self, event: &LoadEvent, change: &RigChange) {
+        let rig = change.rig;
+        let mut load = self.rigs.remove(&rig).unwrap_or_default();
+        for &part in &change.alone.leave {
+            load.alone.remove(&part);
+            load.alone_sum.take_back(self.weights.part(part));
+            match self.placed(part) {
+                Some(placed) => {
+                    // What is no number was refused when the plan was read.
+                    let _ = load.centre.take_back(placed);
+                }
+                None => load.nowhere = load.nowhere.saturating_sub(1),
+            }
+        }
+        for &part in &change.alone.join {
+            load.alone.insert(part);
+            load.alone_sum.add(self.weights.part(part));
+            match self.placed(part) {
+                Some(placed) => {
+                    let _ = load.centre.add(placed);
+                }
+                None => load.nowhere += 1,
+            }
+        }
+        for &part in &change.share.leave {
+            load.share.remove(&part);
+            load.share_sum.take_back(self.weights.part(part));
+        }
+        for &part in &change.share.join {
+            load.share.insert(part);
+            load.share_sum.add(self.weights.part(part));
+        }
+        if load.alone.is_empty() && load.share.is_empty() {
+            return;
+        }
+        self.rating(event, rig, &mut load);
+        self.unknown(event, change);
+        self.sling(event, rig);
+        self.platform(event, change, &mut load);
+        self.rigs.insert(rig, load);
+    }
+
+    fn placed(&self, part: Id<Part>) -> Option<Placed> {
+        let heft = self.weights.part(part)?;
+        let (at, within) = self.seats.get(part.index())?.place()?;
+        Some(Placed {
+            kg: heft.kg,
+            u: heft.u(),
+            at,
+            u_at: Point::all(within),
+        })
+    }
+
+    /// What a set weighs: the running sum, or where parts without a mass are in it what assemblies say of them.
+    fn weigh(&self, sum: &Running, parts: &BTreeSet<Id<Part>>) -> Heft {
+        if sum.unknown() == 0 {
+            return sum.known();
+        }
+        let parts: Vec<Id<Part>> = parts.iter().copied().collect();
+        self.weights.sum(&parts).known
+    }
+
+    /// More than the limit, within what the masses are known to.
+    fn exceeds(&self, sum: &Running, parts: &BTreeSet<Id<Part>>, limit: f64) -> bool {
+        let hair = 1e-6;
+        if sum.unknown() == 0 {
+            return sum.upper() > limit + hair;
+        }
+        let known = self.weigh(sum, parts);
+        known.kg + known.expanded() > limit + hair
+    }
+
+    /// The heaviest first, as far as masses are known; unknown ones before all.
+    fn by_mass(&self, parts: &BTreeSet<Id<Part>>) -> Vec<Id<Part>> {
+        let mut parts: Vec<Id<Part>> = parts.iter().copied().collect();
+        let kg = |id| self.weights.part(id).map_or(f64::INFINITY, |heft| heft.kg);
+        parts.sort_by(|&a, &b| kg(b).total_cmp(&kg(a)));
+        parts
+    }
+
+    fn rating(&mut self, event: &LoadEvent, rig: Id<Rig>, load: &mut Load) {
+        let plan = self.plan;
+        let declared = &plan.rigs[rig];
+        let Some(rated) = declared.rated else { return };
+        let limit = whole_rating(declared, rated.value);
+        let name = &declared.head.name;
+        let limit_words = format!("rated for {}", amounts::kg(plan, limit, 0.0));
+        if self.exceeds(&load.alone_sum, &load.alone, limit) {
+            if load.over {
+                return;
+            }
+            load.over = true;
+            // That it might come to this is no second finding.
+            if let Some(advice) = load.shared.and_then(|at| self.found.get_mut(at)) {
+                *advice = None;
+            }
+            let parts = self.by_mass(&load.alone);
+            let finding = Finding::new(
+                &OVER_RATED,
+                format!(
+                    "`{name}` bears {}: {}",
+                    amounts::with_give(plan, &self.weigh(&load.alone_sum, &load.alone)),
+                    names(plan, &parts)
+                ),
+            )
+            .at(event.at, "from here on it bears all of this alone")
+            .at(rated.at, limit_words)
+            .harm("It creeps, bends or lets go, with somebody beside it.")
+            .mend("Take a rig that is rated for it, or take something off before");
+            self.push(finding, event, rig, &parts);
+            return;
+        }
+        self.legs(event, rig, load, rated);
+        if load.over || load.shared.is_some() || !self.exceeds(&load.share_sum, &load.share, limit) {
+            return;
+        }
+        load.shared = Some(self.found.len());
+        let parts = self.by_mass(&load.share);
+        let mut finding = Finding::new(
+            &OVER_RATED,
+            format!(
+                "`{name}` may come to bear up to {}: {}",
+                amounts::with_give(plan, &self.weigh(&load.share_sum, &load.share)),
+                names(plan, &parts)
+            ),
+        )
+        .at(event.at, "it shares all of this with what else bears it")
+        .at(rated.at, limit_words)
+        .harm("How much of it the rig takes, nobody can say: whoever pumps it up a little too far puts all on it.")
+        .mend("Take up no more than slack; or take a rig that is rated for all of it");
+        finding.severity = Severity::Advice;
+        self.push(finding, event, rig, &parts);
+    }
+
+    /// Legs that are each rated by themselves bear by their angle.
+    fn legs(&mut self, event: &LoadEvent, rig: Id<Rig>, load: &mut Load, rated: Said<Rating>) {
+        let plan = self.plan;
+        let declared = &plan.rigs[rig];
+        let Some(legs) = declared.legs.filter(|_| rated.value.each && !load.over) else {
+            return;
+        };
+        let alone = self.weigh(&load.alone_sum, &load.alone);
+        let angle = legs.value.angle.map_or(90.0, |angle| angle.base());
+        let pull = slings::leg_tension(alone.kg + alone.expanded(), legs.value.count, angle, false);
+        let Ok(pull) = pull else { return };
+        if pull <= rated.value.mass.base() {
+            return;
+        }
+        load.over = true;
+        let parts = self.by_mass(&load.alone);
+        let finding = Finding::new(
+            &OVER_RATED,
+            format!(
+                "a leg of `{}` pulls with up to {}",
+                declared.head.name,
+                amounts::kg(plan, pull, alone.u())
+            ),
+        )
+        .at(event.at, format!("under {}", amounts::with_give(plan, &alone)))
+        .at(legs.at, "at this angle")
+        .at(rated.at, "rated for so much each")
+        .harm("A sloping leg pulls harder than it lifts: at 30 degrees twice as hard.")
+        .mend("Longer legs, or stronger ones; of three or four legs only two count");
+        self.push(finding, event, rig, &parts);
+    }
+
+    fn unknown(&mut self, event: &LoadEvent, change: &RigChange) {
+        let plan = self.plan;
+        let rig = change.rig;
+        if plan.rigs[rig].rated.is_none() {
+            return;
+        }
+        let mut parts = Vec::new();
+        for &part in &change.alone.join {
+            if self.weights.part(part).is_none() && self.unknown.insert((rig, part)) {
+                parts.push(part);
+            }
+        }
+        // An assembly with a mass of its own may stand in for all of them.
+        if parts.is_empty() || self.weights.sum(&change.alone.join).unknown == 0 {
+            return;
+        }
+        let name = &plan.rigs[rig].head.name;
+        let finding = Finding::new(
+            &MASS_UNKNOWN,
+            format!(
+                "nobody knows what {} weighs, and `{name}` bears it",
+                names(plan, &parts)
+            ),
+        )
+        .at(event.at, "borne from here on")
+        .harm("Whether the rig is rated for it cannot be said.")
+        .mend("Give it a mass: mass 20 kg estimated");
+        self.push(finding, event, rig, &parts);
+    }
+
+    fn sling(&mut self, event: &LoadEvent, rig: Id<Rig>) {
+        let declared = &self.plan.rigs[rig];
+        let legs = declared.legs.and_then(|legs| Some((legs, legs.value.angle?)));
+        let Some((legs, angle)) = legs.filter(|(_, angle)| angle.base() < slings::FLATTEST) else {
+            return;
+        };
+        if !self.flat.insert(rig) {
+            return;
+        }
+        let name = &declared.head.name;
+        let finding = Finding::new(
+            &FLAT_SLING,
+            format!("the legs of `{name}` stand at {angle} from the horizontal"),
+        )
+        .at(event.at, "used here")
+        .at(legs.at, "flatter than 30 degrees")
+        .harm(
+            "Each leg pulls with more than the whole load, and presses the thing together between its hooks.",
+        )
+        .mend("Longer legs, or a hook higher up; or a spreader between them");
+        self.push(finding, event, rig, &[]);
+    }
+
+    /// A platform is taken as standing under the centre of what it was put under; what has drifted off since is told where it leaves
+    /// the platform whichever way that stands.
+    fn platform(&mut self, event: &LoadEvent, change: &RigChange, load: &mut Load) {
+        let plan = self.plan;
+        let Some(platform) = plan.rigs[change.rig].platform else {
+            return;
+        };
+        if !change.placed.is_empty() {
+            load.under = self.centre_of(&change.placed);
+        }
+        if load.nowhere > 0 {
+            return;
+        }
+        let (Some(middle), Ok(at), Ok(u)) =
+            (load.under, load.centre.centre(), load.centre.centre_uncertainty())
+        else {
+            return;
+        };
+        let (length, width) = platform.value;
+        let (length, width) = (length.base() / 2.0, width.base() / 2.0);
+        // What lies beyond doubt outside of a half width.
+        let beyond = |drift: f64, u: f64, half: f64| drift.abs() - 2.0 * u > half;
+        let (along, across) = (at.behind - middle.behind, at.right - middle.right);
+        let off = |x: f64, y: f64| beyond(along, u.behind, x) || beyond(across, u.right, y);
+        if !(off(length, width) && off(width, length)) {
+            load.off = false;
+            return;
+        }
+        if load.off {
+            return;
+        }
+        load.off = true;
+        let parts = self.by_mass(&load.alone);
+        let drift = along.hypot(across);
+        let finding = Finding::new(
+            &OFF_PLATFORM,
+            format!(
+                "the centre of what lies on `{}` is {} off its middle",
+                plan.rigs[change.rig].head.name,
+                amounts::mm(drift)
+            ),
+        )
+        .at(event.at, "since this act")
+        .at(platform.at, "and the platform is only so large")
+        .harm("It slides or tips off the table, onto feet.")
+        .mend("Strap it down and set it anew under the middle, or take the far end off first");
+        self.push(finding, event, change.rig, &parts);
+    }
+
+    /// The centre of these parts; none where the mass or place of one is not known.
+    fn centre_of(&self, parts: &[Id<Part>]) -> Option<Point> {
+        let mut sums = Composite::default();
+        for &part in parts {
+            sums.add(self.placed(part)?).ok()?;
+        }
+        sums.centre().ok()
+    }
+}

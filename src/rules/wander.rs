@@ -1,0 +1,225 @@
+//! How the centre of what is on the vehicle wanders through the work, and what it stands on meanwhile: one entry for each act that changes
+//! either. Fed by the changes that the walk tells, so that nothing is summed again. Reckons by `reckon/`; knows no wording.
+
+use super::account::{self, Moment};
+use super::balance::Balance;
+use super::vehicle_weighings;
+use super::weights::Weights;
+use crate::base::source::Span;
+use crate::plan::model::{End, Id, Part, Plan, Rig, Step};
+use crate::reckon::polygon::{Hull, Spot, hull};
+use crate::reckon::shares;
+use crate::reckon::tipping::{self, Stands};
+use crate::walk::Walk;
+use crate::walk::loads::{Delta, LoadChange, LoadEvent, ends};
+use crate::walk::state::Stand;
+
+/// A place in contact, and what is under it: a rig, or a wheel or foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contact {
+    pub at: Spot,
+    pub end: End,
+    pub rig: Option<Id<Rig>>,
+}
+
+/// The vehicle at one moment.
+#[derive(Debug, Clone)]
+pub struct Standing {
+    /// None before the first act.
+    pub step: Option<Id<Step>>,
+    pub act: Option<Span>,
+    pub at: Option<Span>,
+    /// kg, with the standard uncertainty.
+    pub mass: (f64, f64),
+    pub centre: Spot,
+    /// Standard uncertainty of the centre.
+    pub u: Spot,
+    /// Empty where the plan does not say where the places are.
+    pub contacts: Vec<Contact>,
+    /// None where there is no polygon, or nothing is known of it.
+    pub stands: Option<Stands>,
+    /// Whether an end is off its wheels or feet.
+    pub raised: bool,
+    /// Parts that left or came with an unknown mass: left out.
+    pub unknown: usize,
+    /// The last of these, if it left or came at this act.
+    pub newly_unknown: Option<Id<Part>>,
+}
+
+impl Standing {
+    /// What each place bears by equal stiffness, at worst within what the centre and the mass are known to; none where it tips.
+    #[must_use]
+    pub fn worst_shares(&self) -> Option<Vec<f64>> {
+        let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
+        let mass = self.mass.0 + 2.0 * self.mass.1;
+        let mut worst = shares::equal_stiffness(mass, self.centre, &spots).ok()?.loads;
+        for (along, across) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
+            let centre = Spot::new(
+                self.centre.behind + along * 2.0 * self.u.behind,
+                self.centre.right + across * 2.0 * self.u.right,
+            );
+            let Ok(moved) = shares::equal_stiffness(mass, centre, &spots) else {
+                continue;
+            };
+            for (worst, load) in worst.iter_mut().zip(moved.loads) {
+                *worst = worst.max(load);
+            }
+        }
+        Some(worst)
+    }
+
+    /// The most that each of four rigid places can come to bear, whatever the floor.
+    #[must_use]
+    pub fn rigid_most(&self) -> Option<Vec<f64>> {
+        let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
+        let [a, b, c, d] = spots.as_slice() else {
+            return None;
+        };
+        let range = shares::rigid_range(self.mass.0, self.centre, [*a, *b, *c, *d]).ok()?;
+        Some(range.iter().map(|between| between.most).collect())
+    }
+}
+
+/// The places in contact; none where the plan does not say where they are.
+#[must_use]
+pub fn contacts(plan: &Plan, front: Stand, rear: Stand) -> Option<Vec<Contact>> {
+    let vehicle = &plan.vehicles[plan.vehicle()?];
+    let mut all = Vec::new();
+    for (end, stand) in ends(front, rear) {
+        match stand {
+            Stand::Wheels => {
+                let track = vehicle.track?.value;
+                let (behind, half) = match end {
+                    End::Front => (0.0, track.front.base() / 2.0),
+                    End::Rear => (vehicle.wheelbase?.value.base(), track.rear.base() / 2.0),
+                };
+                for right in [-half, half] {
+                    all.push(Contact {
+                        at: Spot::new(behind, right),
+                        end,
+                        rig: None,
+                    });
+                }
+            }
+            Stand::Rig { rig, .. } => {
+                let place = match end {
+                    End::Front => vehicle.jacking.front,
+                    End::Rear => vehicle.jacking.rear,
+                }?
+                .value;
+                let both = [place.right, -place.right];
+                let sides = if place.mirrored { 2 } else { 1 };
+                for right in both.into_iter().take(sides) {
+                    all.push(Contact {
+                        at: Spot::new(place.behind, right),
+                        end,
+                        rig: Some(rig),
+                    });
+                }
+            }
+        }
+    }
+    Some(all)
+}
+
+/// The walk of the centre, from the state in which the job was found. None where the first weighing does not tell the centre.
+#[must_use]
+pub fn wander(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
+    let plan = weights.plan();
+    let weighings = vehicle_weighings::all(plan);
+    let first = account::first_state(plan, walk);
+    let found = walk.before(plan);
+    let balance = Balance::first(weights, &weighings)?.at(&Moment::between(plan, &first, &found));
+    let mut walker = Wanderer {
+        plan,
+        was_on: plan.parts.ids().map(|id| !first.is_off(id)).collect(),
+        balance,
+        stand: (found.state().front, found.state().rear),
+        contacts: Vec::new(),
+        hull: None,
+    };
+    walker.stand_on();
+    let mut all = Vec::new();
+    all.extend(walker.standing(None, None));
+    for event in &walk.loads {
+        if let Some(unknown) = walker.take(event) {
+            all.extend(walker.standing(Some(event), unknown));
+        }
+    }
+    Some(all)
+}
+
+struct Wanderer<'a> {
+    plan: &'a Plan,
+    /// Parts that the first weighing was made with.
+    was_on: Vec<bool>,
+    balance: Balance<'a>,
+    stand: (Stand, Stand),
+    contacts: Vec<Contact>,
+    hull: Option<Hull>,
+}
+
+impl Wanderer<'_> {
+    fn stand_on(&mut self) {
+        let (front, rear) = self.stand;
+        self.contacts = contacts(self.plan, front, rear).unwrap_or_default();
+        let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
+        self.hull = hull(&spots).ok();
+    }
+
+    /// Takes a change in. None where it does not concern the vehicle; else the part of unknown mass that it moved, if one did.
+    fn take(&mut self, event: &LoadEvent) -> Option<Option<Id<Part>>> {
+        match &event.change {
+            LoadChange::Vehicle(Delta { leave, join }) => {
+                let moved = || leave.iter().chain(join).copied();
+                let known_before: Vec<Id<Part>> = moved()
+                    .filter(|part| !self.balance.unknown.contains(part))
+                    .collect();
+                for &part in leave {
+                    if self.was_on.get(part.index()) == Some(&true) {
+                        self.balance.leave(part);
+                    } else {
+                        self.balance.leave_again(part);
+                    }
+                }
+                for &part in join {
+                    if self.was_on.get(part.index()) == Some(&true) {
+                        self.balance.come_back(part);
+                    } else {
+                        self.balance.come_new(part);
+                    }
+                }
+                let unknown = known_before
+                    .into_iter()
+                    .find(|part| self.balance.unknown.contains(part));
+                Some(unknown)
+            }
+            LoadChange::Stand { front, rear } => {
+                self.stand = (*front, *rear);
+                self.stand_on();
+                Some(None)
+            }
+            LoadChange::Rig(_) => None,
+        }
+    }
+
+    fn standing(&self, event: Option<&LoadEvent>, newly_unknown: Option<Id<Part>>) -> Option<Standing> {
+        let (centre, u) = self.balance.centre()?;
+        Some(Standing {
+            step: event.and_then(|event| event.step),
+            act: event.map(|event| event.act),
+            at: event.map(|event| event.at),
+            mass: self.balance.mass(),
+            centre,
+            u,
+            contacts: self.contacts.clone(),
+            stands: self
+                .hull
+                .as_ref()
+                .and_then(|hull| tipping::stands(hull, centre, u).ok()),
+            raised: self.stand != (Stand::Wheels, Stand::Wheels),
+            unknown: self.balance.unknown.len(),
+            newly_unknown,
+        })
+    }
+}
