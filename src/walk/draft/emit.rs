@@ -14,7 +14,7 @@ use crate::plan::model::{
 use crate::walk::breaks::{Broken, Subject};
 use crate::walk::cut::Leave;
 use crate::walk::layout::Layout;
-use crate::walk::state::{Stand, State};
+use crate::walk::state::{Holder, Stand, State};
 use crate::walk::support::View;
 use crate::walk::walker::Walker;
 
@@ -258,12 +258,20 @@ impl Emitter<'_> {
         if node.parts.iter().all(|&part| self.state.is_off(part)) {
             return Ok(());
         }
-        let (moved, joints) = self.cut(node);
-        self.draft.joints += joints.len();
-        let (mut acts, unknown_way) = self.acts(node, &moved, &joints)?;
+        let (mut moved, mut joints) = self.cut(node);
+        // What is on a rig would swing without it: off it comes, before what it hangs on moves.
+        for (part, _) in self.guards(node, &moved) {
+            self.comes_first(part, node);
+        }
+        (moved, joints) = if self.draft.steps.is_empty() {
+            (moved, joints)
+        } else {
+            self.cut(node)
+        };
+        let (mut acts, mut unknown_way) = self.acts(node, &moved, &joints)?;
         let by = self.crew();
-        // Each round holds one more thing.
-        for _ in 0..16 {
+        // Each round holds one more thing, or takes one off.
+        for _ in 0..self.plan.parts.len().min(64) {
             let (_, found) = self.tried(&acts, &by);
             let loose = found.iter().find_map(|(rule, of, nth)| {
                 let moves = matches!(rule, Broken::WouldSwing | Broken::WouldFall | Broken::HungByHose);
@@ -271,14 +279,62 @@ impl Emitter<'_> {
                     Subject::Part(part) if !moved.contains(part) => Some(*part),
                     _ => None,
                 });
-                moves.then_some(*nth).zip(part)
+                moves.then_some((*rule, *nth)).zip(part)
             });
-            let Some((nth, part)) = loose else { break };
+            let Some(((rule, nth), part)) = loose else { break };
+            if rule != Broken::WouldSwing && self.comes_first(part, node) {
+                (moved, joints) = self.cut(node);
+                (acts, unknown_way) = self.acts(node, &moved, &joints)?;
+                continue;
+            }
             let Some(act) = self.keeps(part, &acts) else { break };
             acts.insert(nth.min(acts.len()), act);
         }
+        self.draft.joints += joints.len();
         self.push(What::Off(node.thing), acts, unknown_way);
         Ok(())
+    }
+
+    /// What goes along with a node and is on a rig since its neighbours came off.
+    fn guards(&self, node: &Node, moved: &BTreeSet<Id<Part>>) -> Vec<(Id<Part>, Id<Rig>)> {
+        moved
+            .iter()
+            .filter(|part| !node.parts.contains(part))
+            .flat_map(|&part| self.state.holders(part).map(move |(holder, _)| (part, holder)))
+            .filter_map(|(part, holder)| match holder {
+                Holder::Rig(rig) => Some((part, rig)),
+                _ => None,
+            })
+            .collect()
+    }
+
+    /// Takes off something heavy that would fall beside what comes off, if it can come off before it.
+    fn comes_first(&mut self, part: Id<Part>, node: &Node) -> bool {
+        let parts = self.view().moving(&BTreeSet::from([part]), false);
+        if self.layout.lighter(parts.iter().copied(), self.layout.by_hand) {
+            return false;
+        }
+        let Ok(list) = super::nodes(self.plan, self.layout, &self.state, Thing::Part(part)) else {
+            return false;
+        };
+        let touches = |other: &Node| other.parts.iter().any(|part| node.parts.contains(part));
+        if list.iter().any(touches) {
+            return false;
+        }
+        let list = super::order::order(list);
+        let (state, steps) = (self.state.clone(), self.draft.steps.len());
+        for (at, other) in list.iter().enumerate() {
+            let up = other.below.map_or(Ok(()), |(end, joint)| {
+                self.up(end, joint, list.get(at..).unwrap_or_default())
+            });
+            if up.and_then(|()| self.node(other)).is_err() {
+                // Half of it helps nobody.
+                self.state = state;
+                self.draft.steps.truncate(steps);
+                return false;
+            }
+        }
+        true
     }
 
     /// What keeps a part where it is while its neighbour comes off: tied to the body if it is light, else on a rig.
@@ -327,10 +383,20 @@ impl Emitter<'_> {
             .chain(first)
             .flat_map(|joint| self.undo(joint))
             .collect();
-        let held = moved.iter().any(|&part| self.view().is_held(part));
+        let held = node.parts.iter().any(|&part| self.view().is_held(part));
+        // What was held while its neighbours came off goes along now, and is let go by what held it.
+        let guards = self.guards(node, moved);
         let light = layout.lighter(moved.iter().copied(), layout.by_hand);
         let mut holder = None;
-        if !held && !light {
+        if held {
+            let has = node.parts.iter().flat_map(|&part| self.state.holders(part));
+            let rigs = has.filter_map(|(holder, _)| match holder {
+                Holder::Rig(rig) => Some(Bearer::Rig(rig)),
+                _ => None,
+            });
+            holder = rigs.into_iter().next();
+        }
+        if !held && (!light || !guards.is_empty()) {
             let Some(taken) = self.holder(moved, &acts) else {
                 return Err(Blocked::NoHolder(moved.first().copied().unwrap_or(Id::new(0))));
             };
@@ -340,6 +406,10 @@ impl Emitter<'_> {
                 by: said(taken),
             });
         }
+        acts.extend(guards.into_iter().map(|(part, rig)| Does::Release {
+            things: vec![said(Load::Thing(Thing::Part(part)))],
+            from: Some(said(Bearer::Rig(rig))),
+        }));
         acts.extend(last.into_iter().flat_map(|joint| self.undo(joint)));
         if !pressed.is_empty() {
             acts.push(Does::PressApart {
