@@ -12,6 +12,7 @@ use boltfolio::walk::draft::{Blocked, draft};
 use petgraph::algo::has_path_connecting;
 use petgraph::graph::{NodeIndex, UnGraph};
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop, prop_assert, prop_assert_eq, proptest};
+use proptest::test_runner::RngSeed;
 use support::compile_text;
 
 /// One joint of a part: to the body (0) or to an earlier part (its number, from 1).
@@ -468,7 +469,7 @@ fn derived_of(machine: &Machine, steps: &[Vec<String>]) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, max_shrink_iters: 100, failure_persistence: None, rng_seed: RngSeed::Fixed(12), ..ProptestConfig::default() })]
 
     /// Section 7 of the meaning of acts: the way back of a clean strip visits its states in reverse, so it is clean too.
     #[test]
@@ -482,7 +483,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, max_shrink_iters: 100, failure_persistence: None, rng_seed: RngSeed::Fixed(12), ..ProptestConfig::default() })]
 
     /// Whatever is drafted for a machine walks clean, there and back, as long as there are rigs enough.
     #[test]

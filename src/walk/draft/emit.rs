@@ -258,16 +258,11 @@ impl Emitter<'_> {
         if node.parts.iter().all(|&part| self.state.is_off(part)) {
             return Ok(());
         }
-        let (mut moved, mut joints) = self.cut(node);
         // What is on a rig would swing without it: off it comes, before what it hangs on moves.
-        for (part, _) in self.guards(node, &moved) {
+        for (part, _) in self.guards(node, &self.cut(node).0) {
             self.comes_first(part, node);
         }
-        (moved, joints) = if self.draft.steps.is_empty() {
-            (moved, joints)
-        } else {
-            self.cut(node)
-        };
+        let (mut moved, mut joints) = self.cut(node);
         let (mut acts, mut unknown_way) = self.acts(node, &moved, &joints)?;
         let by = self.crew();
         // Each round holds one more thing, or takes one off.
