@@ -25,6 +25,7 @@ pub mod names;
 mod odd_heads;
 pub mod order;
 pub mod order_acts;
+mod order_records;
 mod phrases;
 pub mod reading;
 pub mod signal_words;
@@ -42,6 +43,7 @@ mod totals_sums;
 mod totals_vehicle;
 pub mod vehicle_weighings;
 pub mod wander;
+pub mod way_back;
 pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of

@@ -1,6 +1,7 @@
 //! The family **order**, by the walk: acts whose turn it is not, since what they need is not so yet, or no longer. The walk finds
 //! them; here they are worded.
 
+use super::order_records;
 use super::phrases::Telling;
 use super::rule;
 use crate::base::finding::Finding;
@@ -159,9 +160,9 @@ pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
         Broken::WrongRig => wrong_rig(tell),
         Broken::RigInUse => rig_in_use(tell),
         Broken::NoWheelsUnder => no_wheels_under(tell),
-        Broken::NothingOpen => nothing_open(tell),
-        Broken::TooLate => too_late(tell),
-        Broken::NothingToRenewWith => nothing_to_renew_with(tell),
+        Broken::NothingOpen => order_records::nothing_open(tell),
+        Broken::TooLate => order_records::too_late(tell),
+        Broken::NothingToRenewWith => order_records::nothing_to_renew_with(tell),
         _ => return None,
     })
 }
@@ -553,51 +554,5 @@ fn no_wheels_under(tell: Telling<'_>) -> Finding {
             "Before it: raise {} on a rig that lifts",
             tell.bare(tell.first())
         )),
-    }
-}
-
-fn nothing_open(tell: Telling<'_>) -> Finding {
-    let finding = tell
-        .finding(
-            &NOTHING_OPEN,
-            format!("{} {} not open for this", tell.all(), tell.form("is", "are")),
-            "nothing to close here",
-        )
-        .harm("The cap stays on the bench, and the line that it was meant for stays open.");
-    let finding = finding.mend(format!("Before it: undo {}", tell.all_bare()));
-    tell.behind_undone(finding)
-}
-
-fn too_late(tell: Telling<'_>) -> Finding {
-    let finding = tell
-        .finding(
-            &TOO_LATE,
-            format!("{} {} parted already", tell.all(), tell.form("is", "are")),
-            "recorded here, too late",
-        )
-        .harm("What shows how it sat is gone, and cannot be had again.")
-        .mend("Move this act before the one that undoes it");
-    tell.before_undone(finding)
-}
-
-fn nothing_to_renew_with(tell: Telling<'_>) -> Finding {
-    let name = tell.all_bare();
-    let finding = tell
-        .finding(
-            &NOTHING_TO_RENEW_WITH,
-            format!("nothing is declared to renew {} with", tell.all()),
-            "judged here",
-        )
-        .harm("If it is worn, the job stands still until one is had.")
-        .mend(format!(
-            "Declare it: part {name}-new; in place of {name}, if renewed"
-        ));
-    match tell.parts_first() {
-        Some(part) => {
-            let block = tell.plan.parts[part].head.block;
-            let text = format!("\npart {name}-new; in place of {name}, if renewed");
-            finding.edit(block.after(), text)
-        }
-        None => finding,
     }
 }

@@ -39,7 +39,7 @@ impl Names {
     }
 
     /// The name, or the name with the first number behind it for which neither it nor the step that undoes it is taken.
-    fn new(&mut self, wanted: &str) -> String {
+    fn fresh(&mut self, wanted: &str) -> String {
         let mut name = wanted.to_owned();
         let mut n = 2;
         while self.taken.contains(&name) || self.taken.contains(&format!("{name}-back")) {
@@ -68,8 +68,8 @@ impl Draft {
         };
         let mut names = Names::of(plan);
         let called = capital(&plan.called(thing));
-        let off = names.new(&format!("take-off-{}", name(thing)));
-        let on = names.new(&format!("put-back-{}", name(thing)));
+        let off = names.fresh(&format!("take-off-{}", name(thing)));
+        let on = names.fresh(&format!("put-back-{}", name(thing)));
         let mut text = format!(
             "# Worked out from {} joints that the plan declares: look for the one that it does not know.\n",
             self.joints
@@ -101,7 +101,7 @@ impl Draft {
                     format!("{} off", capital(&plan.called(thing))),
                 ),
             };
-            text.push_str(&format!("step {} \"{title}\"\n", names.new(&wanted)));
+            text.push_str(&format!("step {} \"{title}\"\n", names.fresh(&wanted)));
             if !step.by.is_empty() {
                 let by: Vec<&str> = step.by.iter().map(|&id| &*plan.people[id].head.name).collect();
                 text.push_str(&format!("  by {}\n", by.join(", ")));
