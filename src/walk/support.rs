@@ -4,7 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::layout::Layout;
-use super::state::{Grade, Holder, Presence, State};
+use super::search::Search;
+use super::state::{Holder, State};
 use crate::plan::model::{Id, Joint, Part, Rig};
 
 /// The machine at one moment.
@@ -43,86 +44,21 @@ impl View<'_> {
         self.layout.body == Some(part)
     }
 
-    /// Whether this part is an anchor by itself, and else what could bear it.
-    fn borne(self, part: Id<Part>, bearers: &mut Vec<Id<Part>>) -> bool {
-        if self.is_body(part) {
-            return true;
-        }
-        let here = &self.state.parts[part];
-        let off = here.presence == Presence::Off;
-        if off && here.down {
-            return true;
-        }
-        for (holder, _) in self.state.holders(part) {
-            match holder {
-                Holder::Rig(rig) => match self.layout.borne[rig] {
-                    Some(bearer) => bearers.push(bearer),
-                    None => return true,
-                },
-                Holder::Person(_) | Holder::Repair => return true,
-            }
-        }
-        let facts = &self.layout.parts[part];
-        if facts.carried_anyhow && !off {
-            let from_the_start = !here.was_off && facts.in_place_of.is_none();
-            if from_the_start || facts.joints.is_empty() {
-                return true;
-            }
-            bearers.extend(self.tied(part).map(|(_, other)| other));
-        }
-        bearers.extend(self.state.rests.get(&part));
-        bearers.extend(self.state.ties.get(&part).map(|tie| tie.to));
-        for (joint, other) in self.tied(part) {
-            // Off things that are tied together are one group on the bench, whatever ties them.
-            let bench = off && self.state.is_off(other);
-            if bench || self.layout.joints[joint].carries {
-                bearers.push(other);
-            }
-        }
-        false
+    /// Whether the ground reaches this part, with another one taken away.
+    #[must_use]
+    pub fn stands(self, part: Id<Part>, without: Option<Id<Part>>, blind: bool) -> bool {
+        Search::new(self, part, without, blind).finds_ground()
     }
 
-    /// Whether the ground reaches this part, with another one taken away. If not, everything that was searched: all
-    /// of it is without support.
-    ///
-    /// # Errors
-    /// The parts without support.
-    pub fn search(
-        self,
-        part: Id<Part>,
-        without: Option<Id<Part>>,
-        blind: bool,
-    ) -> Result<(), BTreeSet<Id<Part>>> {
-        let mut seen = BTreeSet::from([part]);
-        let mut open = vec![part];
-        let mut bearers = Vec::new();
-        while let Some(here) = open.pop() {
-            bearers.clear();
-            if self.borne(here, &mut bearers) {
-                return Ok(());
-            }
-            for &next in &bearers {
-                if Some(next) == without {
-                    continue;
-                }
-                let falls = self.state.parts[next]
-                    .mute
-                    .is_some_and(|mute| mute.grade == Grade::Falls);
-                // What is told to fall counts as borne for all others.
-                if self.is_body(next) || (falls && !blind) {
-                    return Ok(());
-                }
-                if seen.insert(next) {
-                    open.push(next);
-                }
-            }
-        }
-        Err(seen)
+    /// All that was searched, if the ground does not reach this part: all of it is without support.
+    fn lost(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
+        let mut search = Search::new(self, part, None, false);
+        (!search.finds_ground()).then(|| search.reached())
     }
 
     #[must_use]
     pub fn supported(self, part: Id<Part>) -> bool {
-        self.search(part, None, false).is_ok()
+        self.stands(part, None, false)
     }
 
     /// Whether carrying joints alone lead from this part to the body.
@@ -149,7 +85,7 @@ impl View<'_> {
     /// All that falls when this part has no support: what bears it, and what it bears.
     #[must_use]
     pub fn falling(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
-        let mut all = self.search(part, None, false).err()?;
+        let mut all = self.lost(part)?;
         loop {
             let mut more = BTreeSet::new();
             let rests = self.state.rests.iter().map(|(on, under)| (*on, *under));
@@ -161,7 +97,7 @@ impl View<'_> {
             for (above, under) in rests.chain(ties).chain(borne) {
                 if all.contains(&under)
                     && !all.contains(&above)
-                    && let Err(lost) = self.search(above, None, false)
+                    && let Some(lost) = self.lost(above)
                 {
                     more.extend(lost);
                 }
@@ -171,6 +107,22 @@ impl View<'_> {
             }
             all.extend(more);
         }
+    }
+
+    /// What rests on this part, is tied up to it, or is on a rig that it bears.
+    pub fn hung_on(self, part: Id<Part>) -> Vec<Id<Part>> {
+        let rests = self.state.rests.iter().filter(|(_, under)| **under == part);
+        let ties = self.state.ties.iter().filter(|(_, tie)| tie.to == part);
+        let mut all: Vec<Id<Part>> = rests
+            .map(|(on, _)| *on)
+            .chain(ties.map(|(hung, _)| *hung))
+            .collect();
+        for (rig, bearer) in self.layout.borne.iter() {
+            if *bearer == Some(part) {
+                all.extend(self.state.on_rig(rig).map(|(held, _)| held));
+            }
+        }
+        all
     }
 
     /// Supports of a part: joints, ties and rests that carry, and whose other end stands without it. Counted over
@@ -189,7 +141,7 @@ impl View<'_> {
             if count >= enough {
                 break;
             }
-            if self.search(other, Some(part), false).is_ok() {
+            if self.stands(other, Some(part), false) {
                 count += 1;
             }
         }
@@ -223,19 +175,22 @@ impl View<'_> {
         all
     }
 
-    /// Parts and joints of the island of this part: all that carrying joints lead to without passing the body.
+    /// The island of this part: all that carrying joints lead to without passing the body; nothing if that is more than `most`.
     #[must_use]
-    pub fn island(self, part: Id<Part>) -> BTreeSet<Id<Part>> {
+    pub fn island(self, part: Id<Part>, most: usize) -> Option<BTreeSet<Id<Part>>> {
         let mut all = BTreeSet::from([part]);
         let mut open = vec![part];
         while let Some(here) = open.pop() {
+            if all.len() > most {
+                return None;
+            }
             for (joint, other) in self.tied(here) {
                 if self.layout.joints[joint].carries && !self.is_body(other) && all.insert(other) {
                     open.push(other);
                 }
             }
         }
-        all
+        Some(all)
     }
 
     /// Whether a rig can move with these parts: it has one of them, or stands on one.
