@@ -20,10 +20,12 @@ pub mod hazards;
 mod invariants;
 pub mod layout;
 pub mod loads;
+mod search;
 pub mod state;
 mod support;
 pub mod table;
 mod walker;
+mod ways;
 
 use crate::plan::model::{Id, Plan, Step};
 use after::After;
@@ -32,8 +34,8 @@ pub use derive::derive;
 use hazards::Met;
 use layout::Layout;
 use loads::LoadEvent;
-use state::{Change, State};
-use walker::{KEPT_EVERY, Walker};
+use state::Change;
+use walker::{Kept, Walker};
 
 /// A plan, walked: what was found, and the way back to the state after any step.
 #[derive(Debug, Default, Clone)]
@@ -45,9 +47,10 @@ pub struct Walk {
     /// What bears what, and how that changes, in the same order.
     pub loads: Vec<LoadEvent>,
     layout: Layout,
-    order: Vec<Id<Step>>,
-    /// The state at the start, and after every so many steps.
-    kept: Vec<State>,
+    /// For each step of the plan, its place in the order of work.
+    places: Vec<Option<usize>>,
+    /// The state at the start, and after every so many changes.
+    kept: Vec<Kept>,
     changes: Vec<Change>,
     /// For each step, the number of changes when it had ended.
     step_ends: Vec<usize>,
@@ -79,12 +82,16 @@ pub fn walk(plan: &Plan) -> Walk {
         acts_before.push(acts);
         acts += plan.steps[step].acts().count();
     }
+    let mut places = vec![None; plan.steps.len()];
+    for (nth, step) in plan.order.iter().enumerate() {
+        places[step.index()] = Some(nth);
+    }
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
         met,
         loads: observer.events,
         layout,
-        order: plan.order.clone(),
+        places,
         kept,
         changes,
         step_ends,
@@ -97,13 +104,14 @@ impl Walk {
     /// The machine as it was found.
     #[must_use]
     pub fn before<'a>(&'a self, plan: &'a Plan) -> After<'a> {
-        After::new(plan, &self.layout, self.kept.first().cloned().unwrap_or_default())
+        let found = self.kept.first().map(|kept| kept.state.clone());
+        After::new(plan, &self.layout, found.unwrap_or_default())
     }
 
     /// The machine after a step; none for a step that is not in the order of work. Costs the changes since the nearest kept state.
     #[must_use]
     pub fn after<'a>(&'a self, plan: &'a Plan, step: Id<Step>) -> Option<After<'a>> {
-        let nth = self.order.iter().position(|&other| other == step)?;
+        let nth = self.nth(step)?;
         self.after_nth(plan, nth)
     }
 
@@ -111,26 +119,27 @@ impl Walk {
     #[must_use]
     pub fn after_nth<'a>(&'a self, plan: &'a Plan, nth: usize) -> Option<After<'a>> {
         let upto = *self.step_ends.get(nth)?;
-        self.moment(plan, nth + 1, upto)
+        self.moment(plan, upto)
     }
 
     /// The machine before an act of a step; the act by its place among the step's acts, from 0.
     #[must_use]
     pub fn before_act<'a>(&'a self, plan: &'a Plan, step: Id<Step>, act: usize) -> Option<After<'a>> {
-        let nth = self.order.iter().position(|&other| other == step)?;
+        let nth = self.nth(step)?;
         let (upto, _) = *self.act_changes.get(self.acts_before.get(nth)? + act)?;
-        self.moment(plan, nth, upto)
+        self.moment(plan, upto)
     }
 
-    /// The state after so many changes, of which so many steps are whole.
-    fn moment<'a>(&'a self, plan: &'a Plan, steps: usize, upto: usize) -> Option<After<'a>> {
-        let nearest = steps / KEPT_EVERY;
-        let mut state = self.kept.get(nearest)?.clone();
-        let from = match nearest * KEPT_EVERY {
-            0 => 0,
-            steps => *self.step_ends.get(steps - 1)?,
-        };
-        for change in self.changes.get(from..upto)? {
+    fn nth(&self, step: Id<Step>) -> Option<usize> {
+        self.places.get(step.index()).copied().flatten()
+    }
+
+    /// The state after so many changes.
+    fn moment<'a>(&'a self, plan: &'a Plan, upto: usize) -> Option<After<'a>> {
+        let behind = self.kept.partition_point(|kept| kept.changes <= upto);
+        let nearest = self.kept.get(behind.checked_sub(1)?)?;
+        let mut state = nearest.state.clone();
+        for change in self.changes.get(nearest.changes..upto)? {
             state.apply(change);
         }
         Some(After::new(plan, &self.layout, state))

@@ -112,7 +112,7 @@ impl Walker<'_> {
 
     fn hold_by(&mut self, parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
         let holder = Holder::Person(person);
-        let busy = self.state.holds.keys().any(|(_, other)| *other == holder);
+        let busy = self.state.held_by(holder).next().is_some();
         if busy || !self.by().contains(&person) {
             let first = parts.first().map(|part| Subject::Part(*part));
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));

@@ -522,12 +522,7 @@ impl Walker<'_> {
         if by.is_empty() || self.told_busy {
             return;
         }
-        let busy = |person| {
-            self.state
-                .holds
-                .keys()
-                .any(|(_, holder)| *holder == Holder::Person(person))
-        };
+        let busy = |person| self.state.held_by(Holder::Person(person)).next().is_some();
         if by.iter().all(|&person| busy(person)) {
             self.told_busy = true;
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Joint(joint));

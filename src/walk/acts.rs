@@ -105,12 +105,9 @@ impl Walker<'_> {
 
     /// What is filled or bled runs out of a line that is not tight.
     fn lines_tight(&mut self, fluid: Said<Id<Fluid>>) {
-        let open: Vec<Id<Joint>> = self
-            .layout
-            .joints
+        let open: Vec<Id<Joint>> = self.layout.lines[fluid.value]
             .iter()
-            .filter(|(_, facts)| facts.fluids.contains(&fluid.value))
-            .map(|(id, _)| id)
+            .copied()
             .filter(|&id| self.both_on(id) && self.wants_closing(id))
             .collect();
         for joint in open {
@@ -285,13 +282,12 @@ impl Walker<'_> {
 
     /// A photograph or measure that has a joint's name is of that joint.
     fn name(&mut self, what: &FreeName) {
-        let joint = self
-            .plan
-            .joints
-            .iter()
-            .find(|(_, joint)| joint.head.name == what.name)
-            .map(|(id, _)| id);
-        if let Some(joint) = joint {
+        let plan = self.plan;
+        let names = self.joint_names.get_or_insert_with(|| {
+            let all = plan.joints.iter();
+            all.map(|(id, joint)| (&*joint.head.name, id)).collect()
+        });
+        if let Some(&joint) = names.get(&*what.name) {
             self.record(joint, what.at);
         }
     }

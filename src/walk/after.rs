@@ -154,7 +154,7 @@ impl<'a> After<'a> {
 
     #[must_use]
     pub fn supported(&self, part: Id<Part>) -> bool {
-        self.view().search(part, None, true).is_ok()
+        self.view().stands(part, None, true)
     }
 
     /// What keeps the job from being left like this for weeks; empty if it can be.
@@ -201,9 +201,9 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
             all.extend(parts.first().map(|part| Subject::Part(*part)));
         }
     }
-    for (id, joint) in view.state.joints.iter() {
+    for &id in &view.state.open {
         let full = |fluid: &Id<Fluid>| view.state.fluids[*fluid].full;
-        if joint.opening == Opening::Open && view.layout.joints[id].fluids.iter().any(full) {
+        if view.layout.joints[id].fluids.iter().any(full) {
             all.push(Subject::Joint(id));
         }
     }

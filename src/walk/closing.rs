@@ -179,13 +179,8 @@ impl Walker<'_> {
             let wanted = |part: Id<Part>| self.is_on(part) && self.goes_back(part);
             return holds.into_iter().any(wanted);
         }
-        let mut joints = self
-            .layout
-            .joints
-            .iter()
-            .filter(|(_, facts)| facts.fluids.contains(&fluid))
-            .peekable();
-        joints.peek().is_none() || joints.any(|(id, _)| self.both_on(id))
+        let joints = &self.layout.lines[fluid];
+        joints.is_empty() || joints.iter().any(|&id| self.both_on(id))
     }
 
     fn rigs_free(&mut self) {

@@ -87,7 +87,7 @@ fn derive_stage(plan: &mut Plan, stage: Id<Stage>, breaks: &mut Vec<Break>) {
         &ground,
         stage,
         &before,
-        first.clone(),
+        first.state.clone(),
         &changes,
         &act_changes,
         breaks,

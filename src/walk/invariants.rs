@@ -5,9 +5,12 @@ use std::collections::BTreeSet;
 
 use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
-use super::walker::{Debt, Walker};
+use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
 use crate::plan::model::{EnergyKind, Id, Joint, Part, Step};
+
+/// An island of more things is not looked through for those whose number of supports is asked.
+const LARGE: usize = 64;
 
 /// A falling thing whose finding stands already, as that of a repair.
 const TOLD_BEFORE: usize = usize::MAX;
@@ -22,13 +25,41 @@ impl Walker<'_> {
         let mut changed = std::mem::take(&mut self.changed);
         changed.sort_unstable();
         changed.dedup();
-        self.unmute();
-        self.falls(&changed, true);
+        let losses = std::mem::take(&mut self.losses);
+        let gained = std::mem::take(&mut self.gained);
+        self.unmute(if gained { &changed } else { &[] });
+        self.after_losses(&losses, &changed);
         self.swings(&changed);
         self.observe(&changed);
+        self.changed.clear();
+        self.losses.clear();
+        self.gained = false;
     }
 
-    fn unmute(&mut self) {
+    /// Tells what fell by these losses. What is in somebody's hand is looked at again with whatever changed about it.
+    fn after_losses(&mut self, losses: &[Loss], changed: &[Id<Part>]) {
+        if let [Loss::Joint(ends)] = losses
+            && ends.iter().all(|&end| !self.is_muted(end, Grade::Falls))
+        {
+            let lost = self.view().split(*ends);
+            return self.falls(&lost, true);
+        }
+        let mut asked: Vec<Id<Part>> = Vec::new();
+        for loss in losses {
+            match loss {
+                Loss::Joint(ends) => asked.extend(ends),
+                Loss::Part(part) => asked.push(*part),
+            }
+        }
+        let owed = |part: &Id<Part>| self.debts.iter().any(|debt| debt.parts.contains(part));
+        asked.extend(changed.iter().copied().filter(owed));
+        asked.sort_unstable();
+        asked.dedup();
+        self.falls(&asked, true);
+    }
+
+    /// Gives up the silence about what stands again. What fell can only stand again through what gained support.
+    fn unmute(&mut self, gained: &[Id<Part>]) {
         let muted = std::mem::take(&mut self.muted);
         let mut still = Vec::new();
         for part in muted {
@@ -36,7 +67,7 @@ impl Walker<'_> {
                 continue;
             };
             let stands = match mute.grade {
-                Grade::Falls => self.view().search(part, None, true).is_ok(),
+                Grade::Falls => continue,
                 Grade::Swings => self.state.is_off(part) || self.lacks(part).is_none(),
                 Grade::OnPins => self.state.is_off(part) || !self.on_pins(part),
             };
@@ -47,16 +78,46 @@ impl Walker<'_> {
             }
         }
         self.muted.extend(still);
+        if self.state.fallen > 0 {
+            self.stand_again(gained);
+        }
         // Giving up a mute changes no support.
         self.changed.clear();
     }
 
+    /// What fell and hangs on something that stands: on to the next, and the next.
+    fn stand_again(&mut self, gained: &[Id<Part>]) {
+        let mut open: Vec<Id<Part>> = gained
+            .iter()
+            .copied()
+            .filter(|&part| self.view().stands(part, None, true))
+            .collect();
+        let mut seen: BTreeSet<Id<Part>> = open.iter().copied().collect();
+        while let Some(here) = open.pop() {
+            if self.is_muted(here, Grade::Falls) {
+                self.set_part(here, |part| part.mute = None);
+            }
+            let mut next: Vec<Id<Part>> = self.view().tied(here).map(|(_, other)| other).collect();
+            next.extend(self.view().hung_on(here));
+            for part in next {
+                let falls = self.is_muted(part, Grade::Falls);
+                if falls && self.view().stands(part, None, true) && seen.insert(part) {
+                    open.push(part);
+                }
+            }
+        }
+    }
+
     pub fn mute(&mut self, part: Id<Part>, told: usize, grade: Grade) {
+        let changed = self.changed.len();
+        let listed = self.state.parts[part]
+            .mute
+            .is_some_and(|mute| mute.grade != Grade::Falls);
         self.set_part(part, |part| part.mute = Some(Mute { told, grade }));
-        if !self.muted.contains(&part) {
+        if grade != Grade::Falls && !listed {
             self.muted.push(part);
         }
-        self.changed.clear();
+        self.changed.truncate(changed);
     }
 
     /// Mutes what a repair left without support.
@@ -64,11 +125,9 @@ impl Walker<'_> {
         if self.is_muted(part, Grade::Falls) {
             return;
         }
-        let changed = std::mem::take(&mut self.changed);
         for part in self.view().falling(part).into_iter().flatten() {
             self.mute(part, TOLD_BEFORE, Grade::Falls);
         }
-        self.changed = changed;
     }
 
     fn is_muted(&self, part: Id<Part>, grade: Grade) -> bool {
@@ -184,22 +243,35 @@ impl Walker<'_> {
         (need.over.is_some() || !light).then_some(degree)
     }
 
+    /// Parts on the islands of these whose number of supports is asked. Of a large island all that ever could be on it.
+    fn standing_near(&self, changed: &[Id<Part>]) -> BTreeSet<Id<Part>> {
+        let mut seen: BTreeSet<Id<Part>> = BTreeSet::new();
+        let mut near: BTreeSet<Id<Part>> = BTreeSet::new();
+        for &part in changed {
+            let all = self.layout.stands_beside(part);
+            if all.is_empty() || self.view().is_body(part) || seen.contains(&part) {
+                continue;
+            }
+            match self.view().island(part, LARGE) {
+                Some(island) => {
+                    let stands = |part: &&Id<Part>| self.layout.parts[**part].need.is_some();
+                    near.extend(island.iter().filter(stands));
+                    seen.extend(island);
+                }
+                None => near.extend(all.iter()),
+            }
+        }
+        near
+    }
+
     fn swings(&mut self, changed: &[Id<Part>]) {
         if self.layout.stands.is_empty() {
             return;
         }
-        let mut near: BTreeSet<Id<Part>> = BTreeSet::new();
-        for &part in changed {
-            if !self.view().is_body(part) && !near.contains(&part) {
-                near.extend(self.view().island(part));
-            }
-        }
         let asked: Vec<Id<Part>> = self
-            .layout
-            .stands
-            .iter()
-            .copied()
-            .filter(|part| near.contains(part) && !self.is_muted(*part, Grade::Swings))
+            .standing_near(changed)
+            .into_iter()
+            .filter(|&part| !self.is_muted(part, Grade::Swings))
             .collect();
         for part in asked {
             if self.lacks(part).is_none() || !self.view().supported(part) {
@@ -224,7 +296,7 @@ impl Walker<'_> {
         }
         let mut any = false;
         for (joint, other) in view.tied(part) {
-            if self.layout.joints[joint].carries && view.search(other, Some(part), false).is_ok() {
+            if self.layout.joints[joint].carries && view.stands(other, Some(part), false) {
                 if !self.state.joints[joint].pinned() {
                     return false;
                 }
@@ -261,10 +333,9 @@ impl Walker<'_> {
     fn hands_let_go(&mut self) {
         let hands: Vec<(Id<Part>, Holder, Span)> = self
             .state
-            .holds
-            .iter()
-            .filter(|((_, holder), _)| !matches!(holder, Holder::Rig(_)))
-            .map(|((part, holder), held)| (*part, *holder, held.at))
+            .in_hands()
+            .into_iter()
+            .filter_map(|(part, holder)| Some((part, holder, self.state.holds.get(&(part, holder))?.at)))
             .collect();
         if hands.is_empty() {
             return;
@@ -274,8 +345,9 @@ impl Walker<'_> {
             self.set_hold(part, holder, None);
         }
         self.changed.clear();
-        self.unmute();
         let let_go: Vec<Id<Part>> = hands.iter().map(|(part, _, _)| *part).collect();
+        self.losses.clear();
+        self.unmute(&[]);
         for (part, holder, at) in hands {
             self.act = at;
             self.at = at;
@@ -349,6 +421,9 @@ impl Walker<'_> {
     }
 
     fn pins(&mut self, at: Span) {
+        if self.state.pinned.is_empty() {
+            return;
+        }
         let asked: Vec<Id<Part>> = self.changed_in_step.iter().copied().collect();
         self.act = at;
         self.at = at;

@@ -26,6 +26,11 @@ pub struct Layout {
     pub borne: Table<Rig, Option<Id<Part>>>,
     /// Parts whose number of supports is asked after every act.
     pub stands: Vec<Id<Part>>,
+    /// The island of each part, if every joint carried that ever can; and of each island those parts.
+    pub(super) island_of: Table<Part, usize>,
+    pub(super) stands_in: Vec<Vec<Id<Part>>>,
+    /// The joints that open each fluid.
+    pub lines: Table<Fluid, Vec<Id<Joint>>>,
     pub hang: i64,
     pub by_hand: i64,
     pub heavy: i64,
@@ -81,6 +86,8 @@ pub struct PartFacts {
     /// In milligrams; an unknown mass stays unknown.
     pub mass: Option<i64>,
     pub joints: Vec<Id<Joint>>,
+    /// The same, those first that lead to the body soonest.
+    pub ways: Vec<Id<Joint>>,
     /// None of its joints carries: taken as carried by the body.
     pub carried_anyhow: bool,
     pub need: Option<Need>,
@@ -171,6 +178,9 @@ impl Layout {
                     .collect(),
             ),
             stands: Vec::new(),
+            island_of: Table::default(),
+            stands_in: Vec::new(),
+            lines: Table::new(vec![Vec::new(); plan.fluids.len()]),
             hang: limit(house.hang, HANG),
             by_hand: limit(house.by_hand, BY_HAND),
             heavy: limit(house.heavy, HEAVY),
@@ -180,97 +190,14 @@ impl Layout {
             big_torque: house.big_torque.map_or(BIG_TORQUE, |said| said.value.base()),
         };
         super::hazards::table(plan, &mut layout);
+        for (id, facts) in layout.joints.iter() {
+            for &fluid in &facts.fluids {
+                layout.lines[fluid].push(id);
+            }
+        }
         layout.needs(plan);
+        layout.find_ways();
         layout
-    }
-
-    /// Who has to stand on how many: what the plan states, else three for a part that was declared with three or more.
-    fn needs(&mut self, plan: &Plan) {
-        for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
-            let need = match &part.stands_on {
-                Some(stated) => {
-                    let named = stated.value.of.iter().map(|said| said.value);
-                    let over = named
-                        .flat_map(|joint| {
-                            let renewed = self.joints[joint].replaced_by.clone();
-                            std::iter::once(joint).chain(renewed)
-                        })
-                        .collect();
-                    Need {
-                        count: stated.value.need,
-                        over: Some(over),
-                    }
-                }
-                None if self.declared_supports(id) >= 3 => Need { count: 3, over: None },
-                None => continue,
-            };
-            self.parts[id].need = Some(need);
-            self.stands.push(id);
-        }
-    }
-
-    /// Supports of a part in the declared graph, counted up to three. A part in place of another is counted among the
-    /// replacements, any other among what was there before them.
-    fn declared_supports(&self, part: Id<Part>) -> usize {
-        let new = self.parts[part].in_place_of.is_some();
-        let stands_there = |id: Id<Joint>| {
-            let facts = &self.joints[id];
-            let replaced = if new {
-                !facts.replaced_by.is_empty()
-            } else {
-                facts.in_place_of.is_some()
-            };
-            facts.carries
-                && !replaced
-                && facts.ends.is_some_and(|ends| {
-                    ends.iter().all(|&end| {
-                        let facts = &self.parts[end];
-                        if new {
-                            facts
-                                .replaced_by
-                                .iter()
-                                .all(|&other| self.parts[other].if_renewed)
-                        } else {
-                            facts.in_place_of.is_none()
-                        }
-                    })
-                })
-        };
-        let carrying: Vec<Id<Joint>> = self.parts[part]
-            .joints
-            .iter()
-            .copied()
-            .filter(|&joint| stands_there(joint))
-            .collect();
-        if carrying.len() < 3 {
-            return carrying.len().min(2);
-        }
-        let mut count = 0;
-        for joint in carrying {
-            let Some(start) = self.joints[joint].other(part) else {
-                continue;
-            };
-            let mut seen = std::collections::BTreeSet::from([part, start]);
-            let mut open = vec![start];
-            while let Some(here) = open.pop() {
-                if Some(here) == self.body || self.parts[here].carried_anyhow {
-                    count += 1;
-                    break;
-                }
-                for &next in &self.parts[here].joints {
-                    if let Some(other) = self.joints[next].other(here)
-                        && stands_there(next)
-                        && seen.insert(other)
-                    {
-                        open.push(other);
-                    }
-                }
-            }
-            if count == 3 {
-                break;
-            }
-        }
-        count
     }
 
     /// Added masses in milligrams, and whether all of them are known.

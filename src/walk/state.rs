@@ -1,7 +1,7 @@
 //! The state of a machine, cell by cell, and changes to it that can be played forwards and back. Knows what each cell
 //! can hold, not which act may change it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::layout::{JointFacts, Layout};
 use super::table::Table;
@@ -161,6 +161,14 @@ pub struct State {
     pub parts: Table<Part, PartState>,
     pub joints: Table<Joint, JointState>,
     pub holds: BTreeMap<(Id<Part>, Holder), Held>,
+    /// The same by who or what has them.
+    by_holder: BTreeSet<(Holder, Id<Part>)>,
+    /// Joints that are pinned.
+    pub pinned: BTreeSet<Id<Joint>>,
+    /// Lines that are open.
+    pub open: BTreeSet<Id<Joint>>,
+    /// How many parts are told to fall.
+    pub fallen: usize,
     /// The first rests on the second.
     pub rests: BTreeMap<Id<Part>, Id<Part>>,
     pub ties: BTreeMap<Id<Part>, Tie>,
@@ -276,9 +284,21 @@ impl State {
     /// Plays a change forwards.
     pub fn apply(&mut self, change: &Change) {
         match *change {
-            Change::Part(id, _, new) => self.parts[id] = new,
-            Change::Joint(id, _, new) => self.joints[id] = new,
-            Change::Hold(key, _, new) => put(&mut self.holds, key, new),
+            Change::Part(id, _, new) => {
+                let falls = |part: &PartState| part.mute.is_some_and(|mute| mute.grade == Grade::Falls);
+                self.fallen -= usize::from(falls(&self.parts[id]));
+                self.fallen += usize::from(falls(&new));
+                self.parts[id] = new;
+            }
+            Change::Joint(id, _, new) => {
+                mark(&mut self.pinned, id, new.pinned());
+                mark(&mut self.open, id, new.opening == Opening::Open);
+                self.joints[id] = new;
+            }
+            Change::Hold(key, _, new) => {
+                mark(&mut self.by_holder, (key.1, key.0), new.is_some());
+                put(&mut self.holds, key, new);
+            }
             Change::Rest(id, _, new) => put(&mut self.rests, id, new),
             Change::Tie(id, _, new) => put(&mut self.ties, id, new),
             Change::Stand(end, _, new) => *self.stand_mut(end) = new,
@@ -342,10 +362,28 @@ impl State {
 
     /// What this rig has.
     pub fn on_rig(&self, rig: Id<Rig>) -> impl Iterator<Item = (Id<Part>, &Held)> {
-        self.holds
-            .iter()
-            .filter(move |((_, holder), _)| *holder == Holder::Rig(rig))
-            .map(|((part, _), held)| (*part, held))
+        let holder = Holder::Rig(rig);
+        self.held_by(holder)
+            .filter_map(move |part| Some((part, self.holds.get(&(part, holder))?)))
+    }
+
+    /// What a rig, a person or a repair has.
+    pub fn held_by(&self, holder: Holder) -> impl Iterator<Item = Id<Part>> {
+        let (first, last) = ((holder, Id::new(0)), (holder, Id::new(usize::MAX)));
+        self.by_holder.range(first..=last).map(|(_, part)| *part)
+    }
+
+    /// What hands have, and repairs, part by part.
+    #[must_use]
+    pub fn in_hands(&self) -> Vec<(Id<Part>, Holder)> {
+        let first = (Holder::Person(Id::new(0)), Id::new(0));
+        let mut all: Vec<(Id<Part>, Holder)> = self
+            .by_holder
+            .range(first..)
+            .map(|&(holder, part)| (part, holder))
+            .collect();
+        all.sort_unstable();
+        all
     }
 
     /// Ends of the vehicle that are off their wheels or feet, with the rig below.
@@ -364,4 +402,12 @@ fn put<K: Ord, V>(map: &mut BTreeMap<K, V>, key: K, value: Option<V>) {
         Some(value) => map.insert(key, value),
         None => map.remove(&key),
     };
+}
+
+fn mark<K: Ord>(set: &mut BTreeSet<K>, key: K, is: bool) {
+    if is {
+        set.insert(key);
+    } else {
+        set.remove(&key);
+    }
 }

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::layout::Layout;
+use super::search::Search;
 use super::state::{Grade, Holder, Presence, State};
 use crate::plan::model::{Id, Joint, Part, Rig};
 
@@ -91,21 +92,8 @@ impl View<'_> {
         false
     }
 
-    /// Whether the ground reaches this part, with another one taken away. If not, everything that was searched: all
-    /// of it is without support.
-    ///
-    /// # Errors
-    /// The parts without support.
-    pub fn search(
-        self,
-        part: Id<Part>,
-        without: Option<Id<Part>>,
-        blind: bool,
-    ) -> Result<(), BTreeSet<Id<Part>>> {
-        self.search_but(part, without, blind, But::default())
-    }
-
-    /// The same with a rig or the body taken away too.
+    /// Whether the ground reaches this part, with another one, a rig or the body taken away. If not, everything that was searched: all of
+    /// it is without support.
     ///
     /// # Errors
     /// The parts without support.
@@ -143,9 +131,21 @@ impl View<'_> {
         Err(seen)
     }
 
+    /// Whether the ground reaches this part, with another one taken away.
+    #[must_use]
+    pub fn stands(self, part: Id<Part>, without: Option<Id<Part>>, blind: bool) -> bool {
+        Search::new(self, part, without, blind).finds_ground()
+    }
+
+    /// All that was searched, if the ground does not reach this part: all of it is without support.
+    fn lost(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
+        let mut search = Search::new(self, part, None, false);
+        (!search.finds_ground()).then(|| search.reached())
+    }
+
     #[must_use]
     pub fn supported(self, part: Id<Part>) -> bool {
-        self.search(part, None, false).is_ok()
+        self.stands(part, None, false)
     }
 
     /// Whether carrying joints alone lead from this part to the body.
@@ -172,7 +172,7 @@ impl View<'_> {
     /// All that falls when this part has no support: what bears it, and what it bears.
     #[must_use]
     pub fn falling(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {
-        let mut all = self.search(part, None, false).err()?;
+        let mut all = self.lost(part)?;
         loop {
             let mut more = BTreeSet::new();
             let rests = self.state.rests.iter().map(|(on, under)| (*on, *under));
@@ -184,7 +184,7 @@ impl View<'_> {
             for (above, under) in rests.chain(ties).chain(borne) {
                 if all.contains(&under)
                     && !all.contains(&above)
-                    && let Err(lost) = self.search(above, None, false)
+                    && let Some(lost) = self.lost(above)
                 {
                     more.extend(lost);
                 }
@@ -194,6 +194,22 @@ impl View<'_> {
             }
             all.extend(more);
         }
+    }
+
+    /// What rests on this part, is tied up to it, or is on a rig that it bears.
+    pub fn hung_on(self, part: Id<Part>) -> Vec<Id<Part>> {
+        let rests = self.state.rests.iter().filter(|(_, under)| **under == part);
+        let ties = self.state.ties.iter().filter(|(_, tie)| tie.to == part);
+        let mut all: Vec<Id<Part>> = rests
+            .map(|(on, _)| *on)
+            .chain(ties.map(|(hung, _)| *hung))
+            .collect();
+        for (rig, bearer) in self.layout.borne.iter() {
+            if *bearer == Some(part) {
+                all.extend(self.state.on_rig(rig).map(|(held, _)| held));
+            }
+        }
+        all
     }
 
     /// Supports of a part: joints, ties and rests that carry, and whose other end stands without it. Counted over
@@ -212,7 +228,7 @@ impl View<'_> {
             if count >= enough {
                 break;
             }
-            if self.search(other, Some(part), false).is_ok() {
+            if self.stands(other, Some(part), false) {
                 count += 1;
             }
         }
@@ -246,19 +262,22 @@ impl View<'_> {
         all
     }
 
-    /// Parts and joints of the island of this part: all that carrying joints lead to without passing the body.
+    /// The island of this part: all that carrying joints lead to without passing the body; nothing if that is more than `most`.
     #[must_use]
-    pub fn island(self, part: Id<Part>) -> BTreeSet<Id<Part>> {
+    pub fn island(self, part: Id<Part>, most: usize) -> Option<BTreeSet<Id<Part>>> {
         let mut all = BTreeSet::from([part]);
         let mut open = vec![part];
         while let Some(here) = open.pop() {
+            if all.len() > most {
+                return None;
+            }
             for (joint, other) in self.tied(here) {
                 if self.layout.joints[joint].carries && !self.is_body(other) && all.insert(other) {
                     open.push(other);
                 }
             }
         }
-        all
+        Some(all)
     }
 
     /// Whether a rig can move with these parts: it has one of them, or stands on one.

@@ -12,8 +12,16 @@ use super::support::View;
 use crate::base::source::Span;
 use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Step};
 
-/// A whole state is kept after every so many steps.
-pub const KEPT_EVERY: usize = 64;
+/// A whole state is kept whenever so many changes were made since the last, or as many as a state has cells: so all that are kept
+/// take no more room than the changes, and playing forwards from the nearest costs no more than taking a copy of it.
+const KEPT_EVERY: usize = 256;
+
+/// A state, and how many changes led to it.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    pub changes: usize,
+    pub state: State,
+}
 
 /// Something that has to be put right before a step ends.
 #[derive(Debug, Clone)]
@@ -22,6 +30,13 @@ pub struct Debt {
     pub parts: BTreeSet<Id<Part>>,
     /// It hangs by a lead, and may till the end of the step after this one.
     pub lead_since: Option<usize>,
+}
+
+/// How support may have been lost: a joint was parted, or a part lost what it had besides joints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Loss {
+    Joint([Id<Part>; 2]),
+    Part(Id<Part>),
 }
 
 /// A line that was opened while it was full.
@@ -42,7 +57,7 @@ pub struct Walker<'a> {
     pub act_changes: Vec<(usize, usize)>,
     /// For each walked step, the number of changes when it had ended.
     pub step_ends: Vec<usize>,
-    pub kept: Vec<State>,
+    pub kept: Vec<Kept>,
     pub step: Option<Id<Step>>,
     /// Place of the step in the order of work.
     pub nth: usize,
@@ -53,6 +68,10 @@ pub struct Walker<'a> {
     pub moment: Moment,
     /// Parts whose support this act may have changed.
     pub changed: Vec<Id<Part>>,
+    /// Those of them that may have lost it.
+    pub losses: Vec<Loss>,
+    /// Something may have gained support.
+    pub gained: bool,
     /// The same for the whole step.
     pub changed_in_step: BTreeSet<Id<Part>>,
     pub debts: Vec<Debt>,
@@ -75,6 +94,8 @@ pub struct Walker<'a> {
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
     pub observer: Observer,
+    /// Joints by their names, made when it is first asked for.
+    pub joint_names: Option<BTreeMap<&'a str, Id<Joint>>>,
 }
 
 impl<'a> Walker<'a> {
@@ -84,7 +105,10 @@ impl<'a> Walker<'a> {
         Self {
             plan,
             layout,
-            kept: vec![state.clone()],
+            kept: vec![Kept {
+                changes: 0,
+                state: state.clone(),
+            }],
             state,
             breaks: Vec::new(),
             changes: Vec::new(),
@@ -97,6 +121,8 @@ impl<'a> Walker<'a> {
             act_number: 0,
             moment: Moment::Act,
             changed: Vec::new(),
+            losses: Vec::new(),
+            gained: false,
             changed_in_step: BTreeSet::new(),
             debts: Vec::new(),
             open_lines: Vec::new(),
@@ -112,6 +138,7 @@ impl<'a> Walker<'a> {
             loose_by: Vec::new(),
             met: Vec::new(),
             observer: Observer::default(),
+            joint_names: None,
         }
     }
 
@@ -164,9 +191,18 @@ impl<'a> Walker<'a> {
             }
             self.end_of_step(step);
             self.step_ends.push(self.changes.len());
-            if (nth + 1) % KEPT_EVERY == 0 {
-                self.kept.push(self.state.clone());
-            }
+            self.keep();
+        }
+    }
+
+    fn keep(&mut self) {
+        let cells = self.state.parts.len() + self.state.joints.len();
+        let last = self.kept.last().map_or(0, |kept| kept.changes);
+        if self.changes.len() - last >= cells.max(KEPT_EVERY) {
+            self.kept.push(Kept {
+                changes: self.changes.len(),
+                state: self.state.clone(),
+            });
         }
     }
 
@@ -263,6 +299,14 @@ impl<'a> Walker<'a> {
         self.changes.push(change);
     }
 
+    /// What bears a part besides joints is another.
+    fn shifted(&mut self, part: Id<Part>, from: bool, to: bool) {
+        if from {
+            self.losses.push(Loss::Part(part));
+        }
+        self.gained |= to;
+    }
+
     fn touch(&mut self, part: Id<Part>) {
         self.changed.push(part);
         self.changed_in_step.insert(part);
@@ -275,6 +319,10 @@ impl<'a> Walker<'a> {
         if new != old {
             if new.presence != old.presence || new.aside != old.aside {
                 self.told_covers.remove(&id);
+            }
+            if new.presence != old.presence || new.down != old.down {
+                self.losses.push(Loss::Part(id));
+                self.gained = true;
             }
             self.log(Change::Part(id, old, new));
             self.touch(id);
@@ -293,8 +341,10 @@ impl<'a> Walker<'a> {
         let ties = self.view().ties(id);
         if tied && !ties {
             self.parted_in_step.push(id);
+            self.losses.extend(self.layout.joints[id].ends.map(Loss::Joint));
         }
         if !tied && ties {
+            self.gained = true;
             self.wake(id);
         }
         for end in self.layout.joints[id].ends.into_iter().flatten() {
@@ -336,6 +386,7 @@ impl<'a> Walker<'a> {
     pub fn set_hold(&mut self, part: Id<Part>, holder: Holder, held: Option<Held>) {
         let old = self.state.holds.get(&(part, holder)).copied();
         if old != held {
+            self.shifted(part, old.is_some(), held.is_some());
             self.log(Change::Hold((part, holder), old, held));
             self.touch(part);
         }
@@ -353,6 +404,7 @@ impl<'a> Walker<'a> {
     pub fn set_rest(&mut self, part: Id<Part>, under: Option<Id<Part>>) {
         let old = self.state.rests.get(&part).copied();
         if old != under {
+            self.shifted(part, old.is_some(), under.is_some());
             self.log(Change::Rest(part, old, under));
             self.touch(part);
         }
@@ -361,6 +413,7 @@ impl<'a> Walker<'a> {
     pub fn set_tie(&mut self, part: Id<Part>, tie: Option<Tie>) {
         let old = self.state.ties.get(&part).copied();
         if old != tie {
+            self.shifted(part, old.is_some(), tie.is_some());
             self.log(Change::Tie(part, old, tie));
             self.touch(part);
         }

@@ -1,0 +1,190 @@
+//! Plans of any number of steps for the benchmark of the walk: machines stripped and built again, and the worst cases on purpose.
+//! Each gives a plan's text; all but one of them walk without a finding.
+
+use std::fmt::Write;
+
+const HEAD: &str = "plan p \"P\"; for wren\nvehicle wren \"Wren 900\"; body shell\nrig hoist \"Hoist\"; lifts; rated 1000 kg\n";
+
+/// Parts of one machine of the row, its frame among them; each has two joints, and each two steps.
+const PARTS: usize = 8;
+
+/// A row of machines: a frame on three mounts, seven parts on it in a tree, each with a plug. Stripped one by one, and built again:
+/// as many joints as steps.
+pub fn machines(steps: usize) -> String {
+    let mut text = String::from(HEAD);
+    let rows = steps.div_ceil(2 * PARTS);
+    for row in 0..rows {
+        declare(row, &mut text);
+    }
+    for row in 0..rows {
+        strip(row, &mut text);
+    }
+    for row in 0..rows {
+        build(row, &mut text);
+    }
+    text
+}
+
+fn declare(row: usize, out: &mut String) {
+    let _infallible = write!(
+        out,
+        "part m{row}-frame \"Frame of machine {row}\"; mass 31.5 +- 0.8 kg estimated; goes to \"pallet by the door\"\n\
+         joint m{row}-mount, 1 to 3: m{row}-frame to shell; carries; bolts 2 x M12x1.5x70 class 10.9; head 18 mm; torque 105 N m\n"
+    );
+    for part in 1..PARTS {
+        let under = match part {
+            1..=3 => "frame".to_owned(),
+            _ => format!("part-{}", part - 3),
+        };
+        let _infallible = write!(
+            out,
+            "part m{row}-part-{part} \"Part {part} of machine {row}\"; mass 2.4 +- 0.1 kg estimated; goes to \"crate {}\"\n\
+             joint m{row}-bolts-{part}: m{row}-part-{part} to m{row}-{under}; carries; bolts 3 x M8x1.25x25 class 8.8; head 13 mm; torque 22 N m\n",
+            row % 50
+        );
+        if part < PARTS - 1 {
+            let _infallible = writeln!(
+                out,
+                "joint m{row}-plug-{part}: m{row}-part-{part} to shell; plug; play 150 mm"
+            );
+        }
+    }
+}
+
+fn strip(row: usize, out: &mut String) {
+    for part in (1..PARTS).rev() {
+        let plug = match part {
+            7 => String::new(),
+            _ => format!("m{row}-plug-{part}, "),
+        };
+        let _infallible = writeln!(
+            out,
+            "step m{row}-off-{part} \"Part {part} of machine {row} off\"\n  undo {plug}m{row}-bolts-{part}\n  take off m{row}-part-{part}\n  time 15 min (10 to 25)"
+        );
+    }
+    let _infallible = writeln!(
+        out,
+        "step m{row}-down \"Frame of machine {row} down\"\n  hold m{row}-frame with hoist\n  undo m{row}-mount-1, m{row}-mount-2, m{row}-mount-3\n  take off m{row}-frame\n  set m{row}-frame down on floor\n  time 45 min (30 to 90)"
+    );
+}
+
+fn build(row: usize, out: &mut String) {
+    let _infallible = writeln!(
+        out,
+        "step m{row}-up \"Frame of machine {row} up\"\n  hold m{row}-frame with hoist\n  fit m{row}-frame\n  start m{row}-mount-1, m{row}-mount-2, m{row}-mount-3\n  tighten m{row}-mount-1, m{row}-mount-2, m{row}-mount-3\n  release m{row}-frame from hoist\n  time 45 min (30 to 90)"
+    );
+    for part in 1..PARTS {
+        let plug = match part {
+            7 => String::new(),
+            _ => format!("\n  start m{row}-plug-{part}"),
+        };
+        let _infallible = writeln!(
+            out,
+            "step m{row}-on-{part} \"Part {part} of machine {row} on\"\n  fit m{row}-part-{part}\n  start m{row}-bolts-{part}\n  tighten m{row}-bolts-{part}{plug}\n  time 20 min (15 to 30)"
+        );
+    }
+}
+
+fn parts(count: usize, out: &mut String) {
+    for part in 1..=count {
+        let _infallible = writeln!(out, "part p{part}; mass 0.4 kg quoted");
+    }
+}
+
+/// One assembly of so many parts, each clipped to the body: taken by the hoist as one, undone one by one, off, and back.
+pub fn one_assembly(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    parts(count, &mut text);
+    let mut of = String::from("assembly all-of-it; of p1");
+    for part in 2..=count {
+        let _infallible = write!(of, ", p{part}");
+    }
+    text.push_str(&of);
+    text.push('\n');
+    for part in 1..=count {
+        let _infallible = writeln!(text, "joint j{part}: p{part} to shell; clip; carries");
+    }
+    text.push_str("step take \"Take it\"; hold all-of-it with hoist\n");
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step u{part} \"U\"; undo j{part}");
+    }
+    text.push_str("step off \"Off\"; take off all-of-it; set all-of-it down on floor\n");
+    text.push_str("step on \"On\"; hold all-of-it with hoist; fit all-of-it\n");
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step s{part} \"S\"; start j{part}");
+    }
+    text.push_str("step let-go \"Let go\"; release all-of-it from hoist\n");
+    text
+}
+
+fn chain(count: usize, out: &mut String) {
+    parts(count, out);
+    out.push_str("joint j1: p1 to shell; clip; carries\n");
+    for part in 2..=count {
+        let _infallible = writeln!(out, "joint j{part}: p{part} to p{}; clip; carries", part - 1);
+    }
+}
+
+/// A chain whose far end the hoist has, undone from the body outwards: link by link falls into the hand, and is taken off.
+pub fn chain_from_the_body(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    chain(count, &mut text);
+    let _infallible = writeln!(text, "step take \"Take it\"; hold p{count} with hoist; undo j1");
+    for part in 2..=count {
+        let _infallible = writeln!(text, "step u{part} \"U\"; undo j{part}; take off p{}", part - 1);
+    }
+    let _infallible = writeln!(
+        text,
+        "step down \"Down\"; take off p{count}; set p{count} down on floor"
+    );
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step s{part} \"S\"; fit p{part}; start j{part}");
+    }
+    text
+}
+
+/// The same chain with nothing that holds it: all of it falls at the first joint, and that is told once.
+pub fn chain_that_falls(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    chain(count, &mut text);
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step u{part} \"U\"; undo j{part}");
+    }
+    text
+}
+
+/// The chain taken down from its far end, link by link, each held by the hoist, and hung up again.
+pub fn chain_from_the_end(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    chain(count, &mut text);
+    for part in (1..=count).rev() {
+        let _infallible = writeln!(
+            text,
+            "step u{part} \"U\"; hold p{part} with hoist; undo j{part}; take off p{part}; set p{part} down on floor"
+        );
+    }
+    for part in 1..=count {
+        let _infallible = writeln!(
+            text,
+            "step s{part} \"S\"; hold p{part} with hoist; fit p{part}; start j{part}; release p{part} from hoist"
+        );
+    }
+    text
+}
+
+/// A hub on three mounts that bears so many parts: all off, and on again.
+pub fn star(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    text.push_str("part hub; mass 40 kg quoted\njoint mount, 1 to 3: hub to shell; clip; carries\n");
+    parts(count, &mut text);
+    for part in 1..=count {
+        let _infallible = writeln!(text, "joint j{part}: p{part} to hub; clip; carries");
+    }
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step u{part} \"U\"; undo j{part}; take off p{part}");
+    }
+    for part in 1..=count {
+        let _infallible = writeln!(text, "step s{part} \"S\"; fit p{part}; start j{part}");
+    }
+    text
+}

@@ -1,0 +1,212 @@
+//! The walk and the judging of generated plans of 1,000, 10,000 and 100,000 steps with as many joints, against `toml` reading a
+//! text of the same size twice; how the time grows; the worst cases on purpose; the peak of memory. `cargo bench --bench walk`.
+
+#![allow(
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    reason = "a benchmark speaks on the terminal, and may stop at a mistake of its own"
+)]
+
+#[path = "support/generate_toml.rs"]
+mod generate_toml;
+#[path = "support/machines.rs"]
+mod machines;
+
+use std::hint::black_box;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use boltfolio::base::picture::NoPictures;
+use boltfolio::base::source::{Source, Sources};
+use boltfolio::plan::model::Plan;
+use boltfolio::plan::resolve::resolve;
+use boltfolio::rules;
+use boltfolio::syntax::grammar;
+use boltfolio::walk::walk;
+
+const STEPS: [usize; 3] = [1_000, 10_000, 100_000];
+const WORST: [usize; 3] = [2_000, 10_000, 50_000];
+/// A size that takes longer than this is the last of its kind.
+const LONG: Duration = Duration::from_secs(20);
+/// Asked of this program itself: walk one plan of so many steps and tell what memory that took.
+const PEAK: &str = "--peak-memory";
+
+fn main() {
+    let words: Vec<String> = std::env::args().collect();
+    if let Some(at) = words.iter().position(|word| word == PEAK) {
+        return peak_memory(
+            words
+                .get(at + 1)
+                .and_then(|steps| steps.parse().ok())
+                .unwrap_or(1_000),
+        );
+    }
+    machines();
+    worst();
+    for steps in STEPS {
+        let report = std::env::current_exe()
+            .ok()
+            .and_then(|own| Command::new(own).args([PEAK, &steps.to_string()]).output().ok());
+        if let Some(report) = report {
+            print!("{}", String::from_utf8_lossy(&report.stdout));
+        }
+    }
+}
+
+fn read(text: &str) -> Plan {
+    let sources = Sources::new(vec![Source::new("plan.boltplan", text.to_owned(), false)]);
+    let trees: Vec<_> = sources
+        .iter()
+        .map(|(_, source)| grammar::parse(source.text()))
+        .collect();
+    let resolved = resolve(&sources, &trees, &NoPictures);
+    assert!(
+        resolved.slips.is_empty(),
+        "the text is without a mistake: {:?}",
+        resolved.slips.first()
+    );
+    resolved.plan
+}
+
+/// The least of several times, fewer the longer one takes.
+fn least(mut work: impl FnMut()) -> Duration {
+    let mut least = Duration::MAX;
+    for _ in 0..5 {
+        let from = Instant::now();
+        work();
+        least = least.min(from.elapsed());
+        if least > Duration::from_secs(2) {
+            break;
+        }
+    }
+    least
+}
+
+struct Took {
+    walk: Duration,
+    judge: Duration,
+    findings: usize,
+}
+
+fn took(plan: &Plan) -> Took {
+    let mut findings = 0;
+    let walked = walk(plan);
+    let walk = least(|| drop(black_box(walk(plan))));
+    let judge = least(|| {
+        let (told, _) = rules::judge(plan, Vec::new(), Some(&walked));
+        findings = told
+            .iter()
+            .filter(|finding| finding.rule.name.starts_with("w"))
+            .count();
+        black_box(told);
+    });
+    Took {
+        walk,
+        judge,
+        findings,
+    }
+}
+
+/// By which power of the size the time grows, between two sizes.
+fn power(small: (usize, Duration), large: (usize, Duration)) -> f64 {
+    let times = large.1.as_secs_f64() / small.1.as_secs_f64();
+    times.ln() / (large.0 as f64 / small.0 as f64).ln()
+}
+
+fn machines() {
+    println!("Machines in a row, stripped and built again:");
+    let mut last = None;
+    for steps in STEPS {
+        let text = machines::machines(steps);
+        let plan = read(&text);
+        let found = took(&plan);
+        let both = found.walk + found.judge;
+        let data = generate_toml::text(text.len());
+        let toml = least(|| {
+            drop(black_box(
+                data.parse::<toml::Table>().expect("the generated text is TOML"),
+            ))
+        });
+        let grown = last.map_or(String::new(), |last| {
+            format!(", grows by n^{:.2}", power(last, (steps, both)))
+        });
+        println!(
+            "{steps:>7} steps, {} joints, {:.1} MB: walk {:.1?}, judge {:.1?}{grown}; toml reads as much twice in {:.1?}: ratio {:.2}",
+            plan.joints.len(),
+            text.len() as f64 / 1e6,
+            found.walk,
+            found.judge,
+            toml * 2,
+            both.as_secs_f64() / (toml * 2).as_secs_f64()
+        );
+        last = Some((steps, both));
+    }
+}
+
+fn worst() {
+    type Case = (&'static str, fn(usize) -> String);
+    let cases: [Case; 5] = [
+        (
+            "One assembly of n parts, undone one by one",
+            machines::one_assembly,
+        ),
+        (
+            "A chain of n, held at its end, undone from the body outwards",
+            machines::chain_from_the_body,
+        ),
+        (
+            "A chain of n, held by nothing, undone from the body outwards",
+            machines::chain_that_falls,
+        ),
+        (
+            "A chain of n, taken down from its end",
+            machines::chain_from_the_end,
+        ),
+        ("A star of n on one hub", machines::star),
+    ];
+    for (what, text) in cases {
+        println!("{what}:");
+        let mut last: Option<(usize, Duration)> = None;
+        for count in WORST {
+            let plan = read(&text(count));
+            let from = Instant::now();
+            let walked = walk(&plan);
+            let took = from.elapsed();
+            let grown = last.map_or(String::new(), |last| {
+                format!(", grows by n^{:.2}", power(last, (count, took)))
+            });
+            println!(
+                "{count:>7}: walk {took:.1?}, {} breaks{grown}",
+                walked.breaks.len()
+            );
+            last = Some((count, took));
+            if took > LONG {
+                break;
+            }
+        }
+    }
+}
+
+/// What the system says of this process; nothing where it does not say.
+fn kilobytes(key: &str) -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with(key))?;
+    line.split_whitespace().nth(1)?.parse().ok()
+}
+
+fn peak_memory(steps: usize) {
+    let plan = read(&machines::machines(steps));
+    let Some(before) = kilobytes("VmRSS:") else {
+        println!("peak memory: not measured on this system");
+        return;
+    };
+    let walked = walk(&plan);
+    let after = kilobytes("VmRSS:").unwrap_or(before);
+    black_box((walked, plan));
+    println!(
+        "{steps:>7} steps: the walk holds {:.1} MB, {:.0} bytes a step; the plan itself {:.1} MB",
+        (after - before) / 1024.0,
+        (after - before) * 1024.0 / steps as f64,
+        before / 1024.0
+    );
+}

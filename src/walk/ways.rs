@@ -1,0 +1,186 @@
+//! The declared graph of what bears what, before any act: how far each part is from the body, which of its joints lead there
+//! soonest, and which parts could ever be of one island. Worked out once; knows nothing of any state.
+
+use std::collections::{BTreeSet, VecDeque};
+
+use super::layout::{Layout, Need};
+use super::table::Table;
+use crate::plan::model::{Id, Joint, Part, Plan};
+
+/// Farther than any part.
+const NOWHERE: u32 = u32::MAX;
+
+impl Layout {
+    /// Who has to stand on how many: what the plan states, else three for a part that was declared with three or more.
+    pub(super) fn needs(&mut self, plan: &Plan) {
+        let mut far: [Option<Table<Part, u32>>; 2] = [None, None];
+        for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
+            let need = match &part.stands_on {
+                Some(stated) => {
+                    let named = stated.value.of.iter().map(|said| said.value);
+                    let over = named
+                        .flat_map(|joint| {
+                            let renewed = self.joints[joint].replaced_by.clone();
+                            std::iter::once(joint).chain(renewed)
+                        })
+                        .collect();
+                    Need {
+                        count: stated.value.need,
+                        over: Some(over),
+                    }
+                }
+                None => {
+                    let new = self.parts[id].in_place_of.is_some();
+                    let far = far[usize::from(new)]
+                        .get_or_insert_with(|| self.distances(|joint| self.stands_there(joint, new)));
+                    if self.declared_supports(id, new, far) < 3 {
+                        continue;
+                    }
+                    Need { count: 3, over: None }
+                }
+            };
+            self.parts[id].need = Some(need);
+            self.stands.push(id);
+        }
+    }
+
+    /// Whether a joint carries in the machine as it was found or, with `new`, as it will be.
+    fn stands_there(&self, id: Id<Joint>, new: bool) -> bool {
+        let facts = &self.joints[id];
+        let replaced = if new {
+            !facts.replaced_by.is_empty()
+        } else {
+            facts.in_place_of.is_some()
+        };
+        facts.carries
+            && !replaced
+            && facts.ends.is_some_and(|ends| {
+                ends.iter().all(|&end| {
+                    let facts = &self.parts[end];
+                    if new {
+                        facts
+                            .replaced_by
+                            .iter()
+                            .all(|&other| self.parts[other].if_renewed)
+                    } else {
+                        facts.in_place_of.is_none()
+                    }
+                })
+            })
+    }
+
+    /// How many joints lead from each part to the body.
+    fn distances(&self, carries: impl Fn(Id<Joint>) -> bool) -> Table<Part, u32> {
+        let mut far = Table::new(vec![NOWHERE; self.parts.len()]);
+        let mut open = VecDeque::new();
+        for (id, facts) in self.parts.iter() {
+            if Some(id) == self.body {
+                far[id] = 0;
+                open.push_front(id);
+            } else if facts.carried_anyhow {
+                far[id] = 1;
+                open.push_back(id);
+            }
+        }
+        while let Some(here) = open.pop_front() {
+            for &joint in &self.parts[here].joints {
+                if let Some(other) = self.joints[joint].other(here)
+                    && far[other] == NOWHERE
+                    && carries(joint)
+                {
+                    far[other] = far[here] + 1;
+                    open.push_back(other);
+                }
+            }
+        }
+        far
+    }
+
+    /// Supports of a part in the declared graph, counted up to three. A part in place of another is counted among the replacements,
+    /// any other among what was there before them.
+    fn declared_supports(&self, part: Id<Part>, new: bool, far: &Table<Part, u32>) -> usize {
+        let carrying: Vec<Id<Part>> = self.parts[part]
+            .joints
+            .iter()
+            .filter(|&&joint| self.stands_there(joint, new))
+            .filter_map(|&joint| self.joints[joint].other(part))
+            .collect();
+        if carrying.len() < 3 {
+            return carrying.len().min(2);
+        }
+        // What is nearer to the body gets there without this part.
+        let (near, beside): (Vec<_>, Vec<_>) =
+            carrying.into_iter().partition(|&other| far[other] < far[part]);
+        let mut count = near.len().min(3);
+        for start in beside {
+            if count == 3 {
+                break;
+            }
+            count += usize::from(self.stands_without(start, part, new));
+        }
+        count
+    }
+
+    fn stands_without(&self, start: Id<Part>, part: Id<Part>, new: bool) -> bool {
+        let mut seen = BTreeSet::from([part, start]);
+        let mut open = vec![start];
+        while let Some(here) = open.pop() {
+            if Some(here) == self.body || self.parts[here].carried_anyhow {
+                return true;
+            }
+            for &next in &self.parts[here].joints {
+                if let Some(other) = self.joints[next].other(here)
+                    && self.stands_there(next, new)
+                    && seen.insert(other)
+                {
+                    open.push(other);
+                }
+            }
+        }
+        false
+    }
+
+    /// Puts the joints of each part in the order in which they lead to the body, and finds the islands that there could be.
+    pub(super) fn find_ways(&mut self) {
+        let far = self.distances(|joint| self.joints[joint].carries);
+        let ids: Vec<Id<Part>> = self.parts.iter().map(|(id, _)| id).collect();
+        for &id in &ids {
+            let mut ways = self.parts[id].joints.clone();
+            ways.sort_by_key(|&joint| self.joints[joint].other(id).map_or(NOWHERE, |other| far[other]));
+            self.parts[id].ways = ways;
+        }
+        self.island_of = Table::new(vec![usize::MAX; self.parts.len()]);
+        for &id in &ids {
+            if Some(id) == self.body || self.island_of[id] != usize::MAX {
+                continue;
+            }
+            let island = self.stands_in.len();
+            let mut stands = Vec::new();
+            let mut open = vec![id];
+            self.island_of[id] = island;
+            while let Some(here) = open.pop() {
+                if self.parts[here].need.is_some() {
+                    stands.push(here);
+                }
+                for &joint in &self.parts[here].joints {
+                    let facts = &self.joints[joint];
+                    if let Some(other) = facts.other(here).filter(|_| facts.carries)
+                        && Some(other) != self.body
+                        && self.island_of[other] == usize::MAX
+                    {
+                        self.island_of[other] = island;
+                        open.push(other);
+                    }
+                }
+            }
+            stands.sort_unstable();
+            self.stands_in.push(stands);
+        }
+    }
+
+    /// Parts whose number of supports is asked, and to which carrying joints could ever lead from this one without passing the body.
+    #[must_use]
+    pub fn stands_beside(&self, part: Id<Part>) -> &[Id<Part>] {
+        self.stands_in.get(self.island_of[part]).map_or(&[], |all| all)
+    }
+}
