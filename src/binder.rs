@@ -8,6 +8,7 @@
 
 pub mod document;
 pub mod figures;
+pub mod masses_page;
 
 mod after_state;
 mod at_hand;
@@ -32,6 +33,7 @@ mod joint_words;
 pub mod kept;
 mod log;
 mod mass_account;
+mod mass_balance;
 mod masses;
 mod order_list;
 mod parts;

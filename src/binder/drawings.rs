@@ -1,6 +1,9 @@
 //! Drawings that the program makes itself, as SVG: the same bytes for the same plan. Each says its message in its caption and its content
 //! in its alternative text. Knows shapes, no page.
 
+mod canvas;
+pub mod mass_path;
+pub mod plan_view;
 pub mod tightening;
 
 use std::sync::Arc;
@@ -31,8 +34,13 @@ impl Drawing {
     }
 }
 
-/// Every drawing that the cards of a binder use.
+/// Every drawing that a binder uses.
 #[must_use]
 pub fn files(binding: &Binding<'_>) -> Vec<PictureFile> {
-    tightening::all(binding).iter().map(Drawing::file).collect()
+    let masses = super::mass_balance::drawings(binding);
+    tightening::all(binding)
+        .iter()
+        .chain(&masses)
+        .map(Drawing::file)
+        .collect()
 }

@@ -4,7 +4,7 @@ use super::binding::Binding;
 use super::document::Section;
 use super::{
     before_first_run, cards, cover, findings_page, get_ready, index, job_on_one_page, log, mass_account,
-    read_first, torque_table, weighing,
+    mass_balance, read_first, torque_table, weighing,
 };
 
 /// A part of the binder: none, one or several sections.
@@ -47,6 +47,10 @@ pub const PARTS: &[Part] = &[
     Part {
         name: "mass account",
         sections: mass_account::sections,
+    },
+    Part {
+        name: "mass and balance",
+        sections: mass_balance::sections,
     },
     Part {
         name: "torque table",

@@ -1,0 +1,127 @@
+//! The vehicle from above, front at the top, to scale: what it stands on, the polygon of that, and how the centre wanders from stage to
+//! stage, each with an ellipse of what it is known to. Knows places in mm, no plan.
+
+use super::Drawing;
+use super::canvas::{Canvas, Side, TEXT};
+
+/// A place on the ground, in mm: behind the front axle and right of the middle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    pub behind: f64,
+    pub right: f64,
+}
+
+/// The centre after one stage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dot {
+    /// The stage's number; 0 for the state in which the job was found.
+    pub mark: String,
+    pub at: Place,
+    /// What covers about 95 %, in mm along and across.
+    pub within: Place,
+}
+
+/// What is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// Wheels or feet, for orientation.
+    pub wheels: Vec<Place>,
+    /// What it stands on when its margin is least, in order round it.
+    pub supports: Vec<Place>,
+    pub dots: Vec<Dot>,
+    /// "stage 3": when that is.
+    pub when: String,
+    /// The least margin, in mm.
+    pub margin: Option<f64>,
+}
+
+/// What the document knows it by.
+pub const KEY: &str = "~drawn/centre.svg";
+
+const WIDTH: f64 = 174.0;
+const TALLEST: f64 = 170.0;
+
+/// The drawing; none without a centre.
+#[must_use]
+pub fn draw(view: &View) -> Option<Drawing> {
+    let (first, last) = (view.dots.first()?, view.dots.last()?);
+    let places = || {
+        let dots = view.dots.iter().map(|dot| dot.at);
+        view.wheels.iter().chain(&view.supports).copied().chain(dots)
+    };
+    let fold =
+        |of: fn(Place) -> f64, pick: fn(f64, f64) -> f64, start: f64| places().map(of).fold(start, pick);
+    let ahead = fold(|place| place.behind, f64::min, f64::INFINITY);
+    let behind = fold(|place| place.behind, f64::max, f64::NEG_INFINITY);
+    let wide = places().map(|place| place.right.abs()).fold(0.0, f64::max);
+    // The largest of the usual scales that fits.
+    let fits = |scale: f64| (behind - ahead) / scale + 34.0 <= TALLEST && 2.0 * wide / scale + 60.0 <= WIDTH;
+    let scale = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0]
+        .into_iter()
+        .find(|scale| fits(*scale))
+        .unwrap_or(200.0);
+    let (top, middle) = (18.0, WIDTH / 2.0);
+    let spot = |place: Place| (middle + place.right / scale, top + (place.behind - ahead) / scale);
+    let height = top + (behind - ahead) / scale + 16.0;
+    let mut canvas = Canvas::new(WIDTH, height.min(TALLEST + 20.0));
+    canvas.label((middle, 5.0), Side::Middle, "front", false);
+    canvas.line((middle, 8.0), (middle, height - 8.0), 0.18, "0.4 1.2");
+    for wheel in &view.wheels {
+        canvas.rectangle(spot(*wheel), 180.0 / scale, 600.0 / scale);
+    }
+    if view.supports.len() >= 3 {
+        let corners: Vec<(f64, f64)> = view.supports.iter().map(|place| spot(*place)).collect();
+        canvas.polygon(&corners, 0.5);
+    }
+    for support in &view.supports {
+        canvas.square(spot(*support), 3.0, true);
+    }
+    for dot in &view.dots {
+        canvas.ellipse(spot(dot.at), dot.within.right / scale, dot.within.behind / scale);
+    }
+    let path: Vec<(f64, f64)> = view.dots.iter().map(|dot| spot(dot.at)).collect();
+    canvas.path(&path);
+    // Where the centre stays, one label is for several stages: numbers that lie on each other would say nothing.
+    let mut labels: Vec<((f64, f64), Vec<&str>)> = Vec::new();
+    for dot in &view.dots {
+        let at = spot(dot.at);
+        canvas.dot(at);
+        let near = labels
+            .iter_mut()
+            .find(|(other, _)| (other.1 - at.1).abs() < TEXT && (other.0 - at.0).abs() < 4.0 * TEXT);
+        match near {
+            Some((_, marks)) => marks.push(&dot.mark),
+            None => labels.push((at, vec![&dot.mark])),
+        }
+    }
+    for (at, marks) in labels {
+        canvas.label((at.0 + 3.5, at.1), Side::Right, &marks.join(" "), true);
+    }
+    canvas.label((4.0, height - 5.0), Side::Right, &format!("1:{scale}"), false);
+    let mm = |value: f64| format!("{} mm", value.round());
+    let title = match view.margin {
+        Some(margin) if margin > 0.0 => {
+            format!(
+                "The centre stays {} or more inside; nearest in {}",
+                mm(margin),
+                view.when
+            )
+        }
+        Some(margin) => format!("The centre lies {} outside in {}", mm(-margin), view.when),
+        None => "How the centre wanders".to_owned(),
+    };
+    let side = |right: f64| {
+        let side = if right < 0.0 { "left" } else { "right" };
+        format!("{} {side} of the middle", mm(right.abs()))
+    };
+    let alt = format!(
+        "The vehicle from above, front at the top, with {} places that it stands on. {title}. The centre lies {} behind the front axle and {} before \
+         the work, and {} behind it and {} at the end.",
+        view.supports.len(),
+        mm(first.at.behind),
+        side(first.at.right),
+        mm(last.at.behind),
+        side(last.at.right),
+    );
+    Some(canvas.done(KEY, title, alt))
+}

@@ -1,0 +1,316 @@
+//! Mass and balance: the mass path, axle loads, sides and centre at the first weighing, now and at the end, and the plan view of the wandering
+//! centre. What is reckoned stands in `rules/` and `reckon/`; here it gets its words and drawings.
+
+use super::binding::Binding;
+use super::document::{Block, Cell, PictureUse, Section, TableRow};
+use super::drawings::{Drawing, mass_path, plan_view};
+use super::masses::{self, Heft};
+use super::tables::{column, figures as figure_column, row, section, table, text};
+use super::words::run;
+use crate::plan::model::{Id, Plan, Step, Target};
+use crate::reckon::axles::{self, AxleLoads};
+use crate::reckon::mass::Total;
+use crate::reckon::polygon::hull;
+use crate::rules::account;
+use crate::rules::balance::Balance;
+use crate::rules::vehicle_weighings;
+use crate::rules::wander::{self, Standing};
+
+/// The vehicle at one moment, as the page tells it.
+#[derive(Debug, Clone)]
+pub struct Moment {
+    /// "First weighing", "Now, after step 3.4", "At the end".
+    pub called: String,
+    pub mass: Total,
+    /// Behind the front axle and right of the middle, in mm, each with what covers about 95 %.
+    pub centre: Option<[(f64, f64); 2]>,
+    /// By the centre; none where it is not known.
+    pub axles: Option<AxleLoads>,
+    /// Of the centre over the ground, in mm.
+    pub height: Option<f64>,
+}
+
+/// The last step of the work that the log says is done.
+#[must_use]
+pub fn done_up_to(plan: &Plan) -> Option<Id<Step>> {
+    let done = |step: &&Id<Step>| {
+        plan.logs
+            .iter()
+            .any(|log| log.step.value == **step && log.done.is_some())
+    };
+    plan.order.iter().rev().find(done).copied()
+}
+
+/// First weighing, the state after a step, and the end. The second is what the log says where no step is named.
+#[must_use]
+pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
+    let (plan, weights) = (binding.plan, &binding.weights);
+    let weighings = vehicle_weighings::all(plan);
+    let account = account::Account::of(weights);
+    let Some(first) = &account.first else {
+        return Vec::new();
+    };
+    let walk = &binding.compilation.walk;
+    let height = vehicle_weighings::height(plan, &weighings).map(|height| height.over_ground);
+    let mut all = vec![moment(
+        binding,
+        "First weighing".to_owned(),
+        Total {
+            known: first.heft.clone(),
+            unknown: 0,
+        },
+        Balance::first(weights, &weighings),
+        height,
+    )];
+    let now = after.or_else(|| done_up_to(plan));
+    let named = |step: Id<Step>| {
+        let number = plan.step_number(step);
+        match after {
+            Some(_) => format!("After step {number}"),
+            None => format!("Now, after step {number}"),
+        }
+    };
+    for (step, called) in [
+        now.map(|step| (Some(step), named(step))),
+        Some((None, "At the end".to_owned())),
+    ]
+    .into_iter()
+    .flatten()
+    {
+        let Some((moved, mass)) = account::after(weights, walk, step) else {
+            continue;
+        };
+        let balance = Balance::first(weights, &weighings).map(|balance| balance.at(&moved));
+        all.push(moment(binding, called, mass, balance, height));
+    }
+    all
+}
+
+fn moment(
+    binding: &Binding<'_>,
+    called: String,
+    mass: Total,
+    balance: Option<Balance<'_>>,
+    height: Option<f64>,
+) -> Moment {
+    let centre = balance.as_ref().and_then(Balance::centre);
+    let wheelbase = binding
+        .plan
+        .vehicle()
+        .and_then(|id| binding.plan.vehicles[id].wheelbase)
+        .map(|said| said.value.base());
+    let axles = centre.zip(wheelbase).and_then(|((at, _), wheelbase)| {
+        let weight = balance.as_ref()?.mass().0;
+        axles::loads(weight, wheelbase, at.behind).ok()
+    });
+    Moment {
+        called,
+        mass,
+        centre: centre.map(|(at, u)| [(at.behind, 2.0 * u.behind), (at.right, 2.0 * u.right)]),
+        axles,
+        height: balance
+            .as_ref()
+            .and_then(Balance::height)
+            .filter(|_| height.is_some()),
+    }
+}
+
+/// "1120 mm": whole millimetres, coarser where the uncertainty is.
+#[must_use]
+pub fn length(value: f64, within: f64) -> String {
+    let coarse = if within >= 20.0 { 10.0 } else { 1.0 };
+    let rounded = (value / coarse).round() * coarse;
+    format!("{} mm", rounded.abs())
+}
+
+/// "4 mm left".
+#[must_use]
+pub fn sideways(value: f64, within: f64) -> String {
+    let shown = length(value, within);
+    match (shown.as_str(), value < 0.0) {
+        ("0 mm", _) => "in the middle".to_owned(),
+        (_, true) => format!("{shown} left"),
+        (_, false) => format!("{shown} right"),
+    }
+}
+
+#[must_use]
+pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
+    let mut blocks: Vec<Block> = Vec::new();
+    let drawings = drawings(binding);
+    let picture = |key: &str| {
+        let drawing = drawings.iter().find(|drawing| drawing.key == key)?;
+        Some(Block::Picture(PictureUse {
+            key: drawing.key.clone(),
+            caption: Some(drawing.caption.clone()),
+            alt: drawing.alt.clone(),
+            width: drawing.width,
+            proof: format!("drawing/{key}"),
+        }))
+    };
+    blocks.extend(picture(mass_path::KEY));
+    blocks.extend(balance_table(binding));
+    blocks.extend(picture(plan_view::KEY));
+    if blocks.is_empty() {
+        return Vec::new();
+    }
+    section("balance", "Mass and balance", blocks)
+}
+
+fn balance_table(binding: &Binding<'_>) -> Option<Block> {
+    let moments = moments(binding, None);
+    if moments.iter().all(|moment| moment.centre.is_none()) {
+        return None;
+    }
+    let unit = masses::unit(binding);
+    let columns = vec![
+        column("", 0),
+        figure_column(unit, 24),
+        figure_column("front axle", 24),
+        figure_column("rear axle", 24),
+        column("centre behind front axle", 34),
+        column("beside the middle", 28),
+    ];
+    let rows: Vec<TableRow> = moments
+        .iter()
+        .map(|moment| balance_row(binding, moment))
+        .collect();
+    Some(Block::Table(table("", columns, rows, 8)))
+}
+
+fn balance_row(binding: &Binding<'_>, moment: &Moment) -> TableRow {
+    let figure = |kg: f64| {
+        let heft = Heft {
+            kg,
+            within: moment.mass.known.expanded(),
+            last: Heft::reckoned(binding, &moment.mass.known).last,
+        };
+        text(masses::figure(binding, heft))
+    };
+    let mass = if moment.mass.unknown == 0 {
+        figure(moment.mass.known.kg)
+    } else {
+        text("not known")
+    };
+    let (front, rear) = match moment.axles {
+        Some(axles) => (figure(axles.front), figure(axles.rear)),
+        None => (Cell::Empty, Cell::Empty),
+    };
+    let (behind, beside) = match moment.centre {
+        Some([(behind, within), (right, side_within)]) => (
+            text(format!("{} ± {}", length(behind, within), length(within, within))),
+            text(sideways(right, side_within)),
+        ),
+        None => (Cell::Empty, Cell::Empty),
+    };
+    row(vec![
+        super::tables::cell(vec![run(moment.called.clone())]),
+        mass,
+        front,
+        rear,
+        behind,
+        beside,
+    ])
+}
+
+/// Both drawings, as far as the plan gives ground for them.
+#[must_use]
+pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
+    let path = path(binding).as_ref().and_then(mass_path::draw);
+    let view = view(binding).as_ref().and_then(plan_view::draw);
+    path.into_iter().chain(view).collect()
+}
+
+/// Each stage's mark with its last step; steps without stages are one.
+fn stage_ends(binding: &Binding<'_>) -> Vec<(String, Id<Step>)> {
+    binding
+        .stages()
+        .into_iter()
+        .filter_map(|(stage, steps)| {
+            let last = *steps.last()?;
+            let mark = stage.map_or_else(|| "1".to_owned(), |stage| binding.stage_number(stage).to_string());
+            Some((mark, last))
+        })
+        .collect()
+}
+
+fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
+    let (plan, weights) = (binding.plan, &binding.weights);
+    let account = account::Account::of(weights);
+    let first = &account.first.as_ref()?.heft;
+    let kg = |kg: f64| masses::in_unit(binding, kg);
+    let mut after = Vec::new();
+    for (mark, step) in stage_ends(binding) {
+        let (_, total) = account::after(weights, &binding.compilation.walk, Some(step))?;
+        // A path with an unknown mass in it would be drawn wrong.
+        let mass = total.whole()?.kg;
+        after.push(mass_path::After { mark, mass: kg(mass) });
+    }
+    let moves = after.iter().any(|after| (after.mass - kg(first.kg)).abs() > 1e-9);
+    let about = plan.about.as_ref();
+    let target = about.and_then(|about| about.target).map(|said| match said.value {
+        Target::Save(mass) => kg(first.kg - mass.base()),
+        Target::Reach(mass) => kg(mass.base()),
+    });
+    moves.then(|| mass_path::Path {
+        unit: masses::unit(binding),
+        places: masses::places(binding, Heft::reckoned(binding, first).last).min(1),
+        first: kg(first.kg),
+        after,
+        target,
+        minimum: about
+            .and_then(|about| about.class_minimum)
+            .map(|said| kg(said.value.base())),
+    })
+}
+
+fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
+    let plan = binding.plan;
+    let all = wander::wander(&binding.weights, &binding.compilation.walk)?;
+    let first = all.first()?;
+    let place = |spot: crate::reckon::polygon::Spot| plan_view::Place {
+        behind: spot.behind,
+        right: spot.right,
+    };
+    let dot = |mark: String, standing: &Standing| plan_view::Dot {
+        mark,
+        at: place(standing.centre),
+        within: plan_view::Place {
+            behind: 2.0 * standing.u.behind,
+            right: 2.0 * standing.u.right,
+        },
+    };
+    let mut dots = vec![dot("0".to_owned(), first)];
+    let at = |step: Id<Step>| plan.order.iter().position(|other| *other == step);
+    for (mark, last) in stage_ends(binding) {
+        let until = all.iter().rev().find(|standing| {
+            let step = standing.step.and_then(at);
+            step.is_none() || step <= at(last)
+        });
+        dots.extend(until.map(|standing| dot(mark, standing)));
+    }
+    let margin = |standing: &&Standing| {
+        standing
+            .stands
+            .map_or(f64::INFINITY, |stands| stands.margin.inside)
+    };
+    let least = all
+        .iter()
+        .filter(|standing| standing.raised && standing.stands.is_some())
+        .min_by(|a, b| margin(a).total_cmp(&margin(b)));
+    let least_margin = least.map(|least| margin(&least));
+    let contacts: Vec<_> = least.map_or_else(Vec::new, |least| {
+        least.contacts.iter().map(|contact| contact.at).collect()
+    });
+    let supports = hull(&contacts).map_or(contacts, |hull| hull.corners().to_vec());
+    let wheels = wander::contacts(plan, Default::default(), Default::default()).unwrap_or_default();
+    Some(plan_view::View {
+        wheels: wheels.iter().map(|contact| place(contact.at)).collect(),
+        supports: supports.into_iter().map(place).collect(),
+        dots,
+        when: least
+            .and_then(|least| least.step)
+            .map_or_else(String::new, |step| format!("step {}", plan.step_number(step))),
+        margin: least_margin,
+    })
+}

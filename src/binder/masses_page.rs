@@ -1,0 +1,339 @@
+//! The page that `masses` prints: what was weighed first, what is off and on after a step, what each swap is worth, how the target stands, and how
+//! the weight lies on the wheels. Plain lines; knows no terminal.
+
+use super::Wanted;
+use super::binding::Binding;
+use super::mass_account;
+use super::mass_balance::{self, Moment};
+use super::masses::{self, Heft};
+use super::words::{and_list, capital, chance};
+use crate::compile::Compilation;
+use crate::plan::model::{Id, Part, Step, Target};
+use crate::reckon::ballast;
+use crate::reckon::corners::Cross;
+use crate::reckon::mass;
+use crate::rules::account::{self, Account};
+use crate::rules::{totals_aims, vehicle_weighings};
+
+/// Where figures of lines stand.
+const LABEL: usize = 34;
+/// Characters of a line at most; a long word alone may go over.
+const WIDEST: usize = 96;
+
+/// The page, line by line. `after` is the step after which the state is told; else what the log says is done.
+#[must_use]
+pub fn lines(compilation: &Compilation, wanted: &Wanted, after: Option<Id<Step>>) -> Vec<String> {
+    let binding = Binding::new(compilation, wanted);
+    let account = Account::of(&binding.weights);
+    let mut page = Page {
+        binding: &binding,
+        lines: vec![binding.plan.title()],
+    };
+    page.masses(&account, after);
+    page.swaps(&account);
+    page.aims(&account);
+    page.balance(after);
+    page.lines
+}
+
+struct Page<'b, 'a> {
+    binding: &'b Binding<'a>,
+    lines: Vec<String>,
+}
+
+/// Padded to so many characters.
+fn padded(text: &str, width: usize) -> String {
+    let count = text.chars().count();
+    format!("{text}{}", " ".repeat(width.saturating_sub(count)))
+}
+
+/// The same with the text at the right.
+fn right(text: &str, width: usize) -> String {
+    let count = text.chars().count();
+    format!("{}{text}", " ".repeat(width.saturating_sub(count)))
+}
+
+/// Cut to so many characters, with a mark where something is left away.
+fn cut(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(width.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
+impl Page<'_, '_> {
+    fn heading(&mut self, text: &str) {
+        self.lines.push(String::new());
+        self.lines.push(text.to_owned());
+    }
+
+    fn line(&mut self, label: &str, figure: &str, more: &str) {
+        let label = padded(&cut(label, LABEL - 1), LABEL);
+        let line = format!("  {label}{}  {more}", right(figure, 16));
+        if line.chars().count() <= WIDEST {
+            self.lines.push(line.trim_end().to_owned());
+            return;
+        }
+        // What is said of a figure goes below it where a line would be too long for a screen.
+        let figure = format!("  {label}{}", right(figure, 16));
+        self.lines.push(figure.trim_end().to_owned());
+        let mut below = String::from("     ");
+        for word in more.split(' ') {
+            if below.chars().count() + 1 + word.chars().count() > WIDEST && below.trim() != "" {
+                self.lines.push(below);
+                below = String::from("     ");
+            }
+            below.push(' ');
+            below.push_str(word);
+        }
+        self.lines.push(below);
+    }
+
+    fn heft(&self, heft: &mass::Heft) -> String {
+        masses::with_give(self.binding, Heft::reckoned(self.binding, heft))
+    }
+
+    fn parts(&self, parts: &[Id<Part>]) -> String {
+        let names: Vec<String> = parts
+            .iter()
+            .take(4)
+            .map(|&id| self.binding.plan.parts[id].head.called())
+            .collect();
+        // Titles have commas of their own.
+        match parts.len().saturating_sub(4) {
+            0 => names.join("; "),
+            more => format!("{}; and {more} more", names.join("; ")),
+        }
+    }
+
+    fn masses(&mut self, account: &Account, after: Option<Id<Step>>) {
+        let (plan, weights) = (self.binding.plan, &self.binding.weights);
+        let Some(first) = &account.first else {
+            self.heading("The vehicle was not weighed, and the plan gives it no mass.");
+            return;
+        };
+        let from = first.weigh_in.map_or_else(
+            || "as the plan says".to_owned(),
+            |id| plan.weigh_ins[id].head.called(),
+        );
+        self.heading("On the vehicle");
+        let heft = self.heft(&first.heft);
+        self.line("first weighing", &heft, &from);
+        let walk = &self.binding.compilation.walk;
+        let now = after.or_else(|| mass_balance::done_up_to(plan));
+        if let Some(step) = now
+            && let Some((moment, total)) = account::after(weights, walk, Some(step))
+        {
+            for (label, parts, sign) in [
+                ("off for now", &moment.off_for_now, "−"),
+                ("off, and stays off", &moment.off_for_good, "−"),
+                ("on, and new", &moment.on_new, "+"),
+            ] {
+                if parts.is_empty() {
+                    continue;
+                }
+                let sum = weights.sum(parts);
+                let figure = match sum.unknown {
+                    0 => format!("{sign}{}", self.heft(&sum.known)),
+                    unknown => format!("{unknown} not known"),
+                };
+                let names = self.parts(parts);
+                self.line(label, &figure, &names);
+            }
+            if !moment.drained.is_empty() {
+                let names: Vec<String> = moment.drained.iter().map(|&id| self.binding.fluid(id)).collect();
+                self.line("drained", "", &and_list(&names));
+            }
+            let label = format!("after step {}", plan.step_number(step));
+            let title = plan.steps[step].head.called();
+            self.total(&label, &total, &title);
+        }
+        if let Some((_, total)) = account::after(weights, walk, None) {
+            self.total("at the end", &total, "");
+        }
+    }
+
+    fn total(&mut self, label: &str, total: &mass::Total, more: &str) {
+        let figure = match total.whole() {
+            Some(heft) => self.heft(heft),
+            None => "not known".to_owned(),
+        };
+        self.line(label, &figure, more);
+    }
+
+    fn swaps(&mut self, account: &Account) {
+        if account.swaps.is_empty() {
+            return;
+        }
+        let unit = masses::unit(self.binding);
+        self.heading(&format!(
+            "  {}{}{}{}{}",
+            padded("Swap", 44),
+            right(&format!("off {unit}"), 9),
+            right(&format!("on {unit}"), 9),
+            right("saved", 9),
+            right("±", 7)
+        ));
+        if let Some(line) = self.lines.last_mut() {
+            *line = line.trim_start_matches("  ").to_owned();
+            line.insert_str(0, "  ");
+        }
+        for swap in &account.swaps {
+            let called = capital(&self.binding.plan.swaps[swap.id].head.called());
+            let sum = |total: mass::Total| total.whole().map(|heft| heft.kg);
+            let (off, on) = (sum(swap.off_total()), sum(swap.on_total()));
+            self.row(&called, off, on, swap.saved().as_ref());
+        }
+        if account.swaps.len() > 1 {
+            self.row("All of them", None, None, account.saved().as_ref());
+        }
+        let unknown = mass_account::unknown(self.binding, account);
+        if !unknown.is_empty() {
+            self.lines.push(format!(
+                "  Not known yet: {}. The sum leaves them out.",
+                and_list(&unknown)
+            ));
+        }
+    }
+
+    fn row(&mut self, called: &str, off: Option<f64>, on: Option<f64>, saved: Option<&mass::Heft>) {
+        let figure = |kg: Option<f64>| {
+            kg.map_or_else(String::new, |kg| {
+                super::figures::decimal(masses::in_unit(self.binding, kg), 1)
+            })
+        };
+        let line = format!(
+            "  {}{}{}{}{}",
+            padded(&cut(called, 43), 44),
+            right(&figure(off), 9),
+            right(&figure(on), 9),
+            right(&figure(saved.map(|heft| heft.kg)), 9),
+            right(&figure(saved.map(mass::Heft::expanded)), 7)
+        );
+        self.lines.push(line.trim_end().to_owned());
+    }
+
+    fn aims(&mut self, account: &Account) {
+        let plan = self.binding.plan;
+        let Some(about) = self.binding.about() else {
+            return;
+        };
+        if about.target.is_none() && about.class_minimum.is_none() {
+            return;
+        }
+        self.heading("Target");
+        if let Some(target) = about.target {
+            let words = match target.value {
+                Target::Save(mass) => format!("save {}", self.binding.one(mass)),
+                Target::Reach(mass) => format!("come to {}", self.binding.one(mass)),
+            };
+            let more = account.aim(plan).map_or_else(
+                || "not all masses are known".to_owned(),
+                |aim| {
+                    format!(
+                        "{} are saved; the chance that it is met: {}",
+                        self.heft(&aim.saved),
+                        chance(aim.chance)
+                    )
+                },
+            );
+            self.line("target", &words, &more);
+        }
+        if let Some(minimum) = about.class_minimum {
+            let more =
+                match (account.ballast(plan), account.end()) {
+                    (Some((missing, sure)), Some(end)) => {
+                        let kg = |kg: f64| {
+                            let heft = Heft {
+                                kg,
+                                ..Heft::reckoned(self.binding, &end)
+                            };
+                            masses::text(self.binding, heft)
+                        };
+                        let walk = &self.binding.compilation.walk;
+                        let place = totals_aims::ballast_place(&self.binding.weights, walk, sure)
+                            .map_or_else(String::new, |behind| {
+                                let side = if behind < 0.0 { "ahead of" } else { "behind" };
+                                format!(
+                                    ", its middle {} {side} the front axle to keep the split",
+                                    mass_balance::length(behind, 0.0)
+                                )
+                            });
+                        format!(
+                            "{} missing; {} of ballast to be sure{place}",
+                            kg(missing),
+                            kg(sure)
+                        )
+                    }
+                    (None, Some(end)) => {
+                        let room = (end.kg - minimum.value.base()).max(0.0);
+                        let heft = Heft {
+                            kg: room,
+                            ..Heft::reckoned(self.binding, &end)
+                        };
+                        let sure = ballast::missing_for_sure(&end, minimum.value.base()).unwrap_or_default();
+                        let surely = if sure > 0.0 {
+                            ", which the scales leave in doubt"
+                        } else {
+                            ""
+                        };
+                        format!("{} over it at the end{surely}", masses::text(self.binding, heft))
+                    }
+                    _ => "the end is not known".to_owned(),
+                };
+            let words = self.binding.one(minimum.value);
+            self.line("class minimum", &words, &more);
+        }
+    }
+
+    fn balance(&mut self, after: Option<Id<Step>>) {
+        let moments = mass_balance::moments(self.binding, after);
+        if moments.iter().all(|moment| moment.centre.is_none()) {
+            return;
+        }
+        self.heading("Balance");
+        for moment in &moments {
+            self.moment(moment);
+        }
+        let weighings = vehicle_weighings::all(self.binding.plan);
+        let level = weighings.iter().find_map(|weighing| weighing.corners);
+        if let Some(corners) = level
+            && let (Ok(left), Ok(cross)) = (
+                corners.left_share(),
+                corners.cross_share(Cross::RightFrontLeftRear),
+            )
+        {
+            let percent = |share: f64| format!("{} %", super::figures::decimal(share * 100.0, 1));
+            self.line("left side, first weighing", &percent(left), "");
+            self.line(
+                "cross weight, first weighing",
+                &percent(cross),
+                "right front and left rear, of the whole",
+            );
+        }
+    }
+
+    fn moment(&mut self, moment: &Moment) {
+        let Some([(behind, within), (side, side_within)]) = moment.centre else {
+            return;
+        };
+        let figure = format!(
+            "{} ± {}",
+            mass_balance::length(behind, within),
+            mass_balance::length(within, within)
+        );
+        let mut more = format!(
+            "centre behind the front axle, {}",
+            mass_balance::sideways(side, side_within)
+        );
+        if let Some(height) = moment.height {
+            more.push_str(&format!(", {} up", mass_balance::length(height, 20.0)));
+        }
+        if let Some(axles) = moment.axles {
+            let share = super::figures::decimal(axles.front_share() * 100.0, 1);
+            more.push_str(&format!("; front axle {share} %"));
+        }
+        self.line(&moment.called.to_lowercase(), &figure, &more);
+    }
+}

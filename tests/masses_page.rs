@@ -1,0 +1,164 @@
+//! The page of masses as plain lines, and the drawings of mass path and wandering centre, for the demonstration.
+
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
+use std::path::Path;
+
+use boltfolio::base::date::Date;
+use boltfolio::base::picture::NoPictures;
+use boltfolio::base::source::Source;
+use boltfolio::binder::document::{Block, Document};
+use boltfolio::binder::{Wanted, bind, masses_page};
+use boltfolio::compile::{Compilation, compile};
+
+fn compiled(name: &str) -> Compilation {
+    fn walk(folder: &Path, shared: bool, into: &mut Vec<Source>) {
+        let mut entries: Vec<_> = std::fs::read_dir(folder)
+            .expect("a folder of specs")
+            .map(|entry| entry.expect("an entry").path())
+            .collect();
+        entries.sort();
+        for path in entries {
+            if path.is_dir() {
+                walk(&path, shared, into);
+            } else if path.extension().is_some_and(|end| end == "boltplan") {
+                let text = std::fs::read_to_string(&path).expect("a plan is text");
+                into.push(Source::new(path.to_string_lossy().into_owned(), text, shared));
+            }
+        }
+    }
+    let mut all = Vec::new();
+    walk(&Path::new("specs").join(name), false, &mut all);
+    walk(Path::new("specs/our-workshop"), true, &mut all);
+    compile(all, &NoPictures)
+}
+
+fn wanted() -> Wanted {
+    Wanted::printed(Date::read("2026-04-01").expect("a day"))
+}
+
+#[test]
+fn the_page_of_the_demonstration() {
+    let done = compiled("ouzel-front");
+    let page = masses_page::lines(&done, &wanted(), None).join("\n");
+    for part in [
+        "first weighing                          889 ± 3 kg",
+        "target                                  save 55 kg",
+        "the chance that it is met: about 8",
+        "class minimum                               780 kg",
+        "All of them",
+        "right front and left rear, of the whole",
+        "± 3 mm",
+    ] {
+        assert!(page.contains(part), "{part} in\n{page}");
+    }
+    // After a step that has much off, it says what is off for now and what stays off.
+    let (step, _) = done
+        .plan
+        .steps
+        .iter()
+        .find(|(_, step)| &*step.head.name == "frame-down")
+        .expect("a step of the demonstration");
+    let lines = masses_page::lines(&done, &wanted(), Some(step));
+    let page = lines.join("\n");
+    for part in ["off for now", "off, and stays off", "after step 3.26", "drained"] {
+        assert!(page.contains(part), "{part} in\n{page}");
+    }
+    assert!(lines.iter().all(|line| line.chars().count() <= 110), "{page}");
+    assert_eq!(lines, masses_page::lines(&done, &wanted(), Some(step)));
+}
+
+fn drawings(document: &Document) -> Vec<(String, String, String)> {
+    let section = document
+        .sections
+        .iter()
+        .find(|section| section.key == "balance")
+        .expect("mass and balance");
+    section
+        .blocks
+        .iter()
+        .filter_map(|block| match block {
+            Block::Picture(used) => {
+                let file = document.pictures.iter().find(|file| file.key == used.key)?;
+                let svg = String::from_utf8(file.bytes.to_vec()).expect("text");
+                Some((used.key.clone(), svg, used.alt.clone()))
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn drawings_say_what_they_show() {
+    for name in ["ouzel-front", "lathe-move"] {
+        let done = compiled(name);
+        let document = bind(&done, &wanted());
+        let all = drawings(&document);
+        assert_eq!(all.len(), 2, "{name}");
+        for (key, svg, alt) in all {
+            assert!(svg.starts_with("<svg ") && svg.ends_with("</svg>\n"), "{key}");
+            assert!(svg.contains("<title>") && svg.contains("<desc>"), "{key}");
+            assert!(
+                alt.len() > 60 && alt.contains(if key.contains("path") { "kg" } else { "mm" }),
+                "{alt}"
+            );
+            // Nothing but black, white and the accent; no text over the edge.
+            for piece in svg.split("fill=\"").skip(1) {
+                let colour = piece.split('"').next().expect("a value");
+                assert!(
+                    ["black", "white", "none", "#5E2750"].contains(&colour),
+                    "{key}: {colour}"
+                );
+            }
+            for text in svg.split("<text ").skip(1) {
+                let x: f64 = value(text, "x=\"");
+                let letters = text
+                    .split('>')
+                    .nth(1)
+                    .expect("a text")
+                    .split('<')
+                    .next()
+                    .expect("a text");
+                let width = letters.chars().count() as f64 * 3.88 * 0.56;
+                let (left, right) = if text.contains("\"start\"") {
+                    (x, x + width)
+                } else if text.contains("\"end\"") {
+                    (x - width, x)
+                } else {
+                    (x - width / 2.0, x + width / 2.0)
+                };
+                assert!(
+                    left >= 0.0 && right <= 174.0,
+                    "{key}: {letters} from {left} to {right}"
+                );
+            }
+            assert_eq!(svg.matches('<').count(), svg.matches('>').count(), "{key}");
+        }
+    }
+}
+
+fn value(text: &str, name: &str) -> f64 {
+    let from = text.find(name).expect("the attribute") + name.len();
+    text[from..]
+        .split('"')
+        .next()
+        .expect("a value")
+        .parse()
+        .expect("a number")
+}
+
+#[test]
+fn the_path_ends_where_the_account_does() {
+    let done = compiled("ouzel-front");
+    let document = bind(&done, &wanted());
+    let (_, svg, alt) = &drawings(&document)[0];
+    assert!(svg.contains("is reached in stage 7</title>"), "{svg}");
+    assert!(
+        alt.starts_with("The mass path: 889 kg at the first weighing"),
+        "{alt}"
+    );
+    assert!(
+        alt.contains("target 834 kg") && alt.contains("class minimum 780 kg"),
+        "{alt}"
+    );
+}
