@@ -5,6 +5,7 @@ mod command_line;
 mod draft;
 mod folder;
 mod lint;
+mod masses;
 mod pictures;
 mod print;
 mod printing;
@@ -75,6 +76,7 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Lint(asked) => lint::lint(&asked, around),
         Command::Print(asked) => print::print(&asked, around),
         Command::State(asked) => state::state(&asked, around),
+        Command::Masses(asked) => masses::masses(&asked, around),
         Command::Draft(asked) => draft::draft(&asked, around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),

@@ -28,6 +28,8 @@ pub(super) enum Command {
     Print(Print),
     /// Show the machine after a step: what is off, slack, held, live, still joined.
     State(State),
+    /// Show the mass account: weighed, off, on, saved against the target, and how it lies on the wheels.
+    Masses(State),
     /// Work out, from what the plan declares, the steps that take a thing off.
     Draft(Draft),
     /// Tell what a rule guards against; without a name, list all rules.
