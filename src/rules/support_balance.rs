@@ -188,8 +188,11 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
                 findings.push(over(plan, standing, rig, sum, whole));
                 continue;
             }
-            // Slings find their own level under the hook; their legs are asked elsewhere.
-            if declared.legs.is_some() {
+            // Slings find their own level under the hook; their legs are asked elsewhere. And one jack under one end is one piece, wherever it
+            // meets the vehicle.
+            let pieces = declared.count.map_or(1, |said| said.value);
+            let both_ends = mine.first().is_some_and(|mine| mine.len() > 2);
+            if declared.legs.is_some() || (pieces < 2 && !both_ends) {
                 continue;
             }
             if worst > each && told.insert(rig) {
