@@ -157,7 +157,7 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
         if rigs.is_empty() {
             continue;
         }
-        let Some(shares) = standing.worst_shares() else {
+        let Some(cases) = standing.share_cases() else {
             continue;
         };
         for rig in rigs {
@@ -170,23 +170,32 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
                     .map(|(_, share)| *share)
                     .collect()
             };
-            let mine = of(&shares);
+            let mine: Vec<Vec<f64>> = cases.iter().map(|shares| of(shares)).collect();
             #[expect(clippy::cast_precision_loss, reason = "a handful of places")]
-            let count = mine.len() as f64;
+            let count = mine.first().map_or(1.0, |mine| mine.len() as f64);
             let whole = whole_rating(declared, rated.value);
             let each = if rated.value.each {
                 rated.value.mass.base()
             } else {
                 whole / count
             };
-            let worst = mine.iter().copied().fold(0.0, f64::max);
-            let sum: f64 = mine
+            let worst = mine.iter().flatten().copied().fold(0.0, f64::max);
+            let sum = mine
                 .iter()
-                .sum::<f64>()
-                .min(standing.mass.0 + 2.0 * standing.mass.1);
+                .map(|mine| mine.iter().sum::<f64>())
+                .fold(0.0, f64::max);
             if sum > whole && told.insert(rig) {
                 findings.push(over(plan, standing, rig, sum, whole));
-            } else if worst > each && told.insert(rig) {
+                continue;
+            }
+            // Slings find their own level under the hook; their legs are asked elsewhere. And one jack under one end is one piece, wherever it
+            // meets the vehicle.
+            let pieces = declared.count.map_or(1, |said| said.value);
+            let both_ends = mine.first().is_some_and(|mine| mine.len() > 2);
+            if declared.legs.is_some() || (pieces < 2 && !both_ends) {
+                continue;
+            }
+            if worst > each && told.insert(rig) {
                 findings.push(arm(plan, standing, rig, worst, each, Severity::Fault));
             }
             let rigid = standing.rigid_most().map(|most| of(&most));

@@ -47,25 +47,25 @@ pub struct Standing {
 }
 
 impl Standing {
-    /// What each place bears by equal stiffness, at worst within what the centre and the mass are known to; none where it tips.
+    /// What each place bears by equal stiffness: at the centre, and at four more within what the centre and the mass are known to. Those
+    /// at which it would tip are left out; none where it tips at the centre.
     #[must_use]
-    pub fn worst_shares(&self) -> Option<Vec<f64>> {
+    pub fn share_cases(&self) -> Option<Vec<Vec<f64>>> {
         let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
         let mass = self.mass.0 + 2.0 * self.mass.1;
-        let mut worst = shares::equal_stiffness(mass, self.centre, &spots).ok()?.loads;
+        let mut all = vec![shares::equal_stiffness(mass, self.centre, &spots).ok()?.loads];
         for (along, across) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
             let centre = Spot::new(
                 self.centre.behind + along * 2.0 * self.u.behind,
                 self.centre.right + across * 2.0 * self.u.right,
             );
-            let Ok(moved) = shares::equal_stiffness(mass, centre, &spots) else {
-                continue;
-            };
-            for (worst, load) in worst.iter_mut().zip(moved.loads) {
-                *worst = worst.max(load);
-            }
+            all.extend(
+                shares::equal_stiffness(mass, centre, &spots)
+                    .ok()
+                    .map(|shares| shares.loads),
+            );
         }
-        Some(worst)
+        Some(all)
     }
 
     /// The most that each of four rigid places can come to bear, whatever the floor.
