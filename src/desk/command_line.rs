@@ -164,6 +164,8 @@ pub(super) enum Form {
     Pdf,
     /// The binder as Markdown, with its pictures.
     Markdown,
+    /// Plan, walk and reckonings as JSON; mass account and torque table as CSV.
+    Data,
     /// Labels for the bags of loose fixings, on sheets of labels.
     Labels,
 }
