@@ -107,11 +107,13 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
             },
             Form::Data => {
                 let set = press::data::data(compilation, &document);
-                printed.sheets.extend(set.files.into_iter().map(|(path, bytes)| Sheet {
-                    path: format!("{name}/{path}"),
-                    bytes,
-                    word: String::new(),
-                }));
+                printed
+                    .sheets
+                    .extend(set.files.into_iter().map(|(path, bytes)| Sheet {
+                        path: format!("{name}/{path}"),
+                        bytes,
+                        word: String::new(),
+                    }));
             }
             Form::Markdown => {
                 let set = press::markdown(&document);

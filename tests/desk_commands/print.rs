@@ -363,3 +363,80 @@ fn labels_are_printed_for_bags_and_cards_name_them() {
     let pdf = std::fs::read(around.path().join("out/pipit-seat-labels.pdf")).expect("there");
     assert!(pdf.starts_with(b"%PDF"));
 }
+
+/// A JPEG of a camera's kind: an Exif block that turns it a quarter and names a place.
+fn photograph() -> Vec<u8> {
+    let image = image::RgbImage::from_fn(320, 160, |x, y| {
+        image::Rgb([(x % 256) as u8, (y % 256) as u8, 90])
+    });
+    let mut plain = Vec::new();
+    image::codecs::jpeg::JpegEncoder::new_with_quality(&mut plain, 90)
+        .encode_image(&image)
+        .expect("packed");
+    let mut exif: Vec<u8> =
+        b"Exif\0\0MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0".to_vec();
+    exif.extend(b"51.4778 N, 0.0014 W");
+    let mut bytes = plain[..2].to_vec();
+    bytes.extend([0xff, 0xe1]);
+    bytes.extend(u16::try_from(exif.len() + 2).expect("short").to_be_bytes());
+    bytes.extend(&exif);
+    bytes.extend(&plain[2..]);
+    bytes
+}
+
+#[test]
+fn what_a_camera_wrote_beside_a_photograph_reaches_no_page() {
+    let text = super::starter().replace(
+        "  photograph heater-wiring",
+        "  figure \"seat.jpg\" \"The seat as it was\" \"A seat on its rails, from the door\"\n  photograph heater-wiring",
+    );
+    let around = plan(&text);
+    let bytes = photograph();
+    let place = b"51.4778";
+    assert!(bytes.windows(place.len()).any(|part| part == place), "planted");
+    std::fs::write(around.path().join("ouzel/seat.jpg"), &bytes).expect("written");
+    let output = run(
+        around.path(),
+        &["print", "ouzel", "--to", "out", "--form", "pdf,markdown"],
+    );
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let mut pictures = 0;
+    for entry in std::fs::read_dir(around.path().join("out/pipit-seat/pictures")).expect("the folder") {
+        let printed = std::fs::read(entry.expect("an entry").path()).expect("a file");
+        pictures += usize::from(printed.starts_with(b"\xff\xd8"));
+        assert!(!printed.windows(place.len()).any(|part| part == place));
+    }
+    assert_eq!(pictures, 1);
+    let pdf = std::fs::read(around.path().join("out/pipit-seat.pdf")).expect("a PDF");
+    assert!(
+        pdf.windows(9).any(|part| part == b"DCTDecode"),
+        "the photograph is in it"
+    );
+    assert!(!pdf.windows(place.len()).any(|part| part == place));
+    // A photograph that was copied in part is told, with its line.
+    std::fs::write(around.path().join("ouzel/seat.jpg"), &bytes[..bytes.len() / 2]).expect("written");
+    let cut = run(around.path(), &["lint", "ouzel"]);
+    assert!(
+        out(&cut).contains("seat.jpg\" is no picture: it ends too early"),
+        "{}",
+        out(&cut)
+    );
+}
+
+#[test]
+fn data_is_written_beside_the_binder() {
+    let around = plan(&super::starter());
+    let output = run(
+        around.path(),
+        &["print", "ouzel", "--to", "out", "--form", "data"],
+    );
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let read =
+        |name: &str| std::fs::read_to_string(around.path().join("out/pipit-seat").join(name)).expect(name);
+    assert!(read("plan.json").contains("\"bucket-bolts\""));
+    assert!(
+        read("torque-table.csv").contains("bucket-bolts")
+            || read("torque-table.csv").contains("Bucket bolts")
+    );
+    assert!(read("mass-account.csv").lines().count() > 1);
+}

@@ -103,3 +103,25 @@ fn names_that_are_not_there_are_refused_with_what_is_near() {
     let said = refused(&run(around.path(), &["state", "ouzel"]));
     assert!(said.contains("boltfolio lint tells which."), "{said}");
 }
+
+#[test]
+fn the_mass_account_on_a_terminal_wide_and_narrow() {
+    let wide = run(&project(), &["masses", "specs/ouzel-front"]);
+    assert_eq!(status(&wide), 0, "{}", err(&wide));
+    for words in [
+        "first weighing",
+        "All of them",
+        "save 55 kg",
+        "class minimum",
+        "front axle",
+    ] {
+        assert!(out(&wide).contains(words), "{words}: {}", out(&wide));
+    }
+    let mut narrow = program(&project());
+    narrow
+        .env("COLUMNS", "50")
+        .args(["masses", "specs/ouzel-front", "--after", "frame-down"]);
+    let text = out(&narrow.output().expect("the program starts"));
+    assert!(text.lines().all(|line| line.chars().count() <= 50), "{text}");
+    assert!(text.contains("after step 3.2"), "{text}");
+}
