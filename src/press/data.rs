@@ -43,7 +43,7 @@ struct Program {
 }
 
 #[derive(Serialize)]
-struct Whole<'a> {
+struct Whole<'c, 'a> {
     schema_version: u32,
     program: Program,
     title: &'a str,
@@ -55,7 +55,7 @@ struct Whole<'a> {
     not_proved: Option<&'a str>,
     plan: plan::PlanOf<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    walk: Option<machine::WalkOf<'a>>,
+    walk: Option<machine::WalkOf<'c, 'a>>,
     reckonings: reckonings::ReckoningsOf<'a>,
     findings: Vec<told::FindingOf<'a>>,
     accepted: Vec<told::AcceptedOf<'a>>,
