@@ -10,6 +10,7 @@ mod context;
 mod csv;
 mod gear;
 mod joints;
+mod lines;
 mod machine;
 mod plan;
 mod reckonings;
@@ -42,7 +43,7 @@ struct Program {
 }
 
 #[derive(Serialize)]
-struct Whole<'a> {
+struct Whole<'c, 'a> {
     schema_version: u32,
     program: Program,
     title: &'a str,
@@ -54,7 +55,7 @@ struct Whole<'a> {
     not_proved: Option<&'a str>,
     plan: plan::PlanOf<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    walk: Option<machine::WalkOf<'a>>,
+    walk: Option<machine::WalkOf<'c, 'a>>,
     reckonings: reckonings::ReckoningsOf<'a>,
     findings: Vec<told::FindingOf<'a>>,
     accepted: Vec<told::AcceptedOf<'a>>,
@@ -81,12 +82,9 @@ pub fn data(compilation: &Compilation, document: &Document) -> DataSet {
         findings: told::standing(&context),
         accepted: told::accepted(&context),
     };
-    let mut json = serde_json::to_vec_pretty(&whole)
-        .expect("the mirrors hold only lists, numbers and texts, which JSON can say");
-    json.push(b'\n');
     DataSet {
         files: vec![
-            ("plan.json".to_owned(), json),
+            ("plan.json".to_owned(), lines::written(&whole)),
             ("mass-account.csv".to_owned(), tables::mass_account(&context)),
             ("torque-table.csv".to_owned(), tables::torques(&context)),
         ],

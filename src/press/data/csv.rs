@@ -120,7 +120,7 @@ mod tests {
     fn no_cell_runs_as_a_formula() {
         for sign in ["=", "+", "-", "@", "＝", "＋", "－", "＠"] {
             assert_eq!(cell(&format!("{sign}SUM(A1)")), format!("'{sign}SUM(A1)"));
-            assert_eq!(cell(&format!(" {sign}SUM(A1)")), format!("\"' {sign}SUM(A1)\""));
+            assert_eq!(cell(&format!(" {sign}SUM(A1)")), format!("' {sign}SUM(A1)"));
         }
         for sign in ["\t", "\r", "\n"] {
             assert_eq!(cell(&format!("{sign}=A1")), format!("\"'{sign}=A1\""));

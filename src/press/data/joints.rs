@@ -98,7 +98,7 @@ fn fixing(fixing: &Fixing) -> FixingOf<'_> {
     }
 }
 
-pub(super) fn fixing_word(what: FixingKind) -> &'static str {
+fn fixing_word(what: FixingKind) -> &'static str {
     what.words(2)
 }
 

@@ -5,7 +5,7 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::context::{Context, Ref, fine, refer};
 use super::things::{end, parts};
@@ -15,11 +15,28 @@ use crate::walk::breaks::Subject;
 use crate::walk::state::{Holder, Opening, Stand};
 
 #[derive(Serialize)]
-pub(super) struct WalkOf<'a> {
+pub(super) struct WalkOf<'c, 'a> {
     /// Whether what the walk found is among the findings; not where the text has faults.
     checked: bool,
     found: MachineOf<'a>,
-    after: Vec<AfterStep<'a>>,
+    after: AfterSteps<'c, 'a>,
+}
+
+/// Made one by one as they are written: together they are far more than the plan.
+struct AfterSteps<'c, 'a>(&'c Context<'a>);
+
+impl Serialize for AfterSteps<'_, '_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let context = self.0;
+        let plan = context.plan;
+        to.collect_seq(plan.order.iter().enumerate().filter_map(|(nth, &step)| {
+            Some(AfterStep {
+                step: &plan.steps[step].head.name,
+                number: context.number(step),
+                machine: machine(context, &context.compilation.walk.after_nth(plan, nth)?),
+            })
+        }))
+    }
 }
 
 #[derive(Serialize)]
@@ -175,22 +192,11 @@ fn machine<'a>(context: &Context<'a>, after: &After<'_>) -> MachineOf<'a> {
 }
 
 /// None where nothing was walked.
-pub(super) fn walk<'a>(context: &Context<'a>) -> Option<WalkOf<'a>> {
-    let plan = context.plan;
-    let walk = &context.compilation.walk;
-    if plan.order.is_empty() {
-        return None;
-    }
-    let after = plan.order.iter().enumerate().filter_map(|(nth, &step)| {
-        Some(AfterStep {
-            step: &plan.steps[step].head.name,
-            number: context.number(step),
-            machine: machine(context, &walk.after_nth(plan, nth)?),
-        })
-    });
-    Some(WalkOf {
-        checked: !context.compilation.unwalked,
-        after: after.collect(),
-        found: machine(context, &walk.before(plan)),
+pub(super) fn walk<'c, 'a>(context: &'c Context<'a>) -> Option<WalkOf<'c, 'a>> {
+    let (compilation, plan) = (context.compilation, context.plan);
+    (!plan.order.is_empty()).then(|| WalkOf {
+        checked: !compilation.unwalked,
+        found: machine(context, &compilation.walk.before(plan)),
+        after: AfterSteps(context),
     })
 }

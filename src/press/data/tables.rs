@@ -10,8 +10,8 @@ use std::collections::BTreeSet;
 
 use super::context::{Context, fine, origin, text};
 use super::csv::{Cell, table};
-use super::joints::{designation, drive_word, fixing_word, order, threads};
-use crate::plan::model::{Does, Id, Joint, Step, Text};
+use super::joints::{designation, drive_word, order, threads};
+use crate::plan::model::{Does, Fixing, Id, Joint, Step, Text};
 use crate::reckon::mass::Heft;
 use crate::rules::account::{Account, Entry};
 
@@ -188,23 +188,20 @@ fn torque(context: &Context<'_>, step: Option<Id<Step>>, id: Id<Joint>, count: O
     ]
 }
 
-/// "4 bolts M10x1.25x45 class 10.9 + 2 nuts M8".
+/// "bolts M10x1.25x45 class 10.9"; each with its count where there are several sizes: "4 bolts M8x30 + 2 bolts M8x45".
 fn fixings(joint: &Joint) -> String {
-    let all: Vec<String> = joint
-        .fixings
-        .iter()
-        .map(|fixing| {
-            let class =
-                text(fixing.class.as_ref()).map_or_else(String::new, |class| format!(" class {class}"));
-            format!(
-                "{} {} {}{class}",
-                fixing.count,
-                fixing_word(fixing.what),
-                designation(&fixing.thread)
-            )
-        })
-        .collect();
-    all.join(" + ")
+    let several = joint.fixings.len() > 1;
+    let row = |fixing: &Fixing| {
+        let class = text(fixing.class.as_ref()).map_or_else(String::new, |class| format!(" class {class}"));
+        let count = if several {
+            format!("{} ", fixing.count)
+        } else {
+            String::new()
+        };
+        let what = fixing.what.words(fixing.count);
+        format!("{count}{what} {}{class}", designation(&fixing.thread))
+    };
+    joint.fixings.iter().map(row).collect::<Vec<_>>().join(" + ")
 }
 
 /// "head 16 mm + nut head 17 mm".
