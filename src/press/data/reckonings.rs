@@ -247,7 +247,7 @@ struct BalanceOf<'a> {
 }
 
 fn standing<'a>(context: &Context<'a>, standing: &Standing) -> StandingOf<'a> {
-    let worst = standing.worst_shares().unwrap_or_default();
+    let worst = standing.rigid_most().unwrap_or_default();
     let contact = |(nth, contact): (usize, &crate::rules::wander::Contact)| ContactOf {
         end: end(contact.end),
         rig: contact.rig.map(|id| &*context.plan.rigs[id].head.name),
