@@ -1,5 +1,5 @@
-//! The data form of the plans in `specs/`: the JSON against its schema by a validator of JSON Schema 2020-12, the tables read back by a
-//! reader of RFC 4180, and both against what the binder prints.
+//! The data form of the plans in `specs/`: the tables read back by a reader of RFC 4180, and JSON and tables against what the binder
+//! prints. The JSON against its schema is asked of an outside validator in `.ci/run`.
 
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
@@ -44,18 +44,6 @@ fn spec(folder: &str) -> Compilation {
     compile_files(&plan_files(folder))
 }
 
-fn validator() -> jsonschema::Validator {
-    let schema: Value = serde_json::from_str(SCHEMA).expect("the schema is JSON");
-    jsonschema::draft202012::new(&schema).expect("a schema of draft 2020-12")
-}
-
-fn told(validator: &jsonschema::Validator, value: &Value) -> Vec<String> {
-    validator
-        .iter_errors(value)
-        .map(|error| format!("{}: {error}", error.instance_path()))
-        .collect()
-}
-
 /// Rows by the head of their column.
 fn rows(bytes: &[u8]) -> Vec<Vec<(String, String)>> {
     let mut reader = csv::Reader::from_reader(bytes);
@@ -96,7 +84,6 @@ fn the_schema_is_one_and_closed() {
         }
     }
     let schema: Value = serde_json::from_str(SCHEMA).expect("JSON");
-    assert!(jsonschema::draft202012::meta::is_valid(&schema));
     assert_eq!(
         schema["properties"]["schema_version"]["const"],
         json!(SCHEMA_VERSION)
@@ -106,24 +93,9 @@ fn the_schema_is_one_and_closed() {
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
-#[test]
-fn the_plans_in_specs_fit_the_schema() {
-    let validator = validator();
-    for plan in PLANS {
-        let json = json_of(&spec(plan));
-        assert_eq!(told(&validator, &json), Vec::<String>::new(), "{plan}");
-        assert!(
-            json["plan"]["steps"]
-                .as_array()
-                .is_some_and(|steps| !steps.is_empty())
-        );
-    }
-}
-
 /// One of every statement that there is; nothing at all; text that cannot be read; many rows.
 #[test]
-fn so_does_whatever_else_is_compiled() {
-    let validator = validator();
+fn whatever_is_compiled_becomes_data_without_a_null() {
     let all = [
         compile_text(&fences(include_str!("../grammar/REFERENCE.md")).concat()),
         Compilation::default(),
@@ -135,56 +107,16 @@ fn so_does_whatever_else_is_compiled() {
     ];
     for compilation in &all {
         let json = json_of(compilation);
-        assert_eq!(told(&validator, &json), Vec::<String>::new());
         assert!(
             !json.to_string().contains("null"),
             "no figure and no name is null"
         );
     }
-}
-
-#[test]
-fn the_validator_refuses_what_is_broken() {
-    type Break = (&'static str, fn(&mut Value));
-    let breaks: &[Break] = &[
-        ("a key more", |json| {
-            json["plan"]["parts"][0]["colour"] = json!("red")
-        }),
-        ("a key less", |json| {
-            json["plan"]["joints"][0]
-                .as_object_mut()
-                .expect("a joint")
-                .remove("kind");
-        }),
-        ("another version", |json| json["schema_version"] = json!(2)),
-        ("a mass in words", |json| {
-            json["plan"]["parts"][1]["mass"]["mass_kg"] = json!("11 kg")
-        }),
-        ("no number", |json| {
-            json["plan"]["parts"][1]["mass"]["mass_kg"] = Value::Null
-        }),
-        ("an unknown verb", |json| {
-            let steps = json["plan"]["steps"].as_array_mut().expect("steps");
-            let mut lines = steps
-                .iter_mut()
-                .flat_map(|step| step["lines"].as_array_mut().expect("lines"));
-            lines.find(|line| line["is"] == json!("act")).expect("an act")["verb"] = json!("weld");
-        }),
-        ("a rig without a name", |json| {
-            json["walk"]["found"]["front"] = json!({"on": "rig"})
-        }),
-        ("a line 0", |json| json["plan"]["parts"][0]["line"] = json!(0)),
-        ("more than sure", |json| {
-            json["reckonings"]["mass_account"]["aim"]["chance"] = json!(1.5)
-        }),
-    ];
-    let validator = validator();
-    let whole = json_of(&spec("specs/starter"));
-    assert!(validator.is_valid(&whole));
-    for (what, spoil) in breaks {
-        let mut json = whole.clone();
-        spoil(&mut json);
-        assert!(!validator.is_valid(&json), "{what}");
+    for plan in PLANS {
+        let steps = json_of(&spec(plan))["plan"]["steps"]
+            .as_array()
+            .map_or(0, Vec::len);
+        assert!(steps > 0, "{plan}");
     }
 }
 
