@@ -27,10 +27,8 @@ fn its_plans_are_clean_and_the_starter_is_the_starter() {
     assert_eq!(plans.last().map(String::as_str), Some(STARTER));
 }
 
-#[test]
-fn its_finding_is_what_comes_back() {
-    let broken = STARTER.replace("undo heater-plug, seat-bolts", "undo heater-plg, seat-bolts");
-    assert_ne!(broken, STARTER);
+/// What `lint -` says of a text, as the README shows it.
+fn linted(text: &str) -> String {
     let mut lint = std::process::Command::new(env!("CARGO_BIN_EXE_boltfolio"))
         .args(["lint", "-"])
         .env("NO_COLOR", "1")
@@ -40,11 +38,30 @@ fn its_finding_is_what_comes_back() {
         .stdout(std::process::Stdio::piped())
         .spawn()
         .expect("the program starts");
-    std::io::Write::write_all(&mut lint.stdin.take().expect("piped"), broken.as_bytes()).expect("it reads");
+    std::io::Write::write_all(&mut lint.stdin.take().expect("piped"), text.as_bytes()).expect("it reads");
     let output = lint.wait_with_output().expect("it ends");
-    let said = String::from_utf8(output.stdout).expect("text");
+    String::from_utf8(output.stdout).expect("text")
+}
+
+#[test]
+fn its_finding_is_what_comes_back() {
+    let broken = STARTER.replace("undo heater-plug, seat-bolts", "undo heater-plg, seat-bolts");
+    assert_ne!(broken, STARTER);
+    let said = linted(&broken);
     assert!(
         README.contains(&said),
+        "the README shows something else than:\n{said}"
+    );
+}
+
+#[test]
+fn the_car_that_tips_is_told_as_it_says() {
+    let examples = fences(include_str!("../specs/rules/off-balance.md"));
+    let said = linted(&examples[0]);
+    let finding = said.split("\n\n").next().expect("a finding");
+    assert!(finding.starts_with("fault off-balance"), "{said}");
+    assert!(
+        README.contains(finding),
         "the README shows something else than:\n{said}"
     );
 }
