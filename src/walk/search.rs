@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::intact::Intact;
 use super::state::{Grade, Holder, Presence};
 use super::support::View;
 use crate::plan::model::{Id, Part};
@@ -131,7 +132,8 @@ impl<'a> Search<'a> {
     /// What bears a part beside its joints.
     fn look_at(&mut self, here: Id<Part>) -> Found {
         let view = self.view;
-        if view.is_body(here) {
+        let whole = |intact: &Intact| intact.carries(view.layout, here, self.without);
+        if view.is_body(here) || view.intact.is_some_and(whole) {
             return Found::Ground;
         }
         let state = &view.state.parts[here];
