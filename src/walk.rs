@@ -17,6 +17,7 @@ mod cut;
 mod derive;
 pub mod draft;
 pub mod hazards;
+mod intact;
 mod invariants;
 pub mod layout;
 pub mod loads;

@@ -3,7 +3,12 @@
 
 use std::fmt::Write;
 
-const HEAD: &str = "plan p \"P\"; for wren\nvehicle wren \"Wren 900\"; body shell\nrig hoist \"Hoist\"; lifts; rated 1000 kg\n";
+const HEAD: &str = "\
+plan p \"A row of machines, stripped and built again\"; for wren; caution hung
+vehicle wren \"Wren 900\"; body shell
+rig hoist \"Hoist\"; lifts; rated 1000 kg
+caution hung \"A hung load drops\"; signal warning; harm \"Crushed.\"; avoid \"Nobody beneath it.\"; against suspended-load
+";
 
 /// Parts of one machine of the row, its frame among them; each has two joints, and each two steps.
 const PARTS: usize = 8;

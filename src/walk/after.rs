@@ -26,6 +26,7 @@ impl<'a> After<'a> {
         View {
             layout: self.layout,
             state: &self.state,
+            intact: None,
         }
     }
 

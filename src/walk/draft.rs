@@ -151,6 +151,7 @@ impl Search<'_> {
         View {
             layout: self.layout,
             state: &self.state,
+            intact: None,
         }
     }
 

@@ -9,8 +9,8 @@ use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
 use crate::plan::model::{EnergyKind, Id, Joint, Part, Step};
 
-/// An island of more things is not looked through for those whose number of supports is asked.
-const LARGE: usize = 64;
+/// An island of more joints is not looked through for those whose number of supports is asked.
+const LARGE: usize = 256;
 
 /// A falling thing whose finding stands already, as that of a repair.
 const TOLD_BEFORE: usize = usize::MAX;

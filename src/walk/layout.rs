@@ -1,6 +1,7 @@
 //! What never changes while a plan is walked: which part each joint ties, what its kind can do, what a replacement takes
 //! over from what it replaces, who stands on how many. Made once from the plan; knows nothing of any state.
 
+use super::intact::Tree;
 use super::table::Table;
 use crate::base::quantity::Mass;
 use crate::plan::model::{
@@ -29,6 +30,7 @@ pub struct Layout {
     /// The island of each part, if every joint carried that ever can; and of each island those parts.
     pub(super) island_of: Table<Part, usize>,
     pub(super) stands_in: Vec<Vec<Id<Part>>>,
+    pub(super) tree: Tree,
     /// The joints that open each fluid.
     pub lines: Table<Fluid, Vec<Id<Joint>>>,
     pub hang: i64,
@@ -180,6 +182,7 @@ impl Layout {
             stands: Vec::new(),
             island_of: Table::default(),
             stands_in: Vec::new(),
+            tree: Tree::default(),
             lines: Table::new(vec![Vec::new(); plan.fluids.len()]),
             hang: limit(house.hang, HANG),
             by_hand: limit(house.by_hand, BY_HAND),
@@ -197,6 +200,7 @@ impl Layout {
         }
         layout.needs(plan);
         layout.find_ways();
+        layout.tree = Tree::new(&layout);
         layout
     }
 

@@ -301,6 +301,7 @@ impl Walker<'_> {
                 let view = View {
                     layout: self.layout,
                     state: &self.state,
+                    intact: None,
                 };
                 for (joint, other) in view.tied(here) {
                     let bears = self.layout.joints[joint].carries || (off && self.state.is_off(other));

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::intact::Intact;
 use super::state::{Grade, Holder, Presence};
 use super::support::View;
 use crate::plan::model::{Id, Part};
@@ -131,7 +132,8 @@ impl<'a> Search<'a> {
     /// What bears a part beside its joints.
     fn look_at(&mut self, here: Id<Part>) -> Found {
         let view = self.view;
-        if view.is_body(here) {
+        let whole = |intact: &Intact| intact.carries(view.layout, here, self.without);
+        if view.is_body(here) || view.intact.is_some_and(whole) {
             return Found::Ground;
         }
         let state = &view.state.parts[here];
@@ -193,15 +195,15 @@ impl View<'_> {
             Search::new(self, a, None, false),
             Search::new(self, b, None, false),
         );
-        let mut found = [Found::Nothing; 2];
+        let (mut first, mut second) = (Found::Nothing, Found::Nothing);
         loop {
-            if found[0] == Found::Nothing {
-                found[0] = one.look();
+            if first == Found::Nothing {
+                first = one.look();
             }
-            if found[1] == Found::Nothing {
-                found[1] = two.look();
+            if second == Found::Nothing {
+                second = two.look();
             }
-            let lost = match found {
+            let lost = match [first, second] {
                 [Found::NoGround, Found::NoGround] => vec![a, b],
                 [Found::NoGround, _] => vec![a],
                 [_, Found::NoGround] => vec![b],

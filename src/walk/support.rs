@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::intact::Intact;
 use super::layout::Layout;
 use super::search::Search;
 use super::state::{Grade, Holder, Presence, State};
@@ -13,6 +14,8 @@ use crate::plan::model::{Id, Joint, Part, Rig};
 pub struct View<'a> {
     pub layout: &'a Layout,
     pub state: &'a State,
+    /// Which ways to the body are whole, where somebody keeps count of it.
+    pub intact: Option<&'a Intact>,
 }
 
 /// What is taken away while a search asks what would still bear something.
@@ -225,11 +228,11 @@ impl View<'_> {
         let tie = self.state.ties.get(&part).map(|tie| tie.to);
         let mut count = 0;
         for other in joints.chain(rest).chain(tie) {
-            if count >= enough {
-                break;
-            }
             if self.stands(other, Some(part), false) {
                 count += 1;
+                if count >= enough {
+                    break;
+                }
             }
         }
         count
@@ -262,15 +265,15 @@ impl View<'_> {
         all
     }
 
-    /// The island of this part: all that carrying joints lead to without passing the body; nothing if that is more than `most`.
+    /// The island of this part: all that carrying joints lead to without passing the body; nothing if more joints than `most` would
+    /// have to be looked at.
     #[must_use]
     pub fn island(self, part: Id<Part>, most: usize) -> Option<BTreeSet<Id<Part>>> {
         let mut all = BTreeSet::from([part]);
         let mut open = vec![part];
+        let mut left = most;
         while let Some(here) = open.pop() {
-            if all.len() > most {
-                return None;
-            }
+            left = left.checked_sub(self.layout.parts[here].joints.len())?;
             for (joint, other) in self.tied(here) {
                 if self.layout.joints[joint].carries && !self.is_body(other) && all.insert(other) {
                     open.push(other);

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Break, Broken, Moment, Subject};
 use super::hazards::Met;
+use super::intact::Intact;
 use super::layout::Layout;
 use super::loads::Observer;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
@@ -94,14 +95,20 @@ pub struct Walker<'a> {
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
     pub observer: Observer,
+    intact: Intact,
     /// Joints by their names, made when it is first asked for.
     pub joint_names: Option<BTreeMap<&'a str, Id<Joint>>>,
 }
 
 impl<'a> Walker<'a> {
     pub fn new(plan: &'a Plan, layout: &'a Layout) -> Self {
+        Self::from(plan, layout, State::found(plan, layout))
+    }
+
+    /// From a state that is not how the job was found.
+    pub fn from(plan: &'a Plan, layout: &'a Layout, state: State) -> Self {
         let nowhere = Span::new(crate::base::source::SourceId(0), 0, 0);
-        let state = State::found(plan, layout);
+        let intact = Intact::new(layout, &state);
         Self {
             plan,
             layout,
@@ -138,6 +145,7 @@ impl<'a> Walker<'a> {
             loose_by: Vec::new(),
             met: Vec::new(),
             observer: Observer::default(),
+            intact,
             joint_names: None,
         }
     }
@@ -146,6 +154,7 @@ impl<'a> Walker<'a> {
         View {
             layout: self.layout,
             state: &self.state,
+            intact: Some(&self.intact),
         }
     }
 
@@ -339,6 +348,9 @@ impl<'a> Walker<'a> {
         let tied = self.view().ties(id);
         self.log(Change::Joint(id, old, new));
         let ties = self.view().ties(id);
+        if tied != ties {
+            self.intact.set(self.layout, id, ties);
+        }
         if tied && !ties {
             self.parted_in_step.push(id);
             self.losses.extend(self.layout.joints[id].ends.map(Loss::Joint));

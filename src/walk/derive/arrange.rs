@@ -158,6 +158,7 @@ impl Arranger<'_> {
         View {
             layout: self.ground.layout,
             state: self.ground.start,
+            intact: None,
         }
     }
 

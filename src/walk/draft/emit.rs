@@ -81,6 +81,7 @@ impl Emitter<'_> {
         View {
             layout: self.layout,
             state: &self.state,
+            intact: None,
         }
     }
 
@@ -92,8 +93,7 @@ impl Emitter<'_> {
 
     /// Walks acts from here; gives the state behind them, and what would be found by rule, things and number of the act.
     fn tried(&self, acts: &[Does], by: &[Id<Person>]) -> (State, Vec<(Broken, Vec<Subject>, usize)>) {
-        let mut walker = Walker::new(self.plan, self.layout);
-        walker.state = self.state.clone();
+        let mut walker = Walker::from(self.plan, self.layout, self.state.clone());
         let lines = acts
             .iter()
             .zip(1u32..)
