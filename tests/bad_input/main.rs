@@ -7,6 +7,7 @@ mod generate;
 mod properties;
 #[path = "../support/mod.rs"]
 mod support;
+mod walk;
 
 use std::sync::Arc;
 use std::time::{Duration, Instant};
