@@ -43,6 +43,8 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 fn output_is_what_the_demonstration_prints() {
     let kept = Path::new("output");
     if std::env::var_os("BOLTFOLIO_UPDATE").is_some() {
+        // Printed as for the first time: what changed since is no part of the demonstration.
+        let _ = std::fs::remove_file(kept.join("ouzel-front.numbers"));
         print_to(kept);
     }
     let fresh = tempfile::tempdir().expect("a temporary folder");

@@ -97,7 +97,7 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     }
     row.push(joint_words::place(joint));
     if let (Turn::Undo | Turn::Start, Some(bag)) = (what, binding.bags.number(id)) {
-        row.push(vec![run("bag "), strong(bag.to_string())]);
+        row.push(vec![run("bag\u{a0}"), strong(bag.to_string())]);
     }
     let mut lines = vec![dotted(row)];
     if what == Turn::Tighten {

@@ -1,5 +1,10 @@
 //! `draft`: the steps that take a thing off, as plan text on standard output; or what keeps it on.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use super::command_line::Draft;
 use super::lint::compiled;
 use super::state::{perhaps, step_named, unwalked};

@@ -1,5 +1,10 @@
 //! `state`: the machine after a step, in one screen. Asks the walk, and says what it answers by the names that the plan uses.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::collections::BTreeSet;
 
 use super::command_line::State;

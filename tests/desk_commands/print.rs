@@ -376,11 +376,12 @@ fn photograph() -> Vec<u8> {
     let mut exif: Vec<u8> =
         b"Exif\0\0MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0".to_vec();
     exif.extend(b"51.4778 N, 0.0014 W");
-    let mut bytes = plain[..2].to_vec();
+    let (start, rest) = plain.split_at(2);
+    let mut bytes = start.to_vec();
     bytes.extend([0xff, 0xe1]);
     bytes.extend(u16::try_from(exif.len() + 2).expect("short").to_be_bytes());
     bytes.extend(&exif);
-    bytes.extend(&plain[2..]);
+    bytes.extend(rest);
     bytes
 }
 
