@@ -18,11 +18,13 @@ use std::time::{Duration, Instant};
 
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::{Source, Sources};
-use boltfolio::plan::model::Plan;
+use boltfolio::compile::compile;
+use boltfolio::plan::model::{Plan, Thing};
 use boltfolio::plan::resolve::resolve;
 use boltfolio::plan::slip::Slip;
 use boltfolio::rules;
 use boltfolio::syntax::grammar;
+use boltfolio::walk::draft::draft;
 use boltfolio::walk::walk;
 
 const STEPS: [usize; 3] = [1_000, 10_000, 100_000];
@@ -44,6 +46,7 @@ fn main() {
     }
     machines();
     worst();
+    drafts();
     for steps in STEPS {
         let report = std::env::current_exe()
             .ok()
@@ -173,6 +176,30 @@ fn worst() {
             }
         }
     }
+}
+
+/// Working out how an assembly comes off, against linting the plan that declares it.
+fn drafts() {
+    let text = machines::to_draft(2_000);
+    let source = || vec![Source::new("plan.boltplan", text.clone(), false)];
+    let plan = compile(source(), &NoPictures).plan;
+    let all = plan
+        .assemblies
+        .ids()
+        .next()
+        .map(Thing::Assembly)
+        .expect("an assembly");
+    let lint = least(|| drop(black_box(compile(source(), &NoPictures))));
+    let took = least(|| {
+        let draft = draft(&plan, all, None).expect("it comes off");
+        black_box(draft.text(&plan, all));
+    });
+    println!(
+        "An assembly of {} joints drafted in {took:.1?}; linted five times in {:.1?}: ratio {:.2}",
+        plan.joints.len(),
+        lint * 5,
+        took.as_secs_f64() / (lint * 5).as_secs_f64()
+    );
 }
 
 /// What the system says of this process; nothing where it does not say.

@@ -193,3 +193,22 @@ pub fn star(count: usize) -> String {
     }
     text
 }
+
+/// An assembly with so many joints at the body, and no step: what has to be worked out is how it comes off.
+pub fn to_draft(joints: usize) -> String {
+    let mut text = String::from(HEAD);
+    let parts = joints / 2;
+    text.push_str("part frame; mass 60 kg quoted\n");
+    let mut of = String::from("assembly all-of-it; of frame");
+    for part in 1..=parts {
+        let _infallible = writeln!(
+            text,
+            "part p{part}; mass 0.4 kg quoted\njoint j{part}: p{part} to frame; clip; carries\njoint k{part}: p{part} to shell; plug"
+        );
+        let _infallible = write!(of, ", p{part}");
+    }
+    text.push_str("joint mount, 1 to 3: frame to shell; carries; bolts 2 x M12x1.5\n");
+    text.push_str(&of);
+    text.push_str("\nstep look-at-it \"Look\"; look \"At all of it\"\n");
+    text
+}

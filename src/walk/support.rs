@@ -137,7 +137,8 @@ impl View<'_> {
     /// Whether the ground reaches this part, with another one taken away.
     #[must_use]
     pub fn stands(self, part: Id<Part>, without: Option<Id<Part>>, blind: bool) -> bool {
-        Search::new(self, part, without, blind).finds_ground()
+        let whole = |intact: &Intact| intact.carries(self.layout, part, without);
+        self.intact.is_some_and(whole) || Search::new(self, part, without, blind).finds_ground()
     }
 
     /// All that was searched, if the ground does not reach this part: all of it is without support.
@@ -220,10 +221,10 @@ impl View<'_> {
     #[must_use]
     pub fn degree(self, part: Id<Part>, over: Option<&[Id<Joint>]>, enough: u32) -> u32 {
         let counted = |joint: Id<Joint>| over.is_none_or(|over| over.contains(&joint));
-        let joints = self
-            .tied(part)
-            .filter(|(joint, _)| counted(*joint) && self.layout.joints[*joint].carries)
-            .map(|(_, other)| other);
+        let ways = self.layout.parts[part].ways.iter();
+        let joints = ways
+            .filter(|&&joint| counted(joint) && self.layout.joints[joint].carries && self.ties(joint))
+            .filter_map(|&joint| self.layout.joints[joint].other(part));
         let rest = self.state.rests.get(&part).copied();
         let tie = self.state.ties.get(&part).map(|tie| tie.to);
         let mut count = 0;
