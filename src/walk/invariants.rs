@@ -38,8 +38,10 @@ impl Walker<'_> {
 
     /// Tells what fell by these losses. What is in somebody's hand is looked at again with whatever changed about it.
     fn after_losses(&mut self, losses: &[Loss], changed: &[Id<Part>]) {
+        let adrift = |part: &Id<Part>| self.adrift.contains(part);
         if let [Loss::Joint(ends)] = losses
             && ends.iter().all(|&end| !self.is_muted(end, Grade::Falls))
+            && !ends.iter().any(adrift)
         {
             let lost = self.view().split(*ends);
             return self.falls(&lost, true);
@@ -52,7 +54,7 @@ impl Walker<'_> {
             }
         }
         let owed = |part: &Id<Part>| self.debts.iter().any(|debt| debt.parts.contains(part));
-        asked.extend(changed.iter().copied().filter(owed));
+        asked.extend(changed.iter().copied().filter(|part| owed(part) || adrift(part)));
         asked.sort_unstable();
         asked.dedup();
         self.falls(&asked, true);
@@ -144,6 +146,7 @@ impl Walker<'_> {
                 continue;
             }
             let Some(lost) = self.view().falling(part) else {
+                self.adrift.remove(&part);
                 continue;
             };
             done.extend(&lost);

@@ -147,6 +147,18 @@ impl View<'_> {
         (!search.finds_ground()).then(|| search.reached())
     }
 
+    /// Everything that hangs on nothing.
+    #[must_use]
+    pub fn adrift(self) -> BTreeSet<Id<Part>> {
+        let mut all = BTreeSet::new();
+        for (part, _) in self.state.parts.iter() {
+            if !all.contains(&part) && !self.stands(part, None, false) {
+                all.extend(self.lost(part).into_iter().flatten());
+            }
+        }
+        all
+    }
+
     #[must_use]
     pub fn supported(self, part: Id<Part>) -> bool {
         self.stands(part, None, false)

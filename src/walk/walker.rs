@@ -73,6 +73,8 @@ pub struct Walker<'a> {
     pub losses: Vec<Loss>,
     /// Something may have gained support.
     pub gained: bool,
+    /// What hung on nothing from the start: told when it is first touched.
+    pub adrift: BTreeSet<Id<Part>>,
     /// The same for the whole step.
     pub changed_in_step: BTreeSet<Id<Part>>,
     pub debts: Vec<Debt>,
@@ -109,6 +111,12 @@ impl<'a> Walker<'a> {
     pub fn from(plan: &'a Plan, layout: &'a Layout, state: State) -> Self {
         let nowhere = Span::new(crate::base::source::SourceId(0), 0, 0);
         let intact = Intact::new(layout, &state);
+        let adrift = View {
+            layout,
+            state: &state,
+            intact: Some(&intact),
+        }
+        .adrift();
         Self {
             plan,
             layout,
@@ -130,6 +138,7 @@ impl<'a> Walker<'a> {
             changed: Vec::new(),
             losses: Vec::new(),
             gained: false,
+            adrift,
             changed_in_step: BTreeSet::new(),
             debts: Vec::new(),
             open_lines: Vec::new(),
