@@ -359,7 +359,7 @@ fn labels_are_printed_for_bags_and_cards_name_them() {
         out(&output)
     );
     let binder = std::fs::read_to_string(around.path().join("out/pipit-seat/binder.md")).expect("there");
-    assert!(binder.contains("bag **2**"), "{binder}");
+    assert!(binder.contains("bag\u{a0}**2**"), "{binder}");
     let pdf = std::fs::read(around.path().join("out/pipit-seat-labels.pdf")).expect("there");
     assert!(pdf.starts_with(b"%PDF"));
 }
