@@ -5,7 +5,6 @@
 mod fastening;
 #[path = "../support/generate.rs"]
 mod generate;
-mod machines;
 mod properties;
 #[path = "../support/mod.rs"]
 mod support;
