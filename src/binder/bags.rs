@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::binding::Binding;
 use super::document::{Label, text_of};
+use super::figures;
 use super::joint_words;
 use super::kept::Kept;
 use super::words::capital;
@@ -12,6 +13,9 @@ use crate::plan::model::{Does, Id, Joint, Plan};
 
 /// Most bytes of the code's text: then its smallest element can still be read off a bag.
 const CODE: usize = 62;
+
+/// Most letters of the line with steps and torque: a figure cut short could be read as another.
+const WAY: usize = 38;
 
 #[derive(Debug, Default)]
 pub struct Bags {
@@ -78,7 +82,12 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         .last()
         .or(binding.uses.tightened.steps(id).last())
         .map(|&step| binding.number(step));
-    let torque = joint_words::torque(binding, joint, true).map(|torque| torque.first);
+    let then = joint.torque.as_ref().and_then(|said| said.value.then);
+    let torque = joint_words::torque(binding, joint, true).map(|torque| match then {
+        // A torque without the turn that follows it would be taken for the whole of it.
+        Some(angle) => format!("{} + {}", torque.first, figures::angle(angle)),
+        None => torque.first,
+    });
     let what = text_of(&joint_words::count_and_thread(joint, None));
     let back = if joint.renew.is_some() {
         Some("not used again".to_owned())
@@ -90,11 +99,18 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     let way: Vec<String> = [
         off.as_ref().map(|step| format!("off {step}")),
         on.as_ref().map(|step| format!("on {step}")),
-        back,
+        back.clone(),
     ]
     .into_iter()
     .flatten()
     .collect();
+    let mut way = way.join(" · ");
+    if way.chars().count() > WAY
+        && let Some(torque) = &back
+        && let Some(short) = way.strip_suffix(torque.as_str())
+    {
+        way = format!("{short}see card");
+    }
     let from = joint.ends.map(|[one, other]| {
         let name = |thing| binding.inside(&binding.plan.called(thing));
         format!("{} to {}", name(one.value), name(other.value))
@@ -106,7 +122,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         joint: called,
         what,
         from: from.map_or_else(String::new, |from| capital(&from)),
-        way: way.join(" · "),
+        way,
         proof: format!("label/{}", joint.head.name),
     }
 }

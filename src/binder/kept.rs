@@ -84,6 +84,12 @@ impl Kept {
         text
     }
 
+    /// Whether nothing was printed before.
+    #[must_use]
+    pub fn is_first(&self) -> bool {
+        self.now.pages.is_empty()
+    }
+
     /// Takes in a print. One that differs from the last becomes the last, and what was last becomes the one before.
     pub fn turn(&mut self, print: Print) {
         if self.now.pages == print.pages {

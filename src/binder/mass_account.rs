@@ -109,7 +109,14 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         figure_column(&format!("saved, {unit}"), 24),
         figure_column("±", 24),
     ];
-    let mut blocks = vec![Block::Table(grouped("", columns, groups, 7))];
+    // What it comes to stands first: behind the table it would go over to a page of its own.
+    let mut blocks = Vec::new();
+    let mut head = reached(binding, &account);
+    head.extend(aim(binding));
+    if !head.is_empty() {
+        blocks.push(Block::Text(head));
+    }
+    blocks.push(Block::Table(grouped("", columns, groups, 7)));
     let unknown = unknown(binding, &account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![
@@ -117,12 +124,6 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             run(format!("{}. ", and_list(&unknown))),
             run("Their swaps have no saving, and the sum leaves them out."),
         ]));
-    }
-    // One short paragraph: it stays on the table's page where lines of their own would go over.
-    let mut foot = reached(binding, &account);
-    foot.extend(aim(binding));
-    if !foot.is_empty() {
-        blocks.push(Block::Text(foot));
     }
     section("mass", "Mass account", blocks)
 }

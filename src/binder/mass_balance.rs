@@ -64,7 +64,7 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
     )];
     let now = after.or_else(|| done_up_to(plan));
     let named = |step: Id<Step>| {
-        let number = plan.step_number(step);
+        let number = binding.number(step);
         match after {
             Some(_) => format!("After step {number}"),
             None => format!("Now, after step {number}"),
@@ -310,7 +310,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         dots,
         when: least
             .and_then(|least| least.step)
-            .map_or_else(String::new, |step| format!("step {}", plan.step_number(step))),
+            .map_or_else(String::new, |step| format!("step {}", binding.number(step))),
         margin: least_margin,
     })
 }

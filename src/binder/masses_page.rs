@@ -145,7 +145,7 @@ impl Page<'_, '_> {
                 let names: Vec<String> = moment.drained.iter().map(|&id| self.binding.fluid(id)).collect();
                 self.line("drained", "", &and_list(&names));
             }
-            let label = format!("after step {}", plan.step_number(step));
+            let label = format!("after step {}", self.binding.number(step));
             let title = plan.steps[step].head.called();
             self.total(&label, &total, &title);
         }

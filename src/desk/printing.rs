@@ -57,6 +57,12 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         word: String::new(),
     };
     let name = &if wanted.changed {
+        if wanted.kept.is_first() {
+            printed.notes.push(format!(
+                "There is no print before this one in that folder ({name}.numbers), so that nothing can be told to have changed. Print the whole binder first."
+            ));
+            return Ok(printed);
+        }
         let Some(cut) = binder::only_changed(&document) else {
             printed
                 .notes

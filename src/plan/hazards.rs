@@ -12,23 +12,40 @@ pub const LICENSED: [Hazard; 5] = [
     Hazard::Welding,
 ];
 
-/// Volts from which a supply counts as high: extra-low voltage ends at 60 V of direct current (IEC 61140).
+/// Volts of direct current from which a supply counts as high, as road vehicles' rules have it (UN Regulation No. 100, from memory).
 const HIGH_VOLTS: f64 = 60.0;
 
-/// Lower-case words of a name or title.
+/// The same for alternating current.
+const HIGH_VOLTS_ALTERNATING: f64 = 30.0;
+
+/// Lower-case words of a name or title. A figure is a word of its own, with its decimals: "DOT4" is two, "650.5V" too.
 fn words(text: &str) -> Vec<String> {
-    text.to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_owned)
-        .collect()
+    let text: Vec<char> = text.to_lowercase().chars().collect();
+    let digit = |at: usize| text.get(at).is_some_and(char::is_ascii_digit);
+    let mut all: Vec<String> = Vec::new();
+    let mut word = String::new();
+    for (at, &c) in text.iter().enumerate() {
+        let point = c == '.' && at > 0 && digit(at - 1) && digit(at + 1);
+        let turns = word
+            .chars()
+            .next_back()
+            .is_some_and(|last| c.is_alphanumeric() && (last.is_ascii_digit() != c.is_ascii_digit()));
+        if (turns && !word.ends_with('.')) || !(c.is_alphanumeric() || point) {
+            all.push(std::mem::take(&mut word));
+        }
+        if c.is_alphanumeric() || point {
+            word.push(c);
+        }
+    }
+    all.push(word);
+    all.retain(|word| !word.is_empty());
+    all
 }
 
 /// Whether these words stand in it, one after the other.
 fn says(text: &[String], phrase: &str) -> bool {
-    let phrase: Vec<&str> = phrase.split(' ').collect();
-    text.windows(phrase.len())
-        .any(|window| window.iter().map(String::as_str).eq(phrase.iter().copied()))
+    let phrase = words(phrase);
+    text.windows(phrase.len()).any(|window| *window == *phrase)
 }
 
 fn says_any(text: &[String], phrases: &[&str]) -> bool {
@@ -57,7 +74,7 @@ pub fn of_fluid(fluid: &Fluid) -> Vec<Hazard> {
     if says_any(&text, &["brake fluid", "dot 3", "dot 4", "dot 5"]) {
         add(&mut all, Hazard::BrakeFluid);
     }
-    if says_any(&text, &["refrigerant", "r134a", "r1234yf", "r12"]) {
+    if says_any(&text, &["refrigerant", "r134a", "r1234yf", "r12", "r744"]) {
         add(&mut all, Hazard::Refrigerant);
     }
     if says_any(
@@ -105,17 +122,25 @@ fn is_high_voltage(energy: &Energy) -> bool {
     }
     let title = energy.head.title.as_deref().unwrap_or("");
     let text = words(&format!("{} {title}", energy.head.name));
-    let volts = text.windows(2).any(|pair| match pair {
-        [figure, unit] => {
-            matches!(unit.as_str(), "v" | "volt" | "volts")
-                && figure.parse::<f64>().is_ok_and(|volts| volts >= HIGH_VOLTS)
-        }
-        _ => false,
+    let volts = text.windows(2).enumerate().any(|(at, pair)| {
+        let [figure, unit] = pair else { return false };
+        let one = match unit.as_str() {
+            "v" | "volt" | "volts" | "vdc" | "vac" => 1.0,
+            "kv" => 1000.0,
+            _ => return false,
+        };
+        let alternating = unit == "vac" || text.get(at + 2).is_some_and(|word| word == "ac");
+        let least = if alternating {
+            HIGH_VOLTS_ALTERNATING
+        } else {
+            HIGH_VOLTS
+        };
+        figure.parse::<f64>().is_ok_and(|volts| volts * one >= least)
     });
     volts || says_any(&text, &["mains", "high voltage", "traction", "three phase"])
 }
 
-/// Whether a part is an airbag or a seat belt's tensioner, or has one in it, by its title.
+/// Whether a part is an airbag or a seat belt's tensioner, or has one in it, by its name or title.
 #[must_use]
 pub fn is_pyrotechnic(part: &Part) -> bool {
     let title = part.head.title.as_deref().unwrap_or("");
@@ -133,7 +158,7 @@ pub fn is_pyrotechnic(part: &Part) -> bool {
     )
 }
 
-/// Whether what is weighed hangs from the scale, by its title.
+/// Whether what is weighed hangs from the scale, by its name or title.
 #[must_use]
 pub fn hangs(scale: &Scale) -> bool {
     let title = scale.head.title.as_deref().unwrap_or("");
@@ -162,5 +187,13 @@ mod tests {
         assert!(says(&text, "brake fluid") && says(&text, "dot 4"));
         assert!(!says(&text, "seal") && !says(&text, "fluid brake"));
         assert!(!says(&words(""), "fuel"));
+    }
+
+    #[test]
+    fn a_figure_is_a_word_whether_or_not_it_stands_off_its_unit() {
+        assert_eq!(words("Pack, 650.5V."), ["pack", "650.5", "v"]);
+        assert_eq!(words("400 V 3.V2"), ["400", "v", "3", "v", "2"]);
+        assert!(says(&words("fluid DOT4"), "dot 4") && says(&words("R-134a"), "r134a"));
+        assert!(!says(&words("R134b"), "r134a") && !says(&words("DOT 41"), "dot 4"));
     }
 }

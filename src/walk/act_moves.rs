@@ -371,7 +371,6 @@ impl Walker<'_> {
     pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>) {
         let (parts, _) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
-        self.let_down = true;
         let by = match by {
             Some(Extent::Length(length)) => Some(length.base()),
             _ => None,

@@ -47,8 +47,13 @@ impl Walker<'_> {
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
             Does::Tilt {
-                things, about, by, ..
+                things,
+                about,
+                by,
+                back,
             } => {
+                // Tilted back, a spring is loaded again.
+                self.let_down |= !back;
                 self.tilt(things, about.map(|said| said.value), by.map(|said| said.value));
             }
             Does::Draw {
@@ -96,7 +101,7 @@ impl Walker<'_> {
         if !state.full && !state.mended {
             self.tell_of(Broken::AlreadyDone, Subject::Fluid(fluid.value));
         }
-        self.let_down = true;
+        self.drained = true;
         self.set_fluid(fluid.value, |fluid| {
             fluid.full = false;
             fluid.mended = false;

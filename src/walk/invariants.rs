@@ -331,6 +331,7 @@ impl Walker<'_> {
         self.changed_in_step.clear();
         self.parted_in_step.clear();
         self.let_down = false;
+        self.drained = false;
     }
 
     fn hands_let_go(&mut self) {
@@ -496,17 +497,21 @@ impl Walker<'_> {
                 .copied()
                 .filter(|&joint| !self.view().ties(joint))
                 .collect();
-            // A spring, or something that hangs, is let down; parting any joint at all does not do it.
+            // A spring, or something that hangs, is let down, and no other joint's parting does it. A pressure is drained or parted, a
+            // supply is parted: letting something down makes neither safe. Their joint may be one that does not name them.
             let hangs = energy
                 .kind
                 .is_some_and(|kind| matches!(kind.value, EnergyKind::Spring | EnergyKind::Gravity));
             let own = |joint: &Id<Joint>| self.layout.joints[*joint].energies.contains(&id);
+            let pressure = energy
+                .kind
+                .is_some_and(|kind| matches!(kind.value, EnergyKind::Pressure | EnergyKind::Heat));
             let safe = if hangs {
-                parted.iter().any(own)
+                self.let_down || parted.iter().any(own)
             } else {
-                !parted.is_empty()
+                !parted.is_empty() || (pressure && self.drained)
             };
-            if safe || self.let_down {
+            if safe {
                 self.set_safe(id, true);
                 self.wakes.insert(id, parted);
             }

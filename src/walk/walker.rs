@@ -81,8 +81,9 @@ pub struct Walker<'a> {
     pub open_lines: Vec<OpenLine>,
     pub muted: Vec<Id<Part>>,
     pub parted_in_step: Vec<Id<Joint>>,
-    /// This step drained or let something down.
+    /// This step let something down.
     pub let_down: bool,
+    pub drained: bool,
     /// The joints whose closing makes an energy live again.
     pub wakes: BTreeMap<Id<Energy>, Vec<Id<Joint>>>,
     /// Causes that were told, and are not told again until they are gone.
@@ -145,6 +146,7 @@ impl<'a> Walker<'a> {
             muted: Vec::new(),
             parted_in_step: Vec::new(),
             let_down: false,
+            drained: false,
             wakes: BTreeMap::new(),
             told_covers: BTreeSet::new(),
             told_stands: BTreeSet::new(),

@@ -289,6 +289,13 @@ fn numbers_outlive_a_change_and_only_what_changed_is_printed() {
         run(around.path(), &arguments)
     };
     let read = |path: &str| std::fs::read_to_string(around.path().join("out").join(path)).expect(path);
+    let none = print(&["--changed"]);
+    assert!(
+        super::said(&none).contains("There is no print before this one")
+            && !around.path().join("out/pipit-seat.numbers").exists(),
+        "{}",
+        err(&none)
+    );
     let first = print(&[]);
     assert_eq!(status(&first), 0, "{}", err(&first));
     let numbers = read("pipit-seat.numbers");

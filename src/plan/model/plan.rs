@@ -173,16 +173,24 @@ impl Plan {
         }
     }
 
-    /// Whether a joint holds a road wheel on: one of its ends is what bears an end of the vehicle, or is called a wheel.
+    /// Whether a joint holds a road wheel on: one of its ends is called a wheel. What bears an end of the vehicle is no
+    /// wheel: a hub has joints of its own.
     #[must_use]
     pub fn on_a_wheel(&self, joint: &Joint) -> bool {
+        // A wheel by its first word ("wheel-left") or its last ("front-wheel"), but not what a hand turns or an engine spins.
         let called_so = |thing: Thing| match thing {
-            Thing::Part(id) => self.parts[id]
-                .head
-                .name
-                .split('-')
-                .enumerate()
-                .any(|(nth, word)| matches!((nth, word), (0, "wheel" | "wheels") | (_, "roadwheel"))),
+            Thing::Part(id) => {
+                let words: Vec<&str> = self.parts[id].head.name.split('-').collect();
+                let wheel = |word: &str| matches!(word, "wheel" | "wheels" | "roadwheel" | "roadwheels");
+                let before = words.len().checked_sub(2).map(|at| words[at]);
+                words.first().is_some_and(|word| wheel(word))
+                    || words.iter().any(|word| word.starts_with("roadwheel"))
+                    || words.last().is_some_and(|word| wheel(word))
+                        && !matches!(
+                            before,
+                            Some("steering" | "fly" | "hand" | "gear" | "pulley" | "tone" | "worm" | "fifth")
+                        )
+            }
             Thing::Assembly(_) => false,
         };
         joint.ends.iter().flatten().any(|end| called_so(end.value))
