@@ -179,6 +179,32 @@ step away \"Away\"; by owner, helper; take off radiator
     );
 }
 
+/// Common practice, no source: a supply is made dead by parting it; what was let down beside it changes nothing.
+#[test]
+fn letting_something_down_makes_no_supply_safe() {
+    let live = |kind: &str, acts: &str| {
+        let plan = format!(
+            "energy store; {kind}; safe after calm
+part box; mass 9 kg quoted
+joint box-strap: box to shell; strap; bolts 1 x M8x1.25
+joint box-bolts: box to shell; carries; bolts 2 x M6x1.0
+part lamp; mass 1 kg quoted
+joint lamp-clip: lamp to shell; clip; carries
+joint lamp-plug: lamp to shell; plug; of store
+step up \"Up\"; by owner; raise wren front on jack to 300 mm
+step calm \"Calm\"; by owner; {acts}
+step plug-off \"Plug off\"; by owner; undo lamp-plug
+"
+        );
+        finds(&plan, false)
+            .iter()
+            .any(|found| found.contains("still-live"))
+    };
+    let down = "lower wren by 20 mm";
+    assert!(live("electric", down) && live("pressure", down));
+    assert!(!live("electric", "undo box-strap") && !live("spring", down));
+}
+
 fn walked(plan: &str) -> Compilation {
     compile_text(&format!("{PRELUDE}{plan}"))
 }
