@@ -101,11 +101,12 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                         printed.notes.push(missing(&sheets.missing_glyphs));
                     }
                     let pages = if sheets.pages == 1 { "sheet" } else { "sheets" };
+                    let labels = if sheets.labels == 1 { "label" } else { "labels" };
                     printed.sheets.push(Sheet {
                         path: format!("{name}-labels.pdf"),
                         bytes: sheets.pdf,
                         word: format!(
-                            "{} labels on {} {pages}, print at 100 %",
+                            "{} {labels} on {} {pages}, print at 100 %",
                             sheets.labels, sheets.pages
                         ),
                     });
