@@ -9,7 +9,7 @@ use super::state::{Grade, Holder, Stand};
 use super::support::{But, View};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{End, Id, Part, Rig, Step};
+use crate::plan::model::{End, Fluid, Id, Part, Rig, Step};
 
 /// One change of what bears what, at one act.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,8 @@ pub enum LoadChange {
     Stand { front: Stand, rear: Stand },
     /// What a rig bears from here on.
     Rig(RigChange),
+    /// A fluid runs out, or is in again.
+    Fluid { fluid: Id<Fluid>, full: bool },
 }
 
 /// Parts that leave a set, and parts that join it.
@@ -192,6 +194,13 @@ impl Walker<'_> {
                 front: stand.0,
                 rear: stand.1,
             });
+        }
+    }
+
+    /// A fluid that runs out, or is in again.
+    pub fn observe_fluid(&mut self, fluid: Id<Fluid>, full: bool) {
+        if !self.observer.seen.is_empty() {
+            self.push_event(LoadChange::Fluid { fluid, full });
         }
     }
 

@@ -404,6 +404,9 @@ impl<'a> Walker<'a> {
         if new != old {
             self.log(Change::Fluid(id, old, new));
         }
+        if new.full != old.full {
+            self.observe_fluid(id, new.full);
+        }
     }
 
     pub fn set_hold(&mut self, part: Id<Part>, holder: Holder, held: Option<Held>) {
