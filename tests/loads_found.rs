@@ -208,6 +208,35 @@ step in \"In\"; fill petrol 40 l\n";
 }
 
 #[test]
+fn what_lies_in_the_boot_weighs_there() {
+    let plan = "part boot; at 2900 mm behind front axle, 0 mm left, 500 mm up
+joint boot-weld: boot to shell; rigid; carries
+part wheel; mass 15 kg quoted; at 0 mm behind front axle, 650 mm right, 300 mm up
+joint wheel-bolts: wheel to shell; carries; bolts 4 x M12x1.5; torque 90 N m
+step off \"Off\"; by ada; hold wheel by ada; undo wheel-bolts; take off wheel; set wheel on boot
+step on \"On\"; by ada; hold wheel by ada; fit wheel; start wheel-bolts; tighten wheel-bolts\n";
+    let compilation = compile_text(&format!("{CAR}{plan}"));
+    let weights = Weights::new(&compilation.plan);
+    let all = wander(&weights, &compilation.walk).expect("corners and measures");
+    // Hands that steady what the bolts still carry take nothing of it: all weighs 850 kg until it is off, and again in the boot.
+    let mut masses: Vec<i64> = all
+        .iter()
+        .map(|standing| standing.mass.0.round() as i64)
+        .collect();
+    masses.dedup();
+    let (in_boot, back) = (&all[2], all.last().expect("an end"));
+    assert_eq!(masses, [850, 835, 850, 835, 850]);
+    // By moments: 15 kg from the front axle to 2900 mm, and from 650 mm right to the middle.
+    let behind = (2300.0 * 400.0 + 15.0 * 2900.0) / 850.0;
+    assert!((in_boot.centre.behind - behind).abs() < 1e-3, "{in_boot:?}");
+    assert!((in_boot.centre.right - all[0].centre.right + 15.0 * 650.0 / 850.0).abs() < 1e-3);
+    assert!(
+        (back.centre.behind - 2300.0 * 400.0 / 850.0).abs() < 1e-3,
+        "{back:?}"
+    );
+}
+
+#[test]
 fn an_unknown_mass_is_told_and_never_nothing() {
     let plan = OUT.replace("engine", "box").replace("mounts", "box-bolts");
     let box_part = |mass: &str| {

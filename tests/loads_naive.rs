@@ -219,7 +219,7 @@ proptest! {
                             alone.remove(&change.rig);
                         }
                     }
-                    LoadChange::Stand { .. } | LoadChange::Fluid { .. } => {}
+                    LoadChange::Stand { .. } | LoadChange::Lies { .. } | LoadChange::Fluid { .. } => {}
                 }
             }
             let after = done.walk.after_nth(plan, nth).expect("walked");

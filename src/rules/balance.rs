@@ -2,7 +2,7 @@
 //! assembly's, or where the one sat that it replaces; a fluid sits in the middle of the parts that it fills. What has no place could be
 //! anywhere along the vehicle, which widens what is known of the centre. A part that leaves takes no fluid with it. Reckons by `reckon/`; knows neither steps nor wording.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::account::{self, Moment};
 use super::vehicle_weighings::{self, Centre, Weighing};
@@ -77,6 +77,8 @@ fn point(place: Place) -> Point {
 pub struct Balance<'a> {
     weights: &'a Weights<'a>,
     seats: Vec<Seat>,
+    /// Where parts lie that lie on others, and not where they belong.
+    lies: BTreeMap<Id<Part>, Seat>,
     sums: Composite,
     /// Parts that left or came and whose mass is not known: the sums leave them out.
     pub unknown: BTreeSet<Id<Part>>,
@@ -117,6 +119,7 @@ impl<'a> Balance<'a> {
         Some(Self {
             weights,
             seats: seats(plan),
+            lies: BTreeMap::new(),
             sums,
             unknown: BTreeSet::new(),
             unknown_fluids: BTreeSet::new(),
@@ -219,9 +222,32 @@ impl<'a> Balance<'a> {
         }
     }
 
+    fn seat(&self, id: Id<Part>) -> Seat {
+        let own = || self.seats.get(id.index()).copied();
+        self.lies.get(&id).copied().or_else(own).unwrap_or(Seat::Unknown)
+    }
+
+    /// Whether a part lies elsewhere than it belongs.
+    #[must_use]
+    pub fn is_aside(&self, id: Id<Part>) -> bool {
+        self.lies.contains_key(&id)
+    }
+
+    /// A part that is in none of the sums lies on another one from here on, or on none.
+    pub fn lay(&mut self, id: Id<Part>, on: Option<Id<Part>>) {
+        match on {
+            Some(under) => {
+                let there = self.seat(under).place();
+                let seat = there.map_or(Seat::Unknown, |(at, _)| Seat::Borrowed(at));
+                self.lies.insert(id, seat);
+            }
+            None => drop(self.lies.remove(&id)),
+        }
+    }
+
     fn placed(&self, id: Id<Part>) -> Option<Placed> {
         let heft = self.weights.part(id)?;
-        let seat = self.seats.get(id.index()).copied().unwrap_or(Seat::Unknown);
+        let seat = self.seat(id);
         let (at, within) = seat.place().unwrap_or((self.middle, self.anywhere));
         Some(Placed {
             kg: heft.kg,
@@ -235,7 +261,7 @@ impl<'a> Balance<'a> {
         match self.placed(id) {
             Some(placed) => {
                 act(&mut self.sums, placed);
-                if matches!(self.seats.get(id.index()), Some(Seat::Unknown)) {
+                if self.seat(id) == Seat::Unknown {
                     toggle(&mut self.unplaced, id);
                 }
             }

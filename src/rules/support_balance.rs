@@ -168,17 +168,12 @@ fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
         )
     };
     let mut finding = Finding::new(&OFF_BALANCE, what);
+    let on_it = |standing: &Standing| amounts::kg(plan, standing.mass.0, standing.mass.1);
     if let Some(at) = first.at {
-        finding = finding.at(at, "it begins here");
+        finding = finding.at(at, format!("it begins here, with {} on it", on_it(first)));
     }
     if let Some(at) = least.at.filter(|_| least.at != first.at) {
-        finding = finding.at(
-            at,
-            format!(
-                "here its centre is furthest: {} on it",
-                amounts::kg(plan, least.mass.0, least.mass.1)
-            ),
-        );
+        finding = finding.at(at, format!("here its centre is furthest: {} on it", on_it(least)));
     }
     let left_out = if least.unknown > 0 {
         " Masses that are not known are left out."

@@ -97,7 +97,10 @@ pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Findi
                     }
                 }
             }
-            LoadChange::Rig(_) | LoadChange::Vehicle(_) | LoadChange::Fluid { .. } => {}
+            LoadChange::Rig(_)
+            | LoadChange::Vehicle(_)
+            | LoadChange::Lies { .. }
+            | LoadChange::Fluid { .. } => {}
         }
     }
     findings.extend(loads.found.into_iter().flatten());

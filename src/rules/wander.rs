@@ -1,6 +1,8 @@
 //! How the centre of what is on the vehicle wanders through the work, and what it stands on meanwhile: one entry for each act that changes
 //! either. Fed by the changes that the walk tells, so that nothing is summed again. Reckons by `reckon/`; knows no wording.
 
+use std::collections::BTreeSet;
+
 use super::account::{self, Moment};
 use super::balance::Balance;
 use super::vehicle_weighings;
@@ -188,6 +190,7 @@ fn follow<'a, T>(
         plan,
         was_on: plan.parts.ids().map(|id| !first.is_off(id)).collect(),
         was_full: plan.fluids.ids().map(|id| first.is_full(id)).collect(),
+        off: plan.parts.ids().filter(|&id| found.is_off(id)).collect(),
         balance: balance.at(&Moment::between(plan, &first, &found)),
         stand: (found.state().front, found.state().rear),
         contacts: Vec::new(),
@@ -209,6 +212,8 @@ struct Wanderer<'a> {
     /// Parts that the first weighing was made with.
     was_on: Vec<bool>,
     was_full: Vec<bool>,
+    /// Parts that the vehicle does not bear now.
+    off: BTreeSet<Id<Part>>,
     balance: Balance<'a>,
     stand: (Stand, Stand),
     contacts: Vec<Contact>,
@@ -232,18 +237,12 @@ impl Wanderer<'_> {
                     .filter(|part| !self.balance.unknown.contains(part))
                     .collect();
                 for &part in leave {
-                    if self.was_on.get(part.index()) == Some(&true) {
-                        self.balance.leave(part);
-                    } else {
-                        self.balance.leave_again(part);
-                    }
+                    self.leave(part);
+                    self.off.insert(part);
                 }
                 for &part in join {
-                    if self.was_on.get(part.index()) == Some(&true) {
-                        self.balance.come_back(part);
-                    } else {
-                        self.balance.come_new(part);
-                    }
+                    self.come(part);
+                    self.off.remove(&part);
                 }
                 let unknown = known_before
                     .into_iter()
@@ -255,6 +254,17 @@ impl Wanderer<'_> {
                 self.stand_on();
                 Some(None)
             }
+            LoadChange::Lies { part, on } => {
+                let on_vehicle = !self.off.contains(part);
+                if on_vehicle {
+                    self.leave(*part);
+                }
+                self.balance.lay(*part, *on);
+                if on_vehicle {
+                    self.come(*part);
+                }
+                on_vehicle.then_some(None)
+            }
             LoadChange::Fluid { fluid, full } => {
                 let weighed = self.was_full.get(fluid.index()) == Some(&true);
                 if *full {
@@ -265,6 +275,23 @@ impl Wanderer<'_> {
                 Some(None)
             }
             LoadChange::Rig(_) => None,
+        }
+    }
+
+    /// What the whole was weighed with and lies where it belongs leaves and comes back; all else is there anew.
+    fn leave(&mut self, part: Id<Part>) {
+        if self.was_on.get(part.index()) == Some(&true) && !self.balance.is_aside(part) {
+            self.balance.leave(part);
+        } else {
+            self.balance.leave_again(part);
+        }
+    }
+
+    fn come(&mut self, part: Id<Part>) {
+        if self.was_on.get(part.index()) == Some(&true) && !self.balance.is_aside(part) {
+            self.balance.come_back(part);
+        } else {
+            self.balance.come_new(part);
         }
     }
 

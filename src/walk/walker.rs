@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::hazards::Met;
 use super::intact::Intact;
 use super::layout::Layout;
-use super::loads::Observer;
+use super::loads::{LoadChange, Observer};
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
@@ -405,7 +405,10 @@ impl<'a> Walker<'a> {
             self.log(Change::Fluid(id, old, new));
         }
         if new.full != old.full {
-            self.observe_fluid(id, new.full);
+            self.observe_at_once(LoadChange::Fluid {
+                fluid: id,
+                full: new.full,
+            });
         }
     }
 
@@ -433,6 +436,7 @@ impl<'a> Walker<'a> {
             self.shifted(part, old.is_some(), under.is_some());
             self.log(Change::Rest(part, old, under));
             self.touch(part);
+            self.observe_at_once(LoadChange::Lies { part, on: under });
         }
     }
 
