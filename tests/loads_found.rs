@@ -237,6 +237,30 @@ step on \"On\"; by ada; hold wheel by ada; fit wheel; start wheel-bolts; tighten
 }
 
 #[test]
+fn two_lift_two_thirds_of_what_both_lift() {
+    // HSE L23, team handling, from memory: two thirds of the sum of 30 and 30 kg are 40 kg.
+    let carried = |mass: u32, hold: &str| {
+        let plan = format!(
+            "part box; mass {mass} kg weighed; afterwards stored
+joint box-bolts: box to shell; carries; bolts 2 x M8x1.25; torque 20 N m; gone
+step off \"Off\"; by ada, tom; {hold}; undo box-bolts; take off box\n"
+        );
+        let compilation = compile_text(&format!("{CAR}{plan}"));
+        let found = compilation.findings.iter();
+        found
+            .filter(|finding| finding.rule.name == "too-heavy-by-hand")
+            .map(|finding| finding.severity.word())
+            .collect::<Vec<_>>()
+    };
+    let both = "hold box by ada; hold box by tom";
+    assert_eq!(carried(25, "hold box by ada"), Vec::<&str>::new());
+    assert_eq!(carried(35, "hold box by ada"), ["fault"]);
+    assert_eq!(carried(35, both), Vec::<&str>::new());
+    assert_eq!(carried(45, both), ["advice"]);
+    assert_eq!(carried(65, both), ["fault"]);
+}
+
+#[test]
 fn an_unknown_mass_is_told_and_never_nothing() {
     let plan = OUT.replace("engine", "box").replace("mounts", "box-bolts");
     let box_part = |mass: &str| {

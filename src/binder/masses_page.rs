@@ -219,7 +219,7 @@ impl Page<'_, '_> {
         let Some(about) = self.binding.about() else {
             return;
         };
-        if about.target.is_none() && about.class_minimum.is_none() {
+        if about.target.is_none() && about.class_minimum.is_none() && about.axle_split.is_none() {
             return;
         }
         self.heading("Target");
@@ -255,9 +255,13 @@ impl Page<'_, '_> {
                         let place = totals_aims::ballast_place(&self.binding.weights, walk, sure)
                             .map_or_else(String::new, |behind| {
                                 let side = if behind < 0.0 { "ahead of" } else { "behind" };
+                                let split = match about.axle_split {
+                                    Some(_) => "for the split that is wanted",
+                                    None => "to keep the split",
+                                };
                                 format!(
-                                    ", its middle {} {side} the front axle to keep the split",
-                                    mass_balance::length(behind, 0.0)
+                                    ", its middle {} {side} the front axle {split}",
+                                    mass_balance::length(behind.abs(), 0.0)
                                 )
                             });
                         format!(
@@ -284,6 +288,14 @@ impl Page<'_, '_> {
                 };
             let words = self.binding.one(minimum.value);
             self.line("class minimum", &words, &more);
+        }
+        if let Some(split) = about.axle_split {
+            let words = format!("{} {}", split.value.share, totals_aims::end_word(split.value.end));
+            self.line(
+                "between the axles",
+                &words,
+                "wanted; how it comes out stands under balance",
+            );
         }
     }
 

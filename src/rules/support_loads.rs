@@ -7,8 +7,10 @@ use super::balance::{self, Seat};
 use super::weights::Weights;
 use super::{amounts, joined, rule};
 use crate::base::finding::{Finding, Severity};
-use crate::plan::model::{Id, Legs, Part, Plan, Rating, Rig, Said};
+use crate::plan::model::{Id, Legs, Part, Person, Plan, Rating, Rig, Said};
+
 use crate::reckon::composite::{Composite, Placed, Point};
+use crate::reckon::handling;
 use crate::reckon::mass::{Heft, Running};
 use crate::reckon::slings;
 use crate::walk::Walk;
@@ -97,6 +99,7 @@ pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Findi
                     }
                 }
             }
+            LoadChange::Hands { parts, people } => loads.hands(event, parts, people),
             LoadChange::Rig(_)
             | LoadChange::Vehicle(_)
             | LoadChange::Lies { .. }
@@ -366,6 +369,52 @@ impl Loads<'_> {
             });
         finding.severity = severity;
         self.push(finding, event, rig, &parts);
+    }
+
+    /// Several who lift together lift less than each of them alone adds up to.
+    fn hands(&mut self, event: &LoadEvent, parts: &[Id<Part>], people: &[Id<Person>]) {
+        let plan = self.plan;
+        let each: Option<Vec<f64>> = people
+            .iter()
+            .map(|&person| Some(plan.people[person].lifts?.value.base()))
+            .collect();
+        let Some(each) = each else { return };
+        let Ok(team) = handling::team(&each) else { return };
+        let known = self.weights.sum(parts).known;
+        // More than all of them lift is a fault, told by the walk.
+        if known.kg <= team + 1e-6 || known.kg > each.iter().sum() {
+            return;
+        }
+        let who: Vec<String> = people
+            .iter()
+            .map(|&person| format!("`{}`", plan.people[person].head.name))
+            .collect();
+        let set: BTreeSet<Id<Part>> = parts.iter().copied().collect();
+        let parts = self.by_mass(&set);
+        let mut finding = Finding::new(
+            &super::support::TOO_HEAVY_BY_HAND,
+            format!(
+                "{} weighs {}, and {} lift {} together",
+                names(plan, &parts),
+                amounts::with_give(plan, &known),
+                joined(&who, "and"),
+                amounts::kg(plan, team, 1.0)
+            ),
+        )
+        .at(event.at, "held by hand here")
+        .harm("They never lift at the same moment: for a moment one of them has most of it.")
+        .mend("One more to lift, or a rig; or take something off it first");
+        finding.severity = Severity::Advice;
+        for &person in people {
+            finding = finding.about(plan.people[person].head.name.to_string());
+        }
+        for &part in parts.iter().take(3) {
+            finding = finding.about(plan.parts[part].head.name.to_string());
+        }
+        if let Some(step) = event.step {
+            finding = finding.about(plan.steps[step].head.name.to_string());
+        }
+        self.found.push(Some(finding));
     }
 
     fn unknown(&mut self, event: &LoadEvent, change: &RigChange) {

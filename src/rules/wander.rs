@@ -274,7 +274,7 @@ impl Wanderer<'_> {
                 }
                 Some(None)
             }
-            LoadChange::Rig(_) => None,
+            LoadChange::Rig(_) | LoadChange::Hands { .. } => None,
         }
     }
 

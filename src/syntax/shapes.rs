@@ -129,6 +129,7 @@ shapes! {
     For, "for", [Plan], Once, "for NAME";
     Target, "target", [Plan], Once, "target save 55 kg, or target mass 815 kg";
     ClassMinimum, "class minimum", [Plan], Once, "class minimum 780 kg";
+    AxleSplit, "axle split", [Plan], Once, "axle split 54 % front, or axle split 46 % rear";
     Crew, "crew", [Plan], Once, "crew PERSON, PERSON";
     Paper, "paper", [Plan], Once, "paper A4, or paper Letter";
     Sides, "sides", [Plan], Once, "sides one, or sides two";

@@ -9,7 +9,7 @@ use super::state::{Grade, Holder, Stand};
 use super::support::{But, View};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{End, Fluid, Id, Part, Rig, Step};
+use crate::plan::model::{End, Fluid, Id, Part, Person, Rig, Step};
 
 /// One change of what bears what, at one act.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,11 @@ pub enum LoadChange {
     Stand { front: Stand, rear: Stand },
     /// What a rig bears from here on.
     Rig(RigChange),
+    /// Several people have hold of parts together.
+    Hands {
+        parts: Vec<Id<Part>>,
+        people: Vec<Id<Person>>,
+    },
     /// A part lies on another one from here on, or on none.
     Lies { part: Id<Part>, on: Option<Id<Part>> },
     /// A fluid runs out, or is in again.
