@@ -29,7 +29,8 @@ rule!(
     "One arm or stand bears more than its part of the rating."
 );
 
-pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+/// How the vehicle stands after every act, and what each place under it bears.
+pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let all = wander::wander(weights, walk).unwrap_or_default();
     balance(plan, &all, findings);

@@ -78,7 +78,8 @@ struct Loads<'a> {
     found: Vec<Option<Finding>>,
 }
 
-pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+/// What rigs bear, after every act, against their ratings.
+pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let mut loads = Loads {
         weights,
