@@ -279,7 +279,7 @@ shapes! {
     Tighten, "tighten", [Step], Again, "tighten JOINT, JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
-    Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON";
+    Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";
     Touch, "touch", [Step], Again, "touch THING with RIG";
     Release, "release", [Step], Again, "release THING from RIG";
     TieUp, "tie up", [Step], Again, "tie up THING to THING, 5 kg";
