@@ -11,7 +11,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Rig};
 use crate::reckon::tipping::Stands;
 use crate::walk::Walk;
-use crate::walk::loads::ends;
+use crate::walk::loads::{LoadChange, ends};
 use crate::walk::state::Stand;
 
 rule!(
@@ -47,7 +47,11 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
 fn whole(weights: &Weights<'_>, walk: &Walk, told: &BTreeSet<Id<Rig>>, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let mut told: BTreeSet<Id<Rig>> = told.clone();
-    for borne in wander::borne(weights, walk).unwrap_or_default() {
+    let Some(all) = wander::borne(weights, walk) else {
+        findings.extend(nobody_knows(plan, walk));
+        return;
+    };
+    for borne in all {
         let rigs: BTreeSet<Id<Rig>> = ends(borne.stand.0, borne.stand.1)
             .into_iter()
             .filter_map(|(_, stand)| match stand {
@@ -102,6 +106,42 @@ fn whole(weights: &Weights<'_>, walk: &Walk, told: &BTreeSet<Id<Rig>>, findings:
         findings.push(finding);
         told.extend(rigs);
     }
+}
+
+/// A vehicle of unknown mass, all of it on rigs of which at least one has a rating: told once.
+fn nobody_knows(plan: &Plan, walk: &Walk) -> Option<Finding> {
+    let vehicle = &plan.vehicles[plan.vehicle()?];
+    let rated = |stand: Stand| match stand {
+        Stand::Rig { rig, .. } => plan.rigs[rig].rated.map(|rated| (rig, rated)),
+        Stand::Wheels => None,
+    };
+    let (event, (rig, rated)) = walk.loads.iter().find_map(|event| match event.change {
+        LoadChange::Stand { front, rear } if ![front, rear].contains(&Stand::Wheels) => {
+            Some((event, rated(front).or_else(|| rated(rear))?))
+        }
+        _ => None,
+    })?;
+    let name = &vehicle.head.name;
+    let mut finding = Finding::new(
+        &MASS_UNKNOWN,
+        format!(
+            "nobody knows what `{name}` weighs, and `{}` bears it",
+            plan.rigs[rig].head.name
+        ),
+    )
+    .at(event.at, "borne from here on")
+    .at(rated.at, "so much it may bear")
+    .harm("Whether the rig is rated for it cannot be said, nor whether it stands.")
+    .mend(format!(
+        "Give the {} a mass: mass 900 kg quoted; or weigh its corners",
+        if vehicle.is_machine { "machine" } else { "vehicle" }
+    ))
+    .about(name.to_string())
+    .about(plan.rigs[rig].head.name.to_string());
+    if let Some(step) = event.step {
+        finding = finding.about(plan.steps[step].head.name.to_string());
+    }
+    Some(finding)
 }
 
 /// What a rig bears at most, in kg: its rating, or what its legs lift at their angle before one of them pulls more than it may.
