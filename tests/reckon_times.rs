@@ -19,7 +19,10 @@ fn lettered(list: &[(char, f64, &str)]) -> Vec<Activity> {
     list.iter()
         .map(|(_, takes, behind)| Activity {
             takes: *takes,
-            behind: behind.chars().map(|letter| place(letter).expect("listed")).collect(),
+            behind: behind
+                .chars()
+                .map(|letter| place(letter).expect("listed"))
+                .collect(),
         })
         .collect()
 }
@@ -58,7 +61,14 @@ fn the_construction_takes_44_weeks() {
         .collect();
     assert_eq!(
         spare,
-        [('D', 4.0), ('G', 4.0), ('H', 4.0), ('I', 2.0), ('K', 1.0), ('M', 4.0)]
+        [
+            ('D', 4.0),
+            ('G', 4.0),
+            ('H', 4.0),
+            ('I', 2.0),
+            ('K', 1.0),
+            ('M', 4.0)
+        ]
     );
     let without: String = CONSTRUCTION
         .iter()
@@ -141,10 +151,20 @@ fn chains_of_guesses() {
         let chain = Chain::of(&pieces);
         near(chain.expected, length, 0.006, "length");
         near(chain.deviation, deviation, 0.001, "deviation");
-        near(chain.chance_within(chain.expected).expect("a number"), 0.5, 1e-12, "even chance");
+        near(
+            chain.chance_within(chain.expected).expect("a number"),
+            0.5,
+            1e-12,
+            "even chance",
+        );
         // The normal table: 0.9332 at z = 1.50, 0.9500 at z = 1.645.
         let late = chain.expected + 1.5 * chain.deviation;
-        near(chain.chance_within(late).expect("a number"), 0.9332, 0.00005, "1.5");
+        near(
+            chain.chance_within(late).expect("a number"),
+            0.9332,
+            0.00005,
+            "1.5",
+        );
         let sure = chain.time_for(0.95).expect("a chance");
         near((sure - chain.expected) / chain.deviation, 1.645, 0.0005, "0.95");
     }
@@ -153,14 +173,23 @@ fn chains_of_guesses() {
 #[test]
 fn what_makes_no_sense_is_refused() {
     assert!(matches!(Estimate::new(5.0, 4.0, 9.0), Err(Unfit::Outside { .. })));
-    assert!(matches!(Estimate::new(-1.0, 4.0, 9.0), Err(Unfit::Negative { .. })));
-    assert!(matches!(Estimate::new(1.0, f64::NAN, 9.0), Err(Unfit::NoNumber { .. })));
+    assert!(matches!(
+        Estimate::new(-1.0, 4.0, 9.0),
+        Err(Unfit::Negative { .. })
+    ));
+    assert!(matches!(
+        Estimate::new(1.0, f64::NAN, 9.0),
+        Err(Unfit::NoNumber { .. })
+    ));
     let waits = |takes, behind: &[usize]| Activity {
         takes,
         behind: behind.to_vec(),
     };
     assert!(matches!(network(&[waits(1.0, &[0])]), Err(Unfit::Outside { .. })));
-    assert!(matches!(network(&[waits(-1.0, &[])]), Err(Unfit::Negative { .. })));
+    assert!(matches!(
+        network(&[waits(-1.0, &[])]),
+        Err(Unfit::Negative { .. })
+    ));
     assert_eq!(network(&[]).expect("nothing to do").length, 0.0);
     let sure = Chain::of(&[Estimate::new(3.0, 3.0, 3.0).expect("in order")]);
     assert_eq!(sure.chance_within(2.9), Ok(0.0));
@@ -168,15 +197,17 @@ fn what_makes_no_sense_is_refused() {
 }
 
 fn activities() -> impl Strategy<Value = Vec<Activity>> {
-    proptest::collection::vec((0u32..50, proptest::collection::vec(0usize..40, 0..4)), 1..40).prop_map(|list| {
-        list.into_iter()
-            .enumerate()
-            .map(|(at, (takes, behind))| Activity {
-                takes: f64::from(takes),
-                behind: behind.into_iter().filter(|&before| before < at).collect(),
-            })
-            .collect()
-    })
+    proptest::collection::vec((0u32..50, proptest::collection::vec(0usize..40, 0..4)), 1..40).prop_map(
+        |list| {
+            list.into_iter()
+                .enumerate()
+                .map(|(at, (takes, behind))| Activity {
+                    takes: f64::from(takes),
+                    behind: behind.into_iter().filter(|&before| before < at).collect(),
+                })
+                .collect()
+        },
+    )
 }
 
 proptest! {
