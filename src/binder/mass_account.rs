@@ -47,7 +47,8 @@ fn rounded(binding: &Binding<'_>, kg: f64) -> f64 {
 }
 
 /// The sum of a column as it is printed; none where a mass is unknown or nothing stands in it.
-fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
+#[must_use]
+pub fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
     let all: Option<Vec<f64>> = entries
         .iter()
         .map(|entry| Some(rounded(binding, entry.heft.as_ref()?.kg)))
@@ -56,7 +57,8 @@ fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
 }
 
 /// What a swap saves by its printed columns.
-fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
+#[must_use]
+pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
     let saved = swap.saved()?;
     let kg = sum_of(binding, &swap.off).unwrap_or_default() - sum_of(binding, &swap.on).unwrap_or_default();
     Some(Heft {

@@ -56,6 +56,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         bytes: document.kept.clone().into_bytes(),
         word: String::new(),
     };
+    let whole = document.clone();
     let name = &if wanted.changed {
         if wanted.kept.is_first() {
             printed.notes.push(format!(
@@ -77,7 +78,13 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
     for form in &wanted.forms {
         match form {
             Form::Pdf => {
-                let pages = press::pdf(&document).map_err(|error| error.to_string())?;
+                let pages = if wanted.changed {
+                    press::changed(&whole).transpose()
+                } else {
+                    Some(press::pdf(&document))
+                };
+                let Some(pages) = pages else { continue };
+                let pages = pages.map_err(|error| error.to_string())?;
                 if !pages.missing_glyphs.is_empty() {
                     printed.notes.push(missing(&pages.missing_glyphs));
                 }

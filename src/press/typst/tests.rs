@@ -424,3 +424,21 @@ fn a_tall_picture_is_kept_on_its_page() {
     // In a card it takes no more than three fifths of what it may elsewhere.
     assert_eq!(pictures, vec![200.0, 120.0]);
 }
+
+#[test]
+fn drawings_know_how_wide_letters_run_at_most() {
+    use crate::binder::drawings::metrics;
+    let covered = (0x20..0x2200)
+        .filter_map(char::from_u32)
+        .filter(|sign| super::engine::covers(*sign));
+    let mut seen = 0;
+    for sign in covered {
+        seen += 1;
+        let (known, found) = (metrics::advance(sign), super::engine::advance(sign));
+        assert!(
+            known >= found - 0.001,
+            "{sign:?}: {known}, and the font has {found}"
+        );
+    }
+    assert!(seen > 200, "{seen}");
+}
