@@ -20,6 +20,7 @@ use std::fmt;
 
 use crate::binder::document::{Document, Proof};
 pub use crate::press::markdown::MarkdownSet;
+pub use crate::press::typst::{Ink, PageFound, Sign};
 
 /// A binder on paper, and what it was made from.
 #[derive(Debug, Clone)]
@@ -80,6 +81,14 @@ impl std::error::Error for PressError {}
 /// A picture that cannot be printed, a part that would be lost, or what the page engine refuses.
 pub fn pdf(document: &Document) -> Result<Printed, PressError> {
     crate::press::typst::print::print(document)
+}
+
+/// As [`pdf`], and what stands where on each page: for judges of the pages, who need not read a PDF.
+///
+/// # Errors
+/// See [`pdf`].
+pub fn pdf_and_pages(document: &Document) -> Result<(Printed, Vec<PageFound>), PressError> {
+    crate::press::typst::print::print_and_show(document)
 }
 
 /// Lays the emitted source out once more, from cold and without planning or proof, and exports it: what the page engine
