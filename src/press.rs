@@ -21,6 +21,7 @@ use std::fmt;
 
 use crate::binder::document::{Document, Proof};
 pub use crate::press::markdown::MarkdownSet;
+pub use crate::press::typst::{Ink, PageFound, Sign};
 
 /// A binder on paper, and what it was made from.
 #[derive(Debug, Clone)]
@@ -96,6 +97,14 @@ pub fn changed(document: &Document) -> Result<Option<Printed>, PressError> {
     }
     let whole = pdf(document)?;
     changed::pages(document, &whole).map(|cut| pdf(&cut)).transpose()
+}
+
+/// As [`pdf`], and what stands where on each page: for judges of the pages, who need not read a PDF.
+///
+/// # Errors
+/// See [`pdf`].
+pub fn pdf_and_pages(document: &Document) -> Result<(Printed, Vec<PageFound>), PressError> {
+    crate::press::typst::print::print_and_show(document)
 }
 
 /// Lays the emitted source out once more, from cold and without planning or proof, and exports it: what the page engine

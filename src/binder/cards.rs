@@ -455,8 +455,17 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         let late = std::mem::take(&mut self.next);
         self.whole.extend(late);
         let whole = gravest_first(self.binding, std::mem::take(&mut self.whole));
-        let messages = whole.into_iter().map(|caution| self.message(caution)).collect();
-        (messages, self.rows)
+        let messages: Vec<Message> = whole.into_iter().map(|caution| self.message(caution)).collect();
+        // Pictures and prose before the first act would part the messages from it, so these go in among the rows.
+        let first = self.rows.iter().position(|row| matches!(row, CardRow::Act(_)));
+        match first {
+            Some(place @ 1..) => {
+                let messages: Vec<CardRow> = messages.into_iter().map(CardRow::Message).collect();
+                self.rows.splice(place..place, messages);
+                (Vec::new(), self.rows)
+            }
+            _ => (messages, self.rows),
+        }
     }
 }
 

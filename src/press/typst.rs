@@ -19,4 +19,5 @@ mod tests;
 mod units;
 
 pub use clean::turns_direction;
+pub use engine::{Ink, PageFound, Sign};
 pub use labels::print as labels;

@@ -13,6 +13,8 @@ const CONTINUED: f64 = 9.0;
 const BETWEEN: f64 = 8.0;
 /// Nearer than this to the body's top a block counts as standing there.
 const AT_TOP: f64 = 4.0;
+/// Of an act that is higher than a page at least so much stands below its message.
+const LED_LEAST: f64 = 40.0;
 /// Pages are planned this much shorter than they are, so that none ends by itself before it is planned to.
 const SPARE: f64 = 0.3;
 
@@ -26,6 +28,8 @@ pub struct Seen {
     pub leads: bool,
     /// A card: its head and its units were seen one by one.
     pub card: bool,
+    /// Units of a card that stay with the next one.
+    pub leading: Vec<usize>,
     /// Index of its section: each starts a page.
     pub section: usize,
 }
@@ -119,13 +123,13 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         if body.fits(y, high) {
             y += high;
         } else if block.card {
-            let (cuts, end) = cut(&heights, y, body);
+            let (cuts, end) = cut(&pieces, &block.leading, y, body);
             y = end;
             if !cuts.is_empty() {
                 plan.cuts.insert(block.id.clone(), cuts);
             }
         } else if (y - start.1).abs() < AT_TOP && end.0 > start.0 {
-            // It stood here in the pass before, so it ends where it ended.
+            // It stood here in the pass before, so it ends where it ended: what breaks leaves some room at a page's end.
             y = end.1;
         } else {
             y = body.flow(y, high);
@@ -149,7 +153,8 @@ fn pieces(block: &Seen, spans: &Spans) -> Vec<Span> {
 }
 
 /// Which units of a card start a page, when its head stands at `y`, and where the card ends.
-fn cut(heights: &[f64], mut y: f64, body: Body) -> (Vec<usize>, f64) {
+fn cut(pieces: &[Span], leading: &[usize], mut y: f64, body: Body) -> (Vec<usize>, f64) {
+    let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
     // The head never stands alone: it goes over to the next page with the first unit.
     let lead: f64 = heights.iter().take(2).sum();
@@ -157,13 +162,23 @@ fn cut(heights: &[f64], mut y: f64, body: Body) -> (Vec<usize>, f64) {
         y = body.top;
     }
     y = body.flow(y, lead);
-    for (unit, high) in heights.iter().skip(2).enumerate() {
-        if body.fits(y, *high) {
+    for (unit, (high, (start, end))) in (1..).zip(heights.iter().zip(pieces).skip(2)) {
+        // A message and the act that it guards, or as much of that as a page then holds.
+        let led = match heights.get(unit + 2) {
+            Some(next) if leading.contains(&unit) => {
+                let below = body.room() - CONTINUED - SPARE - high;
+                if *next <= below { *next } else { LED_LEAST }
+            }
+            _ => 0.0,
+        };
+        let follows = leading.contains(&(unit - 1));
+        if body.fits(y, high + led) {
             y += high;
-        } else if *high > UNIT_LIMIT {
-            y = body.flow(y, *high);
+        } else if *high > UNIT_LIMIT || follows {
+            let stood = (y - start.1).abs() < AT_TOP && end.0 > start.0;
+            y = if stood { end.1 } else { body.flow(y, *high) };
         } else {
-            cuts.push(unit + 1);
+            cuts.push(unit);
             y = body.flow(body.top + CONTINUED, *high);
         }
     }
@@ -212,6 +227,7 @@ mod tests {
             whole: true,
             leads: false,
             card,
+            leading: Vec::new(),
             section: 0,
         }
     }

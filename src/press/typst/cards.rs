@@ -10,6 +10,10 @@ use crate::press::typst::{estimate, mirror, pieces, units};
 const LIVE: f64 = 174.0;
 /// Width of the text of a card's rows.
 const IN_CARD: f64 = 156.0;
+/// A title of more characters is set smaller, or it would push the first act off its page.
+pub const LONG_TITLE: usize = 120;
+/// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
+const LEAD_LIMIT: f64 = 205.0;
 
 /// A card under a heading of this level; no picture in it gets higher than `tallest` mm.
 pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, tallest: f64) -> mirror::Card {
@@ -20,6 +24,7 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         number,
         short_title: pieces::shortened(&clean.signs(&card.title), 130.0, 12.0),
         title: clean.text(&card.title, 108.0, 19.0),
+        long: card.title.chars().count() > LONG_TITLE,
         derived: card.derived.as_deref().map(|text| clean.text(text, 17.0, 9.0)),
         who: pieces::runs(clean, &card.who_and_time, 108.0, 12.0),
         units: card_units(clean, card, files, tallest),
@@ -138,7 +143,13 @@ fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f
             .map(|text| clean.text(text, IN_CARD, 12.0));
         tail.push((mirror::Part::After { items, safe }, high + 16.0));
     }
-    units.finish(tail)
+    let title = if card.title.chars().count() > LONG_TITLE {
+        estimate::text(&card.title, 14.0, 6.25, 105.0)
+    } else {
+        estimate::text(&card.title, 19.0, 8.5, 105.0)
+    };
+    let who = estimate::line(&card.who_and_time, 12.0, 5.5, 105.0);
+    units.finish(tail, LEAD_LIMIT - (title + who + 8.0).max(24.0))
 }
 
 fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {

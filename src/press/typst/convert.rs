@@ -155,6 +155,7 @@ impl Converter<'_> {
             title,
             mark: section.stage_mark,
             titled: section.titled,
+            long: section.title.chars().count() > cards::LONG_TITLE,
             own_title: section
                 .blocks
                 .iter()

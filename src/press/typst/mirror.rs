@@ -93,6 +93,8 @@ pub struct Section {
     pub head: String,
     pub mark: Option<usize>,
     pub titled: bool,
+    /// The title is too long for the largest type.
+    pub long: bool,
     /// A cover: it sets the level-1 heading itself.
     pub own_title: bool,
     pub blocks: Vec<Placed>,
@@ -184,6 +186,8 @@ pub struct Message {
     pub signal: &'static str,
     pub hazard: String,
     pub avoid: Vec<String>,
+    /// Surely lower than a page: may be kept whole.
+    pub solid: bool,
     pub proof: String,
 }
 
@@ -200,6 +204,8 @@ pub struct Card {
     /// Size of the number in points: 28, or what lets a long one stand in its column.
     pub number_pt: u16,
     pub title: String,
+    /// The title is too long for the usual type.
+    pub long: bool,
     /// For the one line of a continued head.
     pub short_title: String,
     pub derived: Option<String>,
@@ -213,6 +219,8 @@ pub struct Card {
 pub struct Unit {
     /// Surely lower than a page: may be kept whole.
     pub solid: bool,
+    /// A message whose act is the next unit, both together being too high to be kept whole.
+    pub leads: bool,
     pub parts: Vec<Part>,
 }
 

@@ -122,6 +122,7 @@ pub fn message(clean: &mut Cleaner, message: &Message, width: f64) -> mirror::Me
             .iter()
             .map(|order| clean.text(order, width - 24.0, 14.0))
             .collect(),
+        solid: estimate::message(message, width) <= estimate::UNIT_LIMIT,
         proof: message.proof.clone(),
     }
 }

@@ -47,11 +47,19 @@ pub(super) struct Made {
 /// # Errors
 /// See [`PressError`].
 pub fn print(document: &Document) -> Result<Printed, PressError> {
+    print_and_show(document).map(|(printed, _)| printed)
+}
+
+/// As [`print`], with what stands on the pages.
+///
+/// # Errors
+/// See [`PressError`].
+pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), PressError> {
     let names = keys::keys(document);
     all_different(&names)?;
     let made = make(document)?;
     let page_of = prove(document, &names, &made.laid)?;
-    Ok(Printed {
+    let printed = Printed {
         pdf: made.laid.pdf().map_err(PressError::Engine)?,
         pages: made.laid.pages.len(),
         page_of,
@@ -59,7 +67,8 @@ pub fn print(document: &Document) -> Result<Printed, PressError> {
         typst_source: template(),
         data_json: made.data_json,
         missing_glyphs: made.missing_glyphs,
-    })
+    };
+    Ok((printed, made.laid.pages))
 }
 
 /// The engine alone on what was emitted; see [`crate::press::engine_alone`].
@@ -108,7 +117,7 @@ fn settle(
     pictures: &[(String, PictureFile)],
 ) -> Result<(String, Laid, Vec<String>), PressError> {
     let template = template();
-    let (blocks, body, stops) = (seen(document), body(document), convert::stops(document));
+    let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
     let mut plan = mirror::Plan::default();
     let mut pass = 1;
     loop {
@@ -191,10 +200,10 @@ fn numbers(pages: &[PageFound], whole: &TakenFrom) -> Vec<usize> {
         .collect()
 }
 
-fn seen(document: &Document) -> Vec<Seen> {
+fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     let mut blocks = Vec::new();
-    for (section, held) in document.sections.iter().enumerate() {
-        for (place, block) in held.blocks.iter().enumerate() {
+    for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
+        for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
             blocks.push(Seen {
                 id: format!("{section}/{place}"),
                 whole: matches!(
@@ -203,11 +212,21 @@ fn seen(document: &Document) -> Vec<Seen> {
                 ),
                 leads: matches!(block, Block::Heading { .. }),
                 card: matches!(block, Block::Card(_)),
+                leading: leading(&placed.block),
                 section,
             });
         }
     }
     blocks
+}
+
+/// Units of a card that stay with the next one.
+fn leading(block: &mirror::Block) -> Vec<usize> {
+    let mirror::Block::Card(card) = block else {
+        return Vec::new();
+    };
+    let units = card.units.iter().enumerate();
+    units.filter(|(_, unit)| unit.leads).map(|(at, _)| at).collect()
 }
 
 fn body(document: &Document) -> Body {

@@ -6,6 +6,9 @@ use super::mirror::{Part, Unit};
 
 type Sized = (Part, f64);
 
+/// Room that a first unit is given in mm, however high its card's head gets.
+const FIRST_LEAST: f64 = 60.0;
+
 /// Gathers parts in order and closes a unit with each act.
 #[derive(Default)]
 pub struct Units {
@@ -41,8 +44,8 @@ impl Units {
         }
     }
 
-    /// The card's units; `tail` stays with the last act.
-    pub fn finish(mut self, tail: Vec<Sized>) -> Vec<Unit> {
+    /// The card's units; `tail` stays with the last act. Under the card's head there is room for so many mm of the first unit.
+    pub fn finish(mut self, tail: Vec<Sized>, below_head: f64) -> Vec<Unit> {
         if !self.waiting.is_empty() {
             self.closed.push(std::mem::take(&mut self.waiting));
         }
@@ -52,7 +55,10 @@ impl Units {
             Some(last) if last_high + tail_high <= UNIT_LIMIT => last.extend(tail),
             _ => self.closed.push(tail),
         }
-        self.closed.into_iter().flat_map(settled).collect()
+        let first = below_head.clamp(FIRST_LEAST, UNIT_LIMIT);
+        let limits = std::iter::once(first).chain(std::iter::repeat(UNIT_LIMIT));
+        let units = self.closed.into_iter().zip(limits);
+        units.flat_map(|(parts, limit)| settled(parts, limit)).collect()
     }
 }
 
@@ -60,36 +66,52 @@ fn total(parts: &[Sized]) -> f64 {
     parts.iter().map(|(_, high)| high).sum()
 }
 
+struct Piece {
+    high: f64,
+    /// One message alone, whose act would not go on a page with it by what both may need at most.
+    leads: bool,
+    parts: Vec<Part>,
+}
+
 /// One unit when it surely fits on a page; otherwise its parts in the largest pieces that do.
-fn settled(parts: Vec<Sized>) -> Vec<Unit> {
-    if total(&parts) <= UNIT_LIMIT {
+fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
+    if total(&parts) <= limit {
         let solid = parts
             .iter()
             .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
         return vec![Unit {
             solid,
+            leads: false,
             parts: parts.into_iter().map(|(part, _)| part).collect(),
         }];
     }
     // From the end, so that the message next to the act stays with it.
-    let mut pieces: Vec<(f64, Vec<Part>)> = Vec::new();
+    let mut pieces: Vec<Piece> = Vec::new();
     for (part, high) in parts.into_iter().rev() {
+        let message = matches!(part, Part::Message(_));
+        let leads = message
+            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act(_)]));
         match pieces.last_mut() {
-            Some((used, piece)) if *used + high <= UNIT_LIMIT => {
-                *used += high;
-                piece.push(part);
+            Some(piece) if piece.high + high <= limit && !piece.leads => {
+                piece.high += high;
+                piece.parts.push(part);
             }
-            _ => pieces.push((high, vec![part])),
+            _ => pieces.push(Piece {
+                high,
+                leads,
+                parts: vec![part],
+            }),
         }
     }
     pieces
         .into_iter()
         .rev()
-        .map(|(high, mut piece)| {
-            piece.reverse();
+        .map(|mut piece| {
+            piece.parts.reverse();
             Unit {
-                solid: high <= UNIT_LIMIT,
-                parts: piece,
+                solid: piece.high <= limit,
+                leads: piece.leads,
+                parts: piece.parts,
             }
         })
         .collect()
