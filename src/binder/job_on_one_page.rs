@@ -84,7 +84,8 @@ fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
 /// nothing does, the lists go over to a second page, and all is as large as it should be.
 fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
     let heights = known.row_heights();
-    let wanted = (heights.first().copied().unwrap_or_default(), ROWS[0]);
+    let [most, fewer, fewest] = ROWS;
+    let wanted = (heights.first().copied().unwrap_or_default(), most);
     let room = room(binding, known);
     let lists = |rows: usize| {
         let high = |lists: &Vec<Block>| lists.iter().map(list_height).sum::<f64>();
@@ -92,7 +93,6 @@ fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
     };
     // Low rows are for names in one line, so two rows of a list go before they come.
     let (roomy, low) = heights.split_at(heights.len().min(3));
-    let [most, fewer, fewest] = ROWS;
     for (rows, heights) in [
         (most, roomy),
         (fewer, roomy),

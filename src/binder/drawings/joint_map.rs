@@ -16,7 +16,7 @@ const WIDTH: f64 = 174.0;
 const THING: f64 = 27.0;
 const MIDDLE: f64 = 32.0;
 /// Between one line of text and the next, mm.
-const LINE: f64 = 4.7;
+const LINE_OF_TEXT: f64 = 4.7;
 /// Between text and what stands beside it, mm.
 const PAD: f64 = 1.5;
 
@@ -63,13 +63,15 @@ struct Text {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Area(f64, f64, f64, f64);
 
+/// From, to, hidden.
+type Line = ((f64, f64), (f64, f64), bool);
+
 /// All that is put on paper.
 #[derive(Debug, Clone, PartialEq, Default)]
 struct Layout {
     texts: Vec<Text>,
     boxes: Vec<Area>,
-    /// From, to, hidden.
-    lines: Vec<((f64, f64), (f64, f64), bool)>,
+    lines: Vec<Line>,
     height: f64,
 }
 
@@ -158,7 +160,7 @@ fn zone() -> f64 {
 }
 
 fn lines(count: usize) -> f64 {
-    LINE * f64::from(u32::try_from(count).unwrap_or(u32::MAX))
+    LINE_OF_TEXT * f64::from(u32::try_from(count).unwrap_or(u32::MAX))
 }
 
 fn row(joint: &Joint) -> Row<'_> {
@@ -362,7 +364,7 @@ fn put(layout: &mut Layout, spans: &[Span<'_>], mut y: f64, hand: Hand) {
 
 /// Lines of text one below the other, from this height down.
 fn stack(layout: &mut Layout, (x, top): (f64, f64), side: Side, texts: &[String], bold: bool) {
-    let mut y = top + LINE / 2.0;
+    let mut y = top + LINE_OF_TEXT / 2.0;
     for text in texts {
         layout.texts.push(Text {
             at: (x, y),
@@ -370,7 +372,7 @@ fn stack(layout: &mut Layout, (x, top): (f64, f64), side: Side, texts: &[String]
             text: text.clone(),
             bold,
         });
-        y += LINE;
+        y += LINE_OF_TEXT;
     }
 }
 

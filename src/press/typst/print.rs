@@ -208,7 +208,11 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                 id: format!("{section}/{place}"),
                 whole: matches!(
                     block,
-                    Block::Card(_) | Block::BeforeItMoves(_) | Block::WeighingSheet(_) | Block::Table(_)
+                    Block::Card(_)
+                        | Block::BeforeItMoves(_)
+                        | Block::WeighingSheet(_)
+                        | Block::Table(_)
+                        | Block::Halves(..)
                 ),
                 leads: matches!(block, Block::Heading { .. }),
                 card: matches!(block, Block::Card(_)),
