@@ -40,7 +40,6 @@ impl Pictures for Figures {
     }
 }
 
-
 fn median(mut all: Vec<f64>) -> f64 {
     all.sort_by(f64::total_cmp);
     all.get(all.len() / 2).copied().unwrap_or(f64::NAN)
@@ -136,7 +135,10 @@ fn main() {
         );
     }
     for steps in [600, 2400] {
-        let compilation = compile(vec![Source::new("big.boltplan", longer::covers(steps), false)], &Figures);
+        let compilation = compile(
+            vec![Source::new("big.boltplan", longer::covers(steps), false)],
+            &Figures,
+        );
         let document = bind(&compilation, &Wanted::printed(day));
         let data = press::data::data(&compilation, &document);
         let json = data.files.first().map_or(0, |(_, bytes)| bytes.len());

@@ -22,7 +22,8 @@ use boltfolio::compile::compile;
 use boltfolio::plan::model::{Plan, Thing};
 use boltfolio::plan::resolve::resolve;
 use boltfolio::plan::slip::Slip;
-use boltfolio::rules;
+use boltfolio::rules::weights::Weights;
+use boltfolio::rules::{self, support_balance, support_loads};
 use boltfolio::syntax::grammar;
 use boltfolio::walk::draft::draft;
 use boltfolio::walk::walk;
@@ -45,6 +46,7 @@ fn main() {
         );
     }
     machines();
+    masses();
     worst();
     drafts();
     for steps in STEPS {
@@ -131,6 +133,32 @@ fn machines() {
             both.as_secs_f64() / (toml * 2).as_secs_f64()
         );
         last = Some((steps, both));
+    }
+}
+
+/// What following masses, loads and the centre costs over the walk alone, on machines with places and a vehicle that was weighed.
+fn masses() {
+    println!("Masses, loads and the centre after every act:");
+    for steps in STEPS {
+        let plan = read(&machines::weighed(steps));
+        let walked = walk(&plan);
+        let alone = least(|| drop(black_box(walk(&plan))));
+        let more = least(|| {
+            let weights = Weights::new(&plan);
+            let mut findings = Vec::new();
+            support_loads::check(&weights, &walked, &mut findings);
+            support_balance::check(&weights, &walked, &mut findings);
+            assert!(
+                findings.is_empty(),
+                "a plan without a finding: {:?}",
+                findings.first()
+            );
+        });
+        println!(
+            "{steps:>7} steps: walk {alone:.1?}, masses and balance {more:.1?} over {} changes: both {:.2} times the walk alone",
+            walked.loads.len(),
+            (alone + more).as_secs_f64() / alone.as_secs_f64()
+        );
     }
 }
 

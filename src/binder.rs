@@ -22,12 +22,13 @@ mod card_marks;
 mod cards;
 mod changes;
 mod cover;
-mod drawings;
+pub(crate) mod drawings;
 mod drives;
 mod findings_page;
 mod get_ready;
 mod hazards;
 mod index;
+mod job_lists;
 mod job_on_one_page;
 mod joint_words;
 pub mod kept;
@@ -40,6 +41,7 @@ mod parts;
 mod proof;
 mod read_first;
 mod recall;
+mod stage_list;
 mod step_title;
 mod tables;
 mod torque_table;
@@ -58,13 +60,15 @@ use std::collections::BTreeSet;
 
 use crate::base::date::Date;
 use crate::base::finding::Severity;
+use crate::base::picture::PictureFile;
 use crate::compile::Compilation;
 use crate::plan::mentions;
 use crate::plan::model::{Ink, Paper, Sides};
 use binding::Binding;
-pub use changes::only_changed;
-use document::{Document, PaperSize, Section};
+pub use changes::{only_changed, page};
+use document::{Document, Section};
 use kept::Kept;
+pub use words::cut;
 
 /// What the person at the desk asks for, beyond what the plan says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,9 +105,6 @@ impl Wanted {
 pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let binding = Binding::new(compilation, wanted);
     let about = binding.about();
-    let paper = wanted
-        .paper
-        .or_else(|| about.and_then(|about| about.paper).map(|said| said.value));
     let sides = wanted
         .sides
         .or_else(|| about.and_then(|about| about.sides).map(|said| said.value));
@@ -116,8 +117,14 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         .iter()
         .flat_map(|part| (part.sections)(&binding))
         .collect();
+    let drawings = drawings::files(&binding).into_iter();
+    let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
-    kept.turn(changes::print(format!("{revision}, {date}"), &sections));
+    kept.turn(changes::print(
+        format!("{revision}, {date}"),
+        &sections,
+        &pictures,
+    ));
     let news = changes::sections(&kept, &sections);
     // Behind the cover, and behind what was found where faults stand.
     let behind = sections
@@ -138,10 +145,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
             || binding.words.language().to_owned(),
             |said| said.value.to_string(),
         ),
-        paper: match paper {
-            Some(Paper::Letter) => PaperSize::Letter,
-            Some(Paper::A4) | None => PaperSize::A4,
-        },
+        paper: binding.paper(),
         two_sided: sides == Some(Sides::Two),
         black_ink: ink == Some(Ink::Black),
         revision,
@@ -149,14 +153,10 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         not_proved: not_proved(compilation),
         sections,
         changed,
+        taken_from: None,
         kept: kept.write(),
         labels: bags::labels(&binding),
-        pictures: compilation
-            .pictures
-            .values()
-            .cloned()
-            .chain(drawings::files(&binding))
-            .collect(),
+        pictures,
     }
 }
 

@@ -86,8 +86,8 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.
 #[must_use]
-pub fn short_hash(text: &str) -> String {
-    blake3::hash(text.as_bytes()).to_hex().chars().take(8).collect()
+pub fn short_hash(bytes: &[u8]) -> String {
+    blake3::hash(bytes).to_hex().chars().take(8).collect()
 }
 
 fn tree(source: &Source) -> Tree {

@@ -6,6 +6,7 @@ mod draft;
 mod folder;
 mod lint;
 mod masses;
+mod numbers;
 mod pictures;
 mod print;
 mod printing;

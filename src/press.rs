@@ -2,6 +2,7 @@
 //! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
 //! names. Knows no plan's text, no disk, no clock.
 
+mod changed;
 pub mod data;
 pub mod findings_json;
 #[cfg(test)]
@@ -30,6 +31,8 @@ pub struct Printed {
     pub pages: usize,
     /// The page, from 1, that each proof key stands on.
     pub page_of: BTreeMap<Proof, usize>,
+    /// What stands at the left of each page's foot.
+    pub feet: Vec<String>,
     /// The template, complete in itself but for `data.json` and the pictures beside it.
     pub typst_source: String,
     /// What the template reads as `data.json`.
@@ -81,6 +84,19 @@ impl std::error::Error for PressError {}
 /// A picture that cannot be printed, a part that would be lost, or what the page engine refuses.
 pub fn pdf(document: &Document) -> Result<Printed, PressError> {
     crate::press::typst::print::print(document)
+}
+
+/// Prints the pages on which something changed, each as it stands in the whole binder and with the number that it has there; none where
+/// nothing changed.
+///
+/// # Errors
+/// See [`PressError`].
+pub fn changed(document: &Document) -> Result<Option<Printed>, PressError> {
+    if document.changed.is_empty() {
+        return Ok(None);
+    }
+    let whole = pdf(document)?;
+    changed::pages(document, &whole).map(|cut| pdf(&cut)).transpose()
 }
 
 /// As [`pdf`], and what stands where on each page: for judges of the pages, who need not read a PDF.

@@ -1,4 +1,4 @@
-//! Floor 3: formulas of the trade as pure functions on quantities: mass and its uncertainty, balance, lifting, handling, fastening.
+//! Floor 3: formulas of the trade as pure functions on quantities: mass and its uncertainty, balance, lifting, handling, fastening, time.
 //! Each names its source, its range and its units. Knows neither plans' text nor wording.
 
 pub mod amounts;
@@ -10,6 +10,7 @@ pub mod closing;
 pub mod composite;
 pub mod contrast;
 pub mod corners;
+pub mod durations;
 pub mod fluids;
 pub mod friction;
 pub mod gap;
@@ -17,6 +18,7 @@ pub mod handling;
 pub mod height;
 pub mod lifting_index;
 pub mod mass;
+pub mod network;
 pub mod niosh;
 pub mod normal;
 pub mod polygon;

@@ -33,6 +33,7 @@ pub mod support;
 pub mod support_balance;
 pub mod support_loads;
 pub mod threads;
+pub mod timing;
 pub mod tools;
 pub mod torques;
 pub mod totals;

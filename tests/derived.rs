@@ -13,7 +13,7 @@ const WREN: &str = "\
 plan wren-job \"Wren 900\"
   for wren
   crew ines, tam
-vehicle wren \"Wren 900\"; body shell; jacking front at 100 mm ahead of front axle, 500 mm left and right; jacking rear at 2400 mm behind front axle, 500 mm left and right
+vehicle wren \"Wren 900\"; body shell; mass 900 kg quoted; jacking front at 100 mm ahead of front axle, 500 mm left and right; jacking rear at 2400 mm behind front axle, 500 mm left and right
 person ines \"Ines\"; lifts 25 kg
 person tam \"Tam\"; lifts 25 kg
 rig jack \"Jack\"; lifts; rated 1500 kg

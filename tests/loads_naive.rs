@@ -219,7 +219,7 @@ proptest! {
                             alone.remove(&change.rig);
                         }
                     }
-                    LoadChange::Stand { .. } => {}
+                    _ => {}
                 }
             }
             let after = done.walk.after_nth(plan, nth).expect("walked");

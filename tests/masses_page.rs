@@ -152,7 +152,10 @@ fn the_path_ends_where_the_account_does() {
     let done = compiled("ouzel-front");
     let document = bind(&done, &wanted());
     let (_, svg, alt) = &drawings(&document)[0];
-    assert!(svg.contains("is reached in stage 7</title>"), "{svg}");
+    assert!(
+        svg.contains("<title>832 kg is reached in stage 7, 2 kg under the target</title>"),
+        "{svg}"
+    );
     assert!(
         alt.starts_with("The mass path: 889 kg at the first weighing"),
         "{alt}"

@@ -54,16 +54,42 @@ fn its_finding_is_what_comes_back() {
     );
 }
 
+/// The order that tips the demonstration, as its own page shows it: the step is put where the page says, and the first finding is the page's.
 #[test]
-fn the_car_that_tips_is_told_as_it_says() {
-    let examples = fences(include_str!("../specs/rules/off-balance.md"));
-    let said = linted(&examples[0]);
+fn the_order_that_tips_the_demonstration() {
+    let page = include_str!("../specs/ouzel-front/README.md");
+    let [step] = fences(page).try_into().expect("one step");
+    let folder = tempfile::tempdir().expect("a folder");
+    let put = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name.strip_prefix("specs/").expect("in specs"));
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+        std::fs::write(path, bytes).expect("written");
+    };
+    for (name, text) in support::plan_files("specs/ouzel-front") {
+        let before = "step spring-left-down";
+        put(&name, text.replace(before, &format!("{step}{before}")).as_bytes());
+    }
+    for figure in std::fs::read_dir("specs/ouzel-front/figures").expect("figures") {
+        let path = figure.expect("a file").path();
+        put(&path.to_string_lossy(), &std::fs::read(&path).expect("a picture"));
+    }
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_boltfolio"))
+        .args(["lint", "ouzel-front"])
+        .current_dir(folder.path())
+        .env("NO_COLOR", "1")
+        .env("LANG", "C.UTF-8")
+        .env("COLUMNS", "96")
+        .output()
+        .expect("the program starts");
+    let said = String::from_utf8(output.stdout).expect("text");
     let finding = said.split("\n\n").next().expect("a finding");
-    assert!(finding.starts_with("fault off-balance"), "{said}");
     assert!(
-        README.contains(finding),
-        "the README shows something else than:\n{said}"
+        finding.starts_with("fault off-balance: `ouzel` tips to the rear"),
+        "{said}"
     );
+    for shown in [page, README] {
+        assert!(shown.contains(finding), "something else is shown than:\n{said}");
+    }
 }
 
 #[test]

@@ -358,9 +358,14 @@ fn tilting() {
     near(ok(square.margin(Spot::new(0.5, 1.0))).inside, 0.5, 1e-12);
     near(ok(square.margin(Spot::new(5.0, 6.0))).inside, -5.0, 1e-12);
     near(square.area(), 4.0, 1e-12);
-    let stands = ok(tipping::stands(&square, Spot::new(0.5, 1.0), Spot::new(0.2, 9.0)));
+    let stands = ok(tipping::stands(&square, Spot::new(0.5, 1.0), Spot::new(0.2, 0.1)));
     near(stands.covers, 0.4, 1e-12);
     assert!(stands.surely() && !stands.tips());
+    // Known well across the near edge, and badly across the far ones: those count.
+    let aside = ok(tipping::stands(&square, Spot::new(0.5, 1.0), Spot::new(0.1, 0.6)));
+    near(aside.margin.inside, 1.0, 1e-12);
+    near(aside.covers, 1.2, 1e-12);
+    assert!(!aside.surely() && !aside.tips());
     let unsure = ok(tipping::stands(&square, Spot::new(0.5, 1.0), Spot::new(0.3, 0.0)));
     assert!(!unsure.surely() && !unsure.tips());
 }

@@ -282,6 +282,63 @@ fn the_centre_follows_by_moments() {
 }
 
 #[test]
+fn ballast_sits_for_the_split_that_is_wanted() {
+    let with = |about: &str| {
+        let car = CAR.replace("for wren; crew", &format!("for wren; {about}; crew"));
+        compile_text(&format!("{car}{SEATS}"))
+    };
+    // 850 kg, 450 of them in front; a seat of 14.0 kg at 1200 mm goes and one of 6.4 kg comes there. By moments about the front axle:
+    let moment = 2300.0 * 400.0 - 7.6 * 1200.0;
+    for (split, front) in [
+        ("54 % front", 0.54),
+        ("46.0 % rear", 0.54),
+        ("50 per cent front", 0.5),
+    ] {
+        let compilation = with(&format!("class minimum 860 kg; axle split {split}"));
+        let weights = Weights::new(&compilation.plan);
+        let place = boltfolio::rules::totals_aims::ballast_place(&weights, &compilation.walk, 20.0);
+        // With the ballast there the front axle bears its share of 862.4 kg.
+        let should = (862.4 * (1.0 - front) * 2300.0 - moment) / 20.0;
+        let place = place.expect("all is known");
+        assert!((place - should).abs() < 0.5, "{split}: {place} for {should}");
+    }
+    let missed = |split: &str| {
+        let compilation = with(&format!("axle split {split}"));
+        let mut found = compilation
+            .findings
+            .iter()
+            .filter(|finding| finding.rule.name == "split-missed");
+        found
+            .next()
+            .map(|finding| format!("{} / {}", finding.what, finding.mend.words))
+    };
+    // The front bears 1 - 910 880 / (842.4 x 2300) of it: 53.0 %.
+    assert_eq!(missed("53 % front"), None);
+    assert_eq!(missed("47 % rear"), None);
+    let said = missed("60 % front").expect("missed");
+    // 147.6 kg over the front axle: (842.4 x 0.530 + m) / (842.4 + m) = 0.6.
+    assert!(
+        said.starts_with("at the end the front axle bears 53.0 ± 0.")
+            && said.contains("148 kg more over the front axle"),
+        "{said}"
+    );
+    let said = missed("60 % rear").expect("missed");
+    assert!(
+        said.starts_with("at the end the rear axle bears 47.0") && said.contains("over the rear axle"),
+        "{said}"
+    );
+    for split in ["0 % front", "100 % rear", "120 % front", "-3 % front"] {
+        let compilation = with(&format!("axle split {split}"));
+        assert!(
+            told(&compilation)
+                .iter()
+                .any(|text| text.starts_with("impossible-figure")),
+            "{split}"
+        );
+    }
+}
+
+#[test]
 fn a_reading_of_several_is_shared_out() {
     let plan = "part wheel, each side; mass 15 kg estimated
 part hub, each side

@@ -43,9 +43,18 @@ pub fn longer(rounds: usize) -> Vec<(String, String)> {
         }
     }
     for (_, text) in &mut all {
-        if let Some(line) = text.lines().find(|line| line.starts_with("  stages ")).map(str::to_owned) {
+        if let Some(line) = text
+            .lines()
+            .find(|line| line.starts_with("  stages "))
+            .map(str::to_owned)
+        {
             let more: String = (1..rounds)
-                .map(|round| format!(", {}", renamed(line.trim_start_matches("  stages "), &names, round)))
+                .map(|round| {
+                    format!(
+                        ", {}",
+                        renamed(line.trim_start_matches("  stages "), &names, round)
+                    )
+                })
                 .collect();
             *text = text.replace(&line, &format!("{line}{more}"));
         }
@@ -93,12 +102,20 @@ fn renamed(block: &str, names: &BTreeSet<String>, round: usize) -> String {
             out.push_str(piece);
             continue;
         }
-        for word in piece.split_inclusive(|sign: char| !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-')) {
-            let end = word.trim_end_matches(|sign: char| !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-'));
+        for word in piece.split_inclusive(|sign: char| {
+            !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-')
+        }) {
+            let end = word.trim_end_matches(|sign: char| {
+                !(sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-')
+            });
             let rest = word.get(end.len()..).unwrap_or_default();
-            let side = SIDES.iter().find(|side| !names.contains(end) && end.strip_suffix(**side).is_some_and(|stem| names.contains(stem)));
+            let side = SIDES.iter().find(|side| {
+                !names.contains(end) && end.strip_suffix(**side).is_some_and(|stem| names.contains(stem))
+            });
             let stem = side.map_or(end, |side| end.trim_end_matches(*side));
-            let plural = stem.strip_suffix('s').filter(|stem| !names.contains(&format!("{stem}s")) && names.contains(*stem));
+            let plural = stem
+                .strip_suffix('s')
+                .filter(|stem| !names.contains(&format!("{stem}s")) && names.contains(*stem));
             if names.contains(stem) {
                 out.push_str(&format!("{stem}-{}", letter(round)));
             } else if let Some(single) = plural {

@@ -30,6 +30,25 @@ pub fn machines(steps: usize) -> String {
     text
 }
 
+/// The same on a vehicle whose corners were weighed, each part with its place: its centre is followed through every act.
+pub fn weighed(steps: usize) -> String {
+    // Enough that the machines are a small part of it, or what the vehicle weighs would come to nothing.
+    let corner = steps * 20;
+    let vehicle = format!(
+        "vehicle wren \"Wren 900\"; body shell; wheelbase 2300 mm; track 1300 mm front, 1300 mm rear
+scale pads \"Pads\"; capacity {} kg each; division 0.5 kg; repeatability 0.5 kg
+weigh-in before \"Before\"; dated 2026-03-07; with pads; corners {corner} kg, {corner} kg front, {corner} kg, {corner} kg rear; fuel 10 l; driver out; tyres 1.8 bar front, 1.8 bar rear; level \"shimmed\"
+",
+        corner * 2
+    );
+    machines(steps)
+        .replace("vehicle wren \"Wren 900\"; body shell\n", &vehicle)
+        .replace(
+            "kg estimated; goes",
+            "kg estimated; at 900 mm behind front axle, 200 mm right, 400 mm up; goes",
+        )
+}
+
 fn declare(row: usize, out: &mut String) {
     let _infallible = write!(
         out,

@@ -43,6 +43,8 @@ dimensions! {
     Angle, OfAngle;
     /// In watts.
     Power, OfPower;
+    /// In per cent.
+    Share, OfShare;
 }
 
 /// A number as it was written: `mantissa / 10^decimals / denominator`.

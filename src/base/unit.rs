@@ -29,6 +29,8 @@ pub enum Dimension {
     Angle,
     /// W
     Power,
+    /// %
+    Share,
 }
 
 impl Dimension {
@@ -46,6 +48,7 @@ impl Dimension {
             Dimension::Time => "a time",
             Dimension::Angle => "an angle",
             Dimension::Power => "a power",
+            Dimension::Share => "a share",
         }
     }
 
@@ -63,6 +66,7 @@ impl Dimension {
             Dimension::Time => &["min", "h"],
             Dimension::Angle => &["deg"],
             Dimension::Power => &["kW"],
+            Dimension::Share => &["%"],
         }
     }
 }
@@ -206,6 +210,7 @@ pub static UNITS: &[Unit] = &[
     unit("kW", Dimension::Power, 1000, 1, &["kW"]),
     // Metric horsepower: 75 kgf m/s.
     unit("hp", Dimension::Power, 75 * 980_665, 100_000, &["hp"]),
+    unit("%", Dimension::Share, 1, 1, &["%", "percent", "per cent"]),
 ];
 
 /// A unit by its place in [`UNITS`], counted from 1, so that a quantity that is not said takes no more room than one that is.
@@ -249,7 +254,7 @@ pub fn find(spelling: &str) -> Option<UnitId> {
 pub fn may_go_on(word: &str) -> bool {
     matches!(
         word,
-        "N" | "kgf" | "lbf" | "lb" | "lbs" | "ft" | "in" | "US" | "US fl" | "imp" | "short" | "lb/US"
+        "N" | "kgf" | "lbf" | "lb" | "lbs" | "ft" | "in" | "US" | "US fl" | "imp" | "short" | "lb/US" | "per"
     )
 }
 

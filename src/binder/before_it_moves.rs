@@ -1,16 +1,20 @@
 //! The sheet that stands before a step which lowers, raises or takes off something substantial: every declared
-//! joint between what moves and what stays, by place, to be looked at by two people. Knows no card.
+//! joint between what moves and what stays, by place, drawn as a map and listed to be looked at by two people. Knows no card.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::binding::Binding;
-use super::document::{BeforeItMoves, Line, MoveRow};
+use super::document::{BeforeItMoves, Line, MoveRow, PictureUse, text_of};
+use super::drawings::Drawing;
+use super::drawings::joint_map::{self, Hand, Map, NoMap};
 use super::joint_words;
 use super::masses;
 use super::proof;
 use super::words::{counted, run, semi, strong};
 use crate::base::source::Span;
-use crate::plan::model::{Bearer, Does, Id, Joint, Load, Part, ReachFrom, Said, Side, Step, Thing};
+use crate::plan::model::{
+    Bearer, Does, Id, Joint, JointKind, Load, Part, ReachFrom, Said, Side, Step, Thing,
+};
 use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
 
@@ -35,10 +39,34 @@ struct Move<'p> {
 /// A sheet, and the place of the act that it guards.
 pub type Guarded = (BeforeItMoves, Span);
 
+/// The joints of a sheet by place, in the order in which they are gone round.
+type Places = Vec<(String, Vec<Id<Joint>>)>;
+
 /// The sheet of a step, from how things stand before the act that moves; nothing where the step moves nothing
 /// substantial that is still near its joints.
 #[must_use]
 pub fn sheet(binding: &Binding<'_>, step: Id<Step>) -> Option<Guarded> {
+    let (moved, at, now) = guarded(binding, step)?;
+    let set = now.moving(&parts_of(binding, &moved.loads));
+    let places = places(binding, &set, &now);
+    Some((made(binding, step, &moved, &set, &now, &places), at))
+}
+
+/// The maps of all sheets.
+#[must_use]
+pub fn maps(binding: &Binding<'_>) -> Vec<Drawing> {
+    let steps = binding.plan.order.iter();
+    steps
+        .filter_map(|&step| {
+            let (moved, _, now) = guarded(binding, step)?;
+            let set = now.moving(&parts_of(binding, &moved.loads));
+            map(binding, step, &moved, &set, &places(binding, &set, &now)).ok()
+        })
+        .collect()
+}
+
+/// The act of a step that has a sheet, its place, and how things stand before it.
+fn guarded<'a>(binding: &Binding<'a>, step: Id<Step>) -> Option<(Move<'a>, Span, After<'a>)> {
     let plan = binding.plan;
     for (nth, act) in plan.steps[step].acts().enumerate() {
         let Some(moved) = moves(&act.does).filter(|moved| substantial(binding, moved)) else {
@@ -46,9 +74,8 @@ pub fn sheet(binding: &Binding<'_>, step: Id<Step>) -> Option<Guarded> {
         };
         let now = binding.compilation.walk.before_act(plan, step, nth)?;
         let set = now.moving(&parts_of(binding, &moved.loads));
-        let rows = rows(binding, step, &moved, &set, &now);
-        if !rows.is_empty() {
-            return Some((made(binding, step, &moved, &set, &now, rows), act.at));
+        if !places(binding, &set, &now).is_empty() {
+            return Some((moved, act.at, now));
         }
     }
     None
@@ -131,14 +158,8 @@ fn is_rigid(joint: &Joint) -> bool {
     joint.rigid.map_or(!joint.kind.value.gives(), |said| said.value)
 }
 
-/// One row for each joint of the cut, hidden ones first in their place.
-fn rows(
-    binding: &Binding<'_>,
-    step: Id<Step>,
-    moved: &Move<'_>,
-    set: &BTreeSet<Id<Part>>,
-    now: &After<'_>,
-) -> Vec<(String, Vec<MoveRow>)> {
+/// The joints of the cut, place by place, hidden ones first in theirs.
+fn places(binding: &Binding<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> Places {
     let plan = binding.plan;
     let mut places: BTreeMap<usize, Vec<Id<Joint>>> = BTreeMap::new();
     for (id, joint) in plan.joints.iter() {
@@ -152,17 +173,37 @@ fn rows(
             places.entry(place(joint)).or_default().push(id);
         }
     }
+    let unplaced = if places.len() == 1 {
+        "all round"
+    } else {
+        "elsewhere"
+    };
+    places
+        .into_iter()
+        .map(|(place, mut joints)| {
+            joints.sort_by_key(|&id| (plan.joints[id].hidden.is_none(), id));
+            let word = Side::ALL.get(place).map_or(unplaced, |(_, word)| *word);
+            (word.to_owned(), joints)
+        })
+        .collect()
+}
+
+/// One row for each joint, with a pause after so many.
+fn rows(
+    binding: &Binding<'_>,
+    step: Id<Step>,
+    moved: &Move<'_>,
+    now: &After<'_>,
+    places: &Places,
+) -> Vec<(String, Vec<MoveRow>)> {
+    let plan = binding.plan;
     let name = &plan.steps[step].head.name;
-    let only_place = places.len() == 1;
     let mut nth = 0;
     let mut groups = Vec::new();
-    for (place, mut joints) in places {
-        joints.sort_by_key(|&id| (plan.joints[id].hidden.is_none(), id));
-        let unplaced = if only_place { "all round" } else { "elsewhere" };
-        let word = Side::ALL.get(place).map_or(unplaced, |(_, word)| *word);
+    for (word, joints) in places {
         for (part, chunk) in joints.chunks(ROWS_IN_A_GROUP).enumerate() {
             let head = if part == 0 {
-                word.to_owned()
+                word.clone()
             } else {
                 format!("{word}, continued")
             };
@@ -182,6 +223,83 @@ fn rows(
         }
     }
     groups
+}
+
+/// The joints round what moves, drawn.
+fn map(
+    binding: &Binding<'_>,
+    step: Id<Step>,
+    moved: &Move<'_>,
+    set: &BTreeSet<Id<Part>>,
+    places: &Places,
+) -> Result<Drawing, NoMap> {
+    let plan = binding.plan;
+    let mut joints = Vec::new();
+    for (place, ids) in places {
+        for &id in ids {
+            let joint = &plan.joints[id];
+            let other = joint.ends.iter().flatten().find(|end| {
+                let parts = plan.parts_of(end.value);
+                !parts.iter().all(|part| set.contains(part))
+            });
+            joints.push(joint_map::Joint {
+                name: super::words::capital(&joint.head.called()),
+                what: fixings(joint),
+                hidden: joint.hidden.is_some(),
+                to: other.map_or_else(String::new, |end| super::words::capital(&plan.called(end.value))),
+                place: super::words::capital(place),
+                hand: hand(joint),
+            });
+        }
+    }
+    let called: Vec<String> = moved
+        .loads
+        .iter()
+        .map(|load| match load.value {
+            Load::Thing(thing) => binding.inside(&plan.called(thing)),
+            Load::Vehicle(_) => binding.vehicle(),
+        })
+        .collect();
+    let map = Map {
+        middle: super::words::capital(&super::words::and_list(&called)),
+        joints,
+    };
+    joint_map::draw(&map, &format!("map-{}", plan.steps[step].head.name))
+}
+
+/// "4 bolts M12", "hose, 1 nut M10", "plug": as much as a label holds.
+fn fixings(joint: &Joint) -> String {
+    let kind = joint.kind.value;
+    let count = text_of(&joint_words::count_and_thread(joint, None));
+    let sizes: Vec<&str> = count
+        .split(" + ")
+        .map(|size| size.split([',', '×']).next().unwrap_or(size).trim())
+        .collect();
+    let sizes = sizes.join(" + ");
+    if sizes.is_empty() {
+        kind.word().to_owned()
+    } else if kind == JointKind::Bolted || sizes.contains(kind.word()) {
+        sizes
+    } else {
+        format!("{}, {sizes}", kind.word())
+    }
+}
+
+/// On which side of the vehicle: as the joint says, else as one of a pair is named.
+fn hand(joint: &Joint) -> Option<Hand> {
+    match joint.place.map(|said| said.value) {
+        Some(Side::Left) => return Some(Hand::Left),
+        Some(Side::Right) => return Some(Hand::Right),
+        _ => {}
+    }
+    let name = &joint.head.name;
+    if name.ends_with("-left") {
+        Some(Hand::Left)
+    } else if name.ends_with("-right") {
+        Some(Hand::Right)
+    } else {
+        None
+    }
 }
 
 /// Place in walking order: as the joint says, else from where it is reached.
@@ -238,12 +356,14 @@ fn made(
     moved: &Move<'_>,
     set: &BTreeSet<Id<Part>>,
     now: &After<'_>,
-    groups: Vec<(String, Vec<MoveRow>)>,
+    places: &Places,
 ) -> BeforeItMoves {
     let known = &binding.plan.steps[step];
     let held = holders(moved, set, now);
     let can_crush = is_vehicle(moved) || held.iter().any(|holder| matches!(holder, Bearer::Rig(_)));
     let joints = binding.plan.joints.len();
+    let map = map(binding, step, moved, set, places);
+    let rows: usize = places.iter().map(|(_, joints)| joints.len()).sum();
     BeforeItMoves {
         title: format!(
             "Before you {} {}, {}",
@@ -253,7 +373,16 @@ fn made(
         ),
         held_by: held_by(binding, moved, &held),
         who: who(binding, known, can_crush),
-        groups,
+        no_map: (map.as_ref().err() == Some(&NoMap::TooMany))
+            .then(|| format!("{rows} joints are too many for a drawing: the list below has them all.")),
+        map: map.ok().map(|drawing| PictureUse {
+            key: drawing.key,
+            caption: Some(drawing.caption),
+            alt: drawing.alt,
+            width: drawing.width,
+            proof: proof::before_map(&known.head.name),
+        }),
+        groups: self::rows(binding, step, moved, now, places),
         claim: format!(
             "Checked against the {} that this plan declares; look for the one it does not know.",
             counted(joints, "joint", "joints")

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::bags::Bags;
-use super::document::{Message, Proof, SignalWord};
+use super::document::{Message, PaperSize, Proof, SignalWord};
 use super::kept::Kept;
 use super::recall::Recalls;
 use super::uses::Uses;
@@ -13,8 +13,8 @@ use super::{Wanted, figures};
 use crate::base::quantity::{Measures, Quantity};
 use crate::compile::Compilation;
 use crate::plan::model::{
-    About, Caution, Fluid, Head, Id, Joint, Load, Note, Person, Plan, Rig, Said, Signal, Spelling, Stage,
-    Step, Thing, Units,
+    About, Caution, Fluid, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal, Spelling,
+    Stage, Step, Thing, Units,
 };
 use crate::rules::weights::Weights;
 
@@ -160,6 +160,23 @@ impl<'a> Binding<'a> {
         self.plan
             .vehicle()
             .map_or_else(String::new, |id| short(&self.plan.vehicles[id].head, all()))
+    }
+
+    /// As asked for, else as the plan says, else A4.
+    #[must_use]
+    pub fn paper(&self) -> PaperSize {
+        let said = self.about().and_then(|about| about.paper);
+        match self.wanted.paper.or_else(|| said.map(|said| said.value)) {
+            Some(Paper::Letter) => PaperSize::Letter,
+            Some(Paper::A4) | None => PaperSize::A4,
+        }
+    }
+
+    /// What the plan is for is declared as a machine, not as a vehicle.
+    #[must_use]
+    pub fn is_machine(&self) -> bool {
+        let vehicle = self.plan.vehicle();
+        vehicle.is_some_and(|id| self.plan.vehicles[id].is_machine)
     }
 
     /// A person as named on paper: "Mo".

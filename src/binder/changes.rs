@@ -2,16 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::document::{Block, Document, Section, TableGroup};
+use super::document::{Block, Document, Section, TableGroup, TableRow};
 use super::kept::{Kept, Print};
-use super::tables::{column, grouped, row, section, text};
+use super::tables::{column, grouped, section, text, tick_row};
 use super::words::{capital, run};
+use crate::base::picture::PictureFile;
 
 /// Sections whose content follows from the others, or says when they were printed.
 const NOT_ASKED: &[&str] = &["cover", "index", "changes"];
 
 /// The key under which a block's content is kept: a card's own, else its section's.
-fn page(section: &Section, block: &Block) -> String {
+#[must_use]
+pub fn page(section: &Section, block: &Block) -> String {
     match block {
         Block::Card(card) => card.proof.clone(),
         Block::BeforeItMoves(sheet) => sheet.proof.clone(),
@@ -19,25 +21,48 @@ fn page(section: &Section, block: &Block) -> String {
     }
 }
 
-/// A short hash of the content of each page.
+/// A short hash of the content of each page, and what the page is called. A picture counts by its bytes, for the same file may show
+/// something else.
 #[must_use]
-pub fn print(words: String, sections: &[Section]) -> Print {
+pub fn print(words: String, sections: &[Section], pictures: &[PictureFile]) -> Print {
+    let bytes: BTreeMap<&str, &PictureFile> = pictures
+        .iter()
+        .map(|picture| (picture.key.as_str(), picture))
+        .collect();
     let mut content: BTreeMap<String, String> = BTreeMap::new();
+    let mut called = BTreeMap::new();
     for section in sections
         .iter()
         .filter(|section| !NOT_ASKED.contains(&section.key.as_str()))
     {
         for block in &section.blocks {
-            let text = content.entry(page(section, block)).or_default();
+            let page = page(section, block);
+            called.insert(page.clone(), name(section, block));
+            let text = content.entry(page).or_default();
             text.push_str(&format!("{block:?}"));
+            for used in block.pictures() {
+                if let Some(picture) = bytes.get(used.key.as_str()) {
+                    text.push_str(&crate::compile::short_hash(&picture.bytes));
+                }
+            }
         }
     }
     Print {
         words,
+        called,
         pages: content
             .into_iter()
-            .map(|(page, text)| (page, crate::compile::short_hash(&text)))
+            .map(|(page, text)| (page, crate::compile::short_hash(text.as_bytes())))
             .collect(),
+    }
+}
+
+/// Number and title of a page, as the list of changes has it.
+fn name(section: &Section, block: &Block) -> (String, String) {
+    match block {
+        Block::Card(card) => (card.number.clone(), card.title.clone()),
+        Block::BeforeItMoves(sheet) => (String::new(), sheet.title.clone()),
+        _ => (String::new(), section.title.clone()),
     }
 }
 
@@ -50,37 +75,32 @@ pub fn sections(kept: &Kept, sections: &[Section]) -> Vec<Section> {
     let (changed, gone) = kept.changed();
     let mut new = Vec::new();
     let mut other = Vec::new();
+    let mut told: BTreeSet<String> = BTreeSet::new();
     for section in sections {
-        let mut whole = false;
         for block in &section.blocks {
             let page = page(section, block);
-            if !changed.contains(&page) {
+            if !changed.contains(&page) || !told.insert(page.clone()) {
                 continue;
             }
-            match block {
-                Block::Card(card) => {
-                    let cells = vec![text(card.number.clone()), text(card.title.clone())];
-                    let list = if before.pages.contains_key(&page) {
-                        &mut other
-                    } else {
-                        &mut new
-                    };
-                    list.push(row(cells));
-                }
-                Block::BeforeItMoves(sheet) => other.push(row(vec![text(""), text(sheet.title.clone())])),
-                _ => whole = true,
-            }
-        }
-        if whole {
-            other.push(row(vec![text(""), text(section.title.clone())]));
+            let list = if before.pages.contains_key(&page) {
+                &mut other
+            } else {
+                &mut new
+            };
+            list.push(told_row(&page, name(section, block)));
         }
     }
-    let gone: Vec<_> = gone
+    let gone: Vec<TableRow> = gone
         .iter()
-        .filter_map(|page| page.strip_prefix("step/"))
-        .map(|name| {
-            let number = kept.steps.get(name).cloned().unwrap_or_default();
-            row(vec![text(number), text(capital(&name.replace('-', " ")))])
+        .map(|page| {
+            told_row(
+                page,
+                before
+                    .called
+                    .get(page)
+                    .cloned()
+                    .unwrap_or_else(|| guessed(kept, page)),
+            )
         })
         .collect();
     let groups: Vec<TableGroup> = [
@@ -111,6 +131,28 @@ pub fn sections(kept: &Kept, sections: &[Section]) -> Vec<Section> {
         )),
     ];
     section("changes", "What changed", blocks)
+}
+
+fn told_row(page: &str, (number, title): (String, String)) -> TableRow {
+    tick_row(vec![text(number), text(title)], format!("changed/{page}"))
+}
+
+/// What a page is called that was printed before its name was kept.
+fn guessed(kept: &Kept, page: &str) -> (String, String) {
+    let (kind, name) = page.split_once('/').unwrap_or(("", page));
+    let number = kept.steps.get(name).cloned().unwrap_or_default();
+    let words = name.replace(['-', '/'], " ");
+    match kind {
+        "step" => (number, capital(&words)),
+        "before" => (
+            String::new(),
+            format!(
+                "Before it moves, {}",
+                if number.is_empty() { words } else { number }
+            ),
+        ),
+        _ => (String::new(), capital(&words)),
+    }
 }
 
 /// The binder cut down to the pages that changed, with the page that says which; nothing where none did.

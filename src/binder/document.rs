@@ -4,7 +4,7 @@
 //! Everything that a fitter must find on paper carries a [`Proof`] key; the press proves after laying out that each
 //! key stands inside a page's margins.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::picture::PictureFile;
 pub use crate::plan::prose::{Inline, Prose};
@@ -35,12 +35,23 @@ pub struct Document {
     pub sections: Vec<Section>,
     /// Pages that changed since the print before, by the keys under which their content is kept.
     pub changed: BTreeSet<String>,
+    /// Where its pages stand in the whole that they were taken from; none where this is the whole.
+    pub taken_from: Option<TakenFrom>,
     /// What the next print has to know, as text; see `binder::kept`.
     pub kept: String,
     /// Labels for bags, a document of their own.
     pub labels: Vec<Label>,
     /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.
     pub pictures: Vec<PictureFile>,
+}
+
+/// The whole binder that some pages were taken from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakenFrom {
+    /// The page, from 1, that each proof key stands on there.
+    pub page_of: BTreeMap<Proof, usize>,
+    /// What stands at the left of each page's foot there; as many as it has pages.
+    pub feet: Vec<String>,
 }
 
 /// The label of one bag of fixings.
@@ -141,6 +152,8 @@ pub enum Block {
         title: String,
         items: Vec<TickItem>,
     },
+    /// Hours and kilograms on one list of stages.
+    Stages(StageList),
     BeforeItMoves(BeforeItMoves),
     WeighingSheet(WeighingSheet),
     /// Lines to write on, each with a caption below it.
@@ -154,6 +167,29 @@ pub enum Block {
     Index(Vec<IndexEntry>),
     /// Sample card with numbered notes, on "Read first".
     MarksExplained(Vec<MarkMeaning>),
+}
+
+impl Block {
+    /// Every picture that it shows, in order.
+    #[must_use]
+    pub fn pictures(&self) -> Vec<&PictureUse> {
+        match self {
+            Block::Picture(picture) => vec![picture],
+            Block::Stages(list) => vec![&list.drawing],
+            Block::BeforeItMoves(list) => list.map.iter().collect(),
+            Block::Cover(cover) => cover.picture.iter().collect(),
+            Block::Card(card) => card
+                .rows
+                .iter()
+                .filter_map(|row| match row {
+                    CardRow::Picture(picture) => Some(picture),
+                    CardRow::Act(_) | CardRow::Message(_) | CardRow::Prose(_) => None,
+                })
+                .collect(),
+            Block::Halves(left, right) => left.iter().chain(right).flat_map(Block::pictures).collect(),
+            _ => Vec::new(),
+        }
+    }
 }
 
 /// The first page.
@@ -174,6 +210,28 @@ pub struct BigFigure {
     /// "off"
     pub word: String,
     pub below: Vec<String>,
+}
+
+/// Stages one below the other, drawn, with a tick each. The drawing leaves the columns of names and ticks free.
+#[derive(Debug, Clone)]
+pub struct StageList {
+    pub drawing: PictureUse,
+    pub rows: Vec<StageRow>,
+    /// What the drawing and its rows say, in letters; has no key of its own.
+    pub table: Table,
+}
+
+#[derive(Debug, Clone)]
+pub struct StageRow {
+    /// The name, line by line.
+    pub names: Vec<String>,
+    /// It has no time to spare.
+    pub strong: bool,
+    /// From the drawing's top, mm.
+    pub top: f64,
+    /// mm
+    pub height: f64,
+    pub proof: Proof,
 }
 
 /// A safety message: panel with the signal word, then hazard and harm, then what to do, an order a line.
@@ -318,6 +376,10 @@ pub struct BeforeItMoves {
     pub title: String,
     pub held_by: Vec<Line>,
     pub who: Vec<Line>,
+    /// What moves, and all that it is joined to.
+    pub map: Option<PictureUse>,
+    /// Why there is none, where that has to be said.
+    pub no_map: Option<String>,
     /// Place ("front", "below") and its rows.
     pub groups: Vec<(String, Vec<MoveRow>)>,
     /// "Checked against the 14 joints that this plan declares; look for the one it does not know."

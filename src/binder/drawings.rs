@@ -2,14 +2,24 @@
 //! in its alternative text. Knows shapes, no page.
 
 mod canvas;
+pub mod joint_map;
 pub mod mass_path;
+pub mod metrics;
+mod path_labels;
 pub mod plan_view;
+pub mod stages;
 pub mod tightening;
 
 use std::sync::Arc;
 
 use super::binding::Binding;
 use crate::base::picture::{PictureFile, PictureKind};
+
+/// What the document knows the program's own drawings by: no plan's picture has such a key.
+#[must_use]
+pub fn key(name: &str) -> String {
+    format!("~drawn/{name}.svg")
+}
 
 /// A drawing with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,9 +47,13 @@ impl Drawing {
 /// Every drawing that a binder uses.
 #[must_use]
 pub fn files(binding: &Binding<'_>) -> Vec<PictureFile> {
+    let stages = super::job_on_one_page::drawings(binding);
+    let maps = super::before_it_moves::maps(binding);
     let masses = super::mass_balance::drawings(binding);
     tightening::all(binding)
         .iter()
+        .chain(&stages)
+        .chain(&maps)
         .chain(&masses)
         .map(Drawing::file)
         .collect()

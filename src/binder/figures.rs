@@ -236,6 +236,16 @@ pub fn long_duration(minutes: f64) -> String {
     }
 }
 
+/// "46 to 55 h": two such times, the unit once where both have the same.
+#[must_use]
+pub fn long_range(from: f64, to: f64) -> String {
+    let (from, to) = (long_duration(from), long_duration(to));
+    match (from.split_once(' '), to.split_once(' ')) {
+        (Some((figure, unit)), Some((_, other))) if unit == other => format!("{figure} to {to}"),
+        _ => format!("{from} to {to}"),
+    }
+}
+
 /// "45 min", "1 h 10 min", "22 h".
 #[must_use]
 #[expect(

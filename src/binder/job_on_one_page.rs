@@ -2,17 +2,29 @@
 //! no single act.
 
 use super::binding::Binding;
-use super::document::{BigFigure, Block, Cell, Line, Section, TickItem};
-use super::figures::long_duration;
+use super::document::{BigFigure, Block, PaperSize, Section, TickItem, text_of};
+use super::drawings::{Drawing, metrics};
+use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
-use super::tables::{cell, column, right, section, table, text, tick_row};
-use super::words::{capital, counted, run, strong};
-use super::{get_ready, hazards, mass_account, order_list};
+use super::stage_list::{self, Known};
+use super::tables::section;
+use super::words::{counted, run};
+use super::{job_lists, mass_account};
 use crate::base::finding::Severity;
-use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Target, Thing};
+use crate::plan::model::{Id, Step, Target};
+use crate::reckon::durations::{Chain, Estimate};
+use crate::rules::timing;
 
-/// Rows of one list: what does not fit stands on the page that the list is taken from.
-const ROWS: usize = 4;
+/// Rows of each short list, and as few as they may get so that all stands on one page.
+const ROWS: [usize; 3] = [4, 3, 2];
+/// Type of 12 pt, and what a further line of it takes, mm.
+const TEXT: f64 = 4.24;
+const LINE: f64 = 5.5;
+/// Width of a page's text and of half of it, mm.
+const LIVE: f64 = 174.0;
+const HALF: f64 = 84.0;
+/// "Likely" is what holds nine times in ten: one time in twenty it is less, one in twenty more.
+const SELDOM: f64 = 0.05;
 /// More steps than this are counted, not named.
 const NAMED_STEPS: usize = 8;
 
@@ -21,19 +33,133 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if binding.plan.order.is_empty() {
         return Vec::new();
     }
-    let mut blocks = vec![
-        Block::Text(vec![run(opening(binding))]),
-        Block::Figures(figures(binding)),
-        stages(binding),
-    ];
-    let left = [hurt(binding), have(binding)];
-    let right = [lifts(binding), stops(binding)];
-    let kept = |lists: [Option<Block>; 2]| lists.into_iter().flatten().collect::<Vec<_>>();
-    let (left, right) = (kept(left), kept(right));
+    let known = stage_list::known(binding);
+    let (row, rows) = fit(binding, &known);
+    let mut blocks = start(binding, &known);
+    blocks.extend(known.blocks(row));
+    let notes = known.notes.join(" ");
+    if !notes.is_empty() {
+        blocks.push(Block::Text(vec![run(notes)]));
+    }
+    let [left, right] = halves(binding, rows);
     if !left.is_empty() || !right.is_empty() {
         blocks.push(Block::Halves(left, right));
     }
     section("one-page", "The job on one page", blocks)
+}
+
+/// The drawings of this page.
+#[must_use]
+pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
+    if binding.plan.order.is_empty() {
+        return Vec::new();
+    }
+    let known = stage_list::known(binding);
+    known.drawings(fit(binding, &known).0)
+}
+
+fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
+    vec![
+        Block::Text(vec![run(opening(binding))]),
+        Block::Figures(figures(binding, known)),
+    ]
+}
+
+fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
+    let left = [job_lists::hurt(binding, rows), job_lists::have(binding, rows)];
+    let right = [job_lists::lifts(binding, rows), job_lists::stops(binding, rows)];
+    let [mut left, mut right] =
+        [left, right].map(|lists| lists.into_iter().flatten().collect::<Vec<Block>>());
+    // Half a page stays white rather than its left.
+    if left.is_empty() {
+        std::mem::swap(&mut left, &mut right);
+    }
+    if right.is_empty() && left.len() > 1 {
+        right.extend(left.pop());
+    }
+    [left, right]
+}
+
+/// Height of the stages' rows and number of the lists' with which all stands on one page: rows a little lower rather than a list cut. If
+/// nothing does, the lists go over to a second page, and all is as large as it should be.
+fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
+    let heights = known.row_heights();
+    let wanted = (heights.first().copied().unwrap_or_default(), ROWS[0]);
+    let room = room(binding, known);
+    let lists = |rows: usize| {
+        let high = |lists: &Vec<Block>| lists.iter().map(list_height).sum::<f64>();
+        halves(binding, rows).iter().map(high).fold(0.0, f64::max)
+    };
+    // Low rows are for names in one line, so two rows of a list go before they come.
+    let (roomy, low) = heights.split_at(heights.len().min(3));
+    let [most, fewer, fewest] = ROWS;
+    for (rows, heights) in [
+        (most, roomy),
+        (fewer, roomy),
+        (fewer, low),
+        (fewest, heights.as_slice()),
+    ] {
+        let lists = lists(rows);
+        if let Some(row) = heights.iter().find(|row| known.high(**row) + lists <= room) {
+            return (*row, rows);
+        }
+    }
+    wanted
+}
+
+/// What the page has for stages and lists, mm.
+fn room(binding: &Binding<'_>, known: &Known) -> f64 {
+    let page = match binding.paper() {
+        PaperSize::A4 => 261.0,
+        PaperSize::Letter => 243.0,
+    };
+    let band = if binding.compilation.count(Severity::Fault) > 0 {
+        9.0
+    } else {
+        0.0
+    };
+    let text = |text: &str, room: f64| metrics::lines(text, TEXT, room).len().max(1);
+    let as_figure = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
+    let below = figures(binding, known);
+    let below = below
+        .iter()
+        .map(|figure| figure.below.iter().map(|line| text(line, 44.0)).sum());
+    let notes = known.notes.join(" ");
+    let notes = if notes.is_empty() {
+        0
+    } else {
+        text(&notes, LIVE) + 1
+    };
+    let title = 14.0;
+    let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
+    let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
+    page - band - title - opening - figures - LINE * as_figure(notes)
+}
+
+/// How high a short list gets at most, mm.
+fn list_height(list: &Block) -> f64 {
+    let Block::TickList { items, .. } = list else {
+        return 0.0;
+    };
+    let ticks = if items.iter().any(|item| item.tick) {
+        8.0
+    } else {
+        0.0
+    };
+    let row = |item: &TickItem| {
+        let right = item.right.as_deref().unwrap_or_default();
+        let wide = metrics::width(right, TEXT);
+        let (left_room, right_room) = if wide > (HALF - 40.0) / 2.0 {
+            let half = (HALF - ticks) / 2.0;
+            (half, half - 3.0)
+        } else {
+            (HALF - ticks - wide - 3.0, wide + 1.0)
+        };
+        let lines = metrics::lines(&text_of(&item.text), TEXT, left_room).len();
+        let lines = lines.max(metrics::lines(right, TEXT, right_room).len()).max(1);
+        2.2 + LINE * f64::from(u32::try_from(lines).unwrap_or(u32::MAX))
+    };
+    12.5 + items.iter().map(row).sum::<f64>()
 }
 
 /// "62 steps in 7 stages. Mo leads; Pip is needed for 5 steps: 2.7, 2.8."
@@ -122,28 +248,24 @@ pub fn hours(binding: &Binding<'_>, steps: &[Id<Step>]) -> Option<Hours> {
         unsaid: 0,
     };
     for &step in steps {
-        let Some(time) = binding.plan.steps[step].time.map(|said| said.value) else {
+        let Some(time) = timing::takes(binding.plan, step) else {
             sum.unsaid += 1;
             continue;
         };
-        let (best, worst) = time.spread.unwrap_or((time.likely, time.likely));
-        sum.likely += time.likely.base();
-        sum.best += best.base();
-        sum.worst += worst.base();
+        sum.likely += time.likely();
+        sum.best += time.best();
+        sum.worst += time.worst();
     }
     (sum.unsaid < steps.len()).then_some(sum)
 }
 
-fn figures(binding: &Binding<'_>) -> Vec<BigFigure> {
+fn figures(binding: &Binding<'_>, known: &Known) -> Vec<BigFigure> {
     let mut all = Vec::new();
     if let Some(hours) = hours(binding, &binding.plan.order) {
         let mut below = Vec::new();
-        if hours.best < hours.likely || hours.worst > hours.likely {
-            below.push(format!(
-                "{} to {}",
-                long_duration(hours.best),
-                long_duration(hours.worst)
-            ));
+        below.extend(likely(binding, hours));
+        if let Some(length) = known.shorter(hours.likely) {
+            below.push(format!("{} from beginning to end", long_duration(length)));
         }
         if hours.unsaid > 0 {
             below.push(format!(
@@ -175,6 +297,26 @@ fn figures(binding: &Binding<'_>) -> Vec<BigFigure> {
     all
 }
 
+/// "31 to 81 h", and what nine jobs of ten take by the three figures of each step.
+fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
+    if hours.best >= hours.worst {
+        return Vec::new();
+    }
+    let mut said = vec![long_range(hours.best, hours.worst)];
+    if hours.unsaid == 0 {
+        let steps = binding.plan.order.iter();
+        let pieces: Vec<Estimate> = steps
+            .filter_map(|&step| timing::takes(binding.plan, step))
+            .collect();
+        let chain = Chain::of(&pieces);
+        if let (Ok(from), Ok(to)) = (chain.time_for(SELDOM), chain.time_for(1.0 - SELDOM)) {
+            let range = long_range(from.max(hours.best), to.min(hours.worst));
+            said.push(format!("most likely {range}"));
+        }
+    }
+    said
+}
+
 fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
     let account = mass_account::account(binding);
     let saved = mass_account::saved(binding, &account)?;
@@ -204,227 +346,4 @@ fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
         word: if gained { "on" } else { "off" }.to_owned(),
         below,
     })
-}
-
-fn stages(binding: &Binding<'_>) -> Block {
-    let columns = vec![
-        column("", 14),
-        column("Stage", 0),
-        column("Steps", 24),
-        right("Hours", 36),
-        column("Done", 14),
-    ];
-    let rows = binding
-        .stages()
-        .into_iter()
-        .enumerate()
-        .map(|(nth, (stage, steps))| {
-            let title = match stage {
-                Some(stage) => capital(&binding.plan.stages[stage].head.called()),
-                None => "The steps".to_owned(),
-            };
-            let hours = hours(binding, &steps).map_or(Cell::Empty, |hours| cell(vec![strong(hours.text())]));
-            let number = stage.map_or(Cell::Empty, |stage| {
-                cell(vec![strong(binding.stage_number(stage).to_string())])
-            });
-            tick_row(
-                vec![
-                    number,
-                    text(title),
-                    text(steps.len().to_string()),
-                    hours,
-                    Cell::Square,
-                ],
-                format!("done/stage/{}", nth + 1),
-            )
-        })
-        .collect();
-    Block::Table(table("", columns, rows, 9))
-}
-
-fn list(title: &str, items: Vec<TickItem>) -> Option<Block> {
-    (!items.is_empty()).then(|| Block::TickList {
-        title: title.to_owned(),
-        items,
-    })
-}
-
-fn item(text: Line, right: impl Into<String>, tick: bool) -> TickItem {
-    let right = right.into();
-    TickItem {
-        text,
-        right: (!right.is_empty()).then_some(right),
-        tick,
-    }
-}
-
-fn hurt(binding: &Binding<'_>) -> Option<Block> {
-    let items = hazards::all(binding)
-        .into_iter()
-        .take(ROWS)
-        .map(|hazard| {
-            let title = capital(&binding.plan.cautions[hazard.caution].head.called());
-            let steps = match (hazard.whole_job, hazard.steps.len()) {
-                (true, _) => "the whole job".to_owned(),
-                (false, 0..=4) => binding.numbers(&hazard.steps),
-                (false, more) => counted(more, "step", "steps"),
-            };
-            item(vec![run(title)], steps, false)
-        })
-        .collect();
-    list("What can hurt you", items)
-}
-
-/// A known lift: what, how heavy, by what.
-struct Lift {
-    called: String,
-    heft: Heft,
-    by: String,
-}
-
-fn lifts(binding: &Binding<'_>) -> Option<Block> {
-    let mut lifts: Vec<Lift> = Vec::new();
-    for &step in &binding.plan.order {
-        for act in binding.plan.steps[step].acts() {
-            for lift in of_act(binding, step, &act.does) {
-                if lifts.iter().all(|known| known.called != lift.called) {
-                    lifts.push(lift);
-                }
-            }
-        }
-    }
-    lifts.sort_by(|a, b| b.heft.kg.total_cmp(&a.heft.kg));
-    let items = lifts
-        .into_iter()
-        .take(ROWS)
-        .map(|lift| {
-            let text = vec![
-                run(format!("{}, ", lift.called)),
-                strong(masses::text(binding, lift.heft)),
-            ];
-            item(text, lift.by, false)
-        })
-        .collect();
-    list("Heaviest lifts", items)
-}
-
-fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
-    let with_rig = |id: Id<crate::plan::model::Rig>| {
-        let rig = &binding.plan.rigs[id];
-        let rated = rig
-            .rated
-            .map(|said| format!(", {}", binding.one(said.value.mass)));
-        format!("{}{}", binding.rig(id), rated.unwrap_or_default())
-    };
-    match does {
-        Does::Hold { things, by } => {
-            let by = match by.value {
-                Bearer::Rig(rig) => with_rig(rig),
-                Bearer::Person(person) => format!("by hand, {}", binding.person(person)),
-            };
-            lifted(binding, things, &by)
-        }
-        Does::Raise {
-            things,
-            on: Some(rig),
-            ..
-        } => lifted(binding, things, &with_rig(rig.value)),
-        Does::TakeOff(things) | Does::Fit(things) => {
-            let held = binding.plan.steps[step]
-                .acts()
-                .any(|act| matches!(&act.does, Does::Hold { .. } | Does::Raise { .. }));
-            if held {
-                return Vec::new();
-            }
-            let loads: Vec<Said<Load>> = things
-                .iter()
-                .map(|thing| Said::new(Load::Thing(thing.value), thing.at))
-                .collect();
-            let who = binding.who(&binding.plan.steps[step]);
-            let by = if who.is_empty() {
-                "by hand".to_owned()
-            } else {
-                format!("by hand, {who}")
-            };
-            lifted(binding, &loads, &by)
-        }
-        _ => Vec::new(),
-    }
-}
-
-fn lifted(binding: &Binding<'_>, things: &[Said<Load>], by: &str) -> Vec<Lift> {
-    things
-        .iter()
-        .filter_map(|load| {
-            let Load::Thing(thing) = load.value else {
-                return None;
-            };
-            let body = matches!(thing, Thing::Part(part) if binding.plan.parts[part].is_body);
-            let heft = masses::of_load(binding, load.value).filter(|_| !body)?;
-            Some(Lift {
-                called: capital(&binding.plan.called(thing)),
-                heft,
-                by: by.to_owned(),
-            })
-        })
-        .collect()
-}
-
-fn have(binding: &Binding<'_>) -> Option<Block> {
-    let ordered = order_list::all(binding).into_iter().map(|order| {
-        item(
-            vec![strong(format!("{} ", order.count)), run(order.what)],
-            "order",
-            true,
-        )
-    });
-    let wanting = get_ready::wanting(binding)
-        .into_iter()
-        .map(|(what, how)| item(vec![run(what)], how, true));
-    let all: Vec<TickItem> = ordered.chain(wanting).collect();
-    let (count, more) = (all.len(), all.len().saturating_sub(ROWS));
-    let mut items: Vec<TickItem> = all
-        .into_iter()
-        .take(if more > 0 { ROWS - 1 } else { ROWS })
-        .collect();
-    if more > 0 {
-        let rest = count - items.len();
-        items.push(item(
-            vec![run(format!("and {rest} more, in Get ready"))],
-            "",
-            true,
-        ));
-    }
-    list("Have before you start", items)
-}
-
-/// Steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
-fn stops(binding: &Binding<'_>) -> Option<Block> {
-    let plan = binding.plan;
-    let says = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
-    let safe = |step: &Id<Step>| {
-        let after = binding.compilation.walk.after(plan, *step);
-        after.is_some_and(|after| after.unsafe_to_leave().is_empty())
-    };
-    let stages = binding.stages();
-    let ends = stages.iter().flat_map(|(_, steps)| {
-        let said: Vec<Id<Step>> = steps.iter().copied().filter(says).collect();
-        let last = steps.last().copied().filter(|step| said.is_empty() && safe(step));
-        said.into_iter().chain(last)
-    });
-    // The end of the job is no place to stop.
-    let items = ends
-        .filter(|step| Some(step) != plan.order.last())
-        .take(ROWS)
-        .map(|step| {
-            let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
-            let text = vec![
-                run("After "),
-                strong(binding.number(step)),
-                run(format!(", {title}")),
-            ];
-            item(text, "", false)
-        })
-        .collect();
-    list("Good places to stop", items)
 }

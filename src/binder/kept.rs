@@ -16,16 +16,21 @@ pub struct Kept {
     pub before: Option<Print>,
 }
 
-/// One print: what it is known by, and a short hash of each page's content.
+/// One print: what it is known by, what each page is called, and a short hash of its content.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Print {
     /// "plan 74c9, dated 2026-03-07"
     pub words: String,
+    /// Number, empty where it has none, and title by the page.
+    pub called: BTreeMap<String, (String, String)>,
     pub pages: BTreeMap<String, String>,
 }
 
 const HEAD: &str = "# Numbers of steps and bags as first printed, and what stood on the pages then. Kept beside the binder, so that numbers\n\
                     # on bags and paper stay true. Without this file the next print counts anew.\n";
+
+/// Stands where a page has no number.
+const NO_NUMBER: &str = "-";
 
 impl Kept {
     /// Reads what an earlier print left; lines that make no sense are passed over.
@@ -49,6 +54,22 @@ impl Kept {
                 (Some("before"), Some(hash), Some(page)) => {
                     let before = kept.before.get_or_insert_default();
                     before.pages.insert(page.to_owned(), hash.to_owned());
+                }
+                (Some("called"), Some(print), Some(rest)) => {
+                    let print = if print == "now" {
+                        &mut kept.now
+                    } else {
+                        kept.before.get_or_insert_default()
+                    };
+                    let mut words = rest.splitn(3, ' ');
+                    if let (Some(page), Some(number), Some(title)) =
+                        (words.next(), words.next(), words.next())
+                    {
+                        let number = if number == NO_NUMBER { "" } else { number };
+                        print
+                            .called
+                            .insert(page.to_owned(), (number.to_owned(), title.to_owned()));
+                    }
                 }
                 (Some("print"), Some("now"), Some(words)) => words.clone_into(&mut kept.now.words),
                 (Some("print"), Some("before"), Some(words)) => {
@@ -79,6 +100,12 @@ impl Kept {
             line(["print", word, &print.words]);
             for (page, hash) in &print.pages {
                 line([word, hash, page]);
+            }
+            for (page, (number, title)) in &print.called {
+                let number = if number.is_empty() { NO_NUMBER } else { number };
+                // A title on two lines would be read as two.
+                let title = title.split_whitespace().collect::<Vec<_>>().join(" ");
+                line(["called", word, &format!("{page} {number} {title}")]);
             }
         }
         text
@@ -223,6 +250,13 @@ mod tests {
         kept.bags.insert("u-bolts".to_owned(), 12);
         let print = |words: &str, hash: &str| Print {
             words: words.to_owned(),
+            called: BTreeMap::from([
+                (
+                    "step/axle-off".to_owned(),
+                    ("2.8".to_owned(), "Axle off, at last".to_owned()),
+                ),
+                ("torque".to_owned(), (String::new(), "Torque table".to_owned())),
+            ]),
             pages: BTreeMap::from([("step/axle-off".to_owned(), hash.to_owned())]),
         };
         kept.turn(print("plan 1111, dated 2026-03-07", "aa"));

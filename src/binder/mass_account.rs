@@ -11,6 +11,7 @@ use super::words::{and_list, capital, run, semi, sentence, strong};
 use crate::plan::model::Target;
 use crate::reckon::mass;
 use crate::rules::account::{Account, Entry, SwapAccount};
+use crate::rules::totals_aims;
 
 #[must_use]
 pub fn account(binding: &Binding<'_>) -> Account {
@@ -46,7 +47,8 @@ fn rounded(binding: &Binding<'_>, kg: f64) -> f64 {
 }
 
 /// The sum of a column as it is printed; none where a mass is unknown or nothing stands in it.
-fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
+#[must_use]
+pub fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
     let all: Option<Vec<f64>> = entries
         .iter()
         .map(|entry| Some(rounded(binding, entry.heft.as_ref()?.kg)))
@@ -55,7 +57,8 @@ fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
 }
 
 /// What a swap saves by its printed columns.
-fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
+#[must_use]
+pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
     let saved = swap.saved()?;
     let kg = sum_of(binding, &swap.off).unwrap_or_default() - sum_of(binding, &swap.on).unwrap_or_default();
     Some(Heft {
@@ -222,9 +225,14 @@ fn aim(binding: &Binding<'_>) -> Line {
     let minimum = about
         .class_minimum
         .map(|said| format!("the rules forbid going under {}", binding.both(said.value)));
+    let split = about.axle_split.map(|said| {
+        let end = totals_aims::end_word(said.value.end);
+        format!("wanted between the axles: {} {end}", said.value.share)
+    });
     target
         .into_iter()
         .chain(minimum)
+        .chain(split)
         .map(|words| run(format!("{} ", sentence(&words))))
         .collect()
 }

@@ -115,12 +115,24 @@ fn moment(
     }
 }
 
-/// "1120 mm": whole millimetres, coarser where the uncertainty is.
+/// How far, whichever way: "1120 mm"; whole millimetres, coarser where the uncertainty is.
 #[must_use]
 pub fn length(value: f64, within: f64) -> String {
     let coarse = if within >= 20.0 { 10.0 } else { 1.0 };
     let rounded = (value / coarse).round() * coarse;
     format!("{} mm", rounded.abs())
+}
+
+/// Which way from the front axle; on it counts as behind.
+#[must_use]
+pub fn ahead_or_behind(value: f64) -> &'static str {
+    if value < 0.0 { "ahead of" } else { "behind" }
+}
+
+/// "1120 mm behind", "40 mm ahead of": the front axle follows.
+#[must_use]
+pub fn along(value: f64, within: f64) -> String {
+    format!("{} {}", length(value, within), ahead_or_behind(value))
 }
 
 /// "4 mm left".
@@ -138,7 +150,8 @@ pub fn sideways(value: f64, within: f64) -> String {
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut blocks: Vec<Block> = Vec::new();
     let drawings = drawings(binding);
-    let picture = |key: &str| {
+    let picture = |name: &str| {
+        let key = super::drawings::key(name);
         let drawing = drawings.iter().find(|drawing| drawing.key == key)?;
         Some(Block::Picture(PictureUse {
             key: drawing.key.clone(),
@@ -148,9 +161,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             proof: format!("drawing/{key}"),
         }))
     };
-    blocks.extend(picture(mass_path::KEY));
+    blocks.extend(picture(mass_path::NAME));
     blocks.extend(balance_table(binding));
-    blocks.extend(picture(plan_view::KEY));
+    blocks.extend(picture(plan_view::NAME));
     if blocks.is_empty() {
         return Vec::new();
     }
@@ -163,22 +176,30 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
         return None;
     }
     let unit = masses::unit(binding);
+    // A centre ahead of the axle changes the head, and each row says its way.
+    let ahead = |moment: &Moment| moment.centre.is_some_and(|[(behind, _), _]| behind < 0.0);
+    let some_ahead = moments.iter().any(ahead);
+    let centre = if some_ahead {
+        "centre from front axle"
+    } else {
+        "centre behind front axle"
+    };
     let columns = vec![
         column("", 0),
         figure_column(unit, 24),
         figure_column("front axle", 24),
         figure_column("rear axle", 24),
-        column("centre behind front axle", 34),
+        column(centre, 34),
         column("beside the middle", 28),
     ];
     let rows: Vec<TableRow> = moments
         .iter()
-        .map(|moment| balance_row(binding, moment))
+        .map(|moment| balance_row(binding, moment, some_ahead))
         .collect();
     Some(Block::Table(table("", columns, rows, 8)))
 }
 
-fn balance_row(binding: &Binding<'_>, moment: &Moment) -> TableRow {
+fn balance_row(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> TableRow {
     let figure = |kg: f64| {
         let heft = Heft {
             kg,
@@ -198,7 +219,16 @@ fn balance_row(binding: &Binding<'_>, moment: &Moment) -> TableRow {
     };
     let (behind, beside) = match moment.centre {
         Some([(behind, within), (right, side_within)]) => (
-            text(format!("{} ± {}", length(behind, within), length(within, within))),
+            text(format!(
+                "{} ± {}{}",
+                length(behind, within),
+                length(within, within),
+                match (behind < 0.0, some_ahead) {
+                    (true, _) => " ahead",
+                    (false, true) => " behind",
+                    (false, false) => "",
+                }
+            )),
             text(sideways(right, side_within)),
         ),
         None => (Cell::Empty, Cell::Empty),
@@ -308,9 +338,11 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         wheels: wheels.iter().map(|contact| place(contact.at)).collect(),
         supports: supports.into_iter().map(place).collect(),
         dots,
-        when: least
-            .and_then(|least| least.step)
-            .map_or_else(String::new, |step| format!("step {}", binding.number(step))),
+        when: match least.and_then(|least| least.step) {
+            Some(step) => format!("in step {}", binding.number(step)),
+            None => "as it was found".to_owned(),
+        },
+        vehicle: if binding.is_machine() { "machine" } else { "car" },
         margin: least_margin,
     })
 }

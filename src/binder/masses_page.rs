@@ -6,7 +6,7 @@ use super::binding::Binding;
 use super::mass_account;
 use super::mass_balance::{self, Moment};
 use super::masses::{self, Heft};
-use super::words::{and_list, capital, chance};
+use super::words::{and_list, capital, chance, cut};
 use crate::compile::Compilation;
 use crate::plan::model::{Id, Part, Step, Target};
 use crate::reckon::ballast;
@@ -51,15 +51,6 @@ fn padded(text: &str, width: usize) -> String {
 fn right(text: &str, width: usize) -> String {
     let count = text.chars().count();
     format!("{}{text}", " ".repeat(width.saturating_sub(count)))
-}
-
-/// Cut to so many characters, with a mark where something is left away.
-fn cut(text: &str, width: usize) -> String {
-    if text.chars().count() <= width {
-        return text.to_owned();
-    }
-    let kept: String = text.chars().take(width.saturating_sub(1)).collect();
-    format!("{}…", kept.trim_end())
 }
 
 impl Page<'_, '_> {
@@ -175,18 +166,15 @@ impl Page<'_, '_> {
             right("saved", 9),
             right("±", 7)
         ));
-        if let Some(line) = self.lines.last_mut() {
-            *line = line.trim_start_matches("  ").to_owned();
-            line.insert_str(0, "  ");
-        }
         for swap in &account.swaps {
             let called = capital(&self.binding.plan.swaps[swap.id].head.called());
-            let sum = |total: mass::Total| total.whole().map(|heft| heft.kg);
-            let (off, on) = (sum(swap.off_total()), sum(swap.on_total()));
-            self.row(&called, off, on, swap.saved().as_ref());
+            let off = mass_account::sum_of(self.binding, &swap.off);
+            let on = mass_account::sum_of(self.binding, &swap.on);
+            self.row(&called, off, on, mass_account::saved_of(self.binding, swap));
         }
         if account.swaps.len() > 1 {
-            self.row("All of them", None, None, account.saved().as_ref());
+            let saved = mass_account::saved(self.binding, account);
+            self.row("All of them", None, None, saved);
         }
         let unknown = mass_account::unknown(self.binding, account);
         if !unknown.is_empty() {
@@ -197,7 +185,7 @@ impl Page<'_, '_> {
         }
     }
 
-    fn row(&mut self, called: &str, off: Option<f64>, on: Option<f64>, saved: Option<&mass::Heft>) {
+    fn row(&mut self, called: &str, off: Option<f64>, on: Option<f64>, saved: Option<Heft>) {
         let figure = |kg: Option<f64>| {
             kg.map_or_else(String::new, |kg| {
                 super::figures::decimal(masses::in_unit(self.binding, kg), 1)
@@ -209,7 +197,7 @@ impl Page<'_, '_> {
             right(&figure(off), 9),
             right(&figure(on), 9),
             right(&figure(saved.map(|heft| heft.kg)), 9),
-            right(&figure(saved.map(mass::Heft::expanded)), 7)
+            right(&figure(saved.map(|heft| heft.within)), 7)
         );
         self.lines.push(line.trim_end().to_owned());
     }
@@ -219,7 +207,7 @@ impl Page<'_, '_> {
         let Some(about) = self.binding.about() else {
             return;
         };
-        if about.target.is_none() && about.class_minimum.is_none() {
+        if about.target.is_none() && about.class_minimum.is_none() && about.axle_split.is_none() {
             return;
         }
         self.heading("Target");
@@ -231,9 +219,14 @@ impl Page<'_, '_> {
             let more = account.aim(plan).map_or_else(
                 || "not all masses are known".to_owned(),
                 |aim| {
+                    // As the paper has it: the sum of the figures that are shown.
+                    let saved = mass_account::saved(self.binding, account);
+                    let saved = saved.map_or_else(
+                        || self.heft(&aim.saved),
+                        |saved| masses::with_give(self.binding, saved),
+                    );
                     format!(
-                        "{} are saved; the chance that it is met: {}",
-                        self.heft(&aim.saved),
+                        "{saved} are saved; the chance that it is met: {}",
                         chance(aim.chance)
                     )
                 },
@@ -254,10 +247,13 @@ impl Page<'_, '_> {
                         let walk = &self.binding.compilation.walk;
                         let place = totals_aims::ballast_place(&self.binding.weights, walk, sure)
                             .map_or_else(String::new, |behind| {
-                                let side = if behind < 0.0 { "ahead of" } else { "behind" };
+                                let split = match about.axle_split {
+                                    Some(_) => "for the split that is wanted",
+                                    None => "to keep the split",
+                                };
                                 format!(
-                                    ", its middle {} {side} the front axle to keep the split",
-                                    mass_balance::length(behind, 0.0)
+                                    ", its middle {} the front axle {split}",
+                                    mass_balance::along(behind, 0.0)
                                 )
                             });
                         format!(
@@ -284,6 +280,14 @@ impl Page<'_, '_> {
                 };
             let words = self.binding.one(minimum.value);
             self.line("class minimum", &words, &more);
+        }
+        if let Some(split) = about.axle_split {
+            let words = format!("{} {}", split.value.share, totals_aims::end_word(split.value.end));
+            self.line(
+                "between the axles",
+                &words,
+                "wanted; how it comes out stands under balance",
+            );
         }
     }
 
@@ -324,7 +328,8 @@ impl Page<'_, '_> {
             mass_balance::length(within, within)
         );
         let mut more = format!(
-            "centre behind the front axle, {}",
+            "centre {} the front axle, {}",
+            mass_balance::ahead_or_behind(behind),
             mass_balance::sideways(side, side_within)
         );
         if let Some(height) = moment.height {

@@ -472,3 +472,113 @@ fn steps_that_follow_one_another_are_one_run() {
     let text = table_text(section(&document, "read-first"));
     assert!(text.contains("1 to 5, 7"), "{text}");
 }
+
+#[test]
+fn the_list_of_changes_names_what_is_new_and_what_is_gone() {
+    let before = "part axle \"Steel axle\"; mass 74.5 kg quoted\n\
+                  joint spring: axle to shell; carries; bolts 4 x M10x1.25\n\
+                  joint strap: axle to shell; strap\njoint hose: axle to shell; hose\n\
+                  step slack \"Slack\"; by mo; slacken spring\n";
+    let lower =
+        "step drop \"Drop it\"; by mo, pip; hold axle with table; undo spring, strap, hose; take off axle\n";
+    let today = || Wanted::printed(sample::today());
+    let bound_after = |text: &str, kept: &str| {
+        let source = Source::new("p.boltplan", format!("{PRELUDE}{text}"), false);
+        let wanted = Wanted {
+            kept: super::kept::Kept::read(kept),
+            ..today()
+        };
+        bind(&compile(vec![source], &NoPictures), &wanted)
+    };
+    let rows = |document: &Document| -> Vec<(String, Vec<String>)> {
+        let page = section(document, "changes");
+        let mut all = Vec::new();
+        for block in &page.blocks {
+            if let Block::Table(table) = block {
+                for group in &table.groups {
+                    let cells = group.rows.iter().map(|row| match row.cells.get(1) {
+                        Some(Cell::Line(line)) => text_of(line),
+                        _ => String::new(),
+                    });
+                    all.push((group.head.clone().unwrap_or_default(), cells.collect()));
+                }
+            }
+        }
+        all
+    };
+    let short = bound_after(before, "");
+    let long = bound_after(&format!("{before}{lower}"), &short.kept);
+    let changes = rows(&long);
+    let list = |changes: &[(String, Vec<String>)], head: &str| -> Vec<String> {
+        let found = changes.iter().find(|(known, _)| known.starts_with(head));
+        found.map_or_else(Vec::new, |(_, rows)| rows.clone())
+    };
+    let new = list(&changes, "New");
+    assert!(
+        new.contains(&"Drop it".to_owned()) && new.iter().any(|row| row.starts_with("Before you take off")),
+        "{changes:?}"
+    );
+    let back = rows(&bound_after(before, &long.kept));
+    let gone = list(&back, "Gone");
+    for name in ["Drop it", "Before you take off the steel axle, 2"] {
+        assert!(gone.contains(&name.to_owned()), "{back:?}");
+    }
+    assert!(gone.iter().all(|row| !row.contains('/')), "{gone:?}");
+}
+
+#[test]
+fn a_page_whose_picture_changed_is_changed() {
+    let document = bound("part axle; mass 74.5 kg quoted\nstep see \"See\"; by mo; look \"All well\"\n");
+    let file = |bytes: &[u8]| crate::base::picture::PictureFile {
+        key: "one.png".to_owned(),
+        kind: crate::base::picture::PictureKind::Png,
+        bytes: std::sync::Arc::from(bytes),
+    };
+    let shown = super::document::PictureUse {
+        key: "one.png".to_owned(),
+        caption: None,
+        alt: "The axle".to_owned(),
+        width: 100,
+        proof: "p".to_owned(),
+    };
+    let mut sections = document.sections;
+    sections.truncate(2);
+    for section in &mut sections {
+        section.blocks.push(Block::Picture(shown.clone()));
+    }
+    let print = |bytes: &[u8]| super::changes::print("now".to_owned(), &sections, &[file(bytes)]).pages;
+    assert_eq!(print(b"one"), print(b"one"));
+    assert_ne!(print(b"one"), print(b"two"));
+}
+
+#[test]
+fn a_centre_ahead_of_the_front_axle_is_told_so() {
+    use super::mass_balance::{along, length};
+    assert_eq!(along(-40.4, 3.0), "40 mm ahead of");
+    assert_eq!(along(1120.2, 3.0), "1120 mm behind");
+    assert_eq!(length(-40.4, 3.0), "40 mm");
+    let place = |behind: f64| super::drawings::plan_view::Place { behind, right: 0.0 };
+    let view = super::drawings::plan_view::View {
+        wheels: Vec::new(),
+        supports: Vec::new(),
+        dots: [120.0, -40.0]
+            .into_iter()
+            .zip(["0", "1"])
+            .map(|(behind, mark)| super::drawings::plan_view::Dot {
+                mark: mark.to_owned(),
+                at: place(behind),
+                within: place(10.0),
+            })
+            .collect(),
+        when: "in step 1".to_owned(),
+        vehicle: "machine",
+        margin: None,
+    };
+    let drawn = super::drawings::plan_view::draw(&view).expect("a centre");
+    assert!(
+        drawn.alt.contains("120 mm behind the front axle"),
+        "{}",
+        drawn.alt
+    );
+    assert!(drawn.alt.contains("40 mm ahead of it"), "{}", drawn.alt);
+}

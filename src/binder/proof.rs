@@ -43,6 +43,11 @@ pub fn before(step: &str) -> Proof {
 }
 
 #[must_use]
+pub fn before_map(step: &str) -> Proof {
+    format!("before-map/{step}")
+}
+
+#[must_use]
 pub fn before_row(step: &str, nth: usize) -> Proof {
     format!("before-row/{step}/{nth}")
 }

@@ -284,6 +284,7 @@ fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
         vehicle: Some(said(vehicle)),
         target: None,
         class_minimum: None,
+        axle_split: None,
         crew,
         paper: None,
         sides: None,

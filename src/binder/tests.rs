@@ -72,6 +72,10 @@ fn of_block(block: &Block, into: &mut Vec<String>) {
         }
         Block::Halves(left, right) => left.iter().chain(right).for_each(|inner| of_block(inner, into)),
         Block::Picture(picture) => into.push(picture.proof.clone()),
+        Block::Stages(list) => {
+            into.push(list.drawing.proof.clone());
+            into.extend(list.rows.iter().map(|row| row.proof.clone()));
+        }
         Block::Cover(cover) => into.extend(cover.picture.iter().map(|picture| picture.proof.clone())),
         _ => {}
     }

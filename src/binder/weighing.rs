@@ -144,7 +144,7 @@ fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
             }),
     );
     if let Some(axles) = weigh_in.axles.map(|said| said.value) {
-        let words = if is_machine(binding) {
+        let words = if binding.is_machine() {
             ["Front end", "Rear end"]
         } else {
             ["Front axle", "Rear axle"]
@@ -168,13 +168,6 @@ fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
         foot: foot(binding, weigh_in),
         proof: format!("weighing/{name}"),
     }
-}
-
-fn is_machine(binding: &Binding<'_>) -> bool {
-    binding
-        .plan
-        .vehicle()
-        .is_some_and(|id| binding.plan.vehicles[id].is_machine)
 }
 
 /// "What came off: hanging scale, 100 kg in steps of 0.1 kg".
@@ -210,7 +203,7 @@ fn conditions(binding: &Binding<'_>, weigh_in: &WeighIn) -> Vec<(String, Option<
     if !whole_vehicle {
         return conditions;
     }
-    let machine = is_machine(binding);
+    let machine = binding.is_machine();
     let mut add = |label: &str, value: Option<String>| conditions.push((label.to_owned(), value));
     add(
         "Level floor",

@@ -111,6 +111,16 @@ pub fn quoted(text: &str) -> String {
         .collect()
 }
 
+/// Cut to so many characters, with a mark where something is left away.
+#[must_use]
+pub fn cut(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
 /// "1 step", "3 steps".
 #[must_use]
 pub fn counted(count: usize, one: &str, many: &str) -> String {

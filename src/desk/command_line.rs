@@ -29,7 +29,7 @@ pub(super) enum Command {
     /// Show the machine after a step: what is off, slack, held, live, still joined.
     State(State),
     /// Show the mass account: weighed, off, on, saved against the target, and how it lies on the wheels.
-    Masses(State),
+    Masses(Masses),
     /// Work out, from what the plan declares, the steps that take a thing off.
     Draft(Draft),
     /// Tell what a rule guards against; without a name, list all rules.
@@ -98,9 +98,30 @@ pub(super) struct State {
     /// Name or number of the step; without it, the machine as it was found.
     #[arg(long, value_name = "STEP")]
     pub(super) after: Option<String>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
     /// Name everything, however long the lists are.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Masses {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// Name or number of the step; without it, the last one that the log says is done.
+    #[arg(long, value_name = "STEP")]
+    pub(super) after: Option<String>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
+}
+
+/// Whose numbers steps go by.
+#[derive(Debug, Args)]
+pub(super) struct Numbers {
+    /// Folder that the binder was printed into: steps go by the numbers on that paper.
+    #[arg(long, value_name = "DIR", default_value = "output")]
+    pub(super) binder: PathBuf,
 }
 
 #[derive(Debug, Args)]
@@ -113,6 +134,8 @@ pub(super) struct Draft {
     /// Name or number of the step that the work begins behind; without it, as early as what is live on the way allows.
     #[arg(long, value_name = "STEP")]
     pub(super) after: Option<String>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
 }
 
 impl Print {

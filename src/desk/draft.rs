@@ -7,7 +7,8 @@
 
 use super::command_line::Draft;
 use super::lint::compiled;
-use super::state::{perhaps, step_named, unwalked};
+use super::numbers::{kept, step_named};
+use super::state::{perhaps, unwalked};
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
@@ -19,16 +20,18 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
     let progress = Progress::new(around);
     let done = compiled(&asked.path, &progress);
     progress.done();
-    let compilation = done?.compilation;
+    let done = done?;
+    let compilation = done.compilation;
     if compilation.unwalked {
         return Err(unwalked());
     }
     let plan = &compilation.plan;
     let thing = thing_named(plan, &asked.off)?;
+    let numbers = kept(&asked.numbers.binder, plan, &done.name).numbers(plan);
     let after = asked
         .after
         .as_deref()
-        .map(|name| step_named(plan, name))
+        .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
     match work_out(plan, thing, after) {
         Ok(draft) => talk::show(&draft.text(plan, thing)),

@@ -1,31 +1,39 @@
 //! `masses`: the mass account on a terminal: what was weighed, what is off and on, each swap, the target, the wheels. The page comes from
 //! the binder; here it is fitted to the terminal.
 
-use super::command_line::State;
+use super::command_line::Masses;
 use super::lint::compiled;
-use super::state::{step_named, unwalked};
+use super::numbers::{kept, step_named};
+use super::state::unwalked;
 use super::surroundings::{Surroundings, today};
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::binder::{Wanted, masses_page};
 use crate::press::terminal::{visible, wrapped};
 
-pub(super) fn masses(asked: &State, around: &Surroundings) -> Result<Outcome, Trouble> {
+pub(super) fn masses(asked: &Masses, around: &Surroundings) -> Result<Outcome, Trouble> {
     let progress = Progress::new(around);
     let done = compiled(&asked.path, &progress);
     progress.done();
-    let compilation = done?.compilation;
+    let done = done?;
+    let compilation = done.compilation;
     if compilation.unwalked {
         return Err(unwalked());
     }
+    let kept = kept(&asked.numbers.binder, &compilation.plan, &done.name);
+    let numbers = kept.numbers(&compilation.plan);
     let step = asked
         .after
         .as_deref()
-        .map(|name| step_named(&compilation.plan, name))
+        .map(|name| step_named(&compilation.plan, &numbers, name))
         .transpose()?;
+    let wanted = Wanted {
+        kept,
+        ..Wanted::printed(today())
+    };
     let columns = around.columns();
     let mut text = String::new();
-    for line in masses_page::lines(&compilation, &Wanted::printed(today()), step) {
+    for line in masses_page::lines(&compilation, &wanted, step) {
         for part in fitted(&line, columns) {
             text.push_str(&part);
             text.push('\n');

@@ -1,16 +1,14 @@
 //! `print`: reads a plan, compiles it, and writes its binder.
 
-use std::path::Path;
-
 use super::command_line::Print;
 use super::lint::{compiled, outcome};
+use super::numbers::{file_name, kept};
 use super::printing::{Wanted, printed};
 use super::surroundings::{Surroundings, today};
 use super::talk::{self, Progress};
 use super::write::write_all;
 use super::{Outcome, Trouble};
 use crate::base::finding::Severity;
-use crate::binder::kept::Kept;
 use crate::press::terminal::{findings, visible};
 
 pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Trouble> {
@@ -43,8 +41,7 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
             forms.push(*form);
         }
     }
-    let about = compilation.plan.about.as_deref();
-    let name = about.map_or(compiled.name.as_str(), |about| &about.head.name);
+    let name = file_name(&compilation.plan, &compiled.name);
     let wanted = Wanted {
         forms,
         paper: asked.paper(),
@@ -52,7 +49,7 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
         today: asked.dated.unwrap_or_else(today),
         unchecked: asked.unchecked,
         changed: asked.changed,
-        kept: kept(&asked.to, name),
+        kept: kept(&asked.to, &compilation.plan, name),
     };
     progress.now("Laying out the pages");
     let printed = printed(compilation, &wanted, name);
@@ -70,19 +67,4 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
     }
     talk::show(&text)?;
     Ok(outcome)
-}
-
-/// Longest file of numbers that is read.
-const LONGEST: u64 = 16 << 20;
-
-/// What the print before left in the output folder; nothing where there is none that can be read.
-fn kept(to: &Path, name: &str) -> Kept {
-    let path = to.join(format!("{name}.numbers"));
-    let short = std::fs::metadata(&path).is_ok_and(|about| about.is_file() && about.len() <= LONGEST);
-    let text = if short {
-        std::fs::read_to_string(&path).ok()
-    } else {
-        None
-    };
-    text.map_or_else(Kept::default, |text| Kept::read(&text))
 }

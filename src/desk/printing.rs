@@ -57,6 +57,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         bytes: document.kept.clone().into_bytes(),
         word: String::new(),
     };
+    let whole = document.clone();
     let name = &if wanted.changed {
         if wanted.kept.is_first() {
             printed.notes.push(format!(
@@ -78,7 +79,13 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
     for form in &wanted.forms {
         match form {
             Form::Pdf => {
-                let pages = press::pdf(&document).map_err(refused)?;
+                let pages = if wanted.changed {
+                    press::changed(&whole).transpose()
+                } else {
+                    Some(press::pdf(&document))
+                };
+                let Some(pages) = pages else { continue };
+                let pages = pages.map_err(refused)?;
                 if !pages.missing_glyphs.is_empty() {
                     printed.notes.push(missing(&pages.missing_glyphs));
                 }
@@ -162,10 +169,14 @@ fn refused(compilation: &Compilation, error: &PressError) -> String {
 /// Where a plan first names a picture.
 fn named_at(compilation: &Compilation, key: &str) -> Option<String> {
     let plan = &compilation.plan;
-    let of_steps = plan.steps.iter().flat_map(|(_, step)| &step.lines).filter_map(|line| match line {
-        StepLine::Figure(figure) => Some(figure),
-        _ => None,
-    });
+    let of_steps = plan
+        .steps
+        .iter()
+        .flat_map(|(_, step)| &step.lines)
+        .filter_map(|line| match line {
+            StepLine::Figure(figure) => Some(figure),
+            _ => None,
+        });
     let of_things = plan.parts.iter().flat_map(|(_, part)| &part.figures);
     let of_sets = plan.assemblies.iter().flat_map(|(_, assembly)| &assembly.figures);
     let of_plan = plan.about.iter().flat_map(|about| &about.figures);

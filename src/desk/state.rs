@@ -9,13 +9,13 @@ use std::collections::BTreeSet;
 
 use super::command_line::State;
 use super::lint::compiled;
+use super::numbers::{kept, step_named};
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::compile::Compilation;
 use crate::plan::model::{End, Id, Joint, Part, Plan, Step};
 use crate::press::terminal::{visible, wrapped};
-use crate::rules::nearest;
 use crate::walk::after::After;
 use crate::walk::breaks::Subject;
 use crate::walk::state::{Holder, Opening};
@@ -30,15 +30,17 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
     let progress = Progress::new(around);
     let done = compiled(&asked.path, &progress);
     progress.done();
-    let compilation = done?.compilation;
+    let done = done?;
+    let compilation = done.compilation;
     if compilation.unwalked {
         return Err(unwalked());
     }
     let plan = &compilation.plan;
+    let numbers = kept(&asked.numbers.binder, plan, &done.name).numbers(plan);
     let step = asked
         .after
         .as_deref()
-        .map(|name| step_named(plan, name))
+        .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
     let after = match step {
         Some(step) => compilation.walk.after(plan, step),
@@ -48,7 +50,8 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
         return Err(Trouble::new("This step is not in the order of work."));
     };
     let most = if asked.all { usize::MAX } else { MOST };
-    talk::show(&page(&compilation, step, &after, around.columns(), most))
+    let numbered = step.map(|step| (step, numbers.get(&step).map_or("", String::as_str)));
+    talk::show(&page(&compilation, numbered, &after, around.columns(), most))
 }
 
 /// What is said where the plan's text has to be mended first.
@@ -56,19 +59,6 @@ pub(super) fn unwalked() -> Trouble {
     Trouble::new(
         "The plan's text or names have faults, so that its steps cannot be walked through. boltfolio lint tells which.",
     )
-}
-
-/// The step of this name.
-pub(super) fn step_named(plan: &Plan, name: &str) -> Result<Id<Step>, Trouble> {
-    let found = plan
-        .order
-        .iter()
-        .copied()
-        .find(|&step| &*plan.steps[step].head.name == name || plan.step_number(step) == name);
-    found.ok_or_else(|| {
-        let near = nearest(name, plan.order.iter().map(|&step| &*plan.steps[step].head.name));
-        Trouble::new(format!("No step of the plan is called {name}.{}", perhaps(&near)))
-    })
 }
 
 /// " Perhaps a or b?"
@@ -81,26 +71,21 @@ pub(super) fn perhaps(names: &[&str]) -> String {
 
 fn page(
     done: &Compilation,
-    step: Option<Id<Step>>,
+    step: Option<(Id<Step>, &str)>,
     after: &After<'_>,
     columns: usize,
     most: usize,
 ) -> String {
     let plan = &done.plan;
     let head = match step {
-        Some(step) => {
+        Some((step, number)) => {
             let known = &plan.steps[step];
             let title = known
                 .head
                 .title
                 .as_ref()
                 .map_or_else(String::new, |title| format!(", {title}"));
-            format!(
-                "{}: after step {} {}{title}",
-                plan.title(),
-                plan.step_number(step),
-                known.head.name
-            )
+            format!("{}: after step {number} {}{title}", plan.title(), known.head.name)
         }
         None => format!("{}: as it was found", plan.title()),
     };

@@ -411,7 +411,9 @@ fn stage_two() -> Section {
             title: "Before you lower the steel axle, 2.8".into(),
             held_by: vec![plain("lifting table (74.5 kg of 350 kg)"), plain("strap (74.5 kg of 500 kg)")],
             who: vec![plain("Ivo at the table's handle"), plain("helper at the left wheel")],
-            groups: vec![
+            map: None,
+                no_map: None,
+                groups: vec![
                 ("front".into(), move_rows("front", 3)),
                 ("rear".into(), move_rows("rear", 14)),
                 ("below".into(), move_rows("below", 5)),
@@ -503,6 +505,7 @@ pub fn binder() -> Document {
         date: "dated 2026-03-07".into(),
         not_proved: None,
         changed: std::collections::BTreeSet::new(),
+        taken_from: None,
         kept: String::new(),
         labels: Vec::new(),
         sections: vec![

@@ -24,33 +24,19 @@ pub fn keys(document: &Document) -> Vec<Named> {
     keys.list
 }
 
+/// All keys of one block, in its order.
+#[must_use]
+pub fn of_block(section: &Section, block: &Block) -> Vec<Named> {
+    let mut keys = Keys::default();
+    keys.block(section, block);
+    keys.list
+}
+
 /// Every use of a picture, in the document's order.
 #[must_use]
 pub fn pictures(document: &Document) -> Vec<&PictureUse> {
-    let mut found = Vec::new();
-    for section in &document.sections {
-        for block in &section.blocks {
-            pictures_of(block, &mut found);
-        }
-    }
-    found
-}
-
-fn pictures_of<'a>(block: &'a Block, found: &mut Vec<&'a PictureUse>) {
-    match block {
-        Block::Picture(picture) => found.push(picture),
-        Block::Cover(cover) => found.extend(&cover.picture),
-        Block::Card(card) => found.extend(card.rows.iter().filter_map(|row| match row {
-            CardRow::Picture(picture) => Some(picture),
-            CardRow::Act(_) | CardRow::Message(_) | CardRow::Prose(_) => None,
-        })),
-        Block::Halves(left, right) => {
-            for inner in left.iter().chain(right) {
-                pictures_of(inner, found);
-            }
-        }
-        _ => {}
-    }
+    let blocks = document.sections.iter().flat_map(|section| &section.blocks);
+    blocks.flat_map(Block::pictures).collect()
 }
 
 #[derive(Default)]
@@ -116,8 +102,17 @@ impl Keys {
                     }
                 }
             }
+            Block::Stages(list) => {
+                self.picture(place, &list.drawing);
+                for (row, number) in list.rows.iter().zip(1..) {
+                    self.add(&row.proof, format!("{place}, stage {number}"));
+                }
+            }
             Block::BeforeItMoves(list) => {
                 self.add(&list.proof, list.title.clone());
+                if let Some(map) = &list.map {
+                    self.picture(&list.title, map);
+                }
                 let rows = list.groups.iter().flat_map(|(_, rows)| rows);
                 for (row, number) in rows.zip(1..) {
                     self.add(&row.proof, format!("{}, row {number}", list.title));

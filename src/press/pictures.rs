@@ -83,7 +83,9 @@ fn drawing(text: &str) -> Result<(), String> {
         return Err("it declares entities, which are not read".to_owned());
     }
     if lower.contains("<foreignobject") {
-        return Err("it holds a piece of another kind (foreignObject), which paper would leave out".to_owned());
+        return Err(
+            "it holds a piece of another kind (foreignObject), which paper would leave out".to_owned(),
+        );
     }
     let outside = || Err("it links to something outside itself".to_owned());
     for part in lower.split("href").skip(1) {
@@ -122,7 +124,9 @@ fn has_handler(lower: &str) -> bool {
         let name = word.split('=').next().unwrap_or_default();
         name.len() > 3
             && name.len() < word.len()
-            && name.strip_prefix("on").is_some_and(|rest| rest.bytes().all(|byte| byte.is_ascii_lowercase()))
+            && name
+                .strip_prefix("on")
+                .is_some_and(|rest| rest.bytes().all(|byte| byte.is_ascii_lowercase()))
     })
 }
 
@@ -310,7 +314,8 @@ mod tests {
         assert!(told.contains("20000 by 10000"), "{told}");
         let grey = image::DynamicImage::new_rgba16(100, 100);
         let mut sixteen = Vec::new();
-        grey.write_to(&mut Cursor::new(&mut sixteen), ImageFormat::Png).expect("packed");
+        grey.write_to(&mut Cursor::new(&mut sixteen), ImageFormat::Png)
+            .expect("packed");
         // 10000 by 9000 elements of eight bytes.
         sixteen.splice(16..24, [0, 0, 0x27, 0x10, 0, 0, 0x23, 0x28]);
         let crc = crc32(&sixteen[12..29]);
@@ -327,8 +332,14 @@ mod tests {
             ("<svg><text x='1'>a<tspan>\u{6F22}</tspan></text></svg>", "U+6F22"),
             ("<svg><text>&#x5e9;</text></svg>", "U+05E9"),
             ("<svg><g></svg>", "no whole drawing"),
-            ("<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><g>", "ends too early"),
-            ("<svg xmlns='http://www.w3.org/2000/svg' width='0' height='0'/>", "no width or height"),
+            (
+                "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><g>",
+                "ends too early",
+            ),
+            (
+                "<svg xmlns='http://www.w3.org/2000/svg' width='0' height='0'/>",
+                "no width or height",
+            ),
             ("<svg><image href=\"https://a.example/b.png\"/></svg>", "outside"),
             ("<svg><use xlink:href = 'other.svg#a'/></svg>", "outside"),
         ] {
@@ -339,7 +350,12 @@ mod tests {
         let told = look(deep.as_bytes(), PictureKind::Svg).expect_err("deep");
         assert!(told.contains("nests or repeats"), "{told}");
         let copies: String = (1..10)
-            .map(|n| format!("<g id='a{n}'>{}</g>", format!("<use href='#a{}'/>", n - 1).repeat(10)))
+            .map(|n| {
+                format!(
+                    "<g id='a{n}'>{}</g>",
+                    format!("<use href='#a{}'/>", n - 1).repeat(10)
+                )
+            })
             .collect();
         let many = format!("{HEAD}<g id='a0'><rect width='1' height='1'/></g>{copies}</svg>");
         let told = look(many.as_bytes(), PictureKind::Svg).expect_err("a thousand million pieces");

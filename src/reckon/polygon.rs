@@ -101,7 +101,8 @@ impl Hull {
         &self.corners
     }
 
-    fn edges(&self) -> impl Iterator<Item = (Spot, Spot)> {
+    /// Its edges, in order round it.
+    pub fn edges(&self) -> impl Iterator<Item = (Spot, Spot)> {
         let next = self.corners.iter().cycle().skip(1);
         self.corners.iter().copied().zip(next.copied())
     }
@@ -128,14 +129,14 @@ impl Hull {
     pub fn margin(&self, spot: Spot) -> Result<Margin, Unfit> {
         spot.fit()?;
         let inside = self.contains(spot);
-        let distances = self.edges().map(|(a, b)| {
-            let away = if inside {
-                turn(a, b, spot) / a.distance(b)
+        let away = |(a, b)| {
+            if inside {
+                within(spot, a, b)
             } else {
                 to_segment(spot, a, b)
-            };
-            (away, (a, b))
-        });
+            }
+        };
+        let distances = self.edges().map(|edge| (away(edge), edge));
         let nearest = distances.min_by(|(a, _), (b, _)| a.total_cmp(b));
         let (away, edge) = nearest.ok_or(Unfit::InALine)?;
         Ok(Margin {
@@ -143,6 +144,11 @@ impl Hull {
             edge,
         })
     }
+}
+
+/// How far a place lies on the inner side of an edge's line.
+pub(super) fn within(spot: Spot, a: Spot, b: Spot) -> f64 {
+    turn(a, b, spot) / a.distance(b)
 }
 
 fn to_segment(spot: Spot, a: Spot, b: Spot) -> f64 {

@@ -1,7 +1,7 @@
 //! How far something may tilt before it tips, and how far its centre lies from the edge over which it would. Lengths in any one unit,
 //! angles in degrees. Knows nothing of loads.
 
-use super::polygon::{Hull, Margin, Spot};
+use super::polygon::{Hull, Margin, Spot, within};
 use super::unfit::{Unfit, not_negative, positive};
 use crate::base::citation::Citation;
 
@@ -45,6 +45,12 @@ impl Stands {
         self.margin.inside > self.covers
     }
 
+    /// What is left of the margin when the uncertainty is taken off.
+    #[must_use]
+    pub fn left(self) -> f64 {
+        self.margin.inside - self.covers
+    }
+
     /// Outside, or on the edge.
     #[must_use]
     pub fn tips(self) -> bool {
@@ -52,19 +58,39 @@ impl Stands {
     }
 }
 
-/// The margin of a centre with its standard uncertainties along and across the vehicle, taken across the nearest edge, and doubled.
+/// The margin of a centre with its standard uncertainties along and across the vehicle. Outside, of the nearest edge. Inside, of the edge
+/// of which it is least sure: the one with the least distance left after twice the uncertainty across that edge. Which need not be the
+/// nearest: a centre may be known well across one edge and badly across the other.
 ///
 /// # Errors
 /// A centre that is no number; an uncertainty under nothing.
 pub fn stands(hull: &Hull, centre: Spot, u: Spot) -> Result<Stands, Unfit> {
-    let margin = hull.margin(centre)?;
-    let (a, b) = margin.edge;
-    let length = a.distance(b);
-    // The direction across the edge.
-    let (x, y) = ((b.right - a.right) / length, (b.behind - a.behind) / length);
-    let across = (x * not_negative("u", u.behind)?).hypot(y * not_negative("u", u.right)?);
-    Ok(Stands {
-        margin,
-        covers: 2.0 * across,
-    })
+    let u = Spot::new(not_negative("u", u.behind)?, not_negative("u", u.right)?);
+    let covers = |(a, b): (Spot, Spot)| {
+        let length = a.distance(b);
+        // The direction across the edge.
+        let (x, y) = ((b.right - a.right) / length, (b.behind - a.behind) / length);
+        2.0 * (x * u.behind).hypot(y * u.right)
+    };
+    let nearest = hull.margin(centre)?;
+    let nearest = Stands {
+        margin: nearest,
+        covers: covers(nearest.edge),
+    };
+    if nearest.tips() {
+        return Ok(nearest);
+    }
+    let all = hull.edges().map(|edge| Stands {
+        margin: Margin {
+            inside: within(centre, edge.0, edge.1),
+            edge,
+        },
+        covers: covers(edge),
+    });
+    Ok(all.fold(
+        nearest,
+        |least, next| {
+            if next.left() < least.left() { next } else { least }
+        },
+    ))
 }

@@ -169,7 +169,9 @@ impl Account {
     }
 }
 
-fn first(weights: &Weights<'_>, weighings: &[Weighing]) -> Option<First> {
+/// The first weighing of the whole, else the mass that the plan states of the vehicle.
+#[must_use]
+pub fn first(weights: &Weights<'_>, weighings: &[Weighing]) -> Option<First> {
     if let Some(weighing) = weighings
         .iter()
         .find(|weighing| weighing.raised.is_none())
@@ -256,7 +258,8 @@ impl Moment {
 }
 
 /// Litres that the job was found with.
-fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<f64> {
+#[must_use]
+pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<f64> {
     plan.about.as_ref()?.starts.iter().find_map(|start| match start {
         Starts::Holds(fluid, volume) if fluid.value == id => Some(volume.base()),
         _ => None,

@@ -1,13 +1,13 @@
 //! Where the centre of what is on the vehicle lies, kept up to date as parts leave and come. A part without a place of its own sits at its
-//! assembly's, or where the one sat that it replaces; one without either could be anywhere along the vehicle, which widens what is
-//! known of the centre. Reckons by `reckon/`; knows neither steps nor wording.
+//! assembly's, or where the one sat that it replaces; a fluid sits in the middle of the parts that it fills. What has no place could be
+//! anywhere along the vehicle, which widens what is known of the centre. A part that leaves takes no fluid with it. Reckons by `reckon/`; knows neither steps nor wording.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::account::Moment;
+use super::account::{self, Moment};
 use super::vehicle_weighings::{self, Centre, Weighing};
 use super::weights::Weights;
-use crate::plan::model::{Id, Part, Place, Plan};
+use crate::plan::model::{Fluid, Id, Part, Place, Plan};
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::Spot;
@@ -77,9 +77,13 @@ fn point(place: Place) -> Point {
 pub struct Balance<'a> {
     weights: &'a Weights<'a>,
     seats: Vec<Seat>,
+    /// Where parts lie that lie on others, and not where they belong.
+    lies: BTreeMap<Id<Part>, Seat>,
     sums: Composite,
     /// Parts that left or came and whose mass is not known: the sums leave them out.
     pub unknown: BTreeSet<Id<Part>>,
+    /// The same of fluids.
+    pub unknown_fluids: BTreeSet<Id<Fluid>>,
     /// Parts that left or came and whose place is not known: taken as anywhere along the vehicle.
     pub unplaced: BTreeSet<Id<Part>>,
     middle: Point,
@@ -115,12 +119,26 @@ impl<'a> Balance<'a> {
         Some(Self {
             weights,
             seats: seats(plan),
+            lies: BTreeMap::new(),
             sums,
             unknown: BTreeSet::new(),
+            unknown_fluids: BTreeSet::new(),
             unplaced: BTreeSet::new(),
             middle: at,
             anywhere: length / 12f64.sqrt(),
         })
+    }
+
+    /// Of the mass alone: its centre means nothing.
+    #[must_use]
+    pub fn of_mass(weights: &'a Weights<'a>, whole: &Heft) -> Option<Self> {
+        let nowhere = Spot::new(0.0, 0.0);
+        let centre = Centre {
+            at: nowhere,
+            u: nowhere,
+            middle_assumed: true,
+        };
+        Self::new(weights, whole, centre, None)
     }
 
     /// From the first level weighing of the plan's vehicle.
@@ -142,12 +160,94 @@ impl<'a> Balance<'a> {
         for &id in &moment.on_new {
             self.come_new(id);
         }
+        for &id in &moment.drained {
+            self.runs_out(id, true);
+        }
+        for &id in &moment.filled {
+            self.comes_in(id, false);
+        }
         self
+    }
+
+    fn placed_fluid(&self, id: Id<Fluid>) -> Option<Placed> {
+        let plan = self.weights.plan();
+        let heft = self.weights.fluid(id, account::started_with(plan, id))?;
+        let in_parts = &plan.fluids[id].in_parts;
+        let filled: Vec<Point> = in_parts
+            .iter()
+            .filter_map(|part| Some(self.seats.get(part.value.index())?.place()?.0))
+            .collect();
+        #[expect(clippy::cast_precision_loss, reason = "a handful of parts")]
+        let count = filled.len() as f64;
+        let mean = |axis: fn(&Point) -> f64| filled.iter().map(axis).sum::<f64>() / count;
+        let (at, within) = if filled.is_empty() {
+            (self.middle, self.anywhere)
+        } else {
+            let at = Point {
+                behind: mean(|at| at.behind),
+                right: mean(|at| at.right),
+                up: mean(|at| at.up),
+            };
+            // How it is shared out between them is not known: it may be all in the furthest.
+            let reach = filled.iter().map(|place| {
+                let (x, y) = (place.behind - at.behind, place.right - at.right);
+                x.hypot(y)
+            });
+            (at, (reach.fold(BORROWED_WITHIN, f64::max)) / 3f64.sqrt())
+        };
+        Some(Placed {
+            kg: heft.kg,
+            u: heft.u(),
+            at,
+            u_at: Point::all(within),
+        })
+    }
+
+    /// A fluid runs out; `weighed` if the whole was weighed with it.
+    pub fn runs_out(&mut self, id: Id<Fluid>, weighed: bool) {
+        match self.placed_fluid(id) {
+            // What is no number was refused when the plan was read.
+            Some(placed) if weighed => drop(self.sums.remove(placed)),
+            Some(placed) => drop(self.sums.take_back(placed)),
+            None => toggle(&mut self.unknown_fluids, id),
+        }
+    }
+
+    /// A fluid is in again; `weighed` if the whole was weighed with it.
+    pub fn comes_in(&mut self, id: Id<Fluid>, weighed: bool) {
+        match self.placed_fluid(id) {
+            Some(placed) if weighed => drop(self.sums.put_back(placed)),
+            Some(placed) => drop(self.sums.add(placed)),
+            None => toggle(&mut self.unknown_fluids, id),
+        }
+    }
+
+    fn seat(&self, id: Id<Part>) -> Seat {
+        let own = || self.seats.get(id.index()).copied();
+        self.lies.get(&id).copied().or_else(own).unwrap_or(Seat::Unknown)
+    }
+
+    /// Whether a part lies elsewhere than it belongs.
+    #[must_use]
+    pub fn is_aside(&self, id: Id<Part>) -> bool {
+        self.lies.contains_key(&id)
+    }
+
+    /// A part that is in none of the sums lies on another one from here on, or on none.
+    pub fn lay(&mut self, id: Id<Part>, on: Option<Id<Part>>) {
+        match on {
+            Some(under) => {
+                let there = self.seat(under).place();
+                let seat = there.map_or(Seat::Unknown, |(at, _)| Seat::Borrowed(at));
+                self.lies.insert(id, seat);
+            }
+            None => drop(self.lies.remove(&id)),
+        }
     }
 
     fn placed(&self, id: Id<Part>) -> Option<Placed> {
         let heft = self.weights.part(id)?;
-        let seat = self.seats.get(id.index()).copied().unwrap_or(Seat::Unknown);
+        let seat = self.seat(id);
         let (at, within) = seat.place().unwrap_or((self.middle, self.anywhere));
         Some(Placed {
             kg: heft.kg,
@@ -161,7 +261,7 @@ impl<'a> Balance<'a> {
         match self.placed(id) {
             Some(placed) => {
                 act(&mut self.sums, placed);
-                if matches!(self.seats.get(id.index()), Some(Seat::Unknown)) {
+                if self.seat(id) == Seat::Unknown {
                     toggle(&mut self.unplaced, id);
                 }
             }
@@ -220,7 +320,7 @@ impl<'a> Balance<'a> {
 }
 
 /// In the set if it was not, and out of it if it was.
-fn toggle(set: &mut BTreeSet<Id<Part>>, id: Id<Part>) {
+fn toggle<T: Ord + Copy>(set: &mut BTreeSet<T>, id: T) {
     if !set.remove(&id) {
         set.insert(id);
     }

@@ -3,13 +3,16 @@
 
 use std::collections::BTreeSet;
 
-use super::support_loads::{MASS_UNKNOWN, whole_rating};
+use super::support_loads::{MASS_UNKNOWN, leg_pull, rated_legs, whole_rating};
 use super::wander::{self, Standing};
 use super::weights::Weights;
-use super::{amounts, rule};
+use super::{amounts, joined, rule};
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Rig};
+use crate::reckon::tipping::Stands;
 use crate::walk::Walk;
+use crate::walk::loads::{LoadChange, ends};
+use crate::walk::state::Stand;
 
 rule!(
     OFF_BALANCE,
@@ -26,15 +29,132 @@ rule!(
     "One arm or stand bears more than its part of the rating."
 );
 
-pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
-    let Some(all) = wander::wander(weights, walk) else {
+/// How the vehicle stands after every act, and what each place under it bears.
+pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let all = wander::wander(weights, walk).unwrap_or_default();
+    balance(plan, &all, findings);
+    let told = places(plan, &all, findings);
+    unknown(plan, &all, findings);
+    // Where the shares could not be reckoned, the whole is still too much for too little.
+    let blind = |standing: &Standing| standing.raised && standing.share_cases().is_none();
+    if all.is_empty() || all.iter().any(blind) {
+        whole(weights, walk, &told, findings);
+    }
+}
+
+/// The whole vehicle on rigs that together are rated for less: that needs neither a centre nor places.
+fn whole(weights: &Weights<'_>, walk: &Walk, told: &BTreeSet<Id<Rig>>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let mut told: BTreeSet<Id<Rig>> = told.clone();
+    let Some(all) = wander::borne(weights, walk) else {
+        findings.extend(nobody_knows(plan, walk));
         return;
     };
-    let plan = weights.plan();
-    balance(plan, &all, findings);
-    places(plan, &all, findings);
-    unknown(plan, &all, findings);
+    for borne in all {
+        let rigs: BTreeSet<Id<Rig>> = ends(borne.stand.0, borne.stand.1)
+            .into_iter()
+            .filter_map(|(_, stand)| match stand {
+                Stand::Rig { rig, .. } => Some(rig),
+                Stand::Wheels => None,
+            })
+            .collect();
+        let on_wheels = [borne.stand.0, borne.stand.1].contains(&Stand::Wheels);
+        if on_wheels || rigs.iter().any(|rig| told.contains(rig)) {
+            continue;
+        }
+        let rated: Option<Vec<f64>> = rigs.iter().map(|&rig| capacity(&plan.rigs[rig])).collect();
+        let Some(rated) = rated.map(|rated| rated.iter().sum::<f64>()) else {
+            continue;
+        };
+        let upper = borne.mass.0 + 2.0 * borne.mass.1;
+        if upper <= rated + HAIR {
+            continue;
+        }
+        let names: Vec<String> = rigs
+            .iter()
+            .map(|&rig| format!("`{}`", plan.rigs[rig].head.name))
+            .collect();
+        let bear = if names.len() == 1 { "bears" } else { "bear" };
+        let mut finding = Finding::new(
+            &super::support_loads::OVER_RATED,
+            format!(
+                "{} {bear} all of `{}`, up to {}",
+                joined(&names, "and"),
+                vehicle_name(plan),
+                amounts::kg(plan, upper, borne.mass.1)
+            ),
+        )
+        .at(borne.at, "from here on");
+        for &rig in &rigs {
+            if let Some(rated) = plan.rigs[rig].rated {
+                let words = format!(
+                    "rated for {}",
+                    amounts::kg(plan, capacity(&plan.rigs[rig]).unwrap_or(0.0), 0.0)
+                );
+                finding = finding.at(rated.at, words);
+            }
+            finding = finding.about(plan.rigs[rig].head.name.to_string());
+        }
+        finding = finding
+            .harm("It creeps, bends or lets go, with somebody beneath.")
+            .mend("Take a rig that is rated for it")
+            .about(vehicle_name(plan));
+        if let Some(step) = borne.step {
+            finding = finding.about(plan.steps[step].head.name.to_string());
+        }
+        findings.push(finding);
+        told.extend(rigs);
+    }
 }
+
+/// A vehicle of unknown mass, all of it on rigs of which at least one has a rating: told once.
+fn nobody_knows(plan: &Plan, walk: &Walk) -> Option<Finding> {
+    let vehicle = &plan.vehicles[plan.vehicle()?];
+    let rated = |stand: Stand| match stand {
+        Stand::Rig { rig, .. } => plan.rigs[rig].rated.map(|rated| (rig, rated)),
+        Stand::Wheels => None,
+    };
+    let (event, (rig, rated)) = walk.loads.iter().find_map(|event| match event.change {
+        LoadChange::Stand { front, rear } if ![front, rear].contains(&Stand::Wheels) => {
+            Some((event, rated(front).or_else(|| rated(rear))?))
+        }
+        _ => None,
+    })?;
+    let name = &vehicle.head.name;
+    let mut finding = Finding::new(
+        &MASS_UNKNOWN,
+        format!(
+            "nobody knows what `{name}` weighs, and `{}` bears it",
+            plan.rigs[rig].head.name
+        ),
+    )
+    .at(event.at, "borne from here on")
+    .at(rated.at, "so much it may bear")
+    .harm("Whether the rig is rated for it cannot be said, nor whether it stands.")
+    .mend(format!(
+        "Give the {} a mass: mass 900 kg quoted; or weigh its corners",
+        if vehicle.is_machine { "machine" } else { "vehicle" }
+    ))
+    .about(name.to_string())
+    .about(plan.rigs[rig].head.name.to_string());
+    if let Some(step) = event.step {
+        finding = finding.about(plan.steps[step].head.name.to_string());
+    }
+    Some(finding)
+}
+
+/// What a rig bears at most, in kg: its rating, or what its legs lift at their angle before one of them pulls more than it may.
+fn capacity(rig: &Rig) -> Option<f64> {
+    let rated = rig.rated?.value;
+    Some(match rated_legs(rig) {
+        Some(legs) => rated.mass.base() / leg_pull(legs.value, 1.0),
+        None => whole_rating(rig, rated),
+    })
+}
+
+/// Under this many kg nothing is told, since it is rounding.
+const HAIR: f64 = 1e-6;
 
 fn vehicle_name(plan: &Plan) -> String {
     plan.vehicle()
@@ -52,11 +172,7 @@ fn about(finding: Finding, plan: &Plan, standing: &Standing) -> Finding {
 /// Stretches of acts over which it does not surely stand; each is told where it begins, with the act at which the margin is least.
 fn balance(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
     let bad = |standing: &Standing| standing.raised && standing.stands.is_some_and(|stands| !stands.surely());
-    let margin = |standing: &Standing| {
-        standing
-            .stands
-            .map_or(f64::INFINITY, |stands| stands.margin.inside)
-    };
+    let margin = |standing: &Standing| standing.stands.map_or(f64::INFINITY, Stands::left);
     let mut rest = all;
     while let Some(from) = rest.iter().position(bad) {
         let stretch = rest.get(from..).unwrap_or_default();
@@ -93,17 +209,12 @@ fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
         )
     };
     let mut finding = Finding::new(&OFF_BALANCE, what);
+    let on_it = |standing: &Standing| amounts::kg(plan, standing.mass.0, standing.mass.1);
     if let Some(at) = first.at {
-        finding = finding.at(at, "it begins here");
+        finding = finding.at(at, format!("it begins here, with {} on it", on_it(first)));
     }
     if let Some(at) = least.at.filter(|_| least.at != first.at) {
-        finding = finding.at(
-            at,
-            format!(
-                "here its centre is furthest: {} on it",
-                amounts::kg(plan, least.mass.0, least.mass.1)
-            ),
-        );
+        finding = finding.at(at, format!("here its centre is furthest: {} on it", on_it(least)));
     }
     let left_out = if least.unknown > 0 {
         " Masses that are not known are left out."
@@ -141,7 +252,8 @@ fn side_of(standing: &Standing) -> &'static str {
 }
 
 /// Each place under the vehicle against its part of the rating, and all places of a rig against the whole of it.
-fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
+fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) -> BTreeSet<Id<Rig>> {
+    let mut ever: BTreeSet<Id<Rig>> = BTreeSet::new();
     let mut told: BTreeSet<Id<Rig>> = BTreeSet::new();
     let mut advised: BTreeSet<Id<Rig>> = BTreeSet::new();
     for standing in all.iter().filter(|standing| standing.raised) {
@@ -162,7 +274,9 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
         };
         for rig in rigs {
             let declared = &plan.rigs[rig];
-            let Some(rated) = declared.rated else { continue };
+            let (Some(rated), Some(whole)) = (declared.rated, capacity(declared)) else {
+                continue;
+            };
             let of = |shares: &[f64]| -> Vec<f64> {
                 let pairs = standing.contacts.iter().zip(shares);
                 pairs
@@ -173,7 +287,9 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
             let mine: Vec<Vec<f64>> = cases.iter().map(|shares| of(shares)).collect();
             #[expect(clippy::cast_precision_loss, reason = "a handful of places")]
             let count = mine.first().map_or(1.0, |mine| mine.len() as f64);
-            let whole = whole_rating(declared, rated.value);
+            // Of four stands with one rating for all of them, two bear half of it.
+            let pieces = declared.count.map_or(1, |said| said.value);
+            let count = count.max(f64::from(pieces));
             let each = if rated.value.each {
                 rated.value.mass.base()
             } else {
@@ -184,13 +300,13 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
                 .iter()
                 .map(|mine| mine.iter().sum::<f64>())
                 .fold(0.0, f64::max);
-            if sum > whole && told.insert(rig) {
+            if sum > whole + HAIR && told.insert(rig) {
+                ever.insert(rig);
                 findings.push(over(plan, standing, rig, sum, whole));
                 continue;
             }
             // Slings find their own level under the hook; their legs are asked elsewhere. And one jack under one end is one piece, wherever it
             // meets the vehicle.
-            let pieces = declared.count.map_or(1, |said| said.value);
             let both_ends = mine.first().is_some_and(|mine| mine.len() > 2);
             if declared.legs.is_some() || (pieces < 2 && !both_ends) {
                 continue;
@@ -205,6 +321,7 @@ fn places(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
             }
         }
     }
+    ever
 }
 
 fn over(plan: &Plan, standing: &Standing, rig: Id<Rig>, sum: f64, whole: f64) -> Finding {

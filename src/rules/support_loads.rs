@@ -7,8 +7,10 @@ use super::balance::{self, Seat};
 use super::weights::Weights;
 use super::{amounts, joined, rule};
 use crate::base::finding::{Finding, Severity};
-use crate::plan::model::{Id, Part, Plan, Rating, Rig, Said};
+use crate::plan::model::{Id, Legs, Part, Person, Plan, Rating, Rig, Said};
+
 use crate::reckon::composite::{Composite, Placed, Point};
+use crate::reckon::handling;
 use crate::reckon::mass::{Heft, Running};
 use crate::reckon::slings;
 use crate::walk::Walk;
@@ -60,6 +62,8 @@ struct Load {
     /// platform.
     over: bool,
     shared: Option<usize>,
+    /// That nobody says at which angle its legs stand.
+    angle: bool,
     off: bool,
 }
 
@@ -74,7 +78,8 @@ struct Loads<'a> {
     found: Vec<Option<Finding>>,
 }
 
-pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+/// What rigs bear, after every act, against their ratings.
+pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let mut loads = Loads {
         weights,
@@ -95,10 +100,33 @@ pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Findi
                     }
                 }
             }
-            LoadChange::Rig(_) | LoadChange::Vehicle(_) => {}
+            LoadChange::Hands { parts, people } => loads.hands(event, parts, people),
+            LoadChange::Rig(_)
+            | LoadChange::Vehicle(_)
+            | LoadChange::Lies { .. }
+            | LoadChange::Fluid { .. } => {}
         }
     }
     findings.extend(loads.found.into_iter().flatten());
+}
+
+/// The legs of a sling whose rating is that of one leg: these are judged by the pull in a leg, never by a sum of ratings.
+pub(super) fn rated_legs(rig: &Rig) -> Option<Said<Legs>> {
+    rig.legs
+        .filter(|_| rig.rated.is_some_and(|rated| rated.value.each))
+}
+
+/// What a leg pulls with under so many kg, in kg: at the angle that the plan states, else hanging straight, which is the least that it can be. So
+/// is a leg that is flatter than it may be: that has a finding of its own, whose mend changes the angle.
+pub(super) fn leg_pull(legs: Legs, kg: f64) -> f64 {
+    let angle = legs.angle.map(|angle| angle.base());
+    let angle = angle.filter(|angle| (slings::FLATTEST..=90.0).contains(angle));
+    pull_at(legs, kg, angle.unwrap_or(90.0))
+}
+
+fn pull_at(legs: Legs, kg: f64, angle: f64) -> f64 {
+    // More legs than there are rules for count as the two that surely bear.
+    slings::leg_tension(kg.max(0.0), legs.count.clamp(1, 4), angle, false).unwrap_or(f64::INFINITY)
 }
 
 /// What a rig as a whole may bear, in kg.
@@ -218,6 +246,10 @@ impl Loads<'_> {
         let plan = self.plan;
         let declared = &plan.rigs[rig];
         let Some(rated) = declared.rated else { return };
+        if let Some(legs) = rated_legs(declared) {
+            self.legs(event, rig, load, rated, legs);
+            return;
+        }
         let limit = whole_rating(declared, rated.value);
         let name = &declared.head.name;
         let limit_words = format!("rated for {}", amounts::kg(plan, limit, 0.0));
@@ -246,7 +278,6 @@ impl Loads<'_> {
             self.push(finding, event, rig, &parts);
             return;
         }
-        self.legs(event, rig, load, rated);
         if load.over || load.shared.is_some() || !self.exceeds(&load.share_sum, &load.share, limit) {
             return;
         }
@@ -269,35 +300,122 @@ impl Loads<'_> {
     }
 
     /// Legs that are each rated by themselves bear by their angle.
-    fn legs(&mut self, event: &LoadEvent, rig: Id<Rig>, load: &mut Load, rated: Said<Rating>) {
-        let plan = self.plan;
-        let declared = &plan.rigs[rig];
-        let Some(legs) = declared.legs.filter(|_| rated.value.each && !load.over) else {
-            return;
-        };
-        let alone = self.weigh(&load.alone_sum, &load.alone);
-        let angle = legs.value.angle.map_or(90.0, |angle| angle.base());
-        let pull = slings::leg_tension(alone.kg + alone.expanded(), legs.value.count, angle, false);
-        let Ok(pull) = pull else { return };
-        if pull <= rated.value.mass.base() {
+    fn legs(
+        &mut self,
+        event: &LoadEvent,
+        rig: Id<Rig>,
+        load: &mut Load,
+        rated: Said<Rating>,
+        legs: Said<Legs>,
+    ) {
+        if load.over {
             return;
         }
-        load.over = true;
-        let parts = self.by_mass(&load.alone);
-        let finding = Finding::new(
-            &OVER_RATED,
+        let plan = self.plan;
+        let name = &plan.rigs[rig].head.name;
+        let limit = rated.value.mass.base();
+        let alone = self.weigh(&load.alone_sum, &load.alone);
+        let share = self.weigh(&load.share_sum, &load.share);
+        let upper = |heft: &Heft| heft.kg + heft.expanded();
+        let pull = leg_pull(legs.value, upper(&alone));
+        let flat = pull_at(legs.value, upper(&alone), slings::FLATTEST);
+        let shared = leg_pull(legs.value, upper(&share));
+        let pulls = |how: &str, pull: f64, u: f64| {
             format!(
-                "a leg of `{}` pulls with up to {}",
-                declared.head.name,
-                amounts::kg(plan, pull, alone.u())
+                "a leg of `{name}` {how} with up to {}",
+                amounts::kg(plan, pull, u)
+            )
+        };
+        let straight = legs.value.angle.is_none();
+        let at_angle = if straight {
+            "even if it hangs straight"
+        } else {
+            "at this angle"
+        };
+        let (what, under, parts, at_angle, severity) = if pull > limit {
+            load.over = true;
+            if let Some(advice) = load.shared.and_then(|at| self.found.get_mut(at)) {
+                *advice = None;
+            }
+            let what = pulls("pulls", pull, alone.u());
+            (what, &alone, self.by_mass(&load.alone), at_angle, Severity::Fault)
+        } else if straight && flat > limit && !load.angle {
+            load.angle = true;
+            let what = pulls("may pull", flat, alone.u());
+            let parts = self.by_mass(&load.alone);
+            let at_angle = "no angle is stated; this is at 30 degrees";
+            (what, &alone, parts, at_angle, Severity::Advice)
+        } else if shared > limit && load.shared.is_none() {
+            load.shared = Some(self.found.len());
+            let what = pulls("may come to pull", shared, share.u());
+            (
+                what,
+                &share,
+                self.by_mass(&load.share),
+                at_angle,
+                Severity::Advice,
+            )
+        } else {
+            return;
+        };
+        let mut finding = Finding::new(&OVER_RATED, what)
+            .at(event.at, format!("under {}", amounts::with_give(plan, under)))
+            .at(legs.at, at_angle)
+            .at(rated.at, "rated for so much each")
+            .harm("A sloping leg pulls harder than it lifts: at 30 degrees twice as hard.")
+            .mend(if straight && severity == Severity::Advice {
+                "Say how the legs stand: legs 2 at 60 deg"
+            } else {
+                "Longer legs, or stronger ones; of three or four legs only two count"
+            });
+        finding.severity = severity;
+        self.push(finding, event, rig, &parts);
+    }
+
+    /// Several who lift together lift less than each of them alone adds up to.
+    fn hands(&mut self, event: &LoadEvent, parts: &[Id<Part>], people: &[Id<Person>]) {
+        let plan = self.plan;
+        let each: Option<Vec<f64>> = people
+            .iter()
+            .map(|&person| Some(plan.people[person].lifts?.value.base()))
+            .collect();
+        let Some(each) = each else { return };
+        let Ok(team) = handling::team(&each) else { return };
+        let known = self.weights.sum(parts).known;
+        // More than all of them lift is a fault, told by the walk.
+        if known.kg <= team + 1e-6 || known.kg > each.iter().sum() {
+            return;
+        }
+        let who: Vec<String> = people
+            .iter()
+            .map(|&person| format!("`{}`", plan.people[person].head.name))
+            .collect();
+        let set: BTreeSet<Id<Part>> = parts.iter().copied().collect();
+        let parts = self.by_mass(&set);
+        let mut finding = Finding::new(
+            &super::support::TOO_HEAVY_BY_HAND,
+            format!(
+                "{} weighs {}, and {} lift {} together",
+                names(plan, &parts),
+                amounts::with_give(plan, &known),
+                joined(&who, "and"),
+                amounts::kg(plan, team, 1.0)
             ),
         )
-        .at(event.at, format!("under {}", amounts::with_give(plan, &alone)))
-        .at(legs.at, "at this angle")
-        .at(rated.at, "rated for so much each")
-        .harm("A sloping leg pulls harder than it lifts: at 30 degrees twice as hard.")
-        .mend("Longer legs, or stronger ones; of three or four legs only two count");
-        self.push(finding, event, rig, &parts);
+        .at(event.at, "held by hand here")
+        .harm("They never lift at the same moment: for a moment one of them has most of it.")
+        .mend("One more to lift, or a rig; or take something off it first");
+        finding.severity = Severity::Advice;
+        for &person in people {
+            finding = finding.about(plan.people[person].head.name.to_string());
+        }
+        for &part in parts.iter().take(3) {
+            finding = finding.about(plan.parts[part].head.name.to_string());
+        }
+        if let Some(step) = event.step {
+            finding = finding.about(plan.steps[step].head.name.to_string());
+        }
+        self.found.push(Some(finding));
     }
 
     fn unknown(&mut self, event: &LoadEvent, change: &RigChange) {

@@ -95,6 +95,13 @@ rule!(
     "At the end the vehicle weighs less than its class allows."
 );
 rule!(
+    SPLIT_MISSED,
+    "split-missed",
+    Advice,
+    true,
+    "By what is known, the axles share the mass at the end otherwise than is wanted."
+);
+rule!(
     STILL_ESTIMATED,
     "still-estimated",
     Advice,
@@ -125,6 +132,7 @@ pub static FAMILY: Family = Family {
         &TARGET_MISSED,
         &TARGET_ALREADY_MET,
         &UNDER_CLASS_MINIMUM,
+        &SPLIT_MISSED,
         &STILL_ESTIMATED,
         &IMPOSSIBLE_FIGURE,
     ],

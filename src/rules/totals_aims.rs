@@ -2,12 +2,14 @@
 
 use super::account::{self, Account, Entry};
 use super::balance::Balance;
-use super::totals::{STILL_ESTIMATED, TARGET_ALREADY_MET, TARGET_MISSED, UNDER_CLASS_MINIMUM, name_of};
+use super::totals::{
+    SPLIT_MISSED, STILL_ESTIMATED, TARGET_ALREADY_MET, TARGET_MISSED, UNDER_CLASS_MINIMUM, name_of,
+};
 use super::vehicle_weighings;
 use super::weights::Weights;
 use super::{amounts, joined};
 use crate::base::finding::Finding;
-use crate::plan::model::{Target, Thing, Weighed};
+use crate::plan::model::{End, Target, Thing, Weighed};
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Origin};
 use crate::walk::Walk;
@@ -21,6 +23,7 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
         missed(weights, account, findings);
     }
     minimum(weights, account, walk, findings);
+    split(weights, account, walk, findings);
     estimates(weights, account, findings);
 }
 
@@ -95,8 +98,16 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     };
     let place = ballast_place(weights, walk, sure).map_or_else(String::new, |behind| {
         let side = if behind < 0.0 { "ahead of" } else { "behind" };
+        let split = match about.axle_split {
+            Some(said) => format!(
+                "the split that is wanted, {} {}",
+                said.value.share,
+                end_word(said.value.end)
+            ),
+            None => "the same split between the axles as before".to_owned(),
+        };
         format!(
-            ", its middle {} {side} the front axle, for the same split between the axles as before",
+            ", its middle {} {side} the front axle, for {split}",
             amounts::mm(behind.abs())
         )
     });
@@ -122,19 +133,111 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     );
 }
 
-/// Where ballast has to sit so that the front axle has at the end the share that it had at the first weighing, in mm behind it.
+/// "front" or "rear".
+#[must_use]
+pub fn end_word(end: End) -> &'static str {
+    match end {
+        End::Front => "front",
+        End::Rear => "rear",
+    }
+}
+
+/// The vehicle at the end: its mass in kg, how far its centre lies behind the front axle, what covers about 95 % of that, and the wheelbase, in mm.
+struct AtEnd {
+    kg: f64,
+    behind: f64,
+    covers: f64,
+    wheelbase: f64,
+}
+
+fn at_end(weights: &Weights<'_>, walk: &Walk) -> Option<AtEnd> {
+    let plan = weights.plan();
+    let weighings = vehicle_weighings::all(plan);
+    let (moment, total) = account::after(weights, walk, None)?;
+    // With an unknown mass in it the centre is anybody's guess.
+    total.whole()?;
+    let end = Balance::first(weights, &weighings)?.at(&moment);
+    let (centre, u) = end.centre()?;
+    Some(AtEnd {
+        kg: end.mass().0,
+        behind: centre.behind,
+        covers: 2.0 * u.behind,
+        wheelbase: plan.vehicles[plan.vehicle()?].wheelbase?.value.base(),
+    })
+}
+
+/// Where ballast has to sit so that the front axle has at the end the share that is wanted, else that which it had at the first weighing, in
+/// mm behind it.
 #[must_use]
 pub fn ballast_place(weights: &Weights<'_>, walk: &Walk, kg: f64) -> Option<f64> {
     let plan = weights.plan();
-    let weighings = vehicle_weighings::all(plan);
-    let level = weighings.iter().find(|weighing| weighing.raised.is_none())?;
-    let share = level.axles?.front_share();
-    let (moment, _) = account::after(weights, walk, None)?;
-    let end = Balance::first(weights, &weighings)?.at(&moment);
-    let (centre, _) = end.centre()?;
-    let wheelbase = plan.vehicles[plan.vehicle()?].wheelbase?.value.base();
-    let found = ballast::place(end.mass().0, centre.behind, wheelbase, kg, share).ok()?;
+    let wanted = plan.about.as_ref().and_then(|about| about.axle_split);
+    let before = || {
+        let weighings = vehicle_weighings::all(plan);
+        let level = weighings.iter().find(|weighing| weighing.raised.is_none())?;
+        Some(level.axles?.front_share())
+    };
+    let share = wanted.map_or_else(before, |said| Some(said.value.front()))?;
+    let end = at_end(weights, walk)?;
+    let found = ballast::place(end.kg, end.behind, end.wheelbase, kg, share).ok()?;
     Some(found.behind)
+}
+
+/// The axles at the end against the split that is wanted, which is taken as met within half of its last digit.
+fn split(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let Some(about) = &plan.about else { return };
+    let (Some(wanted), Some(end)) = (about.axle_split, at_end(weights, walk)) else {
+        return;
+    };
+    let of = wanted.value.end;
+    let share = |front: f64| match of {
+        End::Front => front,
+        End::Rear => 1.0 - front,
+    };
+    let have = share(1.0 - end.behind / end.wheelbase);
+    let give = end.covers / end.wheelbase;
+    let want = wanted.value.share.base() / 100.0;
+    let near = wanted.value.share.last_place() / 200.0;
+    if (have - want).abs() <= give + near {
+        return;
+    }
+    let word = end_word(of);
+    let mend = match more_at(&end, wanted.value.front()) {
+        // What has to be carried for the class sits where it helps; that is told with it.
+        Some(_) if account.ballast(plan).is_some() => "Put the ballast that the class asks for where it helps, or write the split that the plan can reach".to_owned(),
+        Some((kg, axle)) => format!(
+            "{} more over the {axle} axle would do it, or as much moved further; or write the split that the plan can reach",
+            amounts::kg(plan, kg, 1.0)
+        ),
+        None => "Write the split that the plan can reach".to_owned(),
+    };
+    findings.push(
+        Finding::new(
+            &SPLIT_MISSED,
+            format!(
+                "at the end the {word} axle bears {:.1} ± {:.1} % of it, and {} are wanted",
+                have * 100.0,
+                (give * 100.0).max(0.1),
+                wanted.value.share
+            ),
+        )
+        .at(wanted.at, "wanted here")
+        .harm("It turns in otherwise than it was meant to, and springs and bars are chosen for another car.")
+        .mend(mend)
+        .about(about.head.name.to_string()),
+    );
+}
+
+/// How much over which axle would bring the split about.
+fn more_at(end: &AtEnd, front: f64) -> Option<(f64, &'static str)> {
+    let (behind, axle) = if 1.0 - end.behind / end.wheelbase < front {
+        (0.0, "front")
+    } else {
+        (end.wheelbase, "rear")
+    };
+    let found = ballast::mass_at(end.kg, end.behind, end.wheelbase, behind, front).ok()?;
+    Some((found.kg, axle))
 }
 
 fn estimates(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>) {

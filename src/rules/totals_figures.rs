@@ -324,5 +324,12 @@ impl Found<'_> {
         if let Some(said) = about.class_minimum {
             self.mass(name, said.at, said.value);
         }
+        if let Some(said) = about.axle_split {
+            let share = said.value.share;
+            if !(share.base() > 0.0 && share.base() < 100.0) {
+                let what = format!("an axle split of {share}");
+                self.tell(name, said.at, what, "each axle bears some of it, and neither all");
+            }
+        }
     }
 }

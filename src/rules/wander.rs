@@ -1,6 +1,8 @@
 //! How the centre of what is on the vehicle wanders through the work, and what it stands on meanwhile: one entry for each act that changes
 //! either. Fed by the changes that the walk tells, so that nothing is summed again. Reckons by `reckon/`; knows no wording.
 
+use std::collections::BTreeSet;
+
 use super::account::{self, Moment};
 use super::balance::Balance;
 use super::vehicle_weighings;
@@ -40,43 +42,61 @@ pub struct Standing {
     pub stands: Option<Stands>,
     /// Whether an end is off its wheels or feet.
     pub raised: bool,
-    /// Parts that left or came with an unknown mass: left out.
+    /// Parts and fluids that left or came with an unknown mass: left out.
     pub unknown: usize,
     /// The last of these, if it left or came at this act.
     pub newly_unknown: Option<Id<Part>>,
 }
 
 impl Standing {
+    /// The centre, and four more that lie within what it is known to.
+    fn centres(&self) -> impl Iterator<Item = Spot> {
+        let corners = [(0.0, 0.0), (1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
+        corners.into_iter().map(|(along, across)| {
+            Spot::new(
+                self.centre.behind + along * 2.0 * self.u.behind,
+                self.centre.right + across * 2.0 * self.u.right,
+            )
+        })
+    }
+
+    /// The mass that it surely does not exceed, in kg.
+    #[must_use]
+    pub fn upper_mass(&self) -> f64 {
+        self.mass.0 + 2.0 * self.mass.1
+    }
+
     /// What each place bears by equal stiffness: at the centre, and at four more within what the centre and the mass are known to. Those
     /// at which it would tip are left out; none where it tips at the centre.
     #[must_use]
     pub fn share_cases(&self) -> Option<Vec<Vec<f64>>> {
         let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
-        let mass = self.mass.0 + 2.0 * self.mass.1;
-        let mut all = vec![shares::equal_stiffness(mass, self.centre, &spots).ok()?.loads];
-        for (along, across) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
-            let centre = Spot::new(
-                self.centre.behind + along * 2.0 * self.u.behind,
-                self.centre.right + across * 2.0 * self.u.right,
-            );
-            all.extend(
-                shares::equal_stiffness(mass, centre, &spots)
-                    .ok()
-                    .map(|shares| shares.loads),
-            );
-        }
+        let loads = |centre| {
+            let shares = shares::equal_stiffness(self.upper_mass(), centre, &spots);
+            shares.ok().map(|shares| shares.loads)
+        };
+        let mut centres = self.centres();
+        let mut all = vec![loads(centres.next()?)?];
+        all.extend(centres.filter_map(loads));
         Some(all)
     }
 
-    /// The most that each of four rigid places can come to bear, whatever the floor.
+    /// The most that each of four rigid places can come to bear, whatever the floor, and wherever within what is known the centre lies.
     #[must_use]
     pub fn rigid_most(&self) -> Option<Vec<f64>> {
         let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
         let [a, b, c, d] = spots.as_slice() else {
             return None;
         };
-        let range = shares::rigid_range(self.mass.0, self.centre, [*a, *b, *c, *d]).ok()?;
-        Some(range.iter().map(|between| between.most).collect())
+        let four = [*a, *b, *c, *d];
+        let ranges = self
+            .centres()
+            .filter_map(|centre| shares::rigid_range(self.upper_mass(), centre, four).ok());
+        ranges
+            .map(|range| range.iter().map(|between| between.most).collect())
+            .reduce(|most: Vec<f64>, next: Vec<f64>| {
+                most.iter().zip(next).map(|(most, next)| most.max(next)).collect()
+            })
     }
 }
 
@@ -122,37 +142,78 @@ pub fn contacts(plan: &Plan, front: Stand, rear: Stand) -> Option<Vec<Contact>> 
     Some(all)
 }
 
+/// What the vehicle weighs at one moment, and what its ends stand on: for where the centre or the places are not known.
+#[derive(Debug, Clone, Copy)]
+pub struct Borne {
+    pub step: Option<Id<Step>>,
+    pub at: Span,
+    /// kg, with the standard uncertainty.
+    pub mass: (f64, f64),
+    pub stand: (Stand, Stand),
+}
+
 /// The walk of the centre, from the state in which the job was found. None where the first weighing does not tell the centre.
 #[must_use]
 pub fn wander(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
+    let weighings = vehicle_weighings::all(weights.plan());
+    let balance = Balance::first(weights, &weighings)?;
+    Some(follow(balance, weights, walk, Wanderer::standing))
+}
+
+/// The walk of the mass alone. None where nothing tells what the vehicle weighs.
+#[must_use]
+pub fn borne(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Borne>> {
+    let first = account::first(weights, &vehicle_weighings::all(weights.plan()))?;
+    let balance = Balance::of_mass(weights, &first.heft)?;
+    Some(follow(balance, weights, walk, |walker, event, _| {
+        let event = event?;
+        Some(Borne {
+            step: event.step,
+            at: event.at,
+            mass: walker.balance.mass(),
+            stand: walker.stand,
+        })
+    }))
+}
+
+/// Takes every change in and asks after each what is to be kept of it.
+fn follow<'a, T>(
+    balance: Balance<'a>,
+    weights: &Weights<'a>,
+    walk: &Walk,
+    keep: impl Fn(&Wanderer<'a>, Option<&LoadEvent>, Option<Id<Part>>) -> Option<T>,
+) -> Vec<T> {
     let plan = weights.plan();
-    let weighings = vehicle_weighings::all(plan);
     let first = account::first_state(plan, walk);
     let found = walk.before(plan);
-    let balance = Balance::first(weights, &weighings)?.at(&Moment::between(plan, &first, &found));
     let mut walker = Wanderer {
         plan,
         was_on: plan.parts.ids().map(|id| !first.is_off(id)).collect(),
-        balance,
+        was_full: plan.fluids.ids().map(|id| first.is_full(id)).collect(),
+        off: plan.parts.ids().filter(|&id| found.is_off(id)).collect(),
+        balance: balance.at(&Moment::between(plan, &first, &found)),
         stand: (found.state().front, found.state().rear),
         contacts: Vec::new(),
         hull: None,
     };
     walker.stand_on();
     let mut all = Vec::new();
-    all.extend(walker.standing(None, None));
+    all.extend(keep(&walker, None, None));
     for event in &walk.loads {
         if let Some(unknown) = walker.take(event) {
-            all.extend(walker.standing(Some(event), unknown));
+            all.extend(keep(&walker, Some(event), unknown));
         }
     }
-    Some(all)
+    all
 }
 
 struct Wanderer<'a> {
     plan: &'a Plan,
     /// Parts that the first weighing was made with.
     was_on: Vec<bool>,
+    was_full: Vec<bool>,
+    /// Parts that the vehicle does not bear now.
+    off: BTreeSet<Id<Part>>,
     balance: Balance<'a>,
     stand: (Stand, Stand),
     contacts: Vec<Contact>,
@@ -176,18 +237,12 @@ impl Wanderer<'_> {
                     .filter(|part| !self.balance.unknown.contains(part))
                     .collect();
                 for &part in leave {
-                    if self.was_on.get(part.index()) == Some(&true) {
-                        self.balance.leave(part);
-                    } else {
-                        self.balance.leave_again(part);
-                    }
+                    self.leave(part);
+                    self.off.insert(part);
                 }
                 for &part in join {
-                    if self.was_on.get(part.index()) == Some(&true) {
-                        self.balance.come_back(part);
-                    } else {
-                        self.balance.come_new(part);
-                    }
+                    self.come(part);
+                    self.off.remove(&part);
                 }
                 let unknown = known_before
                     .into_iter()
@@ -199,7 +254,44 @@ impl Wanderer<'_> {
                 self.stand_on();
                 Some(None)
             }
-            LoadChange::Rig(_) => None,
+            LoadChange::Lies { part, on } => {
+                let on_vehicle = !self.off.contains(part);
+                if on_vehicle {
+                    self.leave(*part);
+                }
+                self.balance.lay(*part, *on);
+                if on_vehicle {
+                    self.come(*part);
+                }
+                on_vehicle.then_some(None)
+            }
+            LoadChange::Fluid { fluid, full } => {
+                let weighed = self.was_full.get(fluid.index()) == Some(&true);
+                if *full {
+                    self.balance.comes_in(*fluid, weighed);
+                } else {
+                    self.balance.runs_out(*fluid, weighed);
+                }
+                Some(None)
+            }
+            LoadChange::Rig(_) | LoadChange::Hands { .. } => None,
+        }
+    }
+
+    /// What the whole was weighed with and lies where it belongs leaves and comes back; all else is there anew.
+    fn leave(&mut self, part: Id<Part>) {
+        if self.was_on.get(part.index()) == Some(&true) && !self.balance.is_aside(part) {
+            self.balance.leave(part);
+        } else {
+            self.balance.leave_again(part);
+        }
+    }
+
+    fn come(&mut self, part: Id<Part>) {
+        if self.was_on.get(part.index()) == Some(&true) && !self.balance.is_aside(part) {
+            self.balance.come_back(part);
+        } else {
+            self.balance.come_new(part);
         }
     }
 
@@ -218,7 +310,7 @@ impl Wanderer<'_> {
                 .as_ref()
                 .and_then(|hull| tipping::stands(hull, centre, u).ok()),
             raised: self.stand != (Stand::Wheels, Stand::Wheels),
-            unknown: self.balance.unknown.len(),
+            unknown: self.balance.unknown.len() + self.balance.unknown_fluids.len(),
             newly_unknown,
         })
     }

@@ -129,6 +129,7 @@ shapes! {
     For, "for", [Plan], Once, "for NAME";
     Target, "target", [Plan], Once, "target save 55 kg, or target mass 815 kg";
     ClassMinimum, "class minimum", [Plan], Once, "class minimum 780 kg";
+    AxleSplit, "axle split", [Plan], Once, "axle split 54 % front, or axle split 46 % rear";
     Crew, "crew", [Plan], Once, "crew PERSON, PERSON";
     Paper, "paper", [Plan], Once, "paper A4, or paper Letter";
     Sides, "sides", [Plan], Once, "sides one, or sides two";
@@ -278,7 +279,7 @@ shapes! {
     Tighten, "tighten", [Step], Again, "tighten JOINT, JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
-    Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON";
+    Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";
     Touch, "touch", [Step], Again, "touch THING with RIG";
     Release, "release", [Step], Again, "release THING from RIG";
     TieUp, "tie up", [Step], Again, "tie up THING to THING, 5 kg";

@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 
 use super::breaks::{Broken, Subject};
 use super::cut::{Cut, Leave};
+use super::loads::LoadChange;
 use super::state::{Holder, Presence, Stand, Tie};
 use super::walker::Walker;
-use crate::plan::model::{Bearer, End, Id, Load, Part, Person, Rig, Said, Thing};
+use crate::plan::model::{Bearer, Does, End, Id, Load, Part, Person, Rig, Said, Thing};
 
 impl Walker<'_> {
     /// The parts of a list of things, and whether the vehicle itself is among them.
@@ -51,7 +52,7 @@ impl Walker<'_> {
         self.below(&parts);
         match by.value {
             Bearer::Rig(rig) => self.hold_with(&parts, rig, false),
-            Bearer::Person(person) => self.hold_by(&parts, person),
+            Bearer::Person(person) => self.hold_by(things, &parts, person),
         }
     }
 
@@ -110,7 +111,26 @@ impl Walker<'_> {
         }
     }
 
-    fn hold_by(&mut self, parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
+    /// Who takes hold of the same things in the acts right behind this one.
+    fn hold_too(&self, things: &[Said<Load>]) -> BTreeSet<Id<Person>> {
+        let named = |things: &[Said<Load>]| things.iter().map(|thing| thing.value).collect::<Vec<_>>();
+        let acts = self
+            .step
+            .into_iter()
+            .flat_map(|step| self.plan.steps[step].acts());
+        acts.skip_while(|act| act.at != self.act)
+            .skip(1)
+            .map_while(|act| match &act.does {
+                Does::Hold { things: those, by } if named(those) == named(things) => match by.value {
+                    Bearer::Person(person) => Some(person),
+                    Bearer::Rig(_) => None,
+                },
+                _ => None,
+            })
+            .collect()
+    }
+
+    fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
         let holder = Holder::Person(person);
         let busy = self.state.held_by(holder).next().is_some();
         if busy || !self.by().contains(&person) {
@@ -121,7 +141,8 @@ impl Walker<'_> {
         }
         let moved = self.view().moving(parts, true);
         let (mass, _) = self.layout.mass(moved.iter().copied());
-        // Who holds it already takes a share.
+        // Who holds it already takes a share, and so does who takes hold of it next.
+        let next = self.hold_too(things);
         let others: BTreeSet<Id<Person>> = parts
             .iter()
             .flat_map(|&part| self.state.holders(part))
@@ -130,7 +151,14 @@ impl Walker<'_> {
                 _ => None,
             })
             .chain([person])
+            .chain(next.iter().copied())
             .collect();
+        if others.len() > 1 && next.is_empty() {
+            self.observe_at_once(LoadChange::Hands {
+                parts: moved.iter().copied().collect(),
+                people: others.iter().copied().collect(),
+            });
+        }
         let lifts: Option<i64> = others
             .iter()
             .map(|&person| {
@@ -138,7 +166,7 @@ impl Walker<'_> {
                 lifts.map(|said| said.value.milligrams())
             })
             .sum();
-        if lifts.is_some_and(|lifts| mass > lifts) {
+        if next.is_empty() && lifts.is_some_and(|lifts| mass > lifts) {
             let mut told = self.broken(Broken::TooHeavyByHand);
             told.of.extend(parts.first().map(|part| Subject::Part(*part)));
             told.with.push(Subject::Person(person));

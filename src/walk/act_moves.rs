@@ -232,7 +232,7 @@ impl Walker<'_> {
                     self.tell_rig_in_use(rig, &parts);
                 }
                 if self.plan.rigs[rig].lifts.is_none() {
-                    self.lifted(&parts);
+                    self.each_lifted(things);
                 }
                 self.hand_over(&parts, Some(rig));
             }
@@ -240,7 +240,7 @@ impl Walker<'_> {
                 let Some(&under) = self.plan.parts_of(under).first() else {
                     return;
                 };
-                self.lifted(&parts);
+                self.each_lifted(things);
                 self.hand_over(&parts, None);
                 for &part in &parts {
                     self.set_rest(part, Some(under));
@@ -248,6 +248,17 @@ impl Walker<'_> {
                 }
             }
         }
+    }
+
+    /// They are set there one after the other.
+    fn each_lifted(&mut self, things: &[Said<Load>]) {
+        let first = self.at;
+        for thing in things {
+            let (parts, _) = self.parts_of_loads(std::slice::from_ref(thing));
+            self.at = thing.at;
+            self.lifted(&parts);
+        }
+        self.at = first;
     }
 
     /// Something heavy does not get from one place to another by itself: a rig that lifts has it, or hands.
@@ -276,6 +287,7 @@ impl Walker<'_> {
         for &part in &moved {
             self.set_rest(part, None);
             if self.state.is_off(part) {
+                self.hands_away(part);
                 self.set_part(part, |part| part.down = to.is_none());
             }
         }
@@ -284,6 +296,19 @@ impl Walker<'_> {
             for &part in parts {
                 self.set_hold(part, Holder::Rig(rig), Some(held));
             }
+        }
+    }
+
+    /// What was carried lies somewhere: whoever carried it has both hands free.
+    fn hands_away(&mut self, part: Id<Part>) {
+        let hands: Vec<Holder> = self
+            .state
+            .holders(part)
+            .map(|(holder, _)| holder)
+            .filter(|holder| matches!(holder, Holder::Person(_)))
+            .collect();
+        for holder in hands {
+            self.set_hold(part, holder, None);
         }
     }
 

@@ -9,7 +9,7 @@ use super::state::{Grade, Holder, Stand};
 use super::support::{But, View};
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{End, Id, Part, Rig, Step};
+use crate::plan::model::{End, Fluid, Id, Part, Person, Rig, Step};
 
 /// One change of what bears what, at one act.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,15 @@ pub enum LoadChange {
     Stand { front: Stand, rear: Stand },
     /// What a rig bears from here on.
     Rig(RigChange),
+    /// Several people have hold of parts together.
+    Hands {
+        parts: Vec<Id<Part>>,
+        people: Vec<Id<Person>>,
+    },
+    /// A part lies on another one from here on, or on none.
+    Lies { part: Id<Part>, on: Option<Id<Part>> },
+    /// A fluid runs out, or is in again.
+    Fluid { fluid: Id<Fluid>, full: bool },
 }
 
 /// Parts that leave a set, and parts that join it.
@@ -195,6 +204,13 @@ impl Walker<'_> {
         }
     }
 
+    /// What is no change of parts, as it happens.
+    pub fn observe_at_once(&mut self, change: LoadChange) {
+        if !self.observer.seen.is_empty() {
+            self.push_event(change);
+        }
+    }
+
     fn push_event(&mut self, change: LoadChange) {
         let event = LoadEvent {
             step: self.step,
@@ -262,13 +278,18 @@ impl Walker<'_> {
         before
     }
 
-    /// Whether a part would lose its support if the vehicle were taken away.
+    /// Whether a part would lose its support if the vehicle were taken away. Hands steady what the vehicle carries as well, and take none of
+    /// it; what it no longer carries, they have.
     fn on_vehicle(&self, part: Id<Part>) -> bool {
-        let but = But {
-            body: true,
-            ..But::default()
+        let stands = |body: bool, hands: bool| {
+            let but = But {
+                body,
+                hands,
+                ..But::default()
+            };
+            self.view().search_but(part, None, true, but).is_ok()
         };
-        self.view().search_but(part, None, true, but).is_err()
+        !stands(true, true) && (stands(false, true) || !stands(true, false))
     }
 
     /// The parts whose support or load may have changed, by islands: all that bears each other with what changed, what leans on that, and
@@ -316,19 +337,21 @@ impl Walker<'_> {
         islands
     }
 
-    /// Whether an island has hold of the ground by itself: none where that hangs on what it leans on.
+    /// Whether an island has hold of the ground by itself: none where that hangs on what it leans on, or on whose hands have it.
     fn grounded(&self, island: &[Id<Part>]) -> Option<bool> {
         let mut leans = false;
         for &part in island {
             let here = &self.state.parts[part];
             let held = self.state.holders(part).any(|(holder, _)| match holder {
                 Holder::Rig(rig) => self.layout.borne[rig].is_none(),
-                Holder::Person(_) | Holder::Repair => true,
+                Holder::Person(_) => false,
+                Holder::Repair => true,
             });
             if held || (here.down && self.state.is_off(part)) {
                 return Some(true);
             }
-            leans |= self.observer.leans.contains_key(&part);
+            let by_hand = |(holder, _)| matches!(holder, Holder::Person(_));
+            leans |= self.observer.leans.contains_key(&part) || self.state.holders(part).any(by_hand);
         }
         (!leans).then_some(false)
     }

@@ -24,6 +24,8 @@ pub struct But {
     pub rig: Option<Id<Rig>>,
     /// The body, with all that stands on the vehicle.
     pub body: bool,
+    /// Whoever holds something by hand.
+    pub hands: bool,
 }
 
 impl View<'_> {
@@ -72,6 +74,7 @@ impl View<'_> {
                     Some(bearer) => bearers.push(bearer),
                     None => return true,
                 },
+                Holder::Person(_) if but.hands => {}
                 Holder::Person(_) | Holder::Repair => return true,
             }
         }

@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::hazards::Met;
 use super::intact::Intact;
 use super::layout::Layout;
-use super::loads::Observer;
+use super::loads::{LoadChange, Observer};
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
@@ -404,6 +404,12 @@ impl<'a> Walker<'a> {
         if new != old {
             self.log(Change::Fluid(id, old, new));
         }
+        if new.full != old.full {
+            self.observe_at_once(LoadChange::Fluid {
+                fluid: id,
+                full: new.full,
+            });
+        }
     }
 
     pub fn set_hold(&mut self, part: Id<Part>, holder: Holder, held: Option<Held>) {
@@ -430,6 +436,7 @@ impl<'a> Walker<'a> {
             self.shifted(part, old.is_some(), under.is_some());
             self.log(Change::Rest(part, old, under));
             self.touch(part);
+            self.observe_at_once(LoadChange::Lies { part, on: under });
         }
     }
 

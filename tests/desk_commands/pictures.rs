@@ -49,25 +49,41 @@ fn png(width: u32, height: u32) -> Vec<u8> {
 #[test]
 fn what_no_page_can_show_is_told_with_its_line() {
     let svg = |inside: &str| {
-        format!("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100\" height=\"50\">{inside}</svg>").into_bytes()
+        format!("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100\" height=\"50\">{inside}</svg>")
+            .into_bytes()
     };
     let bomb = b"<?xml version=\"1.0\"?><!DOCTYPE svg [<!ENTITY a \"aaaa\"><!ENTITY b \"&a;&a;&a;&a;\">]><svg xmlns=\"http://www.w3.org/2000/svg\" width=\"9\" height=\"9\"><text>&b;</text></svg>";
     let cut = png(400, 300);
     let cases: Vec<(&str, Vec<u8>, &str)> = vec![
         ("cut.png", cut[..cut.len() / 2].to_vec(), "ends too early"),
         ("script.svg", svg("<script>a()</script>"), "it holds a script"),
-        ("outside.svg", svg("<image href=\"https://a.example/b.png\"/>"), "something outside itself"),
+        (
+            "outside.svg",
+            svg("<image href=\"https://a.example/b.png\"/>"),
+            "something outside itself",
+        ),
         ("bomb.svg", bomb.to_vec(), "declares entities"),
-        ("deep.svg", svg(&format!("{}{}", "<g>".repeat(200_000), "</g>".repeat(200_000))), "nests or repeats"),
+        (
+            "deep.svg",
+            svg(&format!("{}{}", "<g>".repeat(200_000), "</g>".repeat(200_000))),
+            "nests or repeats",
+        ),
         ("torn.svg", svg("<g>"), "no whole drawing"),
-        ("letters.svg", svg("<text>\u{6F22}\u{5E9}</text>"), "no letter for \u{6F22} (U+6F22), \u{5E9} (U+05E9)"),
+        (
+            "letters.svg",
+            svg("<text>\u{6F22}\u{5E9}</text>"),
+            "no letter for \u{6F22} (U+6F22), \u{5E9} (U+05E9)",
+        ),
         ("text.png", b"no picture at all".to_vec(), "no PNG, JPEG or SVG"),
     ];
     for (name, bytes, why) in cases {
         let around = with_figure(name, &bytes);
         let told = told(around.path());
         assert!(told.contains(why), "{name}: {told}");
-        assert!(told.contains("missing-figure") && told.contains("plan.boltplan:"), "{name}: {told}");
+        assert!(
+            told.contains("missing-figure") && told.contains("plan.boltplan:"),
+            "{name}: {told}"
+        );
         assert!(told.contains("Nothing was printed"), "{name}: {told}");
     }
 }
@@ -80,7 +96,10 @@ fn damage_inside_a_photograph_is_told_with_its_line() {
     bytes[middle] ^= 0x55;
     let around = with_figure("damaged.png", &bytes);
     let told = told(around.path());
-    assert!(told.contains("damaged.png\" cannot be printed: it cannot be unpacked"), "{told}");
+    assert!(
+        told.contains("damaged.png\" cannot be printed: it cannot be unpacked"),
+        "{told}"
+    );
     assert!(told.contains("ouzel/plan.boltplan:26: "), "{told}");
     assert!(told.ends_with("Nothing was printed."), "{told}");
 }
@@ -91,7 +110,10 @@ fn letters_that_paper_lacks_are_told_wherever_they_stand() {
     let places = [
         ("Pipit 1100: a bucket seat", "Pipit 1100: \u{6F22}\u{5B57}"),
         ("Old seat out", "\u{5D4}\u{5DB}\u{5D9}\u{5E1}\u{5D0} out"),
-        ("Seat out, onto the bench", "\u{627}\u{644}\u{645}\u{642}\u{639}\u{62F}"),
+        (
+            "Seat out, onto the bench",
+            "\u{627}\u{644}\u{645}\u{642}\u{639}\u{62F}",
+        ),
         ("Out with the sprung seat", "\u{1F527} Out"),
         ("Goggles on", "\u{6F22}"),
         ("Seat right forward", "\u{6F22}"),
@@ -102,7 +124,10 @@ fn letters_that_paper_lacks_are_told_wherever_they_stand() {
         assert!(starter.contains(of), "{of}");
         let around = plan(&starter.replace(of, with));
         let told = told(around.path());
-        assert!(told.contains("letters-lacking") && told.contains("the binder has no letter for"), "{with}: {told}");
+        assert!(
+            told.contains("letters-lacking") && told.contains("the binder has no letter for"),
+            "{with}: {told}"
+        );
     }
     // A comment is not printed, and a caption and the words for who cannot see a picture are texts like others.
     let around = plan(&format!("# \u{6F22}\u{5B57}\n{starter}"));
@@ -113,10 +138,22 @@ fn letters_that_paper_lacks_are_told_wherever_they_stand() {
     write(&around.path().join("ouzel/a.svg"), drawing);
     assert!(told(around.path()).contains("U+6F22), \u{5B57} (U+5B57)"));
     // Unchecked, every form is made all the same.
-    let arguments = ["print", "ouzel", "--unchecked", "--to", "out", "--form", "pdf,markdown,labels,data"];
+    let arguments = [
+        "print",
+        "ouzel",
+        "--unchecked",
+        "--to",
+        "out",
+        "--form",
+        "pdf,markdown,labels,data",
+    ];
     let output = run(around.path(), &arguments);
     assert_eq!(status(&output), 1, "{}", said(&output));
-    assert!(said(&output).contains("the page shows a sign for a missing letter"), "{}", said(&output));
+    assert!(
+        said(&output).contains("the page shows a sign for a missing letter"),
+        "{}",
+        said(&output)
+    );
     assert!(out(&output).contains("pipit-seat.pdf"), "{}", out(&output));
 }
 
@@ -125,7 +162,10 @@ fn letters_that_paper_lacks_are_told_wherever_they_stand() {
 fn a_file_may_be_named_in_any_letters() {
     let drawing = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"9\" height=\"9\"><rect width=\"5\" height=\"5\"/></svg>";
     let around = with_figure("\u{6F22} \u{5E9}.svg", drawing.as_bytes());
-    let output = run(around.path(), &["print", "ouzel", "--to", "out", "--form", "pdf,markdown"]);
+    let output = run(
+        around.path(),
+        &["print", "ouzel", "--to", "out", "--form", "pdf,markdown"],
+    );
     assert_eq!(status(&output), 0, "{}", said(&output));
 }
 
@@ -138,7 +178,16 @@ fn threads_and_repetition_change_no_byte() {
         let to = format!("out-{turn}");
         let output = program(around.path())
             .env("RAYON_NUM_THREADS", if turn % 2 == 0 { "1" } else { "2" })
-            .args(["print", "ouzel", "--dated", "2026-04-11", "--form", "pdf,markdown,labels,data", "--to", &to])
+            .args([
+                "print",
+                "ouzel",
+                "--dated",
+                "2026-04-11",
+                "--form",
+                "pdf,markdown,labels,data",
+                "--to",
+                &to,
+            ])
             .stdin(Stdio::null())
             .output()
             .expect("the program starts");

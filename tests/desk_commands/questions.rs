@@ -125,3 +125,50 @@ fn the_mass_account_on_a_terminal_wide_and_narrow() {
     assert!(text.lines().all(|line| line.chars().count() <= 50), "{text}");
     assert!(text.contains("after step 3.2"), "{text}");
 }
+
+#[test]
+fn a_step_goes_by_the_number_that_it_has_on_paper() {
+    let around = plan(&starter());
+    let first = run(
+        around.path(),
+        &["print", "ouzel", "--to", "paper", "--form", "markdown"],
+    );
+    assert_eq!(status(&first), 0, "{}", err(&first));
+    let text = starter().replace(
+        "step weigh-old",
+        "step look-below \"Look below the seat\"; by tom; look \"No rust\"\nstep weigh-old",
+    );
+    super::write(&around.path().join("ouzel/plan.boltplan"), &text);
+    for command in ["state", "masses"] {
+        let asked = |number: &str| {
+            run(
+                around.path(),
+                &[command, "ouzel", "--binder", "paper", "--after", number],
+            )
+        };
+        let by_name = asked("weigh-old");
+        assert_eq!(status(&by_name), 0, "{}", err(&by_name));
+        assert_eq!(out(&asked("1.3")), out(&by_name), "{command}");
+        assert_eq!(status(&asked("1.2a")), 0, "{command}");
+        // Without that paper it has the place among the lines.
+        let unprinted = run(around.path(), &[command, "ouzel", "--after", "1.4"]);
+        assert_eq!(status(&unprinted), 0, "{}", err(&unprinted));
+    }
+    let state = run(
+        around.path(),
+        &["state", "ouzel", "--binder", "paper", "--after", "weigh-old"],
+    );
+    assert!(
+        out(&state).contains("after step 1.3 weigh-old"),
+        "{}",
+        out(&state)
+    );
+}
+
+#[test]
+fn masses_takes_no_option_that_does_nothing() {
+    let output = run(&project(), &["masses", "specs/starter", "--all"]);
+    assert_eq!(status(&output), 2);
+    let help = out(&run(&project(), &["masses", "--help"]));
+    assert!(help.contains("the last one that the log says is done"), "{help}");
+}

@@ -3,7 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use boltfolio::binder::document::{Block, Card, CardRow, Document, Message, PaperSize, Section, Table, text_of};
+use boltfolio::binder::document::{
+    Block, Card, CardRow, Document, Message, PaperSize, Section, Table, text_of,
+};
 use boltfolio::press::{Ink, PageFound};
 
 /// Nothing is printed nearer to the bound edge than this, in mm.
@@ -24,7 +26,11 @@ pub fn judge(document: &Document, pages: &[PageFound]) -> Vec<String> {
         let lines = lines(&body(document, page));
         match lines.last() {
             None => wrong.push(format!("page {number} is empty")),
-            Some((last, points)) if texts.iter().any(|(head, size)| size == points && head.ends_with(last.as_str())) => {
+            Some((last, points))
+                if texts
+                    .iter()
+                    .any(|(head, size)| size == points && head.ends_with(last.as_str())) =>
+            {
                 wrong.push(format!("page {number} ends with the heading {last:?}"));
             }
             Some(_) => {}
@@ -33,9 +39,15 @@ pub fn judge(document: &Document, pages: &[PageFound]) -> Vec<String> {
     let on = Places::of(pages);
     for (page, number) in pages.iter().zip(1..) {
         let top = BODY_TOP + if document.not_proved.is_some() { 9.0 } else { 0.0 };
-        let act = page.signs.iter().find(|sign| sign.name.starts_with("act/") && sign.y < top + 5.0);
+        let act = page
+            .signs
+            .iter()
+            .find(|sign| sign.name.starts_with("act/") && sign.y < top + 5.0);
         if let Some(sign) = act {
-            wrong.push(format!("page {number} begins with {}, and does not say of which step", sign.name));
+            wrong.push(format!(
+                "page {number} begins with {}, and does not say of which step",
+                sign.name
+            ));
         }
     }
     for (at, section) in document.sections.iter().enumerate() {
@@ -110,11 +122,16 @@ fn lines(inks: &[&Ink]) -> Vec<(String, u32)> {
     for ink in texts {
         let points = ink.points.unwrap_or_default().round() as u32;
         match lines.last_mut() {
-            Some((line, _, bottom)) if (ink.bottom - *bottom).abs() < 1.0 => line.push_str(&letters(&ink.what)),
+            Some((line, _, bottom)) if (ink.bottom - *bottom).abs() < 1.0 => {
+                line.push_str(&letters(&ink.what))
+            }
             _ => lines.push((letters(&ink.what), points, ink.bottom)),
         }
     }
-    lines.into_iter().map(|(line, points, _)| (line, points)).collect()
+    lines
+        .into_iter()
+        .map(|(line, points, _)| (line, points))
+        .collect()
 }
 
 fn edges(page: &PageFound, number: usize, mirrored: bool, wrong: &mut Vec<String>) {
@@ -147,7 +164,11 @@ fn over_each_other(page: &PageFound, number: usize, wrong: &mut Vec<String>) {
     let mut inks: Vec<&Ink> = page.ink.iter().collect();
     inks.sort_by(|a, b| a.top.total_cmp(&b.top));
     for (at, upper) in inks.iter().enumerate() {
-        for lower in inks.iter().skip(at + 1).take_while(|lower| lower.top < upper.bottom) {
+        for lower in inks
+            .iter()
+            .skip(at + 1)
+            .take_while(|lower| lower.top < upper.bottom)
+        {
             let (text, other) = match (upper.points, lower.points) {
                 (Some(_), _) => (upper, lower),
                 (None, Some(_)) => (lower, upper),
@@ -158,7 +179,10 @@ fn over_each_other(page: &PageFound, number: usize, wrong: &mut Vec<String>) {
             let (wide, high) = shared(text, other);
             if solid && wide > TOUCH && high > TOUCH && !(other.points.is_none() && inside(text, other)) {
                 let (x, y) = (text.left, text.top);
-                wrong.push(format!("page {number}: {:?} at {x:.1}, {y:.1} stands over {:?}", text.what, other.what));
+                wrong.push(format!(
+                    "page {number}: {:?} at {x:.1}, {y:.1} stands over {:?}",
+                    text.what, other.what
+                ));
                 return;
             }
         }
@@ -212,7 +236,14 @@ fn heads(document: &Document) -> Vec<(String, u32)> {
     all
 }
 
-fn blocks(document: &Document, section: &Section, at: usize, pages: &[PageFound], on: &Places, wrong: &mut Vec<String>) {
+fn blocks(
+    document: &Document,
+    section: &Section,
+    at: usize,
+    pages: &[PageFound],
+    on: &Places,
+    wrong: &mut Vec<String>,
+) {
     for (nth, block) in section.blocks.iter().enumerate() {
         match block {
             Block::Card(held) => card(document, held, pages, on, wrong),
@@ -231,18 +262,31 @@ fn blocks(document: &Document, section: &Section, at: usize, pages: &[PageFound]
 /// A table that goes over a page's end has its head at the top of the next one.
 fn table_again(document: &Document, table: &Table, page: &PageFound, number: usize, wrong: &mut Vec<String>) {
     let rows_end = body(document, page);
-    let top: String = lines(&rows_end).iter().take(4).map(|(line, _)| line.as_str()).collect();
+    let top: String = lines(&rows_end)
+        .iter()
+        .take(4)
+        .map(|(line, _)| line.as_str())
+        .collect();
     for column in table.columns.iter().filter(|column| !column.head.is_empty()) {
         let head = letters(&column.head);
         if !top.contains(&head) && head.len() < 12 {
-            wrong.push(format!("page {number}: {:?} goes on without its head {head:?}", table.title));
+            wrong.push(format!(
+                "page {number}: {:?} goes on without its head {head:?}",
+                table.title
+            ));
             return;
         }
     }
 }
 
 /// All that a message says stands on one page.
-fn message(document: &Document, message: &Message, pages: &[PageFound], on: &Places, wrong: &mut Vec<String>) {
+fn message(
+    document: &Document,
+    message: &Message,
+    pages: &[PageFound],
+    on: &Places,
+    wrong: &mut Vec<String>,
+) {
     let (number, _) = on.key(&message.proof);
     let page: String = body(document, &pages[number - 1])
         .iter()
@@ -251,7 +295,10 @@ fn message(document: &Document, message: &Message, pages: &[PageFound], on: &Pla
         .collect();
     for text in message.avoid.iter().chain([&message.hazard]) {
         if !page.contains(&letters(text)) {
-            wrong.push(format!("page {number}: message {} is not whole there", message.proof));
+            wrong.push(format!(
+                "page {number}: message {} is not whole there",
+                message.proof
+            ));
             return;
         }
     }
@@ -288,7 +335,10 @@ fn card(document: &Document, card: &Card, pages: &[PageFound], on: &Places, wron
                 if let Some(held) = last.take() {
                     let ((page, y), (there, below)) = (on.key(&held.proof), on.key(&act.act_proof));
                     if page != there || y > below {
-                        wrong.push(format!("{} on page {page} is apart from {} on {there}", held.proof, act.act_proof));
+                        wrong.push(format!(
+                            "{} on page {page} is apart from {} on {there}",
+                            held.proof, act.act_proof
+                        ));
                     }
                 }
             }
@@ -346,7 +396,10 @@ pub fn lost(document: &Document, pages: &[PageFound]) -> Vec<String> {
         .filter(|text| {
             let all: Vec<char> = letters(text).chars().collect();
             let few = all.len().min(24);
-            let (start, end): (String, String) = (all[..few].iter().collect(), all[all.len() - few..].iter().collect());
+            let (start, end): (String, String) = (
+                all[..few].iter().collect(),
+                all[all.len() - few..].iter().collect(),
+            );
             !paper.contains(&start) || !paper.contains(&end)
         })
         .collect()

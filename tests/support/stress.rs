@@ -46,7 +46,21 @@ pub const DRAWING: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"160
 #[must_use]
 pub fn title(of: &str) -> String {
     let mut text = of.to_owned();
-    for word in ["over", "the", "crossmember", "and", "behind", "a", "bracket", "that", "nobody", "sees"].iter().cycle() {
+    for word in [
+        "over",
+        "the",
+        "crossmember",
+        "and",
+        "behind",
+        "a",
+        "bracket",
+        "that",
+        "nobody",
+        "sees",
+    ]
+    .iter()
+    .cycle()
+    {
         if text.len() + word.len() >= 299 {
             break;
         }
@@ -122,21 +136,46 @@ fn head(size: &Size, out: &mut String) -> std::fmt::Result {
         "vehicle crane \"{}\"; body frame; mass 4200 kg quoted; wheelbase 3850 mm; track 1840 mm front, 1910 mm rear",
         title("Crane 40")
     )?;
-    writeln!(out, "person ada \"{}\"; lifts 25 kg\nperson cy \"Cy\"; lifts 25 kg\nperson di \"Di\"; lifts 25 kg\nperson bo \"{}\"; lifts 25 kg", word("Ada"), title("Bo"))?;
-    writeln!(out, "rig table \"{}\"; lifts, holds; rated 350 kg; platform 900 mm x 600 mm; height 720 mm", title("Table"))?;
-    writeln!(out, "tool mirror \"{}\"\nscale hook \"{}\"; capacity 100 kg; division 0.1 kg", word("Mirror"), title("Hook"))?;
-    writeln!(out, "consumable grease \"{}\"; amount 50 g; cost 6 GBP", title("Grease"))?;
+    writeln!(
+        out,
+        "person ada \"{}\"; lifts 25 kg\nperson cy \"Cy\"; lifts 25 kg\nperson di \"Di\"; lifts 25 kg\nperson bo \"{}\"; lifts 25 kg",
+        word("Ada"),
+        title("Bo")
+    )?;
+    writeln!(
+        out,
+        "rig table \"{}\"; lifts, holds; rated 350 kg; platform 900 mm x 600 mm; height 720 mm",
+        title("Table")
+    )?;
+    writeln!(
+        out,
+        "tool mirror \"{}\"\nscale hook \"{}\"; capacity 100 kg; division 0.1 kg",
+        word("Mirror"),
+        title("Hook")
+    )?;
+    writeln!(
+        out,
+        "consumable grease \"{}\"; amount 50 g; cost 6 GBP",
+        title("Grease")
+    )?;
     for n in 0..size.cautions {
         let signal = ["danger", "warning", "caution", "notice"][n % 4];
         let (called, harm) = if n == 0 {
             (title("The wall falls"), title("Crushed"))
         } else {
-            (format!("Finger trap {n} at the wall"), format!("Broken fingers, hand {n}."))
+            (
+                format!("Finger trap {n} at the wall"),
+                format!("Broken fingers, hand {n}."),
+            )
         };
         writeln!(
             out,
             "caution trap-{n} \"{called}\"; signal {signal}; harm \"{harm}\"; avoid \"Hands off edge {n}.\", \"{}\"; against crush",
-            if n == 1 { title("Table up") } else { "Table up first.".to_owned() }
+            if n == 1 {
+                title("Table up")
+            } else {
+                "Table up first.".to_owned()
+            }
         )?;
     }
     out.push_str(
@@ -151,14 +190,24 @@ fn head(size: &Size, out: &mut String) -> std::fmt::Result {
         word("Nothing"),
     )?;
     out.push_str(NOTE);
-    writeln!(out, "  figure \"{PICTURE}\" \"{}\" \"{}\"", title("Seen from the side"), title("A roof and a ball"))?;
+    writeln!(
+        out,
+        "  figure \"{PICTURE}\" \"{}\" \"{}\"",
+        title("Seen from the side"),
+        title("A roof and a ball")
+    )?;
     out.push_str("  look \"Behind the figure\"\n");
     Ok(())
 }
 
 /// One step of hundreds of acts, and one of dozens of messages.
 fn many(size: &Size, out: &mut String) -> std::fmt::Result {
-    writeln!(out, "part wall \"{}\"; mass 9 kg estimated; goes to \"{}\"", title("Wall"), title("shelf"))?;
+    writeln!(
+        out,
+        "part wall \"{}\"; mass 9 kg estimated; goes to \"{}\"",
+        title("Wall"),
+        title("shelf")
+    )?;
     for n in 1..=size.joints {
         let extra = match n {
             1 => format!("; hidden \"{}\"", title("Behind the arch")),
@@ -179,11 +228,20 @@ fn many(size: &Size, out: &mut String) -> std::fmt::Result {
             1 + n % 3
         )?;
     }
-    writeln!(out, "stage many \"{}\"\n  caution under", title("A step of many acts"))?;
+    writeln!(
+        out,
+        "stage many \"{}\"\n  caution under",
+        title("A step of many acts")
+    )?;
     let cautions: Vec<String> = (0..size.cautions).map(|n| format!("trap-{n}")).collect();
     let joints: Vec<String> = (1..=size.joints).map(|n| format!("wall-{n}")).collect();
     writeln!(out, "step wall-free \"{}\"", title("Wall free"))?;
-    writeln!(out, "  by ada, bo; calls ada, stop word \"{}\"; needs mirror; caution {}", word("Halt"), cautions.join(", "))?;
+    writeln!(
+        out,
+        "  by ada, bo; calls ada, stop word \"{}\"; needs mirror; caution {}",
+        word("Halt"),
+        cautions.join(", ")
+    )?;
     writeln!(out, "  time 4 h (2 h to 9 h)\n  hold wall with table")?;
     for chunk in joints.chunks(50) {
         writeln!(out, "  undo {}", chunk.join(", "))?;
@@ -231,9 +289,15 @@ fn rows(size: &Size, out: &mut String) -> std::fmt::Result {
     }
     out.push_str("stage rows \"Rows and rows\"\n");
     for n in 1..=size.rows {
-        writeln!(out, "step cover-off-{n} \"Cover {n} off\"; by cy, di; time 10 min (5 to 20)\n  hold cover-{n} by di; undo cover-bolts-{n}; take off cover-{n}")?;
+        writeln!(
+            out,
+            "step cover-off-{n} \"Cover {n} off\"; by cy, di; time 10 min (5 to 20)\n  hold cover-{n} by di; undo cover-bolts-{n}; take off cover-{n}"
+        )?;
         if n % 40 == 3 {
-            writeln!(out, "  figure \"{PICTURE}\" \"Cover {n} from the side\" \"A roof and a ball\"\n  caution trap-2, trap-3\n  look \"Nothing left on\"")?;
+            writeln!(
+                out,
+                "  figure \"{PICTURE}\" \"Cover {n} from the side\" \"A roof and a ball\"\n  caution trap-2, trap-3\n  look \"Nothing left on\""
+            )?;
         }
         if n % 60 == 5 {
             out.push_str(NOTE);

@@ -3,12 +3,17 @@
 
 use std::fmt::Write;
 
-use super::Drawing;
+use super::{Drawing, metrics};
 
 /// The accent of figures and paths.
 const ACCENT: &str = "#5E2750";
 /// 11 pt, in mm: drawing text.
 pub const TEXT: f64 = 3.88;
+
+/// 16 pt, in mm.
+pub const BIG: f64 = 5.64;
+/// Between the lines of a hatch, measured along its edge.
+const HATCH: f64 = 1.4;
 
 /// Collects the pieces of one drawing.
 #[derive(Debug)]
@@ -107,6 +112,53 @@ impl Canvas {
         ));
     }
 
+    /// A filled area.
+    pub fn black(&mut self, left: f64, top: f64, width: f64, height: f64) {
+        self.push(format_args!(
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"black\" stroke=\"none\"/>",
+            n(left),
+            n(top),
+            n(width),
+            n(height)
+        ));
+    }
+
+    /// An area with a rim inside its own edge, white or hatched at 45 degrees.
+    pub fn area(&mut self, left: f64, top: f64, width: f64, height: f64, hatched: bool) {
+        let (inner, rim) = (0.25, 0.5);
+        self.push(format_args!(
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"white\" stroke=\"black\" stroke-width=\"{rim}\"/>",
+            n(left + inner),
+            n(top + inner),
+            n((width - rim).max(0.01)),
+            n((height - rim).max(0.01))
+        ));
+        if hatched {
+            self.hatch(left, top, width, height);
+        }
+    }
+
+    /// Lines rising to the right at 45 degrees, as far apart as `HATCH`, cut off at the area's edge.
+    pub fn hatch(&mut self, left: f64, top: f64, width: f64, height: f64) {
+        let mut along = HATCH / 2.0;
+        while along < width + height {
+            let from = (left + (along - height).max(0.0), top + along.min(height));
+            let to = (left + along.min(width), top + (along - width).max(0.0));
+            self.line(from, to, 0.18, "");
+            along += HATCH;
+        }
+    }
+
+    /// A number in the accent, 16 pt, its middle at this height.
+    pub fn number(&mut self, at: (f64, f64), text: &str) {
+        self.push(format_args!(
+            "<text x=\"{}\" y=\"{}\" font-size=\"{BIG}\" font-weight=\"700\" fill=\"{ACCENT}\" stroke=\"none\">{}</text>",
+            n(at.0),
+            n(at.1 + BIG * 0.35),
+            escaped(text)
+        ));
+    }
+
     pub fn dot(&mut self, middle: (f64, f64)) {
         self.push(format_args!(
             "<circle cx=\"{}\" cy=\"{}\" r=\"1.1\" fill=\"{ACCENT}\" stroke=\"white\" stroke-width=\"0.3\"/>",
@@ -139,8 +191,8 @@ impl Canvas {
         ));
     }
 
-    /// `key` is one that no picture of a plan has.
-    pub fn done(self, key: &str, title: String, alt: String) -> Drawing {
+    /// Under the key that belongs to this name.
+    pub fn done(self, name: &str, title: String, alt: String) -> Drawing {
         let (width, height) = (n(self.width), n(self.height));
         let svg = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{width}mm\" height=\"{height}mm\" \
@@ -157,7 +209,7 @@ impl Canvas {
         )]
         let whole = self.width.ceil().clamp(1.0, 174.0) as u16;
         Drawing {
-            key: key.to_owned(),
+            key: super::key(name),
             svg,
             caption: title,
             alt,
@@ -187,10 +239,9 @@ fn n(value: f64) -> String {
     }
 }
 
-/// About how wide a text runs, in mm: a letter of the family is a little over half as wide as the text is high.
-fn wide(text: &str) -> f64 {
-    let letters = f64::from(u32::try_from(text.chars().count()).unwrap_or(u32::MAX));
-    letters * TEXT * 0.56
+/// How wide a text of drawings runs at most, in mm.
+pub fn wide(text: &str) -> f64 {
+    metrics::width(text, TEXT)
 }
 
 fn escaped(text: &str) -> String {

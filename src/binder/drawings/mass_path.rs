@@ -25,8 +25,8 @@ pub struct Path {
     pub minimum: Option<f64>,
 }
 
-/// What the document knows it by.
-pub const KEY: &str = "~drawn/mass-path.svg";
+/// See [`super::key`].
+pub const NAME: &str = "mass-path";
 
 const WIDTH: f64 = 174.0;
 const LEFT: f64 = 24.0;
@@ -105,7 +105,21 @@ pub fn draw(path: &Path) -> Option<Drawing> {
     }
     canvas.label((LEFT, BOTTOM + 9.0), Side::Right, "after stage", false);
     canvas.label((LEFT - 1.0, TOP - 4.0), Side::Middle, path.unit, false);
-    let title = format!("{} is reached in stage {}", figure(last.mass), last.mark);
+    // The end is reached where the path moves for the last time, not where the work ends.
+    let shown = |mass: f64| decimal(mass, path.places);
+    let reached = path
+        .after
+        .iter()
+        .rev()
+        .take_while(|after| shown(after.mass) == shown(last.mass));
+    let reached = reached.last().unwrap_or(last);
+    let mut title = format!("{} is reached in stage {}", figure(last.mass), reached.mark);
+    if let Some(target) = path.target {
+        let tenth = 10f64.powi(path.places);
+        let apart = ((last.mass * tenth).round() - (target * tenth).round()) / tenth;
+        let side = if apart <= 0.0 { "under" } else { "over" };
+        title = format!("{title}, {} {side} the target", figure(apart.abs()));
+    }
     let mut alt = format!("The mass path: {} at the first weighing", figure(path.first));
     let mut said = path.first;
     for after in &path.after {
@@ -120,5 +134,5 @@ pub fn draw(path: &Path) -> Option<Drawing> {
         }
     }
     alt.push('.');
-    Some(canvas.done(KEY, title, alt))
+    Some(canvas.done(NAME, title, alt))
 }

@@ -29,14 +29,16 @@ pub struct View {
     /// What it stands on when its margin is least, in order round it.
     pub supports: Vec<Place>,
     pub dots: Vec<Dot>,
-    /// "stage 3": when that is.
+    /// "in step 3.4": when that is.
     pub when: String,
+    /// "car" or "machine".
+    pub vehicle: &'static str,
     /// The least margin, in mm.
     pub margin: Option<f64>,
 }
 
-/// What the document knows it by.
-pub const KEY: &str = "~drawn/centre.svg";
+/// See [`super::key`].
+pub const NAME: &str = "centre";
 
 const WIDTH: f64 = 174.0;
 const TALLEST: f64 = 170.0;
@@ -98,30 +100,39 @@ pub fn draw(view: &View) -> Option<Drawing> {
         canvas.label((at.0 + 3.5, at.1), Side::Right, &marks.join(" "), true);
     }
     canvas.label((4.0, height - 5.0), Side::Right, &format!("1:{scale}"), false);
-    let mm = |value: f64| format!("{} mm", value.round());
+    let mm = |value: f64| format!("{} mm", value.abs().round());
+    let stands = format!("what the {} stands on", view.vehicle);
     let title = match view.margin {
         Some(margin) if margin > 0.0 => {
             format!(
-                "The centre stays {} or more inside; nearest in {}",
+                "The centre stays {} or more inside {stands}; nearest to its edge {}",
                 mm(margin),
                 view.when
             )
         }
-        Some(margin) => format!("The centre lies {} outside in {}", mm(-margin), view.when),
+        Some(margin) => format!("The centre lies {} outside {stands} {}", mm(margin), view.when),
         None => "How the centre wanders".to_owned(),
     };
     let side = |right: f64| {
         let side = if right < 0.0 { "left" } else { "right" };
-        format!("{} {side} of the middle", mm(right.abs()))
+        format!("{} {side} of the middle", mm(right))
+    };
+    let along = |behind: f64| {
+        let way = if behind < 0.0 { "ahead of" } else { "behind" };
+        format!("{} {way}", mm(behind))
+    };
+    let supports = match view.supports.len() {
+        0 => String::new(),
+        count => format!(", with the {count} places that it stands on when that is nearest"),
     };
     let alt = format!(
-        "The vehicle from above, front at the top, with {} places that it stands on. {title}. The centre lies {} behind the front axle and {} before \
-         the work, and {} behind it and {} at the end.",
-        view.supports.len(),
-        mm(first.at.behind),
+        "The {} from above, front at the top{supports}. {title}. The centre lies {} the front axle and {} before the work, and {} it and {} at \
+         the end.",
+        view.vehicle,
+        along(first.at.behind),
         side(first.at.right),
-        mm(last.at.behind),
+        along(last.at.behind),
         side(last.at.right),
     );
-    Some(canvas.done(KEY, title, alt))
+    Some(canvas.done(NAME, title, alt))
 }

@@ -64,7 +64,7 @@ pub fn of_joint(joint: &Joint) -> Option<Drawing> {
     let called = capital(&joint.head.called());
     let (svg, width) = draw(&layout);
     Some(Drawing {
-        key: format!("_drawn/tightening-{}.svg", joint.head.name),
+        key: super::key(&format!("tightening-{}", joint.head.name)),
         svg,
         caption: format!("{called}: 1 to {count} in this order, {how}{seen}"),
         alt: alt(&layout, &seen),
@@ -227,7 +227,7 @@ mod tests {
         assert!(compilation.findings.is_empty(), "{:?}", compilation.findings);
         let today = crate::base::date::Date::read("2026-03-07").expect("a date");
         let document = crate::binder::bind(&compilation, &crate::binder::Wanted::printed(today));
-        let key = "_drawn/tightening-head-bolts.svg";
+        let key = "~drawn/tightening-head-bolts.svg";
         assert_eq!(
             document
                 .pictures

@@ -6,11 +6,11 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, Energy, Fluid, Head, Id, Joint, Kit, List, Log, Part, Person, Rig,
-    Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Head, Id, Joint, Kit, List, Log, Part, Person,
+    Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use crate::base::date::Date;
-use crate::base::quantity::{Mass, Torque};
+use crate::base::quantity::{Mass, Share, Torque};
 
 /// All that a plan's files declare. Lists are in order of declaration, files in order of their paths.
 #[derive(Debug, Clone, Default)]
@@ -49,6 +49,7 @@ pub struct About {
     pub vehicle: Option<Said<Id<Vehicle>>>,
     pub target: Option<Said<Target>>,
     pub class_minimum: Option<Said<Mass>>,
+    pub axle_split: Option<Said<AxleSplit>>,
     pub crew: Vec<Said<Id<Person>>>,
     pub paper: Option<Said<Paper>>,
     pub sides: Option<Said<Sides>>,
@@ -65,6 +66,25 @@ pub struct About {
     pub starts: Vec<Starts>,
     pub cautions: Vec<Said<Id<Caution>>>,
     pub figures: Vec<super::Figure>,
+}
+
+/// What share of the whole one axle is wanted to bear at the end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AxleSplit {
+    pub share: Share,
+    pub end: End,
+}
+
+impl AxleSplit {
+    /// What the front axle is wanted to bear, from 0 to 1.
+    #[must_use]
+    pub fn front(self) -> f64 {
+        let share = self.share.base() / 100.0;
+        match self.end {
+            End::Front => share,
+            End::Rear => 1.0 - share,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,13 +1,15 @@
 //! The plan block.
 
-use super::super::model::{About, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units};
+use super::super::model::{
+    About, AxleSplit, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units,
+};
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::amounts::{choice, quantity, text};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, caution, person, stage, thing, vehicle};
 use super::weighings::date;
-use crate::base::quantity::{Mass, Volume};
+use crate::base::quantity::{Mass, Share, Volume};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{Keyword as K, Shape};
 use crate::syntax::tree::TokenKind;
@@ -19,6 +21,7 @@ impl<'a> Reader<'a> {
             vehicle: None,
             target: None,
             class_minimum: None,
+            axle_split: None,
             crew: Vec::new(),
             paper: None,
             sides: None,
@@ -61,6 +64,15 @@ impl<'a> Reader<'a> {
                 about.target = Some(Said::new(target, save.at.to(mass.at)));
             }
             K::ClassMinimum => about.class_minimum = Some(quantity(cursor, form)?),
+            K::AxleSplit => {
+                let share: Said<Share> = quantity(cursor, form)?;
+                let end = choice(cursor, &[(End::Front, "front"), (End::Rear, "rear")], form)?;
+                let split = AxleSplit {
+                    share: share.value,
+                    end: end.value,
+                };
+                about.axle_split = Some(Said::new(split, share.at.to(end.at)));
+            }
             K::Crew => about.crew = self.list_of(cursor, Want::Person, person)?,
             K::Paper => {
                 about.paper = Some(choice(

@@ -118,7 +118,9 @@ impl<'a> HeldOf<'a> {
             come: Vec::new(),
             gone: Vec::new(),
         };
-        let left = before.iter().filter(|held| !now.iter().any(|other| other.by == held.by));
+        let left = before
+            .iter()
+            .filter(|held| !now.iter().any(|other| other.by == held.by));
         for by in now.iter().chain(left).map(|held| held.by) {
             let of = Change::between(&parts(before, by), &parts(now, by));
             for (into, parts) in [(&mut change.come, of.come), (&mut change.gone, of.gone)] {

@@ -50,6 +50,8 @@ struct AboutOf<'a> {
     target: Option<TargetOf>,
     #[serde(skip_serializing_if = "Option::is_none")]
     class_minimum_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    front_axle_share: Option<f64>,
     crew: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     units_first: Option<&'static str>,
@@ -125,6 +127,7 @@ fn about<'a>(context: &Context<'a>, about: &'a About) -> AboutOf<'a> {
             },
         }),
         class_minimum_kg: base(about.class_minimum),
+        front_axle_share: about.axle_split.map(|said| said.value.front()),
         crew: names(&about.crew, |id| &plan.people[id].head),
         units_first: about.units.map(|said| match said.value {
             Units::Metric => "metric",

@@ -27,6 +27,10 @@ impl Page {
                 self.paragraph(text::strong(title));
                 self.lines(items.iter().map(tick_item).collect());
             }
+            Block::Stages(list) => {
+                self.table(&list.table);
+                self.picture(&list.drawing);
+            }
             Block::BeforeItMoves(list) => self.before_it_moves(list),
             Block::WeighingSheet(sheet) => self.weighing_sheet(sheet),
             Block::Fields(list) => self.lines(list.iter().map(|one| format!("- {}", field(one))).collect()),
@@ -103,6 +107,10 @@ impl Page {
                 self.paragraph(format!("**{head}:** {}", shown.join("; ")));
             }
         }
+        if let Some(map) = &list.map {
+            self.picture(map);
+        }
+        self.paragraph(list.no_map.as_deref().map_or_else(String::new, text::start));
         self.paragraph(format!("**{}**", words::ONE_READS));
         for (place, rows) in &list.groups {
             self.paragraph(text::strong(place));

@@ -202,6 +202,20 @@ impl Converter<'_> {
                     .map(|item| pieces::tick_item(&mut self.clean, item, width - 40.0))
                     .collect(),
             },
+            Block::Stages(list) => mirror::Block::Stages(mirror::StageList {
+                drawing: self.picture(&list.drawing, LIVE),
+                rows: list
+                    .rows
+                    .iter()
+                    .map(|row| mirror::StageRow {
+                        names: row.names.iter().map(|name| self.clean.signs(name)).collect(),
+                        strong: row.strong,
+                        top: row.top,
+                        height: row.height,
+                        proof: row.proof.clone(),
+                    })
+                    .collect(),
+            }),
             Block::BeforeItMoves(list) => mirror::Block::BeforeItMoves(self.before_it_moves(list)),
             Block::WeighingSheet(sheet) => mirror::Block::WeighingSheet(self.weighing_sheet(sheet)),
             Block::Fields(list) => mirror::Block::Fields {
@@ -330,6 +344,7 @@ impl Converter<'_> {
 
     fn before_it_moves(&mut self, list: &BeforeItMoves) -> mirror::BeforeItMoves {
         let level = self.heading(2);
+        let map = list.map.as_ref().map(|map| self.picture(map, LIVE));
         let clean = &mut self.clean;
         let mut groups = Vec::new();
         for (place, rows) in &list.groups {
@@ -370,6 +385,8 @@ impl Converter<'_> {
                 .iter()
                 .map(|line| pieces::runs(clean, line, 140.0, 12.0))
                 .collect(),
+            map,
+            no_map: list.no_map.as_deref().map(|words| clean.text(words, LIVE, 12.0)),
             groups,
             claim: clean.text(&list.claim, LIVE, 12.0),
             blank_rows: list.blank_rows,

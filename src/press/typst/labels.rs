@@ -12,6 +12,7 @@ use super::clean::Cleaner;
 use super::convert::{day, language};
 use super::engine;
 use crate::base::picture::{PictureFile, PictureKind};
+use crate::binder::cut;
 use crate::binder::document::{Document, PaperSize};
 use crate::press::{Labels, PressError};
 
@@ -125,15 +126,6 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         labels: document.labels.len(),
         missing_glyphs: clean.missing(),
     }))
-}
-
-/// What fits, with a sign where it does not.
-fn cut(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
-    format!("{}…", kept.trim_end())
 }
 
 /// A text as a code, drawn; nothing if it is too long for one.

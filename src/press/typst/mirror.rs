@@ -22,6 +22,8 @@ pub struct Plan {
     pub cuts: BTreeMap<String, Vec<usize>>,
     /// What stands at the left of each page's foot.
     pub feet: Vec<String>,
+    /// The number that each page is printed with.
+    pub numbers: Vec<usize>,
     pub total: usize,
     /// The page that each card starts on, by its proof key.
     pub starts: BTreeMap<String, usize>,
@@ -139,6 +141,7 @@ pub enum Block {
         ticks: bool,
         items: Vec<TickItem>,
     },
+    Stages(StageList),
     BeforeItMoves(BeforeItMoves),
     WeighingSheet(WeighingSheet),
     Fields {
@@ -295,11 +298,29 @@ pub struct Mark {
 }
 
 #[derive(Debug, Clone, Serialize)]
+pub struct StageList {
+    pub drawing: Picture,
+    pub rows: Vec<StageRow>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct StageRow {
+    pub names: Vec<String>,
+    pub strong: bool,
+    /// mm, from the drawing's top.
+    pub top: f64,
+    pub height: f64,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
 pub struct BeforeItMoves {
     pub level: u8,
     pub title: String,
     pub held_by: Vec<Runs>,
     pub who: Vec<Runs>,
+    pub map: Option<Picture>,
+    pub no_map: Option<String>,
     pub groups: Vec<MoveGroup>,
     pub claim: String,
     pub blank_rows: usize,

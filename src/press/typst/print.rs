@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::picture::PictureFile;
-use crate::binder::document::{Block, Document, PaperSize};
+use crate::binder::document::{Block, Document, PaperSize, TakenFrom};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Seen};
 use crate::press::typst::convert::{self, PictureFiles};
@@ -37,6 +37,7 @@ pub fn template() -> String {
 /// A document laid out, not yet proved.
 pub(super) struct Made {
     pub laid: Laid,
+    pub feet: Vec<String>,
     pub data_json: String,
     pub missing_glyphs: Vec<char>,
 }
@@ -62,6 +63,7 @@ pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), 
         pdf: made.laid.pdf().map_err(PressError::Engine)?,
         pages: made.laid.pages.len(),
         page_of,
+        feet: made.feet,
         typst_source: template(),
         data_json: made.data_json,
         missing_glyphs: made.missing_glyphs,
@@ -90,9 +92,10 @@ pub fn forget() {
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
-    let (data_json, laid) = settle(document, &converted.book, &pictures)?;
+    let (data_json, laid, feet) = settle(document, &converted.book, &pictures)?;
     Ok(Made {
         laid,
+        feet,
         data_json,
         missing_glyphs: converted.missing_glyphs,
     })
@@ -117,7 +120,7 @@ fn settle(
     document: &Document,
     book: &mirror::Book,
     pictures: &[(String, PictureFile)],
-) -> Result<(String, Laid), PressError> {
+) -> Result<(String, Laid, Vec<String>), PressError> {
     let template = template();
     let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
     let mut plan = mirror::Plan::default();
@@ -127,14 +130,14 @@ fn settle(
             .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        let mut next = known(&stops, &laid.pages);
+        let mut next = known(&stops, &laid.pages, document.taken_from.as_ref());
         (next.break_before, next.cuts) = (better.break_before, better.cuts);
         // After a few passes the page ends stay as they are; only what is said about the pages may still change.
         if pass >= BREAK_PASSES {
             (next.break_before, next.cuts) = (plan.break_before.clone(), plan.cuts.clone());
         }
         if next == plan {
-            return Ok((json, laid));
+            return Ok((json, laid, plan.feet));
         }
         if pass == MOST_PASSES {
             return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
@@ -145,7 +148,7 @@ fn settle(
 }
 
 /// What the pages of a pass say about themselves.
-fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
+fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirror::Plan {
     let mut at: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for (page, number) in pages.iter().zip(1..) {
         for sign in &page.signs {
@@ -160,9 +163,23 @@ fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
         .iter()
         .map(|(stop, page)| (stop.name.as_str(), *page))
         .collect();
+    let numbers = whole.map_or_else(|| (1..=pages.len()).collect(), |whole| numbers(pages, whole));
     mirror::Plan {
-        feet: feet::feet(&named, pages.len()),
-        total: pages.len(),
+        feet: match whole {
+            None => feet::feet(&named, pages.len()),
+            Some(whole) => numbers
+                .iter()
+                .map(|number| {
+                    whole
+                        .feet
+                        .get(number.saturating_sub(1))
+                        .cloned()
+                        .unwrap_or_default()
+                })
+                .collect(),
+        },
+        total: whole.map_or(pages.len(), |whole| whole.feet.len()),
+        numbers,
         starts: placed
             .iter()
             .filter(|(stop, _)| stop.kind == "k")
@@ -170,6 +187,22 @@ fn known(stops: &[Stop], pages: &[PageFound]) -> mirror::Plan {
             .collect(),
         ..mirror::Plan::default()
     }
+}
+
+/// The number that each page has in the whole that it was taken from: by a key that stands on it, else it follows the one before.
+fn numbers(pages: &[PageFound], whole: &TakenFrom) -> Vec<usize> {
+    let mut last = 0;
+    pages
+        .iter()
+        .map(|page| {
+            let keys = page.signs.iter().filter(|sign| sign.kind == "k");
+            let known = keys
+                .filter_map(|sign| whole.page_of.get(&sign.name).copied())
+                .next();
+            last = known.unwrap_or(last + 1);
+            last
+        })
+        .collect()
 }
 
 fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {

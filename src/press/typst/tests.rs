@@ -247,9 +247,8 @@ fn what_no_font_holds_is_named() {
 
 #[test]
 fn the_table_of_letters_is_what_the_faces_hold() {
-    let told = |sign: &char| {
-        !sign.is_control() && !letters::is_unseen(*sign) && !letters::turns_direction(*sign)
-    };
+    let told =
+        |sign: &char| !sign.is_control() && !letters::is_unseen(*sign) && !letters::turns_direction(*sign);
     let private = |sign: &char| matches!(*sign, '\u{E000}'..='\u{F8FF}' | '\u{F0000}'..);
     let all = ('\u{20}'..=char::MAX).filter(told).filter(|sign| !private(sign));
     for sign in all {
@@ -442,4 +441,22 @@ fn a_tall_picture_is_kept_on_its_page() {
         .collect();
     // In a card it takes no more than three fifths of what it may elsewhere.
     assert_eq!(pictures, vec![200.0, 120.0]);
+}
+
+#[test]
+fn drawings_know_how_wide_letters_run_at_most() {
+    use crate::binder::drawings::metrics;
+    let covered = (0x20..0x2200)
+        .filter_map(char::from_u32)
+        .filter(|sign| super::engine::covers(*sign));
+    let mut seen = 0;
+    for sign in covered {
+        seen += 1;
+        let (known, found) = (metrics::advance(sign), super::engine::advance(sign));
+        assert!(
+            known >= found - 0.001,
+            "{sign:?}: {known}, and the font has {found}"
+        );
+    }
+    assert!(seen > 200, "{seen}");
 }

@@ -89,7 +89,8 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
     let mut pieces: Vec<Piece> = Vec::new();
     for (part, high) in parts.into_iter().rev() {
         let message = matches!(part, Part::Message(_));
-        let leads = message && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act(_)]));
+        let leads = message
+            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act(_)]));
         match pieces.last_mut() {
             Some(piece) if piece.high + high <= limit && !piece.leads => {
                 piece.high += high;

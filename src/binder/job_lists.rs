@@ -1,0 +1,216 @@
+//! The four short lists of "The job on one page": what can hurt, what is heavy, what has to be there, where the job may stop. Each is cut to
+//! so many rows; what does not fit stands on the page that the list is taken from. Knows nothing of hours.
+
+use super::binding::Binding;
+use super::document::{Block, Line, TickItem};
+use super::masses::{self, Heft};
+use super::words::{capital, counted, run, strong};
+use super::{get_ready, hazards, order_list};
+use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Thing};
+
+fn list(title: &str, items: Vec<TickItem>) -> Option<Block> {
+    (!items.is_empty()).then(|| Block::TickList {
+        title: title.to_owned(),
+        items,
+    })
+}
+
+/// A title that says how much of all is shown, where that is not all.
+fn shown(title: &str, rows: usize, all: usize) -> String {
+    if all > rows {
+        format!("{title}, {rows} of {all}")
+    } else {
+        title.to_owned()
+    }
+}
+
+fn item(text: Line, right: impl Into<String>, tick: bool) -> TickItem {
+    let right = right.into();
+    TickItem {
+        text,
+        right: (!right.is_empty()).then_some(right),
+        tick,
+    }
+}
+
+/// Hazards, with the steps where they wait.
+#[must_use]
+pub fn hurt(binding: &Binding<'_>, rows: usize) -> Option<Block> {
+    let all = hazards::all(binding);
+    let title = shown("What can hurt you", rows, all.len());
+    let items = all
+        .into_iter()
+        .take(rows)
+        .map(|hazard| {
+            let title = capital(&binding.plan.cautions[hazard.caution].head.called());
+            let steps = match (hazard.whole_job, hazard.steps.len()) {
+                (true, _) => "the whole job".to_owned(),
+                (false, 0..=4) => binding.numbers(&hazard.steps),
+                (false, more) => counted(more, "step", "steps"),
+            };
+            item(vec![run(title)], steps, false)
+        })
+        .collect();
+    list(&title, items)
+}
+
+/// A known lift: what, how heavy, by what.
+struct Lift {
+    called: String,
+    heft: Heft,
+    by: String,
+}
+
+/// What is heaviest, and what lifts it.
+#[must_use]
+pub fn lifts(binding: &Binding<'_>, rows: usize) -> Option<Block> {
+    let mut lifts: Vec<Lift> = Vec::new();
+    for &step in &binding.plan.order {
+        for act in binding.plan.steps[step].acts() {
+            for lift in of_act(binding, step, &act.does) {
+                if lifts.iter().all(|known| known.called != lift.called) {
+                    lifts.push(lift);
+                }
+            }
+        }
+    }
+    lifts.sort_by(|a, b| b.heft.kg.total_cmp(&a.heft.kg));
+    let items = lifts
+        .into_iter()
+        .take(rows)
+        .map(|lift| {
+            let text = vec![
+                run(format!("{}, ", lift.called)),
+                strong(masses::text(binding, lift.heft)),
+            ];
+            item(text, lift.by, false)
+        })
+        .collect();
+    list("Heaviest lifts", items)
+}
+
+fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
+    let with_rig = |id: Id<crate::plan::model::Rig>| {
+        let rig = &binding.plan.rigs[id];
+        let rated = rig
+            .rated
+            .map(|said| format!(", {}", binding.one(said.value.mass)));
+        format!("{}{}", binding.rig(id), rated.unwrap_or_default())
+    };
+    match does {
+        Does::Hold { things, by } => {
+            let by = match by.value {
+                Bearer::Rig(rig) => with_rig(rig),
+                Bearer::Person(person) => format!("by hand, {}", binding.person(person)),
+            };
+            lifted(binding, things, &by)
+        }
+        Does::Raise {
+            things,
+            on: Some(rig),
+            ..
+        } => lifted(binding, things, &with_rig(rig.value)),
+        Does::TakeOff(things) | Does::Fit(things) => {
+            let held = binding.plan.steps[step]
+                .acts()
+                .any(|act| matches!(&act.does, Does::Hold { .. } | Does::Raise { .. }));
+            if held {
+                return Vec::new();
+            }
+            let loads: Vec<Said<Load>> = things
+                .iter()
+                .map(|thing| Said::new(Load::Thing(thing.value), thing.at))
+                .collect();
+            let who = binding.who(&binding.plan.steps[step]);
+            let by = if who.is_empty() {
+                "by hand".to_owned()
+            } else {
+                format!("by hand, {who}")
+            };
+            lifted(binding, &loads, &by)
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn lifted(binding: &Binding<'_>, things: &[Said<Load>], by: &str) -> Vec<Lift> {
+    things
+        .iter()
+        .filter_map(|load| {
+            let Load::Thing(thing) = load.value else {
+                return None;
+            };
+            let body = matches!(thing, Thing::Part(part) if binding.plan.parts[part].is_body);
+            let heft = masses::of_load(binding, load.value).filter(|_| !body)?;
+            Some(Lift {
+                called: capital(&binding.plan.called(thing)),
+                heft,
+                by: by.to_owned(),
+            })
+        })
+        .collect()
+}
+
+/// What has to be ordered, borrowed or made.
+#[must_use]
+pub fn have(binding: &Binding<'_>, rows: usize) -> Option<Block> {
+    let ordered = order_list::all(binding).into_iter().map(|order| {
+        item(
+            vec![strong(format!("{} ", order.count)), run(order.what)],
+            "order",
+            true,
+        )
+    });
+    let wanting = get_ready::wanting(binding)
+        .into_iter()
+        .map(|(what, how)| item(vec![run(what)], how, true));
+    let all: Vec<TickItem> = ordered.chain(wanting).collect();
+    let (count, more) = (all.len(), all.len().saturating_sub(rows));
+    let mut items: Vec<TickItem> = all
+        .into_iter()
+        .take(if more > 0 { rows - 1 } else { rows })
+        .collect();
+    if more > 0 {
+        let rest = count - items.len();
+        items.push(item(
+            vec![run(format!("and {rest} more, in Get ready"))],
+            "",
+            true,
+        ));
+    }
+    list("Have before you start", items)
+}
+
+/// Steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
+#[must_use]
+pub fn stops(binding: &Binding<'_>, rows: usize) -> Option<Block> {
+    let plan = binding.plan;
+    let says = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
+    let safe = |step: &Id<Step>| {
+        let after = binding.compilation.walk.after(plan, *step);
+        after.is_some_and(|after| after.unsafe_to_leave().is_empty())
+    };
+    let stages = binding.stages();
+    let ends = stages.iter().flat_map(|(_, steps)| {
+        let said: Vec<Id<Step>> = steps.iter().copied().filter(says).collect();
+        let last = steps.last().copied().filter(|step| said.is_empty() && safe(step));
+        said.into_iter().chain(last)
+    });
+    // The end of the job is no place to stop.
+    let all: Vec<Id<Step>> = ends.filter(|step| Some(step) != plan.order.last()).collect();
+    let title = shown("Good places to stop", rows, all.len());
+    let items = all
+        .into_iter()
+        .take(rows)
+        .map(|step| {
+            let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
+            let text = vec![
+                run("After "),
+                strong(binding.number(step)),
+                run(format!(", {title}")),
+            ];
+            item(text, "", false)
+        })
+        .collect();
+    list(&title, items)
+}

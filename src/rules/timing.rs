@@ -1,0 +1,218 @@
+//! When each step can be done and what time it has to spare, worked out from what the plan says and the walk shows. Steps are done in the
+//! order of their lines. Two may run side by side only where one of them is done at the bench: all that it handles is off before and
+//! after it, and it shares no person, part, rig, tool or scale with the other, nor says `after` it. Whatever touches the vehicle waits for
+//! what touched it before: the walk has proved that order and no other. Reckons by `reckon/`; knows no wording.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::plan::mentions;
+use crate::plan::model::{Bearer, Does, Id, Load, Need, Part, Person, Plan, Rig, Scale, Step, Tool};
+use crate::reckon::durations::Estimate;
+use crate::reckon::network::{self, Activity};
+use crate::walk::Walk;
+use crate::walk::after::After;
+
+/// One step in time, in minutes from the beginning of the work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Timed {
+    pub step: Id<Step>,
+    /// None where the plan does not say.
+    pub takes: Option<Estimate>,
+    /// If all before it takes its likely time, and a step without a time none.
+    pub starts: f64,
+    pub ends: f64,
+    /// How long it can wait without the work taking longer; none where that hangs on a step without a time.
+    pub spare: Option<f64>,
+}
+
+/// The work in time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timing {
+    /// In the order of work.
+    pub steps: Vec<Timed>,
+    /// Minutes from beginning to end, side by side where that can be.
+    pub length: f64,
+    /// Steps whose time the plan does not say.
+    pub unsaid: usize,
+}
+
+/// Time of a step, in minutes; where a stage says its time and none of its steps does, an equal share of that.
+#[must_use]
+pub fn takes(plan: &Plan, step: Id<Step>) -> Option<Estimate> {
+    let own = plan.steps[step].time.map(|said| (said.value, 1.0));
+    let (time, share) = own.or_else(|| {
+        let stage = &plan.stages[plan.steps[step].stage?];
+        let silent = stage.steps.iter().all(|&step| plan.steps[step].time.is_none());
+        #[expect(clippy::cast_precision_loss, reason = "a stage has few steps")]
+        let share = 1.0 / stage.steps.len().max(1) as f64;
+        stage.time.filter(|_| silent).map(|said| (said.value, share))
+    })?;
+    let likely = time.likely.base() * share;
+    let (best, worst) = time.spread.map_or((likely, likely), |(best, worst)| {
+        (best.base() * share, worst.base() * share)
+    });
+    // Figures out of their order are another finding's business; the likely one stands.
+    Estimate::new(best, likely, worst)
+        .or_else(|_| Estimate::new(likely, likely, likely))
+        .ok()
+}
+
+/// Works the times out; none where the plan has no steps.
+#[must_use]
+pub fn timing(plan: &Plan, walk: &Walk) -> Option<Timing> {
+    let activities = activities(plan, walk);
+    let network = network::network(&activities).ok()?;
+    let always = network::on_every_path(&activities);
+    let estimates: Vec<Option<Estimate>> = plan.order.iter().map(|&step| takes(plan, step)).collect();
+    let unsaid = estimates.iter().filter(|takes| takes.is_none()).count();
+    let steps: Vec<Timed> = plan
+        .order
+        .iter()
+        .zip(estimates)
+        .zip(network.times.iter().zip(always))
+        .map(|((&step, takes), (times, always))| Timed {
+            step,
+            takes,
+            starts: times.early_start,
+            ends: times.early_finish,
+            spare: match (always, unsaid) {
+                (true, _) => Some(0.0),
+                (false, 0) => Some(times.spare()),
+                (false, _) => None,
+            },
+        })
+        .collect();
+    (!steps.is_empty()).then_some(Timing {
+        steps,
+        length: network.length,
+        unsaid,
+    })
+}
+
+/// What two steps cannot both have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Shared {
+    Vehicle,
+    /// Somebody, where the plan does not say who.
+    Anybody,
+    Person(Id<Person>),
+    Part(Id<Part>),
+    Rig(Id<Rig>),
+    Tool(Id<Tool>),
+    Scale(Id<Scale>),
+}
+
+/// The steps as a network: each waits for the last one before it that has something that it needs.
+fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
+    let places: BTreeMap<Id<Step>, usize> = plan
+        .order
+        .iter()
+        .zip(0..)
+        .map(|(&step, nth)| (step, nth))
+        .collect();
+    let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
+    let mut before = walk.before(plan);
+    let mut all = Vec::with_capacity(plan.order.len());
+    for (nth, &step) in plan.order.iter().enumerate() {
+        let after = walk.after_nth(plan, nth).unwrap_or_else(|| before.clone());
+        let mut behind: BTreeSet<usize> = plan.steps[step]
+            .after
+            .iter()
+            .filter_map(|said| places.get(&said.value).copied())
+            .filter(|&other| other < nth)
+            .collect();
+        for shared in needs(plan, step, &before, &after) {
+            behind.extend(last.insert(shared, nth));
+        }
+        all.push(Activity {
+            takes: takes(plan, step).map_or(0.0, Estimate::likely),
+            behind: behind.into_iter().collect(),
+        });
+        before = after;
+    }
+    all
+}
+
+fn needs(plan: &Plan, id: Id<Step>, before: &After<'_>, after: &After<'_>) -> BTreeSet<Shared> {
+    let step = &plan.steps[id];
+    let mut shared: BTreeSet<Shared> = BTreeSet::new();
+    let mut parts: BTreeSet<Id<Part>> = BTreeSet::new();
+    // A step that only looks or measures says nothing of where: it counts as done at the vehicle.
+    let mut at_bench = false;
+    let mut at_vehicle = plan
+        .energies
+        .values()
+        .any(|energy| energy.safe_after.is_some_and(|said| said.value == id));
+    for act in step.acts() {
+        let named = mentions::of(&act.does);
+        at_vehicle |= !named.fluids.is_empty();
+        at_bench |=
+            !named.joints.is_empty() || !named.loads.is_empty() || matches!(act.does, Does::MakeUp(_));
+        for load in &named.loads {
+            match *load {
+                Load::Thing(thing) => parts.extend(plan.parts_of(thing)),
+                Load::Vehicle(_) => at_vehicle = true,
+            }
+        }
+        for &joint in &named.joints {
+            let ends = plan.joints[joint].ends.iter().flatten();
+            parts.extend(ends.flat_map(|end| plan.parts_of(end.value)));
+        }
+        shared.extend(named.rigs.into_iter().map(Shared::Rig));
+        shared.extend(named.tools.into_iter().map(Shared::Tool));
+        shared.extend(named.scales.into_iter().map(Shared::Scale));
+        shared.extend(named.people.into_iter().map(Shared::Person));
+        if let Does::Hold { by, .. } = &act.does
+            && let Bearer::Person(person) = by.value
+        {
+            shared.insert(Shared::Person(person));
+        }
+    }
+    for need in &step.needs {
+        match need.value {
+            Need::Tool(tool) => drop(shared.insert(Shared::Tool(tool))),
+            Need::Rig(rig) => drop(shared.insert(Shared::Rig(rig))),
+            Need::Consumable(_) => {}
+        }
+    }
+    if step.by.is_empty() {
+        shared.insert(Shared::Anybody);
+        shared.extend(plan.people.ids().map(Shared::Person));
+    } else {
+        shared.extend(step.by.iter().map(|said| Shared::Person(said.value)));
+    }
+    // What is tied to a thing goes with it, and what came off or went on unnamed was moved too.
+    let moved = plan
+        .parts
+        .ids()
+        .filter(|&part| before.is_off(part) != after.is_off(part));
+    parts.extend(moved);
+    for moment in [before, after] {
+        with_neighbours(plan, moment, &mut parts);
+    }
+    let all_off = |moment: &After<'_>| parts.iter().all(|&part| moment.is_off(part));
+    if at_vehicle || !at_bench || !all_off(before) || !all_off(after) {
+        shared.insert(Shared::Vehicle);
+    }
+    shared.extend(parts.into_iter().map(Shared::Part));
+    shared
+}
+
+/// Adds what is tied to these parts while both are off.
+fn with_neighbours(plan: &Plan, moment: &After<'_>, parts: &mut BTreeSet<Id<Part>>) {
+    loop {
+        let mut found: Vec<Id<Part>> = Vec::new();
+        for (id, joint) in plan.joints.iter() {
+            let Some(ends) = joint.ends else { continue };
+            let ends: Vec<Id<Part>> = ends.iter().flat_map(|end| plan.parts_of(end.value)).collect();
+            let off = ends.iter().all(|&part| moment.is_off(part));
+            if off && moment.ties(id) && ends.iter().any(|part| parts.contains(part)) {
+                found.extend(ends.into_iter().filter(|part| !parts.contains(part)));
+            }
+        }
+        if found.is_empty() {
+            return;
+        }
+        parts.extend(found);
+    }
+}
