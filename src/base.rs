@@ -4,6 +4,7 @@
 pub mod citation;
 pub mod date;
 pub mod finding;
+pub mod letters;
 pub mod picture;
 pub mod quantity;
 pub mod source;

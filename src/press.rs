@@ -116,6 +116,11 @@ pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, P
     crate::press::typst::print::engine_alone(document, printed)
 }
 
+/// Drops all that the page engine kept from earlier documents, so that a measurement begins cold.
+pub fn forget() {
+    crate::press::typst::print::forget();
+}
+
 /// Sheets of labels.
 #[derive(Debug, Clone)]
 pub struct Labels {

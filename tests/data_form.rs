@@ -156,15 +156,97 @@ fn it_says_what_the_plan_says() {
             .clone()
     };
     assert_eq!(json["walk"]["found"]["live"], json!(["supply"]));
-    assert_eq!(after("make-dead")["live"], json!([]));
-    assert_eq!(after("seat-out")["off"], json!(["seat"]));
+    assert_eq!(after("make-dead")["live"], json!({"gone": ["supply"]}));
+    assert_eq!(after("seat-out")["off"], json!({"come": ["seat"]}));
     assert_eq!(
-        after("seat-out")["held"][0]["by"],
-        json!({"kind": "rig", "name": "bench"})
+        after("seat-out")["held"],
+        json!({"come": [{"by": {"kind": "rig", "name": "bench"}, "parts": ["seat"]}]})
     );
-    assert_eq!(after("make-live")["live"], json!(["supply"]));
+    assert_eq!(after("make-live")["live"], json!({"come": ["supply"]}));
+    assert_eq!(after("weigh-old").get("live"), None);
     // 15 kg off, 6.4 kg on.
     assert_eq!(json["reckonings"]["mass_account"]["saved"]["mass_kg"], json!(8.6));
+}
+
+/// A list as it stood, with what came and went.
+fn changed(list: &mut Vec<Value>, change: &Value) {
+    let of = |key: &str| change[key].as_array().cloned().unwrap_or_default();
+    let (come, gone) = (of("come"), of("gone"));
+    assert!(come.iter().all(|one| !list.contains(one)), "{come:?} came again");
+    assert!(
+        gone.iter().all(|one| list.contains(one)),
+        "{gone:?} was not there"
+    );
+    list.retain(|one| !gone.contains(one));
+    list.extend(come);
+}
+
+/// Told step by step, the changes lead to the states that the walk itself knows; and to a size that grows with the plan alone.
+#[test]
+fn changes_add_up_to_the_machine_after_each_step() {
+    for (folder, steps) in [("specs/ouzel-front", 60), ("specs/lathe-move", 10)] {
+        let compilation = compile_files(&plan_files(folder));
+        let json = json_of(&compilation);
+        let plan = &compilation.plan;
+        let list = |key: &str| json["walk"]["found"][key].as_array().cloned().expect("a list");
+        let (mut off, mut out, mut slack) = (list("off"), list("out"), list("slack"));
+        let all = json["walk"]["after"].as_array().expect("steps");
+        assert!(
+            all.len() >= steps && all.len() == plan.order.len(),
+            "{}",
+            all.len()
+        );
+        let mut ever = (0, 0);
+        for (nth, step) in all.iter().enumerate() {
+            changed(&mut off, &step["off"]);
+            changed(&mut out, &step["out"]);
+            changed(&mut slack, &step["slack"]);
+            let after = compilation.walk.after_nth(plan, nth).expect("walked");
+            let mut known: Vec<Value> = after
+                .taken_off()
+                .map(|id| json!(&*plan.parts[id].head.name))
+                .collect();
+            let mut undone: Vec<Value> = after.out().map(|id| json!(&*plan.joints[id].head.name)).collect();
+            let mut loose: Vec<Value> = after
+                .slack()
+                .map(|id| json!(&*plan.joints[id].head.name))
+                .collect();
+            ever = (ever.0.max(known.len()), ever.1.max(undone.len()));
+            for both in [
+                (&mut known, &mut off),
+                (&mut undone, &mut out),
+                (&mut loose, &mut slack),
+            ] {
+                both.0.sort_by_key(Value::to_string);
+                both.1.sort_by_key(Value::to_string);
+                assert_eq!(both.0, both.1, "after step {nth}");
+            }
+        }
+        assert!(ever.0 > 3 && ever.1 > 3, "{ever:?}");
+    }
+}
+
+#[test]
+fn the_json_grows_with_the_plan_and_no_faster() {
+    let size = |steps: usize| json_of(&compile_text(&round(steps))).to_string().len();
+    let (short, long) = (size(150), size(600));
+    assert!(
+        long < short * 44 / 10,
+        "{short} bytes at 150 steps, {long} at 600"
+    );
+}
+
+/// Covers that all come off and stay off.
+fn round(steps: usize) -> String {
+    let mut text = String::from(
+        "plan big \"Big\"; for wren\nvehicle wren \"Wren 900\"; body shell\nperson ada \"Ada\"; lifts 20 kg\n",
+    );
+    for n in 0..steps {
+        text.push_str(&format!(
+            "part cover-{n} \"Cover {n}\"; mass 2 kg quoted\njoint clips-{n}: cover-{n} to shell; clip; carries; count 4\nstep off-{n} \"Cover {n} off\"; by ada; undo clips-{n}; take off cover-{n}\n"
+        ));
+    }
+    text
 }
 
 const INCHES: &str = r#"

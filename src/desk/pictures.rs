@@ -150,10 +150,10 @@ fn is_svg(text: &str) -> bool {
             "?>"
         } else if rest.starts_with("<!--") {
             "-->"
-        } else if rest.starts_with("<!DOCTYPE svg")
-            && !rest.split('>').next().is_some_and(|d| d.contains('['))
-        {
-            ">"
+        } else if rest.starts_with("<!DOCTYPE svg") {
+            // Declarations of its own stand in brackets.
+            let own = rest.split('>').next().is_some_and(|head| head.contains('['));
+            if own { "]>" } else { ">" }
         } else {
             break;
         };
@@ -205,6 +205,7 @@ mod tests {
             "<svg/>",
             "<svg xmlns='x'>",
             "\u{feff}<?xml version='1.0'?>\n<!-- a > b -->\n<svg >",
+            "<!DOCTYPE svg [<!ENTITY a 'b'>]><svg/>",
         ] {
             assert!(is_svg(yes), "{yes}");
         }
@@ -214,7 +215,7 @@ mod tests {
             "<html><svg/></html>",
             "svg",
             "<!-- <svg>",
-            "<!DOCTYPE svg [<!ENTITY a 'b'>]><svg/>",
+            "<!DOCTYPE html><svg/>",
         ] {
             assert!(!is_svg(no), "{no}");
         }
@@ -228,7 +229,8 @@ mod tests {
         // One white dot.
         let png = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0:~\x9bU\0\0\0\nIDATx\x9cc\xf8\x0f\0\x01\x01\x01\0\x1b\xb6\xeeV\0\0\0\0IEND\xaeB`\x82";
         fs::write(root.join("a.png"), png).expect("written");
-        fs::write(root.join("strip/b.png"), "<svg/>").expect("written");
+        let drawing = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>";
+        fs::write(root.join("strip/b.png"), drawing).expect("written");
         fs::write(root.join("c.png"), b"abc").expect("written");
         fs::write(around.path().join("secret.png"), png).expect("written");
         let files = PlanFiles {

@@ -5,8 +5,8 @@ use crate::base::date::Date;
 use crate::binder;
 use crate::binder::kept::Kept;
 use crate::compile::Compilation;
-use crate::plan::model::{Paper, Sides};
-use crate::press;
+use crate::plan::model::{Paper, Sides, StepLine};
+use crate::press::{self, PressError};
 
 /// How the binder is wanted.
 pub(super) struct Wanted {
@@ -49,7 +49,8 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         kept: wanted.kept.clone(),
     };
     let mut document = binder::bind(compilation, &bound);
-    press::pictures::prepare(&mut document).map_err(|error| error.to_string())?;
+    let refused = |error: PressError| refused(compilation, &error);
+    press::pictures::prepare(&mut document).map_err(refused)?;
     let mut printed = Printed::default();
     let numbers = Sheet {
         path: format!("{name}.numbers"),
@@ -84,7 +85,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     Some(press::pdf(&document))
                 };
                 let Some(pages) = pages else { continue };
-                let pages = pages.map_err(|error| error.to_string())?;
+                let pages = pages.map_err(refused)?;
                 if !pages.missing_glyphs.is_empty() {
                     printed.notes.push(missing(&pages.missing_glyphs));
                 }
@@ -99,7 +100,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     word,
                 });
             }
-            Form::Labels => match press::labels(&document).map_err(|error| error.to_string())? {
+            Form::Labels => match press::labels(&document).map_err(refused)? {
                 None => printed.notes.push(
                     "No joint of the plan leaves loose fixings, so that there are no labels.".to_owned(),
                 ),
@@ -148,6 +149,45 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
     }
     printed.sheets.push(numbers);
     Ok(printed)
+}
+
+/// Why nothing was printed; of a picture, with the line that names it.
+fn refused(compilation: &Compilation, error: &PressError) -> String {
+    let PressError::Pictures(pictures) = error else {
+        return error.to_string();
+    };
+    let told: Vec<String> = pictures
+        .iter()
+        .map(|(key, why)| {
+            let line = named_at(compilation, key).map_or_else(String::new, |place| format!("{place}: "));
+            format!("{line}\"{key}\" cannot be printed: {why}. Save it anew, or take the line out.")
+        })
+        .collect();
+    format!("{} Nothing was printed.", told.join(" "))
+}
+
+/// Where a plan first names a picture.
+fn named_at(compilation: &Compilation, key: &str) -> Option<String> {
+    let plan = &compilation.plan;
+    let of_steps = plan
+        .steps
+        .iter()
+        .flat_map(|(_, step)| &step.lines)
+        .filter_map(|line| match line {
+            StepLine::Figure(figure) => Some(figure),
+            _ => None,
+        });
+    let of_things = plan.parts.iter().flat_map(|(_, part)| &part.figures);
+    let of_sets = plan.assemblies.iter().flat_map(|(_, assembly)| &assembly.figures);
+    let of_plan = plan.about.iter().flat_map(|about| &about.figures);
+    let of_vehicles = plan.vehicles.iter().flat_map(|(_, vehicle)| &vehicle.figures);
+    let figure = of_plan
+        .chain(of_vehicles)
+        .chain(of_steps)
+        .chain(of_things)
+        .chain(of_sets)
+        .find(|figure| figure.key.as_deref() == Some(key))?;
+    Some(compilation.sources.place(figure.file.at))
 }
 
 fn missing(glyphs: &[char]) -> String {

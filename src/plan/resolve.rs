@@ -12,11 +12,12 @@ use super::read::block::{Reader, World};
 use super::reversed;
 use super::scope::{Scope, Tag};
 use super::slip::Slip;
+use crate::base::letters;
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{SourceId, Sources, Span};
 use crate::syntax::hidden;
 use crate::syntax::shapes::BlockKind;
-use crate::syntax::tree::Tree;
+use crate::syntax::tree::{Token, TokenKind, Tree};
 
 /// A plan, and what was wrong on the way to it.
 #[derive(Debug, Default)]
@@ -51,6 +52,7 @@ impl<T> Default for Harvest<T> {
 pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Resolved {
     let mut resolved = Resolved::default();
     let hidden_lines = hidden_characters(sources, &mut resolved.slips);
+    letters_lacking(sources, trees, &mut resolved.slips);
     let mut scope = Scope::default();
     let blocks = declare::declare(sources, trees, &mut scope, &mut resolved.slips);
     let to_derive = reversed::reversed(&blocks, &mut scope, &mut resolved.slips);
@@ -277,6 +279,37 @@ fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId,
         }
     }
     lines
+}
+
+/// Tells letters that paper cannot show, one finding a line; comments are not printed.
+fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<Slip>) {
+    let printed = |token: &&Token| matches!(token.kind(), TokenKind::Text | TokenKind::NoteText);
+    for ((id, file), tree) in sources.iter().zip(trees) {
+        if file.text().is_ascii() {
+            continue;
+        }
+        let statements = tree.blocks().iter().flat_map(|&block| tree.statements(block));
+        let mut line: Option<(usize, Span, Vec<char>)> = None;
+        for token in statements
+            .flat_map(|statement| tree.tokens(statement))
+            .filter(printed)
+        {
+            let words = token.start() as usize..token.end() as usize;
+            for (offset, sign) in letters::lacking(file.text().get(words).unwrap_or_default()) {
+                let start = token.start() + u32::try_from(offset).unwrap_or(0);
+                let end = start + u32::try_from(sign.len_utf8()).unwrap_or(1);
+                let here = file.line_of(start);
+                match &mut line {
+                    Some((known, _, which)) if *known == here => which.push(sign),
+                    _ => {
+                        let before = line.replace((here, Span::new(id, start, end), vec![sign]));
+                        slips.extend(before.map(|(_, at, which)| Slip::NoLetter { at, which }));
+                    }
+                }
+            }
+        }
+        slips.extend(line.map(|(_, at, which)| Slip::NoLetter { at, which }));
+    }
 }
 
 /// What a line with hidden characters looks like is not what it says: its other slips would only confuse.

@@ -36,6 +36,11 @@ pub enum Slip {
         which: char,
         more: usize,
     },
+    /// Paper has no letter for these: the first one's place, and all of its line.
+    NoLetter {
+        at: Span,
+        which: Vec<char>,
+    },
     /// A line ends in a comma and nothing indented follows.
     ListCutShort {
         at: Span,
@@ -200,6 +205,7 @@ impl Slip {
                 | Slip::TwoPlans { .. }
                 | Slip::MissingFigure { .. }
                 | Slip::NoteRefused { .. }
+                | Slip::NoLetter { .. }
                 | Slip::Lacks { .. }
         )
     }
@@ -214,6 +220,7 @@ impl Slip {
             | Slip::NotText { at, .. }
             | Slip::OpenText { at }
             | Slip::HiddenCharacter { at, .. }
+            | Slip::NoLetter { at, .. }
             | Slip::ListCutShort { at }
             | Slip::BareNumber { at, .. }
             | Slip::WrongUnit { at, .. }

@@ -27,7 +27,7 @@ use crate::compile::Compilation;
 use context::Context;
 
 /// Goes up when a reader of the JSON would have to change.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// The files of the data form.
 #[derive(Debug, Clone, PartialEq, Eq)]

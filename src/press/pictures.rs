@@ -9,7 +9,9 @@ use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 
+use super::typst::readable_drawing;
 use super::{PressError, keys};
+use crate::base::letters;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::Document;
 
@@ -30,19 +32,32 @@ fn format(kind: PictureKind) -> Option<ImageFormat> {
     }
 }
 
-/// Looks at a picture's head and end without unpacking it.
+/// Unpacked, a photograph takes no more memory than this.
+const MOST_BYTES: u64 = MOST_ELEMENTS * 4;
+
+/// Looks at a picture's head and end without unpacking it; a drawing is read whole.
 ///
 /// # Errors
 /// Why it cannot be printed, as a part of a sentence: "it ends too early".
 pub fn look(bytes: &[u8], kind: PictureKind) -> Result<(), String> {
     let Some(format) = format(kind) else {
-        return std::str::from_utf8(bytes).map_or(Ok(()), drawing);
+        let text = std::str::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())?;
+        drawing(text)?;
+        return readable_drawing(bytes);
     };
-    let size = ImageReader::with_format(Cursor::new(bytes), format).into_dimensions();
-    let (width, height) = size.map_err(|_| "its head cannot be read".to_owned())?;
+    let decoder = ImageReader::with_format(Cursor::new(bytes), format).into_decoder();
+    let decoder = decoder.map_err(|_| "its head cannot be read".to_owned())?;
+    let (width, height) = decoder.dimensions();
     if u64::from(width) * u64::from(height) > MOST_ELEMENTS {
         return Err(format!(
-            "it has {width} by {height} picture elements, more than 100 million"
+            "it has {width} by {height} picture elements, more than 100 million; make it smaller"
+        ));
+    }
+    let unpacked = decoder.total_bytes();
+    if unpacked > MOST_BYTES {
+        return Err(format!(
+            "unpacked it takes {} million bytes, more than 400 million; make it smaller",
+            unpacked / 1_000_000
         ));
     }
     let end: &[u8] = match kind {
@@ -58,20 +73,91 @@ pub fn look(bytes: &[u8], kind: PictureKind) -> Result<(), String> {
     }
 }
 
-/// A drawing is shown, not run, and reads nothing from elsewhere.
+/// A drawing is shown, not run, and reads nothing from elsewhere. What paper would leave out without a word is refused too.
 fn drawing(text: &str) -> Result<(), String> {
     let lower = text.to_ascii_lowercase();
-    if lower.contains("<script") || lower.contains("javascript:") {
+    if lower.contains("<script") || lower.contains("javascript:") || has_handler(&lower) {
         return Err("it holds a script".to_owned());
     }
+    if lower.contains("<!entity") {
+        return Err("it declares entities, which are not read".to_owned());
+    }
+    if lower.contains("<foreignobject") {
+        return Err(
+            "it holds a piece of another kind (foreignObject), which paper would leave out".to_owned(),
+        );
+    }
+    let outside = || Err("it links to something outside itself".to_owned());
     for part in lower.split("href").skip(1) {
         let value = part.trim_start().strip_prefix('=').map(str::trim_start);
         let value = value.and_then(|value| value.strip_prefix(['"', '\'']));
         if value.is_some_and(|value| !value.starts_with('#') && !value.starts_with("data:")) {
-            return Err("it links to something outside itself".to_owned());
+            return outside();
         }
     }
-    Ok(())
+    for part in lower.split("url(").skip(1) {
+        let value = part.trim_start_matches([' ', '"', '\'']);
+        if !value.starts_with('#') && !value.starts_with("data:") && !value.starts_with("&quot;#") {
+            return outside();
+        }
+    }
+    if lower.contains("@import") {
+        return outside();
+    }
+    let lacking: Vec<char> = shown_text(text)
+        .iter()
+        .flat_map(|piece| letters::lacking(piece).map(|(_, sign)| sign).collect::<Vec<_>>())
+        .collect();
+    if lacking.is_empty() {
+        Ok(())
+    } else {
+        Err(format!(
+            "the binder has no letter for {}, which stand in it as text; turn them into outlines",
+            letters::named(&lacking)
+        ))
+    }
+}
+
+/// An attribute such as `onload="..."`.
+fn has_handler(lower: &str) -> bool {
+    lower.split(char::is_whitespace).any(|word| {
+        let name = word.split('=').next().unwrap_or_default();
+        name.len() > 3
+            && name.len() < word.len()
+            && name
+                .strip_prefix("on")
+                .is_some_and(|rest| rest.bytes().all(|byte| byte.is_ascii_lowercase()))
+    })
+}
+
+/// What stands between the tags of the drawing's texts, with numbered characters as they are.
+fn shown_text(text: &str) -> Vec<String> {
+    let texts = text.split("<text").skip(1);
+    let inner = texts.map(|piece| piece.split("</text").next().unwrap_or_default());
+    inner
+        .map(|piece| {
+            let mut shown = String::new();
+            for part in piece.split('>').skip(1) {
+                shown.push_str(part.split('<').next().unwrap_or_default());
+            }
+            numbered(&shown)
+        })
+        .collect()
+}
+
+fn numbered(text: &str) -> String {
+    let mut parts = text.split("&#");
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let (digits, rest) = part.split_once(';').unwrap_or((part, ""));
+        let code = match digits.strip_prefix(['x', 'X']) {
+            Some(digits) => u32::from_str_radix(digits, 16),
+            None => digits.parse(),
+        };
+        out.extend(code.ok().and_then(char::from_u32));
+        out.push_str(rest);
+    }
+    out
 }
 
 /// Makes every photograph of a document fit for paper. Drawings stay as they are.
@@ -110,7 +196,7 @@ fn fit(picture: &PictureFile, width: u16) -> Result<Option<Vec<u8>>, String> {
     let unpacked = |_| "it cannot be unpacked: it is damaged, or of a kind that is not printed".to_owned();
     let mut reader = ImageReader::with_format(Cursor::new(&picture.bytes[..]), format);
     let mut limits = Limits::default();
-    limits.max_alloc = Some(MOST_ELEMENTS * 8);
+    limits.max_alloc = Some(MOST_BYTES * 2);
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(unpacked)?;
     let turned = decoder.orientation().map_err(unpacked)?;
@@ -226,22 +312,62 @@ mod tests {
         huge.splice(29..33, crc.to_be_bytes());
         let told = look(&huge, PictureKind::Png).expect_err("huge");
         assert!(told.contains("20000 by 10000"), "{told}");
+        let grey = image::DynamicImage::new_rgba16(100, 100);
+        let mut sixteen = Vec::new();
+        grey.write_to(&mut Cursor::new(&mut sixteen), ImageFormat::Png)
+            .expect("packed");
+        // 10000 by 9000 elements of eight bytes.
+        sixteen.splice(16..24, [0, 0, 0x27, 0x10, 0, 0, 0x23, 0x28]);
+        let crc = crc32(&sixteen[12..29]);
+        sixteen.splice(29..33, crc.to_be_bytes());
+        let told = look(&sixteen, PictureKind::Png).expect_err("too much to unpack");
+        assert!(told.contains("720 million bytes"), "{told}");
         for (svg, why) in [
             ("<svg><script>x()</script></svg>", "script"),
+            ("<svg onload='x()'/>", "script"),
+            ("<svg><style>@import 'a.css';</style></svg>", "outside"),
+            ("<svg><rect fill=\"url(http://a.example/b#c)\"/></svg>", "outside"),
+            ("<svg><foreignObject/></svg>", "foreignObject"),
+            ("<!DOCTYPE svg [<!ENTITY a 'aa'>]><svg/>", "entities"),
+            ("<svg><text x='1'>a<tspan>\u{6F22}</tspan></text></svg>", "U+6F22"),
+            ("<svg><text>&#x5e9;</text></svg>", "U+05E9"),
+            ("<svg><g></svg>", "no whole drawing"),
+            (
+                "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><g>",
+                "ends too early",
+            ),
+            (
+                "<svg xmlns='http://www.w3.org/2000/svg' width='0' height='0'/>",
+                "no width or height",
+            ),
             ("<svg><image href=\"https://a.example/b.png\"/></svg>", "outside"),
             ("<svg><use xlink:href = 'other.svg#a'/></svg>", "outside"),
         ] {
             let told = look(svg.as_bytes(), PictureKind::Svg).expect_err(svg);
             assert!(told.contains(why), "{svg}: {told}");
         }
-        assert_eq!(
-            look(
-                b"<svg><use href='#a'/><image href=\"data:image/png;base64,AA\"/></svg>",
-                PictureKind::Svg
-            ),
-            Ok(())
+        let deep = format!("{HEAD}{}{}</svg>", "<g>".repeat(200_000), "</g>".repeat(200_000));
+        let told = look(deep.as_bytes(), PictureKind::Svg).expect_err("deep");
+        assert!(told.contains("nests or repeats"), "{told}");
+        let copies: String = (1..10)
+            .map(|n| {
+                format!(
+                    "<g id='a{n}'>{}</g>",
+                    format!("<use href='#a{}'/>", n - 1).repeat(10)
+                )
+            })
+            .collect();
+        let many = format!("{HEAD}<g id='a0'><rect width='1' height='1'/></g>{copies}</svg>");
+        let told = look(many.as_bytes(), PictureKind::Svg).expect_err("a thousand million pieces");
+        assert!(told.contains("nests or repeats"), "{told}");
+        let good = format!(
+            "{HEAD}<style>rect {{ fill: url(#b) }}</style><!-- \u{6F22} --><title>\u{6F22}</title><rect width='5' height='5'/>\
+             <use href='#a'/><image href=\"data:image/png;base64,AA\"/><text>on = 5 \u{b0}</text></svg>"
         );
+        assert_eq!(look(good.as_bytes(), PictureKind::Svg), Ok(()));
     }
+
+    const HEAD: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'>";
 
     fn crc32(bytes: &[u8]) -> u32 {
         let mut crc = u32::MAX;

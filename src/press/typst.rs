@@ -18,6 +18,5 @@ mod proof;
 mod tests;
 mod units;
 
-pub use clean::turns_direction;
-pub use engine::{Ink, PageFound, Sign};
+pub use engine::{Ink, PageFound, Sign, readable_drawing};
 pub use labels::print as labels;

@@ -73,7 +73,7 @@ rule!(
     "missing-figure",
     Fault,
     false,
-    "A picture is not there, lies outside the plan's folder, or is no picture."
+    "A picture is not there, lies outside the plan's folder, or cannot be printed."
 );
 rule!(
     JOINT_TO_ITSELF,
@@ -294,7 +294,10 @@ pub(super) fn word(slip: Slip) -> Finding {
                     format!("\"{file}\" lies outside the plan's folder"),
                     "Copy it into the plan's folder: nothing outside is read.".to_owned(),
                 ),
-                FigureFault::NotAPicture(why) => (format!("\"{file}\" is no picture: {why}"), "Save it as SVG, PNG or JPEG.".to_owned()),
+                FigureFault::NotAPicture(why) => (
+                    format!("\"{file}\" cannot be printed: {why}"),
+                    "Save it anew as PNG, JPEG or plain SVG, or take the line out.".to_owned(),
+                ),
             };
             Finding::new(&MISSING_FIGURE, what)
                 .at(at, "named here")

@@ -2,6 +2,7 @@
 
 use super::{Family, joined, rule};
 use crate::base::finding::Finding;
+use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
 use crate::plan::slip::{NameFault, NoteFault, Slip};
@@ -19,6 +20,13 @@ rule!(
     Fault,
     false,
     "The text holds characters that are not seen but change how it is read or printed."
+);
+rule!(
+    LETTERS_LACKING,
+    "letters-lacking",
+    Fault,
+    false,
+    "A text holds letters that the binder's type does not have."
 );
 rule!(
     UNKNOWN_BLOCK,
@@ -111,6 +119,7 @@ pub static FAMILY: Family = Family {
     rules: &[
         &NOT_UTF_8,
         &HIDDEN_CHARACTERS,
+        &LETTERS_LACKING,
         &UNKNOWN_BLOCK,
         &UNREADABLE_LINE,
         &LIST_CUT_SHORT,
@@ -164,6 +173,12 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("On paper it can turn \"20 N m\" into \"m N 02\", or hide a word.")
                 .mend("Delete it and type the line anew.")
                 .edit(at, "")
+        }
+        Slip::NoLetter { at, which } => {
+            Finding::new(&LETTERS_LACKING, format!("the binder has no letter for {}", letters::named(&which)))
+                .at(at, "cannot be printed")
+                .harm("The page shows a sign for a missing letter, and the word is lost where it is read.")
+                .mend("Write it in Latin, Greek or Cyrillic letters. Comments may hold any letter: they are not printed.")
         }
         Slip::UnknownBlock { at, word } => unknown_block(at, &word),
         Slip::Unreadable { at, expected, form } => {

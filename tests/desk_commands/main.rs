@@ -2,6 +2,7 @@
 
 mod lint;
 mod lint_files;
+mod pictures;
 mod print;
 mod questions;
 mod small;

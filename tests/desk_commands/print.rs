@@ -9,7 +9,7 @@ use super::{err, faulty, left_out, out, plan, refused, run, said, starter, statu
 const DATED: &str = "2026-04-11";
 
 /// Names and bytes of all files in a folder.
-fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+pub(super) fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
     let mut all = Vec::new();
     let mut folders = vec![folder.to_owned()];
     while let Some(next) = folders.pop() {
@@ -425,7 +425,7 @@ fn what_a_camera_wrote_beside_a_photograph_reaches_no_page() {
     std::fs::write(around.path().join("ouzel/seat.jpg"), &bytes[..bytes.len() / 2]).expect("written");
     let cut = run(around.path(), &["lint", "ouzel"]);
     assert!(
-        out(&cut).contains("seat.jpg\" is no picture: it ends too early"),
+        out(&cut).contains("seat.jpg\" cannot be printed: it ends too early"),
         "{}",
         out(&cut)
     );

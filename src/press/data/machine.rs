@@ -1,4 +1,4 @@
-//! Mirror of the walk: the machine as it was found, and after each step. Asks the walk, and works out nothing of its own.
+//! Mirror of the walk: the machine as it was found, and what each step changed. Asks the walk, and works out nothing of its own.
 
 #![allow(
     clippy::indexing_slicing,
@@ -29,22 +29,77 @@ impl Serialize for AfterSteps<'_, '_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let context = self.0;
         let plan = context.plan;
+        let mut before = machine(context, &context.compilation.walk.before(plan));
         to.collect_seq(plan.order.iter().enumerate().filter_map(|(nth, &step)| {
-            Some(AfterStep {
-                step: &plan.steps[step].head.name,
-                number: context.number(step),
-                machine: machine(context, &context.compilation.walk.after_nth(plan, nth)?),
-            })
+            let now = machine(context, &context.compilation.walk.after_nth(plan, nth)?);
+            let told = now.after(&before, &plan.steps[step].head.name, context.number(step));
+            before = now;
+            Some(told)
         }))
     }
 }
 
+/// What a step changed. A list that stayed the same has no key; written whole, the lists of a long job would be far more than its plan.
 #[derive(Serialize)]
 struct AfterStep<'a> {
     step: &'a str,
     number: String,
-    #[serde(flatten)]
-    machine: MachineOf<'a>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    off: Change<&'a str>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    out: Change<&'a str>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    slack: Change<&'a str>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    held: Change<HeldOf<'a>>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    tied_up: Change<TiedOf<'a>>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    open: Change<OpenOf<'a>>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    drained: Change<&'a str>,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    live: Change<&'a str>,
+    front: StandOf<'a>,
+    rear: StandOf<'a>,
+    safe_to_leave: bool,
+    #[serde(skip_serializing_if = "Change::is_none")]
+    unsafe_for: Change<Ref<'a>>,
+}
+
+/// What a list has now and had not before, and what it had and has no longer.
+#[derive(Serialize)]
+struct Change<T> {
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    come: Vec<T>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    gone: Vec<T>,
+}
+
+impl<T: Copy + PartialEq> Change<T> {
+    /// Lists are in the plan's order, and a step changes little of them: what both begin and end with is passed over.
+    fn between(before: &[T], now: &[T]) -> Self {
+        let both = before.iter().zip(now);
+        let first = both.take_while(|(before, now)| before == now).count();
+        let rest = before.len().min(now.len()) - first;
+        let both = before.iter().rev().zip(now.iter().rev()).take(rest);
+        let last = both.take_while(|(before, now)| before == now).count();
+        let between = |list: &'_ [T]| -> Vec<T> {
+            let many = list.len() - first - last;
+            list.iter().skip(first).take(many).copied().collect()
+        };
+        let (before, now) = (between(before), between(now));
+        Self {
+            come: now.iter().filter(|one| !before.contains(one)).copied().collect(),
+            gone: before.iter().filter(|one| !now.contains(one)).copied().collect(),
+        }
+    }
+}
+
+impl<T> Change<T> {
+    fn is_none(&self) -> bool {
+        self.come.is_empty() && self.gone.is_empty()
+    }
 }
 
 #[derive(Serialize)]
@@ -53,13 +108,59 @@ struct HeldOf<'a> {
     parts: Vec<&'a str>,
 }
 
-#[derive(Serialize)]
+impl<'a> HeldOf<'a> {
+    fn change(before: &[HeldOf<'a>], now: &[HeldOf<'a>]) -> Change<HeldOf<'a>> {
+        let parts = |list: &[HeldOf<'a>], by: Ref<'a>| {
+            let found = list.iter().find(|held| held.by == by);
+            found.map(|held| held.parts.clone()).unwrap_or_default()
+        };
+        let mut change = Change {
+            come: Vec::new(),
+            gone: Vec::new(),
+        };
+        let left = before
+            .iter()
+            .filter(|held| !now.iter().any(|other| other.by == held.by));
+        for by in now.iter().chain(left).map(|held| held.by) {
+            let of = Change::between(&parts(before, by), &parts(now, by));
+            for (into, parts) in [(&mut change.come, of.come), (&mut change.gone, of.gone)] {
+                if !parts.is_empty() {
+                    into.push(HeldOf { by, parts });
+                }
+            }
+        }
+        change
+    }
+}
+
+impl<'a> MachineOf<'a> {
+    fn after(&self, before: &MachineOf<'a>, step: &'a str, number: String) -> AfterStep<'a> {
+        AfterStep {
+            step,
+            number,
+            off: Change::between(&before.off, &self.off),
+            out: Change::between(&before.out, &self.out),
+            slack: Change::between(&before.slack, &self.slack),
+            held: HeldOf::change(&before.held, &self.held),
+            tied_up: Change::between(&before.tied_up, &self.tied_up),
+            open: Change::between(&before.open, &self.open),
+            drained: Change::between(&before.drained, &self.drained),
+            live: Change::between(&before.live, &self.live),
+            front: self.front,
+            rear: self.rear,
+            safe_to_leave: self.safe_to_leave,
+            unsafe_for: Change::between(&before.unsafe_for, &self.unsafe_for),
+        }
+    }
+}
+
+#[derive(Serialize, Clone, Copy, PartialEq)]
 struct TiedOf<'a> {
     part: &'a str,
     to: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, Clone, Copy, PartialEq)]
 struct OpenOf<'a> {
     joint: &'a str,
     how: &'static str,
@@ -67,7 +168,7 @@ struct OpenOf<'a> {
     wet: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, Clone, Copy)]
 struct StandOf<'a> {
     on: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -1,8 +1,8 @@
 //! Any text as Markdown that shows exactly that text: nothing in it becomes markup. Must not know which part of
 //! the binder it writes.
 
+use crate::base::letters::turns_direction;
 use crate::binder::document::{Inline, Line, Prose, Weight};
-use crate::press::typst::turns_direction;
 
 /// Deeper nesting is written as plain text.
 const DEEPEST: usize = 12;

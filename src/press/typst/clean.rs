@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::engine;
+use crate::base::letters::{self, is_unseen, turns_direction};
 
 /// Stands for a character that no embedded font holds.
 const NO_GLYPH: char = '\u{FFFD}';
@@ -49,7 +49,7 @@ impl Cleaner {
             match sign {
                 '\n' | '\r' | '\t' | '\u{2028}' | '\u{2029}' | '\u{85}' => out.push(' '),
                 _ if turns_direction(sign) || is_unseen(sign) || sign.is_control() => {}
-                _ if is_private(sign) || !engine::covers(sign) => {
+                _ if !letters::held(sign) => {
                     self.missing.insert(sign);
                     out.push(NO_GLYPH);
                 }
@@ -58,23 +58,6 @@ impl Cleaner {
         }
         out
     }
-}
-
-/// Embeddings, overrides, isolates and direction marks: they turn "20 Nm" into "mN 02" on paper.
-#[must_use]
-pub fn turns_direction(sign: char) -> bool {
-    matches!(sign, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{200E}' | '\u{200F}' | '\u{61C}')
-}
-
-/// Signs that show nothing by themselves: joiners, selectors, soft hyphens, marks of order.
-fn is_unseen(sign: char) -> bool {
-    matches!(sign, '\u{AD}' | '\u{34F}' | '\u{180B}'..='\u{180F}' | '\u{200B}'..='\u{200D}' | '\u{2060}'..='\u{2065}'
-        | '\u{206A}'..='\u{206F}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFF0}'..='\u{FFFB}'
-        | '\u{E0000}'..='\u{E0FFF}')
-}
-
-fn is_private(sign: char) -> bool {
-    matches!(sign, '\u{E000}'..='\u{F8FF}' | '\u{F0000}'..='\u{10FFFF}')
 }
 
 /// Replaces the space between a figure and its unit, and inside "lbf ft", by one that does not part them.

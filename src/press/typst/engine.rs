@@ -69,7 +69,7 @@ static WIDEST: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 /// Whether every embedded face has a glyph for this character.
-#[must_use]
+#[cfg(test)]
 pub fn covers(sign: char) -> bool {
     FONTS
         .list
@@ -85,6 +85,31 @@ pub fn advance(sign: char) -> f64 {
         face.x_advance(glyph.0)
     });
     width.map_or(1.0, |em| em.get())
+}
+
+/// Whether a drawing can be read at all.
+///
+/// # Errors
+/// Why it cannot, as a part of a sentence.
+pub fn readable_drawing(bytes: &[u8]) -> Result<(), String> {
+    drawing(Bytes::new(bytes.to_vec())).map(|_| ())
+}
+
+/// The engine's own words are for programmers, so each of its reasons is said anew.
+fn drawing(bytes: Bytes) -> Result<SvgImage, String> {
+    SvgImage::new(bytes).map_err(|error| {
+        let said = format!("{error:?}");
+        let why = if said.contains("limit") {
+            "it nests or repeats its pieces more than a page can hold"
+        } else if said.contains("viewbox") || said.contains("size") {
+            "it has no width or height"
+        } else if said.contains("never closed") {
+            "it ends too early, as if it had been copied in part"
+        } else {
+            "it is no whole drawing: it may be damaged"
+        };
+        why.to_owned()
+    })
 }
 
 /// Width and height of a picture in its own units.
@@ -105,7 +130,7 @@ pub fn picture_size(picture: &PictureFile) -> Result<(f64, f64), String> {
         PictureKind::Png => raster(ExchangeFormat::Png)?,
         PictureKind::Jpeg => raster(ExchangeFormat::Jpg)?,
         PictureKind::Svg => {
-            let image = SvgImage::new(bytes).map_err(|error| format!("{error:?}"))?;
+            let image = drawing(bytes)?;
             (image.width(), image.height())
         }
     };

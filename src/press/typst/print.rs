@@ -83,6 +83,11 @@ pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, P
     laid.pdf().map_err(PressError::Engine)
 }
 
+/// See [`crate::press::forget`].
+pub fn forget() {
+    engine::forget();
+}
+
 /// Lays a document out with its page ends planned.
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::base::letters;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{Block, CardRow, Column, Document, PaperSize, Section, plain};
 use crate::press::fixture::{self, HOSTILE};
-use crate::press::typst::engine::PageFound;
+use crate::press::typst::engine::{self, PageFound};
 use crate::press::typst::print;
 use crate::press::{PressError, keys, pdf};
 
@@ -242,6 +243,23 @@ fn what_no_font_holds_is_named() {
     let printed = pdf(&document).expect("odd signs are no reason to fail");
     assert_eq!(printed.missing_glyphs, vec!['漢', '🔧']);
     assert!(!printed.data_json.contains('\u{202E}'));
+}
+
+#[test]
+fn the_table_of_letters_is_what_the_faces_hold() {
+    let told =
+        |sign: &char| !sign.is_control() && !letters::is_unseen(*sign) && !letters::turns_direction(*sign);
+    let private = |sign: &char| matches!(*sign, '\u{E000}'..='\u{F8FF}' | '\u{F0000}'..);
+    let all = ('\u{20}'..=char::MAX).filter(told).filter(|sign| !private(sign));
+    for sign in all {
+        let line_end = matches!(sign, '\u{2028}' | '\u{2029}');
+        assert_eq!(
+            letters::held(sign),
+            engine::covers(sign) && !line_end,
+            "U+{:04X}",
+            u32::from(sign)
+        );
+    }
 }
 
 #[test]
