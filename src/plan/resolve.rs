@@ -281,19 +281,23 @@ fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId,
     lines
 }
 
-/// Tells letters that paper cannot show, one finding a line; comments are not printed.
+/// Tells letters that paper cannot show, one finding a line; comments and the names of files are not printed.
 fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<Slip>) {
-    let printed = |token: &&Token| matches!(token.kind(), TokenKind::Text | TokenKind::NoteText);
+    let text = |token: &&Token| matches!(token.kind(), TokenKind::Text | TokenKind::NoteText);
     for ((id, file), tree) in sources.iter().zip(trees) {
         if file.text().is_ascii() {
             continue;
         }
         let statements = tree.blocks().iter().flat_map(|&block| tree.statements(block));
         let mut line: Option<(usize, Span, Vec<char>)> = None;
-        for token in statements
-            .flat_map(|statement| tree.tokens(statement))
-            .filter(printed)
-        {
+        let printed = |statement| {
+            let tokens = tree.tokens(statement);
+            let first = tokens.into_iter().next();
+            let word = first.and_then(|token| file.text().get(token.start() as usize..token.end() as usize));
+            let names_a_file = matches!(word, Some("figure" | "workshop"));
+            tokens.into_iter().filter(text).skip(usize::from(names_a_file))
+        };
+        for token in statements.flat_map(printed) {
             let words = token.start() as usize..token.end() as usize;
             for (offset, sign) in letters::lacking(file.text().get(words).unwrap_or_default()) {
                 let start = token.start() + u32::try_from(offset).unwrap_or(0);
