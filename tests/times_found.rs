@@ -229,7 +229,7 @@ fn what_is_not_known_gives_way_and_says_so() {
     );
     let document = bound(&PLAN.replace("; mass 700.0 kg weighed", ""));
     assert!(words(&document).contains("The mass of the car is not known: there are no kilograms here."));
-    let document = bound(&PLAN.replace("; target save 40 kg", ""));
+    let document = bound(&PLAN.replace("; target save 46 kg", ""));
     let key = &list(&document).drawing.key;
     let file = document
         .pictures
