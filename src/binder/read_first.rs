@@ -13,10 +13,11 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let mut blocks = about_the_job(binding);
+    // What the paper is not comes before what it is; and it fills the page that the picture leaves open.
+    blocks.extend(left_to_others(binding));
     blocks.push(Block::Halves(how_to_read(), signal_words()));
     blocks.extend(whole_job(binding));
     blocks.extend(hazard_table(binding));
-    blocks.extend(left_to_others(binding));
     blocks.push(heading("Whom to call"));
     blocks.push(Block::Fields(
         [
