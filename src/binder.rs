@@ -9,6 +9,7 @@
 pub mod document;
 pub mod figures;
 pub mod masses_page;
+mod masses_path;
 
 mod after_state;
 mod at_hand;

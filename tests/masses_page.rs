@@ -40,7 +40,14 @@ fn wanted() -> Wanted {
 #[test]
 fn the_page_of_the_demonstration() {
     let done = compiled("ouzel-front");
-    let page = masses_page::lines(&done, &wanted(), None).join("\n");
+    let page = masses_page::lines(&done, &wanted(), None, 80).join("\n");
+    // The path: what the strip takes off, drawn, and in figures alone where there is no room.
+    assert!(
+        page.contains("Strip the front                  713    −146  +--------------------+"),
+        "{page}"
+    );
+    let narrow = masses_page::lines(&done, &wanted(), None, 50).join("\n");
+    assert!(narrow.contains("713    −146\n"), "{narrow}");
     for part in [
         "first weighing                          889 ± 3 kg",
         "target                                  save 55 kg",
@@ -59,13 +66,13 @@ fn the_page_of_the_demonstration() {
         .iter()
         .find(|(_, step)| &*step.head.name == "frame-down")
         .expect("a step of the demonstration");
-    let lines = masses_page::lines(&done, &wanted(), Some(step));
+    let lines = masses_page::lines(&done, &wanted(), Some(step), 80);
     let page = lines.join("\n");
     for part in ["off for now", "off, and stays off", "after step 3.26", "drained"] {
         assert!(page.contains(part), "{part} in\n{page}");
     }
     assert!(lines.iter().all(|line| line.chars().count() <= 110), "{page}");
-    assert_eq!(lines, masses_page::lines(&done, &wanted(), Some(step)));
+    assert_eq!(lines, masses_page::lines(&done, &wanted(), Some(step), 80));
 }
 
 fn drawings(document: &Document) -> Vec<(String, String, String)> {

@@ -264,7 +264,9 @@ fn stage_ends(binding: &Binding<'_>) -> Vec<(String, Id<Step>)> {
         .collect()
 }
 
-fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
+/// The path over the stages; none where a mass is unknown, or where nothing changes it.
+#[must_use]
+pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
     let (plan, weights) = (binding.plan, &binding.weights);
     let account = account::Account::of(weights);
     let first = &account.first.as_ref()?.heft;

@@ -6,6 +6,7 @@ use super::binding::Binding;
 use super::mass_account;
 use super::mass_balance::{self, Moment};
 use super::masses::{self, Heft};
+use super::masses_path;
 use super::words::{and_list, capital, chance, cut};
 use crate::compile::Compilation;
 use crate::plan::model::{Id, Part, Step, Target};
@@ -20,9 +21,14 @@ const LABEL: usize = 34;
 /// Characters of a line at most; a long word alone may go over.
 const WIDEST: usize = 96;
 
-/// The page, line by line. `after` is the step after which the state is told; else what the log says is done.
+/// The page, line by line, for so many columns: where they are few, the path is not drawn. `after` is the step after which the state is told; else what the log says is done.
 #[must_use]
-pub fn lines(compilation: &Compilation, wanted: &Wanted, after: Option<Id<Step>>) -> Vec<String> {
+pub fn lines(
+    compilation: &Compilation,
+    wanted: &Wanted,
+    after: Option<Id<Step>>,
+    columns: usize,
+) -> Vec<String> {
     let binding = Binding::new(compilation, wanted);
     let account = Account::of(&binding.weights);
     let mut page = Page {
@@ -30,6 +36,7 @@ pub fn lines(compilation: &Compilation, wanted: &Wanted, after: Option<Id<Step>>
         lines: vec![binding.plan.title()],
     };
     page.masses(&account, after);
+    page.stages(columns);
     page.swaps(&account);
     page.aims(&account);
     page.balance(after);
@@ -143,6 +150,26 @@ impl Page<'_, '_> {
         if let Some((_, total)) = account::after(weights, walk, None) {
             self.total("at the end", &total, "");
         }
+    }
+
+    /// The path from the first weighing to the end, stage by stage.
+    fn stages(&mut self, columns: usize) {
+        let titles: Vec<String> = self
+            .binding
+            .stages()
+            .into_iter()
+            .filter(|(_, steps)| !steps.is_empty())
+            .map(|(stage, _)| stage.map_or_else(String::new, |id| self.binding.plan.stages[id].head.called()))
+            .collect();
+        if titles.len() < 2 {
+            return;
+        }
+        let path = mass_balance::path(self.binding);
+        let Some(lines) = path.and_then(|path| masses_path::lines(&path, &titles, columns)) else {
+            return;
+        };
+        self.lines.push(String::new());
+        self.lines.extend(lines);
     }
 
     fn total(&mut self, label: &str, total: &mass::Total, more: &str) {

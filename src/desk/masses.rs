@@ -33,7 +33,7 @@ pub(super) fn masses(asked: &Masses, around: &Surroundings) -> Result<Outcome, T
     };
     let columns = around.columns();
     let mut text = String::new();
-    for line in masses_page::lines(&compilation, &wanted, step) {
+    for line in masses_page::lines(&compilation, &wanted, step, columns) {
         for part in fitted(&line, columns) {
             text.push_str(&part);
             text.push('\n');
