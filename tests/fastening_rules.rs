@@ -291,3 +291,50 @@ fn hazards_that_acts_tell() {
     assert_eq!(met("  undo airbag-clips; take off airbag\n"), one("pyrotechnic"));
     assert_eq!(met("  undo mounts\n"), Vec::<String>::new());
 }
+
+/// The same of acts that move, tie, try or look at what hangs or what sits beneath, in a step of their own behind one that has its caution.
+#[test]
+fn hazards_are_met_again_by_whoever_goes_on() {
+    let met = |before: &str, acts: &str| -> Vec<String> {
+        let text = format!(
+            "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\n\
+             rig hoist \"Hoist\"; lifts; rated 1500 kg\nrig crane \"Crane\"; lifts; rated 1500 kg\nrig jack \"Trolley jack\"; lifts; rated 1500 kg\n\
+             rig stands; holds; rated 3000 kg\nrig trestles; holds; rated 3000 kg\n\
+             part engine; mass 90 kg quoted\njoint mounts: engine to shell; carries\n\
+             part sump; mass 4 kg quoted\njoint sump-bolts: sump to shell; carries; reach from below\n\
+             part shaft; mass 6 kg quoted\njoint shaft-spline: shaft to sump; spline; engaged 40 mm; reach from below\n\
+             caution heavy \"All of it\"; signal danger; harm \"Crushed.\"; avoid \"Stand clear.\"; against suspended-load, under-vehicle\n\
+             step before \"Before\"\n  by ada\n  caution heavy\n{before}step round \"Round\"\n  by ada\n{acts}"
+        );
+        let found = compile_text(&text).findings;
+        let told = found
+            .iter()
+            .filter(|finding| finding.rule.name == "hazard-without-caution");
+        told.map(|finding| finding.what.clone()).collect()
+    };
+    let none = Vec::<String>::new();
+    let one = |hazard: &str| vec![format!("no caution against {hazard} before this act")];
+    let hung = "  hold engine with hoist\n  undo mounts; take off engine\n";
+    assert_eq!(met(hung, "  set engine on trestles\n"), one("suspended-load"));
+    assert_eq!(met(hung, "  look \"It hangs level\"\n"), none);
+    let up = "  raise wren on jack; set wren down on stands\n";
+    for act in [
+        "touch sump with hoist",
+        "tie up sump to shell",
+        "verify sump-bolts \"Marked\"",
+        "draw shaft down 10 mm",
+        "move aside shaft",
+    ] {
+        assert_eq!(met(up, &format!("  {act}\n")), one("under-vehicle"), "{act}");
+        assert_eq!(met("", &format!("  {act}\n")), none, "{act} on its wheels");
+    }
+    // Off, it lies on the bench, and nothing is over it.
+    let off = format!("{up}  undo sump-bolts; take off sump\n");
+    assert_eq!(met(&off, "  set sump on trestles\n"), none);
+    // The vehicle itself, in a crane.
+    assert_eq!(
+        met("  raise wren on crane\n", "  set wren down on stands\n"),
+        one("suspended-load")
+    );
+    assert_eq!(met("  raise wren on jack\n", "  set wren down on stands\n"), none);
+}

@@ -9,7 +9,7 @@ use crate::base::source::Span;
 use crate::plan::hazards::{self, LICENSED};
 use crate::plan::model::{
     Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, OpeningAct,
-    Part, Plan, Rig, Scale, Side, Step,
+    Part, Plan, Rig, Scale, Side, Step, Thing,
 };
 
 /// A hazard, met by an act.
@@ -58,17 +58,22 @@ impl Walker<'_> {
             Does::Tighten(all) => all
                 .iter()
                 .for_each(|fixings| self.meet_below(fixings.joint.value)),
+            Does::Verify { joints, .. } => joints.iter().for_each(|joint| self.meet_below(joint.value)),
             Does::PressHome { joints, .. } => {
                 for joint in joints {
                     self.meet_joining(joint.value);
                     self.meet_below(joint.value);
                 }
             }
-            Does::Opening {
-                act: OpeningAct::Uncap | OpeningAct::Unplug,
-                joints,
-                ..
-            } => joints.iter().for_each(|joint| self.meet_line(joint.value)),
+            Does::Opening { act, joints, .. } => {
+                for joint in joints {
+                    // What shuts a line lets nothing out of it.
+                    if matches!(act, OpeningAct::Uncap | OpeningAct::Unplug) {
+                        self.meet_line(joint.value);
+                    }
+                    self.meet_below(joint.value);
+                }
+            }
             Does::Drain { fluids, .. } => fluids.iter().for_each(|fluid| self.meet_fluid(fluid.value, true)),
             Does::Fill { fluids, .. } | Does::Bleed(fluids) => {
                 fluids
@@ -95,6 +100,27 @@ impl Walker<'_> {
                 self.meet_hanging(things.iter().map(|said| said.value));
             }
             Does::Release { things, .. } => self.meet_hanging(things.iter().map(|said| said.value)),
+            Does::Set { things, .. } => {
+                self.meet_hanging(things.iter().map(|said| said.value));
+                self.meet_touched(things.iter().map(|said| said.value));
+            }
+            Does::Touch { things, .. } => self.meet_touched(things.iter().map(|said| said.value)),
+            Does::Draw { things, .. } | Does::SlideHome(things) => {
+                let loads = || things.iter().map(|said| Load::Thing(said.value));
+                self.meet_moved(loads());
+                self.meet_hanging(loads());
+                self.meet_touched(loads());
+            }
+            Does::MoveAside(things) | Does::MoveBack(things) => {
+                let loads = || things.iter().map(|said| Load::Thing(said.value));
+                self.meet_hanging(loads());
+                self.meet_touched(loads());
+            }
+            Does::TieUp { thing, .. } => self.meet_touched(std::iter::once(Load::Thing(thing.value))),
+            Does::Untie(things) => self.meet_touched(things.iter().map(|said| Load::Thing(said.value))),
+            Does::Judge { part, .. } => {
+                self.meet_touched(std::iter::once(Load::Thing(Thing::Part(part.value))));
+            }
             Does::TakeOff(things) => {
                 let loads = || things.iter().map(|said| Load::Thing(said.value));
                 self.meet_hanging(loads());
@@ -113,7 +139,12 @@ impl Walker<'_> {
                 things,
                 with: Some(scale),
             } => self.meet_weighed(scale.value, things.iter().map(|said| said.value)),
-            _ => {}
+            // These name nothing that has a place, or handle nothing of the vehicle.
+            Does::Weigh { with: None, .. }
+            | Does::Measure { .. }
+            | Does::Photograph(_)
+            | Does::Look(_)
+            | Does::MakeUp(_) => {}
         }
     }
 
@@ -252,13 +283,22 @@ impl Walker<'_> {
         }
     }
 
-    /// Hands on a part that sits below what is raised.
+    /// Hands on a part that sits below what is raised, or comes there.
     fn meet_handled(&mut self, loads: impl Iterator<Item = Load>) {
+        let parts = self.parts(loads);
+        self.meet_beneath(parts);
+    }
+
+    /// The same while it is on: elsewhere nothing is over it.
+    fn meet_touched(&mut self, loads: impl Iterator<Item = Load>) {
+        let mut parts = self.parts(loads);
+        parts.retain(|&part| !self.state.is_off(part));
+        self.meet_beneath(parts);
+    }
+
+    fn meet_beneath(&mut self, parts: Vec<Id<Part>>) {
         let raised = self.state.raised().next().is_some();
-        let below = self
-            .parts(loads)
-            .into_iter()
-            .find(|&part| self.layout.parts[part].below);
+        let below = parts.into_iter().find(|&part| self.layout.parts[part].below);
         if let (true, Some(part)) = (raised, below) {
             self.met(Hazard::UnderVehicle, Subject::Part(part), false);
         }
@@ -294,7 +334,12 @@ impl Walker<'_> {
     }
 
     /// Moved or let go while it hangs.
-    fn meet_hanging(&mut self, loads: impl Iterator<Item = Load>) {
+    fn meet_hanging(&mut self, loads: impl Iterator<Item = Load> + Clone) {
+        let vehicle = loads.clone().any(|load| matches!(load, Load::Vehicle(_)));
+        let hung = self.state.raised().find(|(_, rig)| self.layout.hangs[*rig]);
+        if let Some((_, rig)) = hung.filter(|_| vehicle) {
+            self.met(Hazard::SuspendedLoad, Subject::Rig(rig), false);
+        }
         let parts = self.parts(loads);
         let rig = self
             .plan
