@@ -239,3 +239,29 @@ fn any_moment_can_be_had_again() {
     }
     assert!(done.walk.after(&done.plan, Id::new(9999)).is_none());
 }
+
+/// What was worked on while it was only tried is asked like all else once it is on in earnest.
+#[test]
+fn a_trial_ends_with_the_fitting() {
+    let plan = "part seat; mass 4 kg quoted; afterwards for sale
+part bucket; in place of seat; mass 3 kg quoted
+joint seat-bolts: seat to shell; carries; bolts 4 x M8x1.25
+joint bucket-bolts: bucket to shell; in place of seat-bolts; same as seat-bolts
+step out \"Out\"; undo seat-bolts; take off seat
+step offered \"Offered up\"; try bucket; start bucket-bolts
+step in \"In\"; fit bucket; tighten bucket-bolts\n";
+    assert_eq!(finds(plan, true), Vec::<String>::new());
+    let twice = finds(
+        &plan.replace("fit bucket; tighten", "fit bucket; fit bucket; tighten"),
+        true,
+    );
+    assert!(
+        matches!(twice.as_slice(), [one] if one.contains("already-done at bucket")),
+        "{twice:?}"
+    );
+    let loose = finds(&plan.replace("; tighten bucket-bolts", ""), true);
+    assert!(
+        matches!(loose.as_slice(), [one] if one.contains("never-tightened")),
+        "{loose:?}"
+    );
+}

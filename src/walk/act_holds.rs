@@ -404,7 +404,13 @@ impl Walker<'_> {
                 self.tell_of(Broken::AlreadyDone, Subject::Part(part));
             }
             for part in all {
-                self.set_part(part, |part| part.presence = presence);
+                self.set_part(part, |part| {
+                    // What was let pass on trial is asked again once it is on in earnest.
+                    if part.presence == Presence::OnTrial && !trial {
+                        part.mended = false;
+                    }
+                    part.presence = presence;
+                });
             }
             return;
         }
