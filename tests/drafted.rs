@@ -283,3 +283,26 @@ fn every_thing_of_the_plans_comes_off_by_its_draft() {
     eprintln!("{tried} things drafted, {} not clean", wrong.len());
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+#[test]
+fn nothing_is_hung_on_what_nobody_rated() {
+    let engine = "part engine \"Engine\"; mass 120 kg quoted\njoint mounts: engine to shell; carries; bolts 4 x M12x1.75; torque 80 N m\n";
+    let rigs = |first: &str| WREN.replace("rig hoist", &format!("{first}\nrig hoist"));
+    // An old tackle of unknown rating stands first in the list, and has no platform either.
+    let lines = clean(
+        &format!("{}{engine}", rigs("rig a-tackle \"Old tackle\"; lifts")),
+        "engine",
+    );
+    assert!(
+        lines.iter().any(|line| line.contains("hold engine with hoist")),
+        "{lines:#?}"
+    );
+    // Where nobody knows the mass either.
+    let unknown = format!(
+        "{}{}",
+        rigs("rig a-tackle \"Old tackle\"; lifts"),
+        engine.replace("; mass 120 kg quoted", "")
+    );
+    let text = drafted(&unknown, "engine").expect("a draft");
+    assert!(text.contains("hold engine with hoist"), "{text}");
+}

@@ -266,7 +266,7 @@ impl Emitter<'_> {
         let (mut acts, mut unknown_way) = self.acts(node, &moved, &joints)?;
         let by = self.crew();
         // Each round holds one more thing, or takes one off.
-        for _ in 0..self.plan.parts.len().min(64) {
+        for _ in 0..self.plan.parts.len() {
             let (_, found) = self.tried(&acts, &by);
             let loose = found.iter().find_map(|(rule, of, nth)| {
                 let moves = matches!(rule, Broken::WouldSwing | Broken::WouldFall | Broken::HungByHose);
@@ -317,15 +317,17 @@ impl Emitter<'_> {
             return false;
         }
         let list = super::order::order(list);
-        let (state, steps) = (self.state.clone(), self.draft.steps.len());
+        let before = (self.state.clone(), self.below.clone(), self.last_rig);
+        let (steps, joints) = (self.draft.steps.len(), self.draft.joints);
         for (at, other) in list.iter().enumerate() {
             let up = other.below.map_or(Ok(()), |(end, joint)| {
                 self.up(end, joint, list.get(at..).unwrap_or_default())
             });
             if up.and_then(|()| self.node(other)).is_err() {
                 // Half of it helps nobody.
-                self.state = state;
+                (self.state, self.below, self.last_rig) = before;
                 self.draft.steps.truncate(steps);
+                self.draft.joints = joints;
                 return false;
             }
         }
@@ -338,10 +340,13 @@ impl Emitter<'_> {
         let light = self.layout.lighter(parts.iter().copied(), self.layout.by_hand);
         let tied = |act: &Does| matches!(act, Does::TieUp { thing, .. } if thing.value == Thing::Part(part));
         if let (Some(body), true, false) = (self.layout.body, light, acts.iter().any(tied)) {
+            // A strap for what one may lift by hand, since nothing heavier is tied up here.
+            #[expect(clippy::cast_precision_loss, reason = "a few kilograms")]
+            let limit = self.layout.by_hand as f64 / 1e6;
             return Some(Does::TieUp {
                 thing: said(Thing::Part(part)),
                 to: said(Thing::Part(body)),
-                limit: quantity("kg", 5.0).map(said),
+                limit: quantity("kg", limit).map(said),
             });
         }
         let rig = self.rig_for(&BTreeSet::from([part]), acts)?;
@@ -481,7 +486,11 @@ impl Emitter<'_> {
         let low = moved.iter().any(|&part| self.layout.parts[part].below);
         let used = |rig: Id<Rig>| {
             let holds = |act: &Does| matches!(act, Does::Hold { by, .. } if by.value == Bearer::Rig(rig));
-            self.state.on_rig(rig).next().is_some() || self.below.contains(&rig) || acts.iter().any(holds)
+            let under = self.state.raised().any(|(_, under)| under == rig);
+            under
+                || self.state.on_rig(rig).next().is_some()
+                || self.below.contains(&rig)
+                || acts.iter().any(holds)
         };
         let rated =
             |rig: &crate::plan::model::Rig| rig.rated.map_or(i64::MAX, |said| said.value.mass.milligrams());
@@ -500,7 +509,8 @@ impl Emitter<'_> {
             // From below something with a platform, from above something without.
             let wrong_side = rig.platform.is_some() != low;
             let rated = if known { rated(rig) } else { -rated(rig) };
-            (rig.lifts.is_none(), wrong_side, rated, *id)
+            // One whose rating nobody states is the last that anything is hung on.
+            (rig.lifts.is_none(), rig.rated.is_none(), wrong_side, rated, *id)
         });
         last.or(best).map(|(id, _)| *id)
     }
