@@ -340,6 +340,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         wheels: wheels.iter().map(|contact| place(contact.at)).collect(),
         supports: supports.into_iter().map(place).collect(),
         dots,
+        nearest: least.and_then(|least| Some(dot(binding.number(least.step?), least))),
         when: match least.and_then(|least| least.step) {
             Some(step) => format!("in step {}", binding.number(step)),
             None => "as it was found".to_owned(),

@@ -570,6 +570,7 @@ fn a_centre_ahead_of_the_front_axle_is_told_so() {
                 within: place(10.0),
             })
             .collect(),
+        nearest: None,
         when: "in step 1".to_owned(),
         vehicle: "machine",
         margin: None,

@@ -292,10 +292,10 @@ fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<Slip>) {
         let mut line: Option<(usize, Span, Vec<char>)> = None;
         let printed = |statement| {
             let tokens = tree.tokens(statement);
-            let first = tokens.into_iter().next();
+            let first = tokens.first();
             let word = first.and_then(|token| file.text().get(token.start() as usize..token.end() as usize));
             let names_a_file = matches!(word, Some("figure" | "workshop"));
-            tokens.into_iter().filter(text).skip(usize::from(names_a_file))
+            tokens.iter().filter(text).skip(usize::from(names_a_file))
         };
         for token in statements.flat_map(printed) {
             let words = token.start() as usize..token.end() as usize;

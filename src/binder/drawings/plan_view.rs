@@ -29,6 +29,8 @@ pub struct View {
     /// What it stands on when its margin is least, in order round it.
     pub supports: Vec<Place>,
     pub dots: Vec<Dot>,
+    /// Where the margin is least, with its step: it may lie within a stage, where no dot is.
+    pub nearest: Option<Dot>,
     /// "in step 3.4": when that is.
     pub when: String,
     /// "car" or "machine".
@@ -48,7 +50,7 @@ const TALLEST: f64 = 170.0;
 pub fn draw(view: &View) -> Option<Drawing> {
     let (first, last) = (view.dots.first()?, view.dots.last()?);
     let places = || {
-        let dots = view.dots.iter().map(|dot| dot.at);
+        let dots = view.dots.iter().chain(&view.nearest).map(|dot| dot.at);
         view.wheels.iter().chain(&view.supports).copied().chain(dots)
     };
     let fold =
@@ -95,6 +97,19 @@ pub fn draw(view: &View) -> Option<Drawing> {
             Some((_, marks)) => marks.push(&dot.mark),
             None => labels.push((at, vec![&dot.mark])),
         }
+    }
+    if let Some(nearest) = &view.nearest {
+        let at = spot(nearest.at);
+        let within = nearest.within;
+        canvas.ellipse(at, within.right / scale, within.behind / scale);
+        canvas.square(at, 2.4, false);
+        let taken = labels.iter().any(|(other, _)| (other.1 - at.1).abs() < TEXT);
+        let (to, side) = if taken {
+            (at.0 - 3.5, Side::Left)
+        } else {
+            (at.0 + 3.5, Side::Right)
+        };
+        canvas.label((to, at.1), side, &nearest.mark, true);
     }
     for (at, marks) in labels {
         canvas.label((at.0 + 3.5, at.1), Side::Right, &marks.join(" "), true);
