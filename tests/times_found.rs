@@ -11,8 +11,8 @@ use boltfolio::binder::{Wanted, bind};
 use boltfolio::compile::{Compilation, compile};
 use boltfolio::rules::timing::{self, Timing};
 
-/// A door comes off; its glass is taken out on the floor by one, while the other has the tank down.
-const PLAN: &str = r#"plan p "Wren: door and tank"; for wren; crew mo, pip; target save 46 kg; class minimum 640 kg
+/// A door comes off, and its glass with it; the glass is taken out on the floor by one, while the other has the tank down.
+const PLAN: &str = r#"plan p "Wren: door and tank"; for wren; crew mo, pip; target save 40 kg; class minimum 640 kg
 vehicle wren "Wren 900"; body shell; mass 700.0 kg weighed; wheelbase 2100 mm
 person mo "Mo, owner"; lifts 25 kg
 person pip "Pip"; lifts 25 kg
@@ -176,12 +176,12 @@ fn the_page_says_what_is_drawn() {
     assert_eq!(rows[3][4], "655.0");
     assert_eq!(
         list.drawing.caption.as_deref(),
-        Some("5 h 20 min from beginning to end; 655.0 kg at the end, 1.0 kg over the target of 654.0 kg")
+        Some("5 h 20 min from beginning to end; 655.0 kg at the end, 5.0 kg under the target of 660.0 kg")
     );
     for part in [
         "2, Glass out of the door: 2 h of work between 1 h 30 min and 3 h 30 min, 50 min to spare; 668.0 kg after it.",
         "700.0 kg at the first weighing.",
-        "Target 654.0 kg.",
+        "Target 660.0 kg.",
         "Class minimum 640.0 kg.",
     ] {
         assert!(list.drawing.alt.contains(part), "{part}: {}", list.drawing.alt);
@@ -197,7 +197,7 @@ fn the_page_says_what_is_drawn() {
     for part in [
         "black: no time to spare",
         "white: time to spare",
-        "target 654.0",
+        "target 660.0",
         "minimum 640.0",
         ">Hours<",
         ">Kilograms on the car<",
@@ -229,7 +229,7 @@ fn what_is_not_known_gives_way_and_says_so() {
     );
     let document = bound(&PLAN.replace("; mass 700.0 kg weighed", ""));
     assert!(words(&document).contains("The mass of the car is not known: there are no kilograms here."));
-    let document = bound(&PLAN.replace("; target save 46 kg", ""));
+    let document = bound(&PLAN.replace("; target save 40 kg", ""));
     let key = &list(&document).drawing.key;
     let file = document
         .pictures
