@@ -1,5 +1,7 @@
 //! A plan that asks everything of a page at once, compiled and printed as anybody's, and its pages judged.
 
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
 mod judge;
 #[path = "../support/stress.rs"]
 mod stress;
@@ -99,7 +101,7 @@ fn everything_at_once_stands_whole_on_either_paper_and_either_side() {
     }
 }
 
-/// 2,000 rows of the torque table and as many steps, twice: `cargo test --release --test stress -- --ignored`; `.ci/run` does it.
+/// 2,000 rows of the torque table and as many steps, twice: `cargo test --test stress -- --ignored`; `.ci/run` does it.
 #[test]
 #[ignore = "minutes"]
 fn a_table_of_two_thousand_rows_stands_whole() {
