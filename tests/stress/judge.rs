@@ -306,15 +306,16 @@ fn message(
 
 /// The last message above an act stands on its page, and none behind it.
 fn card(document: &Document, card: &Card, pages: &[PageFound], on: &Places, wrong: &mut Vec<String>) {
-    let first = card.rows.iter().find_map(|row| match row {
+    let first = card.rows.first().and_then(|row| match row {
         CardRow::Act(act) => Some(&act.act_proof),
         CardRow::Message(held) => Some(&held.proof),
-        CardRow::Prose(_) | CardRow::Picture(_) => None,
+        CardRow::Picture(held) => Some(&held.proof),
+        CardRow::Prose(_) => None,
     });
     let first = card.messages.first().map(|held| &held.proof).or(first);
     // A head of endless names takes a page by itself.
     let usual = text_of(&card.who_and_time).len() + text_of(&card.at_hand).len() + card.title.len() < 300;
-    if let Some(key) = first.filter(|_| usual && !matches!(card.rows.first(), Some(CardRow::Prose(_)))) {
+    if let Some(key) = first.filter(|_| usual) {
         let (head, below) = (on.key(&card.proof).0, on.key(key).0);
         if head != below {
             wrong.push(format!("the head of {} is alone on page {head}", card.proof));

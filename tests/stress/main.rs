@@ -76,7 +76,7 @@ fn judged(size: &Size, paper: Paper, sides: Sides) -> (Document, usize) {
 #[test]
 fn everything_at_once_stands_whole_on_a4() {
     let (document, pages) = judged(&stress::MODERATE, Paper::A4, Sides::One);
-    assert!(pages > 1000, "{pages} pages");
+    assert!(pages > 600, "{pages} pages");
     let acts: Vec<usize> = document
         .sections
         .iter()
@@ -106,5 +106,5 @@ fn everything_at_once_stands_whole_on_either_paper_and_either_side() {
 #[ignore = "minutes"]
 fn a_table_of_two_thousand_rows_stands_whole() {
     let (_, pages) = judged(&stress::HEAVY, Paper::Letter, Sides::Two);
-    assert!(pages > 4000, "{pages} pages");
+    assert!(pages > 3000, "{pages} pages");
 }

@@ -119,13 +119,15 @@ fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f
         ));
     }
     if !card.after.is_empty() || card.safe_to_leave.is_some() {
+        // A list alone has the room of all three.
+        let wide = if card.after.len() == 1 { IN_CARD } else { 50.0 };
         let high: f64 = card
             .after
             .iter()
             .map(|(_, lines)| {
                 9.0 + lines
                     .iter()
-                    .map(|line| estimate::text(line, 12.0, 5.5, 50.0) + 1.0)
+                    .map(|line| estimate::text(line, 12.0, 5.5, wide) + 1.0)
                     .sum::<f64>()
             })
             .sum();
@@ -133,8 +135,8 @@ fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f
             .after
             .iter()
             .map(|(name, lines)| {
-                let lines = lines.iter().map(|line| clean.text(line, 50.0, 12.0)).collect();
-                (clean.text(name, 50.0, 12.0), lines)
+                let lines = lines.iter().map(|line| clean.text(line, wide, 12.0)).collect();
+                (clean.text(name, wide, 12.0), lines)
             })
             .collect();
         let safe = card
