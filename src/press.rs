@@ -37,6 +37,8 @@ pub struct Printed {
     pub typst_source: String,
     /// What the template reads as `data.json`.
     pub data_json: String,
+    /// What each page's head and foot read: `page-1.json` and so on.
+    pub page_json: Vec<String>,
     /// Characters of the document that no embedded font holds; they are printed as U+FFFD.
     pub missing_glyphs: Vec<char>,
 }

@@ -55,16 +55,23 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
     let printed = printed(compilation, &wanted, name);
     progress.done();
     let printed = printed.map_err(Trouble::new)?;
-    let written = write_all(&asked.to, &printed.sheets)?;
+    let written = write_all(&asked.to, &printed.sheets, &printed.whole)?;
     for note in &printed.notes {
         talk::sentence(note, around);
     }
     let mut text = String::new();
-    for (path, sheet) in written.iter().zip(&printed.sheets) {
+    for (path, sheet) in written.at.iter().zip(&printed.sheets) {
         let shown = visible(&path.to_string_lossy());
         let gap = if sheet.word.is_empty() { "" } else { ", " };
         text.push_str(&format!("{shown}{gap}{}\n", sheet.word));
     }
     talk::show(&text)?;
+    if written.gone > 0 {
+        let files = if written.gone == 1 { "file" } else { "files" };
+        talk::sentence(
+            &format!("Taken away: {} {files} of an earlier print.", written.gone),
+            around,
+        );
+    }
     Ok(outcome)
 }

@@ -32,6 +32,8 @@ pub(super) struct Sheet {
 #[derive(Default)]
 pub(super) struct Printed {
     pub(super) sheets: Vec<Sheet>,
+    /// Folders in which nothing of an earlier print is to stay.
+    pub(super) whole: Vec<String>,
     /// Sentences that the owner should read.
     pub(super) notes: Vec<String>,
 }
@@ -140,6 +142,10 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                 printed
                     .sheets
                     .push(sheet(format!("{name}/binder.md"), set.text.into_bytes()));
+                // Drawings are numbered: one that comes in or goes renames those behind it.
+                printed
+                    .whole
+                    .push(format!("{name}/{}", press::markdown::PICTURES));
                 let files = set.files.into_iter();
                 printed
                     .sheets

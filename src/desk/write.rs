@@ -18,14 +18,26 @@ const RECORD: &str = ".boltfolio-printed";
 
 type Hashes = BTreeMap<String, BTreeSet<String>>;
 
-/// Writes sheets into a folder, which is made if need be, and returns where each one is.
+/// What was written, and what was taken away.
+#[derive(Debug)]
+pub(super) struct Written {
+    /// Where each sheet is, in their order.
+    pub(super) at: Vec<PathBuf>,
+    /// Files of an earlier print that this one no longer has.
+    pub(super) gone: usize,
+}
+
+/// Writes sheets into a folder, which is made if need be. In the folders `whole` (inside it, by their paths) nothing of an earlier
+/// print stays but what is among these sheets; what somebody changed or put there does.
 ///
 /// # Errors
 /// Where a file there is not ours or cannot be written; everything is then as it was before.
-pub(super) fn write_all(to: &Path, sheets: &[Sheet]) -> Result<Vec<PathBuf>, Trouble> {
+pub(super) fn write_all(to: &Path, sheets: &[Sheet], whole: &[String]) -> Result<Written, Trouble> {
     let to = if to == Path::new("") { Path::new(".") } else { to };
     let mut folders = Folders::default();
-    let written = folders.make(to).and_then(|()| set(to, sheets, &mut folders));
+    let written = folders
+        .make(to)
+        .and_then(|()| set(to, sheets, whole, &mut folders));
     if written.is_err() {
         folders.take_back();
     }
@@ -55,7 +67,7 @@ pub(super) fn write_new(dir: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf,
     }
 }
 
-fn set(to: &Path, sheets: &[Sheet], folders: &mut Folders) -> Result<Vec<PathBuf>, Trouble> {
+fn set(to: &Path, sheets: &[Sheet], whole: &[String], folders: &mut Folders) -> Result<Written, Trouble> {
     let record_path = to.join(RECORD);
     let known = recorded(&record_path);
     let inside = to.canonicalize().map_err(|error| refused(to, &error))?;
@@ -108,12 +120,47 @@ fn set(to: &Path, sheets: &[Sheet], folders: &mut Folders) -> Result<Vec<PathBuf
     }
     moves.push(Move::staged(&record_path, record(&after).as_bytes(), false)?);
     carry_out(moves)?;
+    let gone = sweep(to, &inside, &targets, whole, after);
     let mut touched: Vec<&Path> = targets.iter().filter_map(|(path, ..)| path.parent()).collect();
     touched.push(to);
     touched.sort_unstable();
     touched.dedup();
     settle(&touched);
-    Ok(targets.into_iter().map(|(path, ..)| path).collect())
+    Ok(Written {
+        at: targets.into_iter().map(|(path, ..)| path).collect(),
+        gone,
+    })
+}
+
+type Target = (PathBuf, String, String);
+
+/// Takes away what an earlier print left in folders that this one fills alone: unchanged since, and not among its own. Gives how many
+/// went. The record tells of them until they are gone, and one that will not go stays in it.
+fn sweep(to: &Path, inside: &Path, targets: &[Target], whole: &[String], mut known: Hashes) -> usize {
+    let own: BTreeSet<&str> = targets.iter().map(|(_, path, _)| path.as_str()).collect();
+    let before = known.len();
+    known.retain(|path, hashes| {
+        let within = whole.iter().any(|folder| {
+            let below = path.strip_prefix(folder.as_str());
+            below.is_some_and(|rest| rest.starts_with('/'))
+        });
+        if !within || own.contains(path.as_str()) {
+            return true;
+        }
+        let Ok(name) = relative(path) else { return true };
+        let file = to.join(name);
+        let real = file.parent().and_then(|folder| folder.canonicalize().ok());
+        let ours = matches!(standing(&file), Ok(Standing::File(hash)) if hashes.contains(&hash));
+        let inside = real.is_some_and(|folder| folder.starts_with(inside));
+        !(ours && inside && fs::remove_file(&file).is_ok())
+    });
+    let gone = before - known.len();
+    if gone > 0 {
+        // Where this fails, the record names files that are not there: no harm.
+        let _ = Move::staged(&to.join(RECORD), record(&known).as_bytes(), false)
+            .and_then(|told| carry_out(vec![told]));
+    }
+    gone
 }
 
 fn not_ours(paths: &[String]) -> Trouble {

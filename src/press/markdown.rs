@@ -10,6 +10,9 @@ use std::collections::BTreeMap;
 
 use crate::binder::document::{Document, PictureUse};
 
+/// The folder beside the text in which the pictures lie.
+pub const PICTURES: &str = "pictures";
+
 /// One Markdown text and the files that it shows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct MarkdownSet {
@@ -80,7 +83,7 @@ fn files(document: &Document) -> Vec<(String, String, Vec<u8>)> {
                 .take(40)
                 .collect();
             let name = format!(
-                "pictures/{number}-{}.{}",
+                "{PICTURES}/{number}-{}.{}",
                 plain.trim_matches('-'),
                 picture.kind.extension()
             );

@@ -31,8 +31,8 @@ fn printing_again_replaces_what_was_printed_and_leaves_nothing_else() {
             sheet("b.pdf", round.as_bytes()),
             sheet("pictures/c.svg", round.as_bytes()),
         ];
-        let written = write_all(&to, &sheets).expect("written");
-        assert_eq!(written, [to.join("b.pdf"), to.join("pictures/c.svg")]);
+        let written = write_all(&to, &sheets, &[]).expect("written");
+        assert_eq!(written.at, [to.join("b.pdf"), to.join("pictures/c.svg")]);
         assert_eq!(
             fs::read_to_string(to.join("pictures/c.svg")).expect("there"),
             round
@@ -43,12 +43,44 @@ fn printing_again_replaces_what_was_printed_and_leaves_nothing_else() {
 }
 
 #[test]
+fn what_an_earlier_print_left_in_a_folder_of_its_own_goes() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    let to = around.path();
+    let whole = ["p/pictures".to_owned()];
+    let first = [
+        sheet("p/pictures/1-old.svg", b"1"),
+        sheet("p/pictures/2-mine.svg", b"1"),
+        sheet("p/pictures/3-same.svg", b"1"),
+        sheet("p/pictures-of-mine.svg", b"1"),
+        sheet("q/pictures/1-old.svg", b"1"),
+    ];
+    assert_eq!(write_all(to, &first, &whole).expect("written").gone, 0);
+    fs::write(to.join("p/pictures/2-mine.svg"), "by hand").expect("written");
+    fs::write(to.join("p/pictures/note.txt"), "never printed").expect("written");
+    let second = [sheet("p/pictures/3-same.svg", b"2")];
+    assert_eq!(write_all(to, &second, &[]).expect("written").gone, 0);
+    assert_eq!(write_all(to, &second, &whole).expect("written").gone, 1);
+    assert_eq!(
+        names(&to.join("p/pictures")),
+        ["2-mine.svg", "3-same.svg", "note.txt"]
+    );
+    assert_eq!(names(&to.join("q/pictures")), ["1-old.svg"]);
+    let record = fs::read_to_string(to.join(RECORD)).expect("there");
+    assert!(!record.contains("p/pictures/1-old.svg"), "{record}");
+    assert!(record.contains("p/pictures/2-mine.svg") && record.contains("p/pictures-of-mine.svg"));
+    // A set that fails takes nothing away.
+    let bad = [sheet("p/pictures/4.svg", b"2"), sheet("../5.svg", b"2")];
+    assert!(write_all(to, &bad, &whole).is_err());
+    assert!(to.join("p/pictures/3-same.svg").exists());
+}
+
+#[test]
 fn what_was_changed_by_hand_stops_the_whole_set() {
     let around = tempfile::tempdir().expect("a temporary folder");
     let to = around.path();
-    write_all(to, &[sheet("a.md", b"1"), sheet("b.md", b"1")]).expect("written");
+    write_all(to, &[sheet("a.md", b"1"), sheet("b.md", b"1")], &[]).expect("written");
     fs::write(to.join("b.md"), "mine").expect("written");
-    let trouble = write_all(to, &[sheet("a.md", b"2"), sheet("b.md", b"2")]).expect_err("refused");
+    let trouble = write_all(to, &[sheet("a.md", b"2"), sheet("b.md", b"2")], &[]).expect_err("refused");
     assert!(
         trouble
             .0
@@ -59,9 +91,9 @@ fn what_was_changed_by_hand_stops_the_whole_set() {
     assert_eq!(names(to), [RECORD, "a.md", "b.md"]);
 
     fs::remove_file(to.join("b.md")).expect("removed");
-    write_all(to, &[sheet("a.md", b"2"), sheet("b.md", b"2")]).expect("nothing is in the way now");
+    write_all(to, &[sheet("a.md", b"2"), sheet("b.md", b"2")], &[]).expect("nothing is in the way now");
     fs::write(to.join("c.md"), "never printed").expect("written");
-    assert!(write_all(to, &[sheet("c.md", b"2")]).is_err());
+    assert!(write_all(to, &[sheet("c.md", b"2")], &[]).is_err());
 }
 
 #[test]
@@ -70,11 +102,11 @@ fn a_set_that_fails_half_way_leaves_all_as_it_was() {
     let to = around.path().join("output");
     // The second name is longer than any disk takes.
     let long = "x".repeat(300);
-    assert!(write_all(&to, &[sheet("a.md", b"1"), sheet(&long, b"1")]).is_err());
+    assert!(write_all(&to, &[sheet("a.md", b"1"), sheet(&long, b"1")], &[]).is_err());
     assert!(!to.exists(), "not even the folder");
-    write_all(&to, &[sheet("a.md", b"1")]).expect("written");
+    write_all(&to, &[sheet("a.md", b"1")], &[]).expect("written");
     let record = fs::read(to.join(RECORD)).expect("there");
-    assert!(write_all(&to, &[sheet("a.md", b"2"), sheet(&long, b"1")]).is_err());
+    assert!(write_all(&to, &[sheet("a.md", b"2"), sheet(&long, b"1")], &[]).is_err());
     assert_eq!(fs::read(to.join("a.md")).expect("there"), b"1");
     assert_eq!(fs::read(to.join(RECORD)).expect("there"), record);
     assert_eq!(names(&to), [RECORD, "a.md"]);
@@ -85,14 +117,14 @@ fn nothing_is_written_outside() {
     let around = tempfile::tempdir().expect("a temporary folder");
     let to = around.path().join("output");
     for path in ["../a", "/a", "b/../../a", "", RECORD, "."] {
-        assert!(write_all(&to, &[sheet(path, b"x")]).is_err(), "{path}");
+        assert!(write_all(&to, &[sheet(path, b"x")], &[]).is_err(), "{path}");
     }
     #[cfg(unix)]
     {
         fs::create_dir_all(around.path().join("elsewhere")).expect("made");
         fs::create_dir_all(&to).expect("made");
         std::os::unix::fs::symlink("../elsewhere", to.join("pictures")).expect("linked");
-        assert!(write_all(&to, &[sheet("pictures/a.svg", b"x")]).is_err());
+        assert!(write_all(&to, &[sheet("pictures/a.svg", b"x")], &[]).is_err());
         assert_eq!(names(&around.path().join("elsewhere")), [""; 0]);
     }
 }

@@ -23,6 +23,8 @@ use crate::base::picture::{PictureFile, PictureKind};
 const FAMILY: &str = "IBM Plex Sans";
 const MAIN: &str = "binder.typ";
 const DATA: &str = "data.json";
+/// What a page of which nothing is known yet reads about itself.
+const UNKNOWN: &str = r#"{"foot":"","number":0,"total":0}"#;
 
 struct Fonts {
     list: Vec<Font>,
@@ -175,10 +177,16 @@ impl World for Shop {
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
         let inside = matches!(id.get().root(), VirtualRoot::Project);
+        let path = id.get().vpath().get_without_slash();
+        let unknown = || {
+            path.starts_with("page-")
+                .then(|| Bytes::new(UNKNOWN.as_bytes()))
+        };
         self.files
-            .get(id.get().vpath().get_without_slash())
-            .filter(|_| inside)
+            .get(path)
             .cloned()
+            .or_else(unknown)
+            .filter(|_| inside)
             .ok_or(FileError::AccessDenied)
     }
 
@@ -229,13 +237,25 @@ pub struct Ink {
     pub points: Option<f64>,
 }
 
-/// Lays out a template with its data.
+/// Lays out a template with its data, and what each page is to say about itself. Of what is found on the pages only the signs are there
+/// as yet.
 ///
 /// # Errors
 /// What the engine says, a message a line.
-pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -> Result<Laid, Vec<String>> {
+pub fn lay_out(
+    template: &str,
+    data: &str,
+    pages: &[String],
+    pictures: &[(String, PictureFile)],
+) -> Result<Laid, Vec<String>> {
     let id = file_id(MAIN).ok_or_else(|| vec!["the template has no name".to_owned()])?;
     let mut files = BTreeMap::from([(DATA.to_owned(), Bytes::new(data.as_bytes().to_vec()))]);
+    for (page, number) in pages.iter().zip(1..) {
+        files.insert(
+            format!("page-{number}.json"),
+            Bytes::new(page.as_bytes().to_vec()),
+        );
+    }
     for (name, picture) in pictures {
         files.insert(name.clone(), Bytes::new(picture.bytes.to_vec()));
     }
@@ -244,8 +264,6 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
         files,
     };
     let result = typst::compile::<PagedDocument>(&shop);
-    // Results kept from older documents are dropped, or a long-running editor would grow without end.
-    typst::comemo::evict(8);
     // A warning that nothing mends: a page's foot or the index would be wrong.
     let unstable = result
         .warnings
@@ -255,8 +273,17 @@ pub fn lay_out(template: &str, data: &str, pictures: &[(String, PictureFile)]) -
     if unstable {
         return Err(vec!["the engine's own passes do not settle".to_owned()]);
     }
-    let pages = document.pages().iter().map(|page| found(&page.frame)).collect();
+    let pages = document
+        .pages()
+        .iter()
+        .map(|page| found(&page.frame, false))
+        .collect();
     Ok(Laid { document, pages })
+}
+
+/// Drops what was kept from documents before the last few, or a long-running editor would grow without end.
+pub fn tidy() {
+    typst::comemo::evict(8);
 }
 
 /// Drops all that was kept from earlier layouts.
@@ -265,6 +292,14 @@ pub fn forget() {
 }
 
 impl Laid {
+    /// Adds to what is found on the pages all that is seen there.
+    #[must_use]
+    pub fn with_ink(mut self) -> Laid {
+        let pages = self.document.pages().iter();
+        self.pages = pages.map(|page| found(&page.frame, true)).collect();
+        self
+    }
+
     /// The PDF: tagged, without a time stamp. PDF/UA-1, and PDF/A-2a as well when the document has a date, which
     /// that standard asks for.
     ///
@@ -299,22 +334,22 @@ fn said<T>(result: SourceResult<T>) -> Result<T, Vec<String>> {
     })
 }
 
-fn found(frame: &Frame) -> PageFound {
+fn found(frame: &Frame, ink: bool) -> PageFound {
     let mut page = PageFound {
         width: frame.width().to_mm(),
         height: frame.height().to_mm(),
         signs: Vec::new(),
         ink: Vec::new(),
     };
-    walk(frame, Transform::identity(), &mut page);
+    walk(frame, Transform::identity(), ink, &mut page);
     page
 }
 
-fn walk(frame: &Frame, at: Transform, page: &mut PageFound) {
+fn walk(frame: &Frame, at: Transform, inks: bool, page: &mut PageFound) {
     for (place, item) in frame.items() {
         let here = at.pre_concat(Transform::translate(place.x, place.y));
         match item {
-            FrameItem::Group(group) => walk(&group.frame, here.pre_concat(group.transform), page),
+            FrameItem::Group(group) => walk(&group.frame, here.pre_concat(group.transform), inks, page),
             FrameItem::Tag(Tag::Start(content, _)) => {
                 if let Some(metadata) = content.to_packed::<MetadataElem>() {
                     page.signs
@@ -322,6 +357,7 @@ fn walk(frame: &Frame, at: Transform, page: &mut PageFound) {
                 }
             }
             FrameItem::Tag(Tag::End(..)) | FrameItem::Link(..) => {}
+            _ if !inks => {}
             FrameItem::Text(text) => {
                 let points = text.size.to_pt();
                 let rect = Rect::new(

@@ -20,13 +20,20 @@ pub struct Plan {
     pub break_before: Vec<String>,
     /// Cards that go over a page's end, by block id: the units that start a page, under the card's head in one line.
     pub cuts: BTreeMap<String, Vec<usize>>,
-    /// What stands at the left of each page's foot.
-    pub feet: Vec<String>,
-    /// The number that each page is printed with.
-    pub numbers: Vec<usize>,
-    pub total: usize,
+    /// What each page's head and foot say, in files of their own.
+    #[serde(skip)]
+    pub pages: Vec<PageKnown>,
     /// The page that each card starts on, by its proof key.
     pub starts: BTreeMap<String, usize>,
+}
+
+/// What a page's head and foot say that is known only when all pages are laid out.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct PageKnown {
+    /// At the left of the foot.
+    pub foot: String,
+    pub number: usize,
+    pub total: usize,
 }
 
 /// The document.

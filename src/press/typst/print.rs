@@ -39,6 +39,7 @@ pub(super) struct Made {
     pub laid: Laid,
     pub feet: Vec<String>,
     pub data_json: String,
+    pub page_json: Vec<String>,
     pub missing_glyphs: Vec<char>,
 }
 
@@ -66,6 +67,7 @@ pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), 
         feet: made.feet,
         typst_source: template(),
         data_json: made.data_json,
+        page_json: made.page_json,
         missing_glyphs: made.missing_glyphs,
     };
     Ok((printed, made.laid.pages))
@@ -78,8 +80,13 @@ pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), 
 pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, PressError> {
     let (_, pictures) = gather_pictures(document)?;
     engine::forget();
-    let laid =
-        engine::lay_out(&printed.typst_source, &printed.data_json, &pictures).map_err(PressError::Engine)?;
+    let laid = engine::lay_out(
+        &printed.typst_source,
+        &printed.data_json,
+        &printed.page_json,
+        &pictures,
+    )
+    .map_err(PressError::Engine)?;
     laid.pdf().map_err(PressError::Engine)
 }
 
@@ -92,11 +99,14 @@ pub fn forget() {
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
     let (files, pictures) = gather_pictures(document)?;
     let converted = convert::convert(document, &files);
-    let (data_json, laid, feet) = settle(document, &converted.book, &pictures)?;
+    let settled = settle(document, &converted.book, &pictures);
+    engine::tidy();
+    let (emitted, laid, plan) = settled?;
     Ok(Made {
-        laid,
-        feet,
-        data_json,
+        laid: laid.with_ink(),
+        feet: plan.pages.into_iter().map(|page| page.foot).collect(),
+        data_json: emitted.data,
+        page_json: emitted.pages,
         missing_glyphs: converted.missing_glyphs,
     })
 }
@@ -120,15 +130,15 @@ fn settle(
     document: &Document,
     book: &mirror::Book,
     pictures: &[(String, PictureFile)],
-) -> Result<(String, Laid, Vec<String>), PressError> {
+) -> Result<(Emitted, Laid, mirror::Plan), PressError> {
     let template = template();
     let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
     let mut plan = mirror::Plan::default();
     let mut pass = 1;
     loop {
-        let json = serde_json::to_string(&mirror::File { book, plan: &plan })
-            .map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-        let laid = engine::lay_out(&template, &json, pictures).map_err(PressError::Engine)?;
+        let emitted = emit(book, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+        let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
+            .map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
         let mut next = known(&stops, &laid.pages, document.taken_from.as_ref());
         (next.break_before, next.cuts) = (better.break_before, better.cuts);
@@ -137,7 +147,7 @@ fn settle(
             (next.break_before, next.cuts) = (plan.break_before.clone(), plan.cuts.clone());
         }
         if next == plan {
-            return Ok((json, laid, plan.feet));
+            return Ok((emitted, laid, plan));
         }
         if pass == MOST_PASSES {
             return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
@@ -145,6 +155,23 @@ fn settle(
         plan = next;
         pass += 1;
     }
+}
+
+/// A pass's data as the engine reads them.
+struct Emitted {
+    data: String,
+    pages: Vec<String>,
+}
+
+fn emit(book: &mirror::Book, plan: &mirror::Plan) -> serde_json::Result<Emitted> {
+    Ok(Emitted {
+        data: serde_json::to_string(&mirror::File { book, plan })?,
+        pages: plan
+            .pages
+            .iter()
+            .map(serde_json::to_string)
+            .collect::<serde_json::Result<_>>()?,
+    })
 }
 
 /// What the pages of a pass say about themselves.
@@ -164,22 +191,26 @@ fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirr
         .map(|(stop, page)| (stop.name.as_str(), *page))
         .collect();
     let numbers = whole.map_or_else(|| (1..=pages.len()).collect(), |whole| numbers(pages, whole));
+    let feet = match whole {
+        None => feet::feet(&named, pages.len()),
+        Some(whole) => numbers
+            .iter()
+            .map(|number| {
+                whole
+                    .feet
+                    .get(number.saturating_sub(1))
+                    .cloned()
+                    .unwrap_or_default()
+            })
+            .collect(),
+    };
+    let total = whole.map_or(pages.len(), |whole| whole.feet.len());
     mirror::Plan {
-        feet: match whole {
-            None => feet::feet(&named, pages.len()),
-            Some(whole) => numbers
-                .iter()
-                .map(|number| {
-                    whole
-                        .feet
-                        .get(number.saturating_sub(1))
-                        .cloned()
-                        .unwrap_or_default()
-                })
-                .collect(),
-        },
-        total: whole.map_or(pages.len(), |whole| whole.feet.len()),
-        numbers,
+        pages: feet
+            .into_iter()
+            .zip(numbers)
+            .map(|(foot, number)| mirror::PageKnown { foot, number, total })
+            .collect(),
         starts: placed
             .iter()
             .filter(|(stop, _)| stop.kind == "k")
