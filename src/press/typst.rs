@@ -14,6 +14,7 @@ mod mirror;
 mod pieces;
 pub mod print;
 mod proof;
+mod rows;
 #[cfg(test)]
 mod tests;
 mod units;

@@ -2,10 +2,13 @@
 //! leaves more than a third of a page white. Judged from a first laying out. Must not know the engine, nor what a
 //! block holds.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::mem::Discriminant;
 
 use super::engine::PageFound;
 use super::estimate::UNIT_LIMIT;
+use super::rows::Rows;
+use crate::binder::document::Block;
 
 /// Height of a card's head in one line, with room for rounding.
 const CONTINUED: f64 = 9.0;
@@ -22,11 +25,17 @@ const SPARE: f64 = 0.3;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seen {
     pub id: String,
+    /// What sort of block it is: after the same sort comes the same space.
+    pub sort: Discriminant<Block>,
     /// It should not break when it need not.
     pub whole: bool,
+    /// It never breaks.
+    pub solid: bool,
     /// A heading: it goes over to the next page with the block after it.
     pub leads: bool,
-    /// A card: its head and its units were seen one by one.
+    /// Its head and its units were seen one by one.
+    pub pieces: bool,
+    /// A card: it goes over a page's end where that is planned.
     pub card: bool,
     /// Units of a card that stay with the next one.
     pub leading: Vec<usize>,
@@ -34,12 +43,18 @@ pub struct Seen {
     pub section: usize,
 }
 
-/// Where pages end, by block.
+/// Where pages end, by block, and on which pages things stand then.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Plan {
     pub break_before: Vec<String>,
     /// Units of cards that start a page.
     pub cuts: BTreeMap<String, Vec<usize>>,
+    /// The page that each block starts on.
+    pub starts: BTreeMap<String, usize>,
+    /// The page that each section starts on.
+    pub sections: Vec<usize>,
+    /// How many pages there are.
+    pub pages: usize,
 }
 
 /// The body's top and end on each page, in mm.
@@ -49,25 +64,43 @@ pub struct Body {
     pub end: f64,
 }
 
-/// Start and end: page from 1, and y in mm.
-pub type Span = ((usize, f64), (usize, f64));
-/// Start and end of each block, and of each head and unit of cards.
-pub type Spans = BTreeMap<String, Span>;
+/// Page from 1, and y in mm.
+pub type Place = (usize, f64);
+/// Start and end.
+pub type Span = (Place, Place);
+
+/// What was seen of the pages.
+#[derive(Debug, Clone, Default)]
+pub struct Spans {
+    /// Start and end of each block, and of each head and unit of cards.
+    pub at: BTreeMap<String, Span>,
+    /// Where the rows of each block stand, by their proof keys' signs.
+    pub rows: BTreeMap<String, Vec<Place>>,
+}
 
 /// Collects where blocks start and end.
 #[must_use]
 pub fn spans(pages: &[PageFound]) -> Spans {
     let mut starts = BTreeMap::new();
-    let mut spans = Spans::new();
+    let mut open: Option<&str> = None;
+    let mut spans = Spans::default();
     for (page, number) in pages.iter().zip(1usize..) {
         for sign in &page.signs {
+            let place = (number, sign.y);
             match sign.kind.as_str() {
                 "s" => {
-                    starts.entry(sign.name.clone()).or_insert((number, sign.y));
+                    starts.entry(sign.name.clone()).or_insert(place);
+                    open = Some(&sign.name);
                 }
-                "e" => {
+                "t" | "e" => {
                     if let Some(start) = starts.get(&sign.name) {
-                        spans.insert(sign.name.clone(), (*start, (number, sign.y)));
+                        spans.at.entry(sign.name.clone()).or_insert((*start, place));
+                    }
+                    open = None;
+                }
+                "k" => {
+                    if let Some(open) = open {
+                        spans.rows.entry(open.to_owned()).or_default().push(place);
                     }
                 }
                 _ => {}
@@ -81,70 +114,123 @@ pub fn spans(pages: &[PageFound]) -> Spans {
 #[must_use]
 pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let mut plan = Plan::default();
-    let mut y = body.top;
+    let mut now = Cursor { page: 0, y: body.top };
     let mut section = None;
-    // End of the block before, as it was seen: what lies between it and this one is the space between them.
-    let mut last_end: Option<(usize, f64)> = None;
+    let between = spaces(blocks, spans);
+    // What stood before this one, and where that ended: what lies between them is the space between them.
+    let mut last: Option<(&Seen, Place)> = None;
     for (at, block) in blocks.iter().enumerate() {
+        if section != Some(block.section) {
+            section = Some(block.section);
+            now.page += 1;
+            plan.sections.resize(block.section + 1, now.page);
+            now.y = body.top;
+            last = None;
+        }
         let pieces = pieces(block, spans);
         let (Some((start, _)), Some((_, end))) = (pieces.first(), pieces.last()) else {
             continue;
         };
-        if section != Some(block.section) {
-            section = Some(block.section);
-            y = start.1;
-            last_end = None;
-        }
-        y += match last_end {
-            Some(last) if last.0 == start.0 => (start.1 - last.1).max(0.0),
-            Some(_) => BETWEEN,
-            None => 0.0,
+        now.y = match last {
+            None => start.1,
+            Some((before, (page, y))) => {
+                now.y
+                    + if page == start.0 {
+                        (start.1 - y).max(0.0)
+                    } else {
+                        between
+                            .get(&(before.sort, block.sort))
+                            .copied()
+                            .unwrap_or(BETWEEN)
+                    }
+            }
         };
-        last_end = Some(*end);
+        last = Some((block, *end));
+        let rows = spans
+            .rows
+            .get(&block.id)
+            .filter(|_| !block.pieces && block.whole)
+            .and_then(|rows| Rows::of((*start, *end), rows, body));
         let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
-        let high: f64 = heights.iter().sum();
-        if body.fits(y, high) {
-            y += high;
+        let high: f64 = rows.as_ref().map_or_else(|| heights.iter().sum(), Rows::high);
+        if body.fits(now.y, high) {
+            plan.starts.insert(block.id.clone(), now.page);
+            now.y += high;
             continue;
         }
-        if block.whole && body.end - y <= body.room() / 3.0 && y > body.top + AT_TOP {
+        if block.whole && body.end - now.y <= body.room() / 3.0 && now.y > body.top + AT_TOP {
             let before = at
                 .checked_sub(1)
                 .and_then(|at| blocks.get(at))
                 .filter(|before| before.leads && before.section == block.section);
             let first = before.unwrap_or(block);
             let led = spans
+                .at
                 .get(&first.id)
                 .filter(|(led, _)| before.is_some() && led.0 == start.0)
                 .map_or(0.0, |(led, _)| start.1 - led.1);
             plan.break_before.push(first.id.clone());
-            y = body.top + led.max(0.0);
+            now.page += 1;
+            now.y = body.top + led.max(0.0);
+            plan.starts.insert(first.id.clone(), now.page);
         }
-        if body.fits(y, high) {
-            y += high;
+        plan.starts.insert(block.id.clone(), now.page);
+        if body.fits(now.y, high) {
+            now.y += high;
         } else if block.card {
-            let (cuts, end) = cut(&pieces, &block.leading, y, body);
-            y = end;
+            let (cuts, begins) = cut(&pieces, &block.leading, &mut now, body);
+            plan.starts.insert(block.id.clone(), begins);
             if !cuts.is_empty() {
                 plan.cuts.insert(block.id.clone(), cuts);
             }
-        } else if (y - start.1).abs() < AT_TOP && end.0 > start.0 {
+        } else if block.solid && high <= body.room() {
+            now.page += 1;
+            now.y = body.top + high;
+            plan.starts.insert(block.id.clone(), now.page);
+        } else if block.pieces {
+            plan.starts
+                .insert(block.id.clone(), body.stack(&heights, &mut now));
+        } else if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
             // It stood here in the pass before, so it ends where it ended: what breaks leaves some room at a page's end.
-            y = end.1;
+            now.page += end.0 - start.0;
+            now.y = end.1;
+        } else if let Some(rows) = rows {
+            rows.flow(&mut now, body);
         } else {
-            y = body.flow(y, high);
+            body.flow(&mut now, high);
         }
     }
+    plan.pages = now.page;
     plan
+}
+
+/// The space between two sorts of block, from where they were first seen one after the other on a page.
+fn spaces(blocks: &[Seen], spans: &Spans) -> HashMap<(Discriminant<Block>, Discriminant<Block>), f64> {
+    let mut found = HashMap::new();
+    for pair in blocks.windows(2) {
+        let [one, two] = pair else { continue };
+        let ends = pieces(one, spans).last().map(|(_, end)| *end);
+        let starts = pieces(two, spans).first().map(|(start, _)| *start);
+        if let (Some(end), Some(start)) = (ends, starts)
+            && one.section == two.section
+            && end.0 == start.0
+        {
+            found
+                .entry((one.sort, two.sort))
+                .or_insert((start.1 - end.1).max(0.0));
+        }
+    }
+    found
 }
 
 /// A block's spans: one, or a card's head and units.
 fn pieces(block: &Seen, spans: &Spans) -> Vec<Span> {
-    if !block.card {
-        return spans.get(&block.id).copied().into_iter().collect();
+    if !block.pieces {
+        return spans.at.get(&block.id).copied().into_iter().collect();
     }
-    let units = (0..).map_while(|unit| spans.get(&format!("{}/{unit}", block.id)));
+    let units = (0..).map_while(|unit| spans.at.get(&format!("{}/{unit}", block.id)));
     spans
+        .at
         .get(&format!("{}/head", block.id))
         .into_iter()
         .chain(units)
@@ -152,16 +238,18 @@ fn pieces(block: &Seen, spans: &Spans) -> Vec<Span> {
         .collect()
 }
 
-/// Which units of a card start a page, when its head stands at `y`, and where the card ends.
-fn cut(pieces: &[Span], leading: &[usize], mut y: f64, body: Body) -> (Vec<usize>, f64) {
+/// Which units of a card start a page, when its head stands at the cursor, and the page on which it begins.
+fn cut(pieces: &[Span], leading: &[usize], now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
     let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
     // The head never stands alone: it goes over to the next page with the first unit.
     let lead: f64 = heights.iter().take(2).sum();
-    if !body.fits(y, lead) && lead <= body.room() {
-        y = body.top;
+    if !body.fits(now.y, lead) && lead <= body.room() {
+        now.page += 1;
+        now.y = body.top;
     }
-    y = body.flow(y, lead);
+    let begins = now.page;
+    body.flow(now, lead);
     for (unit, (high, (start, end))) in (1..).zip(heights.iter().zip(pieces).skip(2)) {
         // A message and the act that it guards, or as much of that as a page then holds.
         let led = match heights.get(unit + 2) {
@@ -172,17 +260,30 @@ fn cut(pieces: &[Span], leading: &[usize], mut y: f64, body: Body) -> (Vec<usize
             _ => 0.0,
         };
         let follows = leading.contains(&(unit - 1));
-        if body.fits(y, high + led) {
-            y += high;
+        if body.fits(now.y, high + led) {
+            now.y += high;
         } else if *high > UNIT_LIMIT || follows {
-            let stood = (y - start.1).abs() < AT_TOP && end.0 > start.0;
-            y = if stood { end.1 } else { body.flow(y, *high) };
+            if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
+                now.page += end.0 - start.0;
+                now.y = end.1;
+            } else {
+                body.flow(now, *high);
+            }
         } else {
             cuts.push(unit);
-            y = body.flow(body.top + CONTINUED, *high);
+            now.page += 1;
+            now.y = body.top + CONTINUED;
+            body.flow(now, *high);
         }
     }
-    (cuts, y)
+    (cuts, begins)
+}
+
+/// Where the next thing would stand.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cursor {
+    pub page: usize,
+    pub y: f64,
 }
 
 impl Body {
@@ -190,11 +291,11 @@ impl Body {
         self.end - self.top
     }
 
-    fn fits(self, y: f64, high: f64) -> bool {
+    pub(super) fn fits(self, y: f64, high: f64) -> bool {
         y + high <= self.end - SPARE
     }
 
-    fn height(self, (start, end): &Span) -> f64 {
+    pub(super) fn height(self, (start, end): &Span) -> f64 {
         if start.0 == end.0 {
             end.1 - start.1
         } else {
@@ -202,19 +303,37 @@ impl Body {
         }
     }
 
-    /// Where something ends that starts at `y` and goes over as many pages as it needs.
-    fn flow(self, y: f64, high: f64) -> f64 {
-        let mut end = y + high;
-        while end > self.end {
-            end -= self.room();
+    /// Goes over page ends between pieces, the first two of which stay together, and gives the page on which they begin.
+    fn stack(self, heights: &[f64], now: &mut Cursor) -> usize {
+        let lead: f64 = heights.iter().take(2).sum();
+        let mut begins = None;
+        for high in std::iter::once(&lead).chain(heights.iter().skip(2)) {
+            if !self.fits(now.y, *high) && *high <= self.room() {
+                now.page += 1;
+                now.y = self.top;
+            }
+            begins.get_or_insert(now.page);
+            self.flow(now, *high);
         }
-        end
+        begins.unwrap_or(now.page)
+    }
+
+    /// Goes over as many pages as something so high needs.
+    fn flow(self, now: &mut Cursor, high: f64) {
+        now.y += high;
+        while now.y > self.end {
+            now.y -= self.room();
+            now.page += 1;
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::mem::discriminant;
+
     use super::{Body, Plan, Seen, Spans, plan};
+    use crate::binder::document::Block;
 
     const BODY: Body = Body {
         top: 20.0,
@@ -224,8 +343,11 @@ mod tests {
     fn seen(id: &str, card: bool) -> Seen {
         Seen {
             id: id.to_owned(),
+            sort: discriminant(&Block::Text(Vec::new())),
             whole: true,
+            solid: false,
             leads: false,
+            pieces: card,
             card,
             leading: Vec::new(),
             section: 0,
@@ -236,9 +358,18 @@ mod tests {
     type Span<'a> = (&'a str, (usize, f64), (usize, f64));
 
     fn spans(list: &[Span<'_>]) -> Spans {
-        list.iter()
-            .map(|(id, start, end)| ((*id).to_owned(), (*start, *end)))
-            .collect()
+        Spans {
+            at: list
+                .iter()
+                .map(|(id, start, end)| ((*id).to_owned(), (*start, *end)))
+                .collect(),
+            ..Spans::default()
+        }
+    }
+
+    fn starts(planned: &Plan) -> Vec<(&str, usize)> {
+        let starts = planned.starts.iter();
+        starts.map(|(id, page)| (id.as_str(), *page)).collect()
     }
 
     #[test]
@@ -250,6 +381,8 @@ mod tests {
         ]);
         let planned = plan(&["a", "b", "c"].map(|id| seen(id, false)), &spans, BODY);
         assert_eq!(planned.break_before, ["b"]);
+        assert_eq!(starts(&planned), [("a", 1), ("b", 2), ("c", 2)]);
+        assert_eq!((planned.sections, planned.pages), (vec![1], 2));
     }
 
     #[test]
@@ -262,13 +395,9 @@ mod tests {
             ("b/2", (2, 20.0), (2, 60.0)),
         ]);
         let planned = plan(&[seen("a", false), seen("b", true)], &spans, BODY);
-        assert_eq!(
-            planned,
-            Plan {
-                break_before: vec![],
-                cuts: [("b".to_owned(), vec![2])].into()
-            }
-        );
+        assert!(planned.break_before.is_empty());
+        assert_eq!(planned.cuts, [("b".to_owned(), vec![2])].into());
+        assert_eq!((starts(&planned), planned.pages), (vec![("a", 1), ("b", 1)], 2));
     }
 
     #[test]
@@ -281,16 +410,37 @@ mod tests {
             ("a/3", (2, 120.0), (2, 275.0)),
         ]);
         let mut second = first.clone();
-        second.insert("a/2".to_owned(), ((2, 29.0), (2, 129.0)));
-        second.insert("a/3".to_owned(), ((3, 29.0), (3, 184.0)));
-        let wanted = Plan {
-            break_before: vec![],
-            cuts: [("a".to_owned(), vec![2, 3])].into(),
-        };
-        assert_eq!(
-            plan(&[seen("a", true)], &first, BODY),
-            plan(&[seen("a", true)], &second, BODY)
-        );
-        assert_eq!(plan(&[seen("a", true)], &first, BODY), wanted);
+        second.at.insert("a/2".to_owned(), ((2, 29.0), (2, 129.0)));
+        second.at.insert("a/3".to_owned(), ((3, 29.0), (3, 184.0)));
+        let planned = plan(&[seen("a", true)], &first, BODY);
+        assert_eq!(planned, plan(&[seen("a", true)], &second, BODY));
+        assert!(planned.break_before.is_empty());
+        assert_eq!(planned.cuts, [("a".to_owned(), vec![2, 3])].into());
+        assert_eq!(planned.pages, 3);
+    }
+
+    #[test]
+    fn a_list_is_as_high_as_its_rows_wherever_they_were_seen() {
+        // Twelve rows of 20 mm under a head of 10: the eleventh was seen on the next page, under the head once more.
+        let mut spans = spans(&[("a", (1, 50.0), (2, 70.0)), ("b", (2, 78.0), (2, 90.0))]);
+        let rows = (0..10).map(|row| (1, 60.0 + 20.0 * f64::from(row)));
+        let rows: Vec<(usize, f64)> = rows.chain([(2, 30.0), (2, 50.0)]).collect();
+        spans.rows.insert("a".to_owned(), rows);
+        let mut first = spans;
+        // Alone on a page from its top it fits: 250 of 260 mm, so that it is moved there when little is left above it.
+        first.at.insert("x".to_owned(), ((1, 20.0), (1, 200.0)));
+        let planned = plan(&[seen("x", false), seen("a", false)], &first, BODY);
+        assert_eq!((planned.break_before, planned.pages), (vec!["a".to_owned()], 2));
+        // With room for more than a third of it, it breaks after the rows that fit, and its head comes again.
+        first.at.insert("x".to_owned(), ((1, 20.0), (1, 118.0)));
+        let planned = plan(&[seen("x", false), seen("a", false)], &first, BODY);
+        assert!(planned.break_before.is_empty(), "{planned:?}");
+        assert_eq!(planned.pages, 2);
+        // What never breaks goes over as a whole.
+        let mut picture = seen("b", false);
+        (picture.whole, picture.solid) = (false, true);
+        first.at.insert("b".to_owned(), ((2, 78.0), (2, 228.0)));
+        let planned = plan(&[seen("x", false), seen("a", false), picture], &first, BODY);
+        assert_eq!(starts(&planned), [("a", 1), ("b", 3), ("x", 1)]);
     }
 }

@@ -92,26 +92,36 @@ pub(super) fn day(document: &Document) -> Option<(u16, u8, u8)> {
     read.map(|day| (day.year, day.month, day.day))
 }
 
+/// A block's name on the pages: section and place in it, from 0.
+#[must_use]
+pub fn block_id(section: usize, place: usize) -> String {
+    format!("{section}/{place}")
+}
+
 /// What the feet of pages go by: each card, and each section without cards.
 #[must_use]
 pub fn stops(document: &Document) -> Vec<Stop> {
     let mut clean = Cleaner::default();
     let mut stops = Vec::new();
     for (at, section) in document.sections.iter().enumerate() {
-        let cards = section.blocks.iter().filter_map(|block| match block {
-            Block::Card(card) => Some(Stop {
-                kind: "k",
-                key: card.proof.clone(),
-                name: clean.signs(&card.number),
-            }),
-            _ => None,
-        });
+        let cards = (0..)
+            .zip(&section.blocks)
+            .filter_map(|(place, block)| match block {
+                Block::Card(card) => Some(Stop {
+                    kind: "k",
+                    key: card.proof.clone(),
+                    block: Some(block_id(at, place)),
+                    name: clean.signs(&card.number),
+                }),
+                _ => None,
+            });
         let cards: Vec<Stop> = cards.collect();
         if cards.is_empty() {
             let name = pieces::shortened(&clean.signs(&section.title), 38.0, 9.0);
             stops.push(Stop {
                 kind: "p",
                 key: at.to_string(),
+                block: None,
                 name,
             });
         }
@@ -146,7 +156,7 @@ impl Converter<'_> {
             .iter()
             .enumerate()
             .map(|(place, block)| mirror::Placed {
-                id: format!("{at}/{place}"),
+                id: block_id(at, place),
                 block: self.block(block, LIVE),
             })
             .collect();

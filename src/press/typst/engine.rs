@@ -178,10 +178,7 @@ impl World for Shop {
     fn file(&self, id: FileId) -> FileResult<Bytes> {
         let inside = matches!(id.get().root(), VirtualRoot::Project);
         let path = id.get().vpath().get_without_slash();
-        let unknown = || {
-            path.starts_with("page-")
-                .then(|| Bytes::new(UNKNOWN.as_bytes()))
-        };
+        let unknown = || path.starts_with("page-").then(|| Bytes::new(UNKNOWN.as_bytes()));
         self.files
             .get(path)
             .cloned()

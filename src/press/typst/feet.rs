@@ -9,6 +9,8 @@ pub struct Stop {
     /// Kind and name of the sign that stands where it starts.
     pub kind: &'static str,
     pub key: String,
+    /// The card's block; none for a section.
+    pub block: Option<String>,
     /// As the foot says it: "5.4", "Read first".
     pub name: String,
 }

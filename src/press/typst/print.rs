@@ -2,6 +2,7 @@
 //! their ends planned, then the proof, then export. Must not know what a row looks like.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::mem::discriminant;
 
 use crate::base::picture::PictureFile;
 use crate::binder::document::{Block, Document, PaperSize, TakenFrom};
@@ -22,8 +23,8 @@ const TEMPLATE: [&str; 6] = [
     include_str!("card.typ"),
     include_str!("binder.typ"),
 ];
-/// Planned page ends settle in two or three passes; after this many they are good enough.
-const BREAK_PASSES: usize = 4;
+/// Page ends mostly come out as planned in the second pass; those of this one are good enough.
+const ENOUGH: usize = 3;
 const MOST_PASSES: usize = 8;
 /// Height of the NOT PROVED band with the space below it, in mm.
 const BAND: f64 = 9.0;
@@ -124,8 +125,8 @@ fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<S
     .map_err(|wrong| PressError::Lost(wrong.iter().map(|one| in_words(one, &named)).collect()))
 }
 
-/// Lays out without planned page ends, then with them, and again while what is known of the pages changes. What
-/// stays the same from pass to pass the engine does not lay out again.
+/// Lays out without planned page ends, then with them and with what the pages will then say about themselves, and again only where that
+/// did not come out as foreseen. What stays the same from pass to pass the engine does not lay out again.
 fn settle(
     document: &Document,
     book: &mirror::Book,
@@ -133,28 +134,40 @@ fn settle(
 ) -> Result<(Emitted, Laid, mirror::Plan), PressError> {
     let template = template();
     let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
-    let mut plan = mirror::Plan::default();
-    let mut pass = 1;
-    loop {
+    let whole = document.taken_from.as_ref();
+    let mut plan = mirror::Plan {
+        starts: guessed(&stops),
+        ..mirror::Plan::default()
+    };
+    for pass in 1..=MOST_PASSES {
         let emitted = emit(book, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        let mut next = known(&stops, &laid.pages, document.taken_from.as_ref());
-        (next.break_before, next.cuts) = (better.break_before, better.cuts);
-        // After a few passes the page ends stay as they are; only what is said about the pages may still change.
-        if pass >= BREAK_PASSES {
-            (next.break_before, next.cuts) = (plan.break_before.clone(), plan.cuts.clone());
-        }
-        if next == plan {
+        let mut true_now = known(&stops, &laid.pages, whole);
+        let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
+        let same_ends = (&better.break_before, &better.cuts) == (&plan.break_before, &plan.cuts);
+        if came_out && (same_ends || pass >= ENOUGH) {
             return Ok((emitted, laid, plan));
         }
-        if pass == MOST_PASSES {
-            return Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]));
-        }
-        plan = next;
-        pass += 1;
+        // In the end page ends stay as they are; only what is said about the pages may still change.
+        plan = if same_ends || pass > ENOUGH {
+            (true_now.break_before, true_now.cuts) = (plan.break_before, plan.cuts);
+            true_now
+        } else if whole.is_some() {
+            (true_now.break_before, true_now.cuts) = (better.break_before, better.cuts);
+            true_now
+        } else {
+            foreseen(&stops, better)
+        };
     }
+    Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]))
+}
+
+/// Pages of cards for the first pass, so that the index gets about as long as it will be.
+fn guessed(stops: &[Stop]) -> BTreeMap<String, usize> {
+    let cards = stops.iter().filter(|stop| stop.block.is_some());
+    cards.map(|stop| stop.key.clone()).zip(10..).collect()
 }
 
 /// A pass's data as the engine reads them.
@@ -174,50 +187,91 @@ fn emit(book: &mirror::Book, plan: &mirror::Plan) -> serde_json::Result<Emitted>
     })
 }
 
-/// What the pages of a pass say about themselves.
-fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirror::Plan {
+/// The page of each stop that stands on one.
+fn found<'a>(stops: &'a [Stop], pages: &[PageFound]) -> Vec<(&'a Stop, usize)> {
     let mut at: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for (page, number) in pages.iter().zip(1..) {
         for sign in &page.signs {
             at.entry((&sign.kind, &sign.name)).or_insert(number);
         }
     }
-    let placed: Vec<(&Stop, usize)> = stops
+    stops
         .iter()
         .filter_map(|stop| Some((stop, *at.get(&(stop.kind, stop.key.as_str()))?)))
+        .collect()
+}
+
+/// The plan of the next pass, with what its pages will say about themselves if all comes to stand as planned.
+fn foreseen(stops: &[Stop], planned: breaks::Plan) -> mirror::Plan {
+    let page = |stop: &Stop| match &stop.block {
+        Some(block) => planned.starts.get(block).copied(),
+        None => planned.sections.get(stop.key.parse::<usize>().ok()?).copied(),
+    };
+    let placed: Vec<(&Stop, usize)> = stops
+        .iter()
+        .filter_map(|stop| Some((stop, page(stop)?)))
         .collect();
+    mirror::Plan {
+        pages: told(&feet_of(&placed, planned.pages), 1..=planned.pages, planned.pages),
+        starts: starts(&placed),
+        break_before: planned.break_before,
+        cuts: planned.cuts,
+    }
+}
+
+/// What the pages of a pass say about themselves.
+fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirror::Plan {
+    let placed = found(stops, pages);
+    let said = match whole {
+        None => told(&feet_of(&placed, pages.len()), 1..=pages.len(), pages.len()),
+        Some(whole) => {
+            let numbers = numbers(pages, whole);
+            let feet: Vec<String> = numbers
+                .iter()
+                .map(|number| {
+                    whole
+                        .feet
+                        .get(number.saturating_sub(1))
+                        .cloned()
+                        .unwrap_or_default()
+                })
+                .collect();
+            told(&feet, numbers, whole.feet.len())
+        }
+    };
+    mirror::Plan {
+        pages: said,
+        starts: starts(&placed),
+        ..mirror::Plan::default()
+    }
+}
+
+fn feet_of(placed: &[(&Stop, usize)], pages: usize) -> Vec<String> {
     let named: Vec<(&str, usize)> = placed
         .iter()
         .map(|(stop, page)| (stop.name.as_str(), *page))
         .collect();
-    let numbers = whole.map_or_else(|| (1..=pages.len()).collect(), |whole| numbers(pages, whole));
-    let feet = match whole {
-        None => feet::feet(&named, pages.len()),
-        Some(whole) => numbers
-            .iter()
-            .map(|number| {
-                whole
-                    .feet
-                    .get(number.saturating_sub(1))
-                    .cloned()
-                    .unwrap_or_default()
-            })
-            .collect(),
-    };
-    let total = whole.map_or(pages.len(), |whole| whole.feet.len());
-    mirror::Plan {
-        pages: feet
-            .into_iter()
-            .zip(numbers)
-            .map(|(foot, number)| mirror::PageKnown { foot, number, total })
-            .collect(),
-        starts: placed
-            .iter()
-            .filter(|(stop, _)| stop.kind == "k")
-            .map(|(stop, page)| (stop.key.clone(), *page))
-            .collect(),
-        ..mirror::Plan::default()
-    }
+    feet::feet(&named, pages)
+}
+
+fn told(feet: &[String], numbers: impl IntoIterator<Item = usize>, total: usize) -> Vec<mirror::PageKnown> {
+    feet.iter()
+        .zip(numbers)
+        .map(|(foot, number)| mirror::PageKnown {
+            foot: foot.clone(),
+            number,
+            total,
+        })
+        .collect()
+}
+
+/// The page of each card, by its proof key.
+fn starts(placed: &[(&Stop, usize)]) -> BTreeMap<String, usize> {
+    placed
+        .iter()
+        .filter(|(stop, _)| stop.kind == "k")
+        .map(|(stop, page)| (stop.key.clone(), *page))
+        .collect()
 }
 
 /// The number that each page has in the whole that it was taken from: by a key that stands on it, else it follows the one before.
@@ -241,7 +295,8 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
         for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
             blocks.push(Seen {
-                id: format!("{section}/{place}"),
+                id: convert::block_id(section, place),
+                sort: discriminant(block),
                 whole: matches!(
                     block,
                     Block::Card(_)
@@ -250,7 +305,12 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                         | Block::Table(_)
                         | Block::Halves(..)
                 ),
+                solid: matches!(
+                    block,
+                    Block::Heading { .. } | Block::Message(_) | Block::Picture(_) | Block::Stages(_)
+                ),
                 leads: matches!(block, Block::Heading { .. }),
+                pieces: matches!(block, Block::Card(_) | Block::BeforeItMoves(_)),
                 card: matches!(block, Block::Card(_)),
                 leading: leading(&placed.block),
                 section,
