@@ -2,7 +2,7 @@
 //! leaves more than a third of a page white. Judged from a first laying out. Must not know the engine, nor what a
 //! block holds.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::mem::Discriminant;
 
 use super::engine::PageFound;
@@ -39,6 +39,8 @@ pub struct Seen {
     pub card: bool,
     /// Units of a card that stay with the next one.
     pub leading: Vec<usize>,
+    /// The first unit may break, so that the head stays where there is room for some of it.
+    pub opens_loose: bool,
     /// Index of its section: each starts a page.
     pub section: usize,
 }
@@ -74,7 +76,9 @@ pub type Span = (Place, Place);
 pub struct Spans {
     /// Start and end of each block, and of each head and unit of cards.
     pub at: BTreeMap<String, Span>,
-    /// Where the rows of each block stand, by their proof keys' signs.
+    /// Blocks of which only what closes them was seen: it goes over to the next page with what follows.
+    pub loose: BTreeSet<String>,
+    /// Where the rows of each block stand, by their proof keys' signs and by signs of rows that have no key.
     pub rows: BTreeMap<String, Vec<Place>>,
 }
 
@@ -93,12 +97,17 @@ pub fn spans(pages: &[PageFound]) -> Spans {
                     open = Some(&sign.name);
                 }
                 "t" | "e" => {
-                    if let Some(start) = starts.get(&sign.name) {
-                        spans.at.entry(sign.name.clone()).or_insert((*start, place));
+                    if let Some(start) = starts.get(&sign.name)
+                        && !spans.at.contains_key(&sign.name)
+                    {
+                        spans.at.insert(sign.name.clone(), (*start, place));
+                        if sign.kind == "e" {
+                            spans.loose.insert(sign.name.clone());
+                        }
                     }
                     open = None;
                 }
-                "k" => {
+                "k" | "r" => {
                     if let Some(open) = open {
                         spans.rows.entry(open.to_owned()).or_default().push(place);
                     }
@@ -116,7 +125,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let mut plan = Plan::default();
     let mut now = Cursor { page: 0, y: body.top };
     let mut section = None;
-    let between = spaces(blocks, spans);
+    let between = spaces(blocks, spans, body);
     // What stood before this one, and where that ended: what lies between them is the space between them.
     let mut last: Option<(&Seen, Place)> = None;
     for (at, block) in blocks.iter().enumerate() {
@@ -127,7 +136,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             now.y = body.top;
             last = None;
         }
-        let pieces = pieces(block, spans);
+        let pieces = pieces(block, spans, body);
         let (Some((start, _)), Some((_, end))) = (pieces.first(), pieces.last()) else {
             continue;
         };
@@ -178,7 +187,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         if body.fits(now.y, high) {
             now.y += high;
         } else if block.card {
-            let (cuts, begins) = cut(&pieces, &block.leading, &mut now, body);
+            let (cuts, begins) = cut(&pieces, block, &mut now, body);
             plan.starts.insert(block.id.clone(), begins);
             if !cuts.is_empty() {
                 plan.cuts.insert(block.id.clone(), cuts);
@@ -188,8 +197,8 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             now.y = body.top + high;
             plan.starts.insert(block.id.clone(), now.page);
         } else if block.pieces {
-            plan.starts
-                .insert(block.id.clone(), body.stack(&heights, &mut now));
+            let begins = body.stack(&heights, block.opens_loose, &mut now);
+            plan.starts.insert(block.id.clone(), begins);
         } else if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
             // It stood here in the pass before, so it ends where it ended: what breaks leaves some room at a page's end.
             now.page += end.0 - start.0;
@@ -205,12 +214,16 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
 }
 
 /// The space between two sorts of block, from where they were first seen one after the other on a page.
-fn spaces(blocks: &[Seen], spans: &Spans) -> HashMap<(Discriminant<Block>, Discriminant<Block>), f64> {
+fn spaces(
+    blocks: &[Seen],
+    spans: &Spans,
+    body: Body,
+) -> HashMap<(Discriminant<Block>, Discriminant<Block>), f64> {
     let mut found = HashMap::new();
     for pair in blocks.windows(2) {
         let [one, two] = pair else { continue };
-        let ends = pieces(one, spans).last().map(|(_, end)| *end);
-        let starts = pieces(two, spans).first().map(|(start, _)| *start);
+        let ends = pieces(one, spans, body).last().map(|(_, end)| *end);
+        let starts = pieces(two, spans, body).first().map(|(start, _)| *start);
         if let (Some(end), Some(start)) = (ends, starts)
             && one.section == two.section
             && end.0 == start.0
@@ -224,9 +237,15 @@ fn spaces(blocks: &[Seen], spans: &Spans) -> HashMap<(Discriminant<Block>, Discr
 }
 
 /// A block's spans: one, or a card's head and units.
-fn pieces(block: &Seen, spans: &Spans) -> Vec<Span> {
+fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
     if !block.pieces {
-        return spans.at.get(&block.id).copied().into_iter().collect();
+        let span = spans.at.get(&block.id).copied();
+        let loose = spans.loose.contains(&block.id);
+        let span = span.map(|(start, end)| {
+            let over = loose && end.0 > start.0 && end.1 < body.top + SPARE;
+            (start, if over { (end.0 - 1, body.end - SPARE) } else { end })
+        });
+        return span.into_iter().collect();
     }
     let units = (0..).map_while(|unit| spans.at.get(&format!("{}/{unit}", block.id)));
     spans
@@ -239,12 +258,13 @@ fn pieces(block: &Seen, spans: &Spans) -> Vec<Span> {
 }
 
 /// Which units of a card start a page, when its head stands at the cursor, and the page on which it begins.
-fn cut(pieces: &[Span], leading: &[usize], now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
+fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
+    let leading = &block.leading;
     let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
     // The head never stands alone: it goes over to the next page with the first unit.
     let lead: f64 = heights.iter().take(2).sum();
-    if !body.fits(now.y, lead) && lead <= body.room() {
+    if !body.fits(now.y, lead) && lead <= body.room() && !block.opens_loose {
         now.page += 1;
         now.y = body.top;
     }
@@ -304,11 +324,12 @@ impl Body {
     }
 
     /// Goes over page ends between pieces, the first two of which stay together, and gives the page on which they begin.
-    fn stack(self, heights: &[f64], now: &mut Cursor) -> usize {
+    fn stack(self, heights: &[f64], loose: bool, now: &mut Cursor) -> usize {
         let lead: f64 = heights.iter().take(2).sum();
         let mut begins = None;
         for high in std::iter::once(&lead).chain(heights.iter().skip(2)) {
-            if !self.fits(now.y, *high) && *high <= self.room() {
+            let breaks = *high > self.room() || (loose && begins.is_none());
+            if !self.fits(now.y, *high) && !breaks {
                 now.page += 1;
                 now.y = self.top;
             }
@@ -350,6 +371,7 @@ mod tests {
             pieces: card,
             card,
             leading: Vec::new(),
+            opens_loose: false,
             section: 0,
         }
     }

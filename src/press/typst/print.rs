@@ -313,6 +313,7 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                 pieces: matches!(block, Block::Card(_) | Block::BeforeItMoves(_)),
                 card: matches!(block, Block::Card(_)),
                 leading: leading(&placed.block),
+                opens_loose: opens_loose(&placed.block),
                 section,
             });
         }
@@ -327,6 +328,18 @@ fn leading(block: &mirror::Block) -> Vec<usize> {
     };
     let units = card.units.iter().enumerate();
     units.filter(|(_, unit)| unit.leads).map(|(at, _)| at).collect()
+}
+
+/// Whether what stands with a block's head may break.
+fn opens_loose(block: &mirror::Block) -> bool {
+    match block {
+        mirror::Block::Card(card) => card.units.first().is_some_and(|unit| !unit.solid),
+        mirror::Block::BeforeItMoves(sheet) => match sheet.groups.first() {
+            Some(group) => !group.solid,
+            None => !sheet.close_solid,
+        },
+        _ => false,
+    }
 }
 
 fn body(document: &Document) -> Body {
