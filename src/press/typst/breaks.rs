@@ -1,5 +1,5 @@
 //! Where a page ends early: a card or list that fits on one page starts a new one rather than break, unless that
-//! leaves more than a third of a page white. Judged from a first laying out. Must not know the engine, nor what a
+//! leaves more than a third of a page white; a form does so always. Judged from a first laying out. Must not know the engine, nor what a
 //! block holds.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -29,6 +29,8 @@ pub struct Seen {
     pub sort: Discriminant<Block>,
     /// It should not break when it need not.
     pub whole: bool,
+    /// It is filled in at one place: on one page, however much that leaves white.
+    pub form: bool,
     /// It never breaks.
     pub solid: bool,
     /// A heading: it goes over to the next page with the block after it.
@@ -167,7 +169,9 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             now.y += high;
             continue;
         }
-        if block.whole && body.end - now.y <= body.room() / 3.0 && now.y > body.top + AT_TOP {
+        let white = body.end - now.y;
+        let moves = white <= body.room() / 3.0 || (block.form && body.fits(body.top, high));
+        if block.whole && moves && now.y > body.top + AT_TOP {
             let before = at
                 .checked_sub(1)
                 .and_then(|at| blocks.get(at))
@@ -366,6 +370,7 @@ mod tests {
             id: id.to_owned(),
             sort: discriminant(&Block::Text(Vec::new())),
             whole: true,
+            form: false,
             solid: false,
             leads: false,
             pieces: card,

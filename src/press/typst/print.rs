@@ -305,6 +305,7 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                         | Block::Table(_)
                         | Block::Halves(..)
                 ),
+                form: matches!(block, Block::WeighingSheet(_)),
                 solid: matches!(
                     block,
                     Block::Heading { .. } | Block::Message(_) | Block::Picture(_) | Block::Stages(_)
