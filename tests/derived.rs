@@ -101,6 +101,26 @@ fn what_was_set_down_is_raised_by_what_had_it_and_let_go_when_it_is_tight() {
 }
 
 #[test]
+fn hands_that_let_go_leave_it_to_the_hoist() {
+    check(
+        SEAT,
+        "step seat-out \"Seat out\"\n  hold seat with hoist\n  undo seat-plug, seat-bolts\n  take off seat\n  set seat down on floor\n",
+        "step wiped \"Wiped\"; by tam\n  hold seat by tam\n  release seat from tam\n",
+        &[
+            "wiped",
+            "  hold seat by tam",
+            "  release seat from tam",
+            "seat-out-back",
+            "  raise seat on hoist",
+            "  fit seat",
+            "  start seat-bolts, seat-plug",
+            "  tighten seat-bolts",
+            "  release seat from hoist",
+        ],
+    );
+}
+
+#[test]
 fn what_a_rig_let_go_on_the_floor_is_taken_up_again() {
     check(
         SEAT,

@@ -71,9 +71,11 @@ impl Written {
                     .extend(parts(plan, things.iter().map(|said| said.value)));
             }
             Does::Release { things, from } => {
+                // From nobody named is from all; hands let go of nothing that a rig holds.
                 let rig = match from.map(|said| said.value) {
+                    None => None,
                     Some(Bearer::Rig(rig)) => Some(rig),
-                    _ => None,
+                    Some(_) => return,
                 };
                 let parts = parts(plan, things.iter().map(|said| said.value));
                 self.released.extend(parts.map(|part| (part, rig)));
