@@ -332,12 +332,12 @@ fn bench_work_is_reversed_before_the_whole_goes_back() {
 fn an_energy_is_made_live_last_of_all() {
     check(
         "energy supply \"Supply\"; electric; safe after dead\npart battery \"Battery\"; mass 12 kg quoted\njoint clamp-down: battery to shell; carries; bolts 1 x M8x1.25; torque 15 N m\njoint earth: battery to shell; strap; bolts 1 x M6x1.0; torque 5 N m\npart lamp \"Lamp\"; mass 1 kg quoted\njoint lamp-clip: lamp to shell; clip; carries\njoint lamp-plug: lamp to shell; plug\n",
-        "step lamp-loose \"Lamp loose\"\n  undo lamp-clip\n  tie up lamp to shell\nstep dead \"Dead\"\n  undo earth\nstep lamp-off \"Lamp off\"\n  undo lamp-plug\n  untie lamp\n  take off lamp\n",
+        "step lamp-loose \"Lamp loose\"\n  undo lamp-clip\n  tie up lamp to shell, 2 kg\nstep dead \"Dead\"\n  undo earth\nstep lamp-off \"Lamp off\"\n  undo lamp-plug\n  untie lamp\n  take off lamp\n",
         "",
         &[
             "lamp-off-back",
             "  fit lamp",
-            "  tie up lamp to shell",
+            "  tie up lamp to shell, 2 kg",
             "  start lamp-plug",
             "lamp-loose-back",
             "  untie lamp",

@@ -121,11 +121,15 @@ impl<'a> Inverse<'a> {
                     let parts = self.ground.plan.parts_of(thing.value);
                     let tie = parts.iter().find_map(|part| state.ties.get(part));
                     if let Some(tie) = tie {
-                        all.extend(self.thing(thing.value).into_iter().map(|thing| Undoes::TieUp {
-                            thing,
-                            to: Thing::Part(tie.to),
-                            limit: None,
-                        }));
+                        let steps = self.ground.plan.steps.iter();
+                        let mut acts = steps.flat_map(|(_, step)| step.acts());
+                        let tied = acts.find_map(|act| match &act.does {
+                            Does::TieUp { to, limit, .. } if act.at == tie.at => Some((to.value, *limit)),
+                            _ => None,
+                        });
+                        let (to, limit) = tied.unwrap_or((Thing::Part(tie.to), None));
+                        let thing = self.thing(thing.value);
+                        all.extend(thing.into_iter().map(|thing| Undoes::TieUp { thing, to, limit }));
                     }
                 }
             }
