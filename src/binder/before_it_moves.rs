@@ -20,8 +20,6 @@ use crate::walk::state::{Holder, Opening};
 
 /// From so many joints on a single part is worth a round of its own.
 const MANY_JOINTS: usize = 3;
-/// kg; where the plan's house rules do not say.
-const BY_HAND: f64 = 5.0;
 /// Rows between two pauses.
 const ROWS_IN_A_GROUP: usize = 9;
 /// Rows for the joints that the plan does not know.
@@ -140,10 +138,7 @@ fn substantial(binding: &Binding<'_>, moved: &Move<'_>) -> bool {
 
 /// Known to be lighter than what one lifts by hand without a thought.
 fn light(binding: &Binding<'_>, load: Load) -> bool {
-    let by_hand = binding
-        .about()
-        .and_then(|about| about.house.by_hand)
-        .map_or(BY_HAND, |said| said.value.base());
+    let by_hand = binding.plan.house().by_hand_mg() as f64 / 1e6;
     masses::of_load(binding, load).is_some_and(|heft| heft.kg < by_hand)
 }
 

@@ -3,6 +3,7 @@
 use super::read::names::Want;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
+use crate::syntax::shapes::BlockKind;
 
 /// One thing wrong, before it is worded.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +18,12 @@ pub enum Slip {
         at: Span,
         expected: String,
         form: String,
+    },
+    /// A statement whose first word is none of its block's.
+    UnknownStatement {
+        at: Span,
+        expected: String,
+        block: BlockKind,
     },
     /// A file that is no text: its first wrong byte.
     NotText {
@@ -182,6 +189,7 @@ impl Slip {
             self,
             Slip::UnknownBlock { .. }
                 | Slip::Unreadable { .. }
+                | Slip::UnknownStatement { .. }
                 | Slip::NoBlock { .. }
                 | Slip::OpenText { .. }
                 | Slip::ListCutShort { .. }
@@ -216,6 +224,7 @@ impl Slip {
         match self {
             Slip::UnknownBlock { at, .. }
             | Slip::Unreadable { at, .. }
+            | Slip::UnknownStatement { at, .. }
             | Slip::NoBlock { at }
             | Slip::NotText { at, .. }
             | Slip::OpenText { at }

@@ -9,9 +9,6 @@ use crate::base::source::Span;
 use crate::plan::model::{Act, Does, Id, Joint, Load, OpeningAct, Part, Plan, Rig, Said, Seat, Thing};
 use crate::walk::breaks::Subject;
 
-/// What is light enough to be fitted without a rig, where the plan does not say.
-const BY_HAND: i64 = 5_000_000;
-
 /// The acts of the work by what they name: made once, for a plan may have thousands of findings.
 #[derive(Default)]
 pub(super) struct Index<'a> {
@@ -383,8 +380,7 @@ impl<'a> Telling<'a> {
     /// How a light part goes back: in its place, with every joint that was undone for it.
     pub fn back_in(self, part: Id<Part>) -> Option<String> {
         let declared = &self.plan.parts[part];
-        let house = self.plan.about.as_ref().and_then(|about| about.house.by_hand);
-        let limit = house.map_or(BY_HAND, |said| said.value.milligrams());
+        let limit = self.plan.house().by_hand_mg();
         let light = declared
             .mass
             .as_ref()

@@ -256,7 +256,10 @@ fn not_held(tell: Telling<'_>) -> Finding {
             }
         }
         _ if !tell.of.with.is_empty() => tell.take_out(finding.mend("Take out this act")),
-        _ => finding.mend(format!("Before it: hold {} with a rig", tell.all_bare())),
+        _ => finding.mend(format!(
+            "Before it: hold {} with a rig, or by a person of this step",
+            tell.all_bare()
+        )),
     }
 }
 

@@ -185,6 +185,14 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}")).at(at, "not understood").harm(SKIPPED);
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
+        Slip::UnknownStatement { at, expected, block } => {
+            let mut words: Vec<String> = crate::syntax::shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
+            words.dedup();
+            Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
+                .at(at, "not understood")
+                .harm(SKIPPED)
+                .mend(format!("A {} block says: {}.", block.word(), words.join(", ")))
+        }
         Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")
             .harm(SKIPPED)

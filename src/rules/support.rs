@@ -122,8 +122,16 @@ fn would_fall(tell: Telling<'_>) -> Finding {
         let act = format!("take off {first}");
         finding.mend(format!("In the same step: {act}; or hold it with a rig"))
     } else {
+        // Only what is light may be held without a word till the step ends.
+        let masses = tell.of.parts().map(|part| tell.plan.parts[part].mass.as_ref());
+        let sum: Option<i64> = masses.map(|mass| Some(mass?.value.mass.milligrams())).sum();
+        let light = if sum.is_some_and(|sum| sum < tell.plan.house().by_hand_mg()) {
+            "; or take it off, tie it up or set it down in this step"
+        } else {
+            ""
+        };
         finding.mend(format!(
-            "Before it: hold {first} with a rig, or by a person of this step; or take it off, tie it up or set it down in this step"
+            "Before it: hold {first} with a rig, or by a person of this step{light}"
         ))
     }
 }

@@ -3,18 +3,10 @@
 
 use super::intact::Tree;
 use super::table::Table;
-use crate::base::quantity::Mass;
 use crate::plan::model::{
     Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, Part, Plan, ReachFrom,
-    Rig, Said, Thing, Vehicle,
+    Rig, Thing, Vehicle,
 };
-
-/// Weights at which checks speak up, where the plan does not say; in milligrams.
-const HANG: i64 = 2_000_000;
-const BY_HAND: i64 = 5_000_000;
-const HEAVY: i64 = 15_000_000;
-/// In newton metres.
-const BIG_TORQUE: f64 = 120.0;
 
 /// The facts of one plan.
 #[derive(Debug, Default, Clone)]
@@ -166,8 +158,7 @@ impl Layout {
         for part in weighed(plan) {
             parts[part].weighed = true;
         }
-        let house = plan.about.as_ref().map(|about| about.house).unwrap_or_default();
-        let limit = |said: Option<Said<Mass>>, own: i64| said.map_or(own, |said| said.value.milligrams());
+        let house = plan.house();
         let mut layout = Layout {
             vehicle,
             body,
@@ -184,13 +175,13 @@ impl Layout {
             stands_in: Vec::new(),
             tree: Tree::default(),
             lines: Table::new(vec![Vec::new(); plan.fluids.len()]),
-            hang: limit(house.hang, HANG),
-            by_hand: limit(house.by_hand, BY_HAND),
-            heavy: limit(house.heavy, HEAVY),
+            hang: house.hang_mg(),
+            by_hand: house.by_hand_mg(),
+            heavy: house.heavy_mg(),
             fluid_hazards: Table::default(),
             energy_hazards: Table::default(),
             hangs: Table::default(),
-            big_torque: house.big_torque.map_or(BIG_TORQUE, |said| said.value.base()),
+            big_torque: house.big_torque_n_m(),
         };
         super::hazards::table(plan, &mut layout);
         for (id, facts) in layout.joints.iter() {

@@ -134,6 +134,15 @@ fn tabs_are_gaps() {
 }
 
 #[test]
+fn a_word_that_a_block_does_not_know_is_answered_with_those_that_it_does() {
+    let compilation = compile_text("swap s \"Wheels\"\n  off wheel\n");
+    let mut findings = compilation.findings.iter();
+    let finding = findings.find(|finding| finding.rule.name == "unreadable-line");
+    let words = &finding.expect("it is not understood").mend.words;
+    assert_eq!(words, "A swap block says: `comes off`, `goes on`.");
+}
+
+#[test]
 fn a_block_of_no_kind() {
     let compilation = compile_text(&format!(
         "{}prat lamp-2 \"Other lamp\"\n  mass 1 kg\nXyz\n42\n",

@@ -51,6 +51,22 @@ step look \"Look\"; look \"It hangs on itself\"
 }
 
 #[test]
+fn only_what_is_light_is_let_to_be_taken_off_without_a_hold() {
+    for (mass, light) in [(4, true), (12, false)] {
+        let text = format!(
+            "part a; mass {mass} kg quoted\njoint ab: a to shell; clip; carries\nstep off; by ada; undo ab\nstep on; start ab\n"
+        );
+        let compilation = of(&text);
+        let fall = compilation
+            .findings
+            .iter()
+            .find(|finding| finding.rule.name == "would-fall");
+        let words = &fall.expect("it falls").mend.words;
+        assert_eq!(words.contains("or take it off"), light, "{mass} kg: {words}");
+    }
+}
+
+#[test]
 fn a_thing_joined_to_itself_or_to_a_part_of_it() {
     let text = "part a; mass 1 kg quoted
 part b; mass 1 kg quoted

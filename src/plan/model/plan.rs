@@ -123,7 +123,7 @@ pub enum Spelling {
     American,
 }
 
-/// Weights and the torque from which checks speak up; the walk's own where the plan does not say.
+/// Weights and the torque from which checks speak up, as the plan says them.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct House {
     pub hang: Option<Said<Mass>>,
@@ -132,7 +132,40 @@ pub struct House {
     pub big_torque: Option<Said<Torque>>,
 }
 
+/// The plan's figures, or what a shop usually goes by (common practice, no source).
+impl House {
+    /// In mg: what may hang by what holds it on one side, 2 kg.
+    #[must_use]
+    pub fn hang_mg(&self) -> i64 {
+        self.hang.map_or(2_000_000, |said| said.value.milligrams())
+    }
+
+    /// In mg: what one person handles without a rig and without a thought, 5 kg.
+    #[must_use]
+    pub fn by_hand_mg(&self) -> i64 {
+        self.by_hand.map_or(5_000_000, |said| said.value.milligrams())
+    }
+
+    /// In mg: from here on a thing is heavy, 15 kg.
+    #[must_use]
+    pub fn heavy_mg(&self) -> i64 {
+        self.heavy.map_or(15_000_000, |said| said.value.milligrams())
+    }
+
+    /// In N m: from here on a pull can move a raised vehicle, 120 N m.
+    #[must_use]
+    pub fn big_torque_n_m(&self) -> f64 {
+        self.big_torque.map_or(120.0, |said| said.value.base())
+    }
+}
+
 impl Plan {
+    /// The weights and the torque from which checks speak up.
+    #[must_use]
+    pub fn house(&self) -> House {
+        self.about.as_ref().map(|about| about.house).unwrap_or_default()
+    }
+
     /// The title of the plan, or a stand-in.
     #[must_use]
     pub fn title(&self) -> String {

@@ -431,20 +431,24 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
             .first()
             .map(|block| format!("`{}` stands in a {} block", shape.words, block.word()))
     };
-    let expected = match (nearest, elsewhere()) {
-        (Some(shape), _) => format!(
-            "a statement of a {} block; perhaps `{}`",
-            kind.word(),
-            shape.words
-        ),
-        (None, Some(words)) => format!("a statement of a {} block; {words}", kind.word()),
-        (None, None) => format!("a statement of a {} block", kind.word()),
-    };
-    let form = nearest.map_or_else(String::new, |shape| shape.form.to_owned());
-    Slip::Unreadable {
-        at: cursor.here(),
-        expected,
-        form,
+    let at = cursor.here();
+    let expected = format!("a statement of a {} block", kind.word());
+    match (nearest, elsewhere()) {
+        (Some(shape), _) => Slip::Unreadable {
+            at,
+            expected: format!("{expected}; perhaps `{}`", shape.words),
+            form: shape.form.to_owned(),
+        },
+        (None, Some(words)) => Slip::UnknownStatement {
+            at,
+            expected: format!("{expected}; {words}"),
+            block: kind,
+        },
+        (None, None) => Slip::UnknownStatement {
+            at,
+            expected,
+            block: kind,
+        },
     }
 }
 

@@ -18,9 +18,6 @@ use crate::walk::state::{Holder, Stand, State};
 use crate::walk::support::View;
 use crate::walk::walker::Walker;
 
-/// Torque from which a joint is cracked on the ground, where the plan does not say; in newton metres. Common practice, no source.
-const BIG_TORQUE: f64 = 120.0;
-
 const NOWHERE: Span = Span {
     source: SourceId(0),
     start: 0,
@@ -233,8 +230,7 @@ impl Emitter<'_> {
 
     /// Big fixings that a hand reaches now are slackened before the vehicle goes up.
     fn crack(&mut self, rest: &[Node]) {
-        let house = self.plan.about.as_ref().and_then(|about| about.house.big_torque);
-        let limit = house.map_or(BIG_TORQUE, |said| said.value.base());
+        let limit = self.plan.house().big_torque_n_m();
         let mut all = Vec::new();
         for node in rest {
             for joint in self.cut(node).1 {
