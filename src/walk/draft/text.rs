@@ -71,8 +71,9 @@ impl Draft {
         let off = names.fresh(&format!("take-off-{}", name(thing)));
         let on = names.fresh(&format!("put-back-{}", name(thing)));
         let mut text = format!(
-            "# Worked out from {} joints that the plan declares: look for the one that it does not know.\n",
-            self.joints
+            "# Worked out from {} {} that the plan declares: look for the one that it does not know.\n",
+            self.joints,
+            if self.joints == 1 { "joint" } else { "joints" }
         );
         match self.after {
             Some(step) => text.push_str(&format!(
