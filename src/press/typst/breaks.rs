@@ -315,7 +315,12 @@ impl Body {
         self.end - self.top
     }
 
-    pub(super) fn fits(self, y: f64, high: f64) -> bool {
+    /// Whether the engine itself goes on here: no page end is planned within such a thing.
+    pub(super) fn holds(self, y: f64, high: f64) -> bool {
+        y + high <= self.end + 1e-3
+    }
+
+    fn fits(self, y: f64, high: f64) -> bool {
         y + high <= self.end - SPARE
     }
 
@@ -333,7 +338,7 @@ impl Body {
         let mut begins = None;
         for high in std::iter::once(&lead).chain(heights.iter().skip(2)) {
             let breaks = *high > self.room() || (loose && begins.is_none());
-            if !self.fits(now.y, *high) && !breaks {
+            if !self.holds(now.y, *high) && !breaks {
                 now.page += 1;
                 now.y = self.top;
             }

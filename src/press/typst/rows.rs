@@ -71,13 +71,13 @@ impl Rows {
     /// Goes over as many pages as it needs.
     pub(super) fn flow(&self, now: &mut Cursor, body: Body) {
         let first = self.lead + self.rows.first().copied().unwrap_or(0.0);
-        if !body.fits(now.y, first) && now.y > body.top {
+        if !body.holds(now.y, first) && now.y > body.top {
             now.page += 1;
             now.y = body.top;
         }
         now.y += self.lead;
         for high in &self.rows {
-            if !body.fits(now.y, *high) {
+            if !body.holds(now.y, *high) {
                 now.page += 1;
                 now.y = body.top + self.again;
             }
