@@ -83,40 +83,30 @@ fn hands_hold_before_it_is_fitted_and_all_is_started_before_any_is_tightened() {
     );
 }
 
+/// The seat out by the hoist, and the way back of it.
+const BY_HOIST: &str = "step seat-out \"Seat out\"\n  hold seat with hoist\n  undo seat-plug, seat-bolts\n  take off seat\n  set seat down on floor\n";
+const BACK_BY_HOIST: [&str; 6] = [
+    "seat-out-back",
+    "  raise seat on hoist",
+    "  fit seat",
+    "  start seat-bolts, seat-plug",
+    "  tighten seat-bolts",
+    "  release seat from hoist",
+];
+
 #[test]
 fn what_was_set_down_is_raised_by_what_had_it_and_let_go_when_it_is_tight() {
-    check(
-        SEAT,
-        "step seat-out \"Seat out\"\n  hold seat with hoist\n  undo seat-plug, seat-bolts\n  take off seat\n  set seat down on floor\n",
-        "",
-        &[
-            "seat-out-back",
-            "  raise seat on hoist",
-            "  fit seat",
-            "  start seat-bolts, seat-plug",
-            "  tighten seat-bolts",
-            "  release seat from hoist",
-        ],
-    );
+    check(SEAT, BY_HOIST, "", &BACK_BY_HOIST);
 }
 
 #[test]
 fn hands_that_let_go_leave_it_to_the_hoist() {
+    let wiped = ["wiped", "  hold seat by tam", "  release seat from tam"];
     check(
         SEAT,
-        "step seat-out \"Seat out\"\n  hold seat with hoist\n  undo seat-plug, seat-bolts\n  take off seat\n  set seat down on floor\n",
+        BY_HOIST,
         "step wiped \"Wiped\"; by tam\n  hold seat by tam\n  release seat from tam\n",
-        &[
-            "wiped",
-            "  hold seat by tam",
-            "  release seat from tam",
-            "seat-out-back",
-            "  raise seat on hoist",
-            "  fit seat",
-            "  start seat-bolts, seat-plug",
-            "  tighten seat-bolts",
-            "  release seat from hoist",
-        ],
+        &[&wiped[..], &BACK_BY_HOIST].concat(),
     );
 }
 

@@ -456,16 +456,19 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         self.whole.extend(late);
         let whole = gravest_first(self.binding, std::mem::take(&mut self.whole));
         let messages: Vec<Message> = whole.into_iter().map(|caution| self.message(caution)).collect();
-        // Pictures and prose before the first act would part the messages from it, so these go in among the rows.
+        // What stands before the first act would part the messages from it: a picture follows that act, and the messages follow prose.
         let first = self.rows.iter().position(|row| matches!(row, CardRow::Act(_)));
-        match first {
-            Some(place @ 1..) => {
-                let messages: Vec<CardRow> = messages.into_iter().map(CardRow::Message).collect();
-                self.rows.splice(place..place, messages);
-                (Vec::new(), self.rows)
-            }
-            _ => (messages, self.rows),
+        let above: Vec<CardRow> = self.rows.drain(..first.unwrap_or(0)).collect();
+        let is_picture = |row: &CardRow| matches!(row, CardRow::Picture(_));
+        let (pictures, prose): (Vec<CardRow>, Vec<CardRow>) = above.into_iter().partition(is_picture);
+        let behind_act = first.map_or(0, |_| 1);
+        self.rows.splice(behind_act..behind_act, pictures);
+        if prose.is_empty() {
+            return (messages, self.rows);
         }
+        let messages = messages.into_iter().map(CardRow::Message);
+        self.rows.splice(0..0, prose.into_iter().chain(messages));
+        (Vec::new(), self.rows)
     }
 }
 

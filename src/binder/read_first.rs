@@ -15,23 +15,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut blocks = about_the_job(binding);
     // What the paper is not comes before what it is; and it fills the page that the picture leaves open.
     blocks.extend(left_to_others(binding));
-    blocks.push(Block::Halves(how_to_read(), signal_words()));
+    blocks.push(Block::Halves(how_to_read(), words_and_calls()));
     blocks.extend(whole_job(binding));
     blocks.extend(hazard_table(binding));
-    blocks.push(heading("Whom to call"));
-    blocks.push(Block::Fields(
-        [
-            ("emergency number", 40),
-            ("where the fire extinguisher stands", 58),
-            ("who knows that you are here, and until when", 70),
-        ]
-        .map(|(caption, width)| Field {
-            caption: caption.to_owned(),
-            unit: None,
-            width,
-        })
-        .to_vec(),
-    ));
     section("read-first", "Read first", blocks)
 }
 
@@ -103,6 +89,25 @@ fn how_to_read() -> Vec<Block> {
         ]),
         Block::Text(vec![run("Print on matt paper; a glossy sleeve glares.")]),
     ]
+}
+
+fn words_and_calls() -> Vec<Block> {
+    let mut blocks = signal_words();
+    blocks.push(heading("Whom to call"));
+    blocks.push(Block::Fields(
+        [
+            ("emergency number", 70),
+            ("where the fire extinguisher stands", 70),
+            ("who knows that you are here, and until when", 70),
+        ]
+        .map(|(caption, width)| Field {
+            caption: caption.to_owned(),
+            unit: None,
+            width,
+        })
+        .to_vec(),
+    ));
+    blocks
 }
 
 fn signal_words() -> Vec<Block> {

@@ -377,14 +377,19 @@ impl<'a> Telling<'a> {
         })
     }
 
+    /// Whether hands take these without a rig; an unknown mass is heavy.
+    pub fn light(self, mut parts: impl Iterator<Item = Id<Part>>) -> bool {
+        let masses = parts.try_fold(0i64, |sum, part| {
+            let mass = self.plan.parts[part].mass.as_ref()?;
+            Some(sum.saturating_add(mass.value.mass.milligrams()))
+        });
+        masses.is_some_and(|sum| sum < self.plan.house().by_hand_mg())
+    }
+
     /// How a light part goes back: in its place, with every joint that was undone for it.
     pub fn back_in(self, part: Id<Part>) -> Option<String> {
         let declared = &self.plan.parts[part];
-        let limit = self.plan.house().by_hand_mg();
-        let light = declared
-            .mass
-            .as_ref()
-            .is_some_and(|mass| mass.value.mass.milligrams() < limit);
+        let light = self.light(std::iter::once(part));
         let mut acts = format!("fit {}", declared.head.name);
         for &id in self.index.joints_of.get(&part).into_iter().flatten() {
             let joint = &self.plan.joints[id];

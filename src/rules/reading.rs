@@ -6,6 +6,7 @@ use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
 use crate::plan::slip::{NameFault, NoteFault, Slip};
+use crate::syntax::shapes;
 
 rule!(
     NOT_UTF_8,
@@ -186,12 +187,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
         Slip::UnknownStatement { at, expected, block } => {
-            let mut words: Vec<String> = crate::syntax::shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
-            words.dedup();
+            let words: Vec<String> = shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
             Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
                 .harm(SKIPPED)
-                .mend(format!("A {} block says: {}.", block.word(), words.join(", ")))
+                .mend(format!("What {} block says: {}.", block.with_article(), words.join(", ")))
         }
         Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")

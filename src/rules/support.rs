@@ -123,9 +123,7 @@ fn would_fall(tell: Telling<'_>) -> Finding {
         finding.mend(format!("In the same step: {act}; or hold it with a rig"))
     } else {
         // Only what is light may be held without a word till the step ends.
-        let masses = tell.of.parts().map(|part| tell.plan.parts[part].mass.as_ref());
-        let sum: Option<i64> = masses.map(|mass| Some(mass?.value.mass.milligrams())).sum();
-        let light = if sum.is_some_and(|sum| sum < tell.plan.house().by_hand_mg()) {
+        let light = if tell.light(tell.of.parts()) {
             "; or take it off, tie it up or set it down in this step"
         } else {
             ""

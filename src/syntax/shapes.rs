@@ -77,6 +77,18 @@ impl BlockKind {
             .map_or("", |(_, word, _)| word)
     }
 
+    /// "a swap", "an assembly".
+    #[must_use]
+    pub fn with_article(self) -> String {
+        let word = self.word();
+        let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
+            "an"
+        } else {
+            "a"
+        };
+        format!("{article} {word}")
+    }
+
     #[must_use]
     pub fn form(self) -> &'static str {
         BLOCKS

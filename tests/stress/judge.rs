@@ -81,9 +81,12 @@ impl Places {
     fn block(&self, id: &str) -> (usize, usize) {
         let at = |kind: &str| {
             let place = self.0.get(&(kind.to_owned(), id.to_owned()));
-            place.unwrap_or_else(|| panic!("block {id} is on no page")).0
+            *place.unwrap_or_else(|| panic!("block {id} is on no page"))
         };
-        (at("s"), at("e"))
+        let (first, last) = (at("s"), at("e"));
+        // What only closes a block may go over to the next page with what follows.
+        let over = last.0 > first.0 && last.1 < BODY_TOP + 5.0;
+        (first.0, last.0 - usize::from(over))
     }
 }
 
@@ -306,21 +309,21 @@ fn message(
 
 /// The last message above an act stands on its page, and none behind it.
 fn card(document: &Document, card: &Card, pages: &[PageFound], on: &Places, wrong: &mut Vec<String>) {
-    let first = card.rows.first().and_then(|row| match row {
+    let first = card.rows.iter().find_map(|row| match row {
         CardRow::Act(act) => Some(&act.act_proof),
         CardRow::Message(held) => Some(&held.proof),
-        CardRow::Picture(held) => Some(&held.proof),
-        CardRow::Prose(_) => None,
+        CardRow::Prose(_) | CardRow::Picture(_) => None,
     });
     let first = card.messages.first().map(|held| &held.proof).or(first);
     // A head of endless names takes a page by itself.
     let usual = text_of(&card.who_and_time).len() + text_of(&card.at_hand).len() + card.title.len() < 300;
-    if let Some(key) = first.filter(|_| usual) {
+    if let Some(key) = first.filter(|_| usual && !matches!(card.rows.first(), Some(CardRow::Prose(_)))) {
         let (head, below) = (on.key(&card.proof).0, on.key(key).0);
         if head != below {
             wrong.push(format!("the head of {} is alone on page {head}", card.proof));
         }
     }
+    opening(card, usual, on, wrong);
     let mut last: Option<&Message> = None;
     for held in &card.messages {
         message(document, held, pages, on, wrong);
@@ -348,11 +351,38 @@ fn card(document: &Document, card: &Card, pages: &[PageFound], on: &Places, wron
     }
 }
 
+/// Head, messages and first act stand on one page: three short messages go on any, and a plan with more is told to split its step.
+fn opening(card: &Card, usual: bool, on: &Places, wrong: &mut Vec<String>) {
+    let act = card.rows.iter().position(|row| matches!(row, CardRow::Act(_)));
+    let Some((act, CardRow::Act(row))) = act.and_then(|at| Some((at, card.rows.get(at)?))) else {
+        return;
+    };
+    let among = card.rows.iter().take(act).filter_map(|row| match row {
+        CardRow::Message(held) => Some(held),
+        _ => None,
+    });
+    let above: Vec<&Message> = card.messages.iter().chain(among).collect();
+    let long = |held: &&Message| held.hazard.len() + held.avoid.iter().map(String::len).sum::<usize>() > 300;
+    if !usual || above.len() > 3 || above.iter().any(long) {
+        return;
+    }
+    let page = on.key(&card.proof).0;
+    let keys = above.iter().map(|held| &held.proof).chain([&row.act_proof]);
+    for key in keys.filter(|key| on.key(key).0 != page) {
+        wrong.push(format!(
+            "{key} is not on page {page}, where {} begins",
+            card.proof
+        ));
+    }
+}
+
 /// What a binder says, by its own texts: the beginning and the end of each must be on paper.
 pub fn said(document: &Document) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for section in &document.sections {
-        all.push(section.title.clone());
+        if section.titled {
+            all.push(section.title.clone());
+        }
         for block in &section.blocks {
             match block {
                 Block::Heading { text, .. } => all.push(text.clone()),

@@ -5,7 +5,10 @@
 mod judge;
 #[path = "../support/stress.rs"]
 mod stress;
+#[path = "../support/mod.rs"]
+mod support;
 
+use std::path::Path;
 use std::sync::Arc;
 
 use boltfolio::base::date::Date;
@@ -31,8 +34,30 @@ impl Pictures for Drawing {
     }
 }
 
-fn bound(text: String, paper: Paper, sides: Sides) -> Document {
-    let compilation = compile(vec![Source::new("stress.boltplan", text, false)], &Drawing);
+/// The demonstrations' own drawings.
+struct Figures;
+
+impl Pictures for Figures {
+    fn find(&self, from: &str, file: &str) -> PictureFound {
+        let path = Path::new(from).parent().expect("a folder").join(file);
+        PictureFound::Is(PictureFile {
+            key: path.to_string_lossy().into_owned(),
+            kind: PictureKind::Svg,
+            bytes: Arc::from(std::fs::read(&path).expect("a drawing of the demonstration")),
+        })
+    }
+}
+
+/// A plan of `specs/`.
+fn demonstration(name: &str) -> Vec<Source> {
+    let files = support::plan_files(&format!("specs/{name}")).into_iter();
+    files
+        .map(|(path, text)| Source::new(path.clone(), text, path.contains("our-workshop")))
+        .collect()
+}
+
+fn bound(sources: Vec<Source>, pictures: &dyn Pictures, paper: Paper, sides: Sides) -> Document {
+    let compilation = compile(sources, pictures);
     let day = Date {
         year: 2026,
         month: 3,
@@ -48,46 +73,59 @@ fn bound(text: String, paper: Paper, sides: Sides) -> Document {
     )
 }
 
-/// Prints a plan of this size, and gives the document and all that is wrong with its pages.
-fn judged(size: &Size, paper: Paper, sides: Sides) -> (Document, usize) {
-    let document = bound(stress::plan(size), paper, sides);
-    let (printed, pages) = match press::pdf_and_pages(&document) {
+/// Prints the stress plan of this size; nothing may be wrong with its pages.
+fn judged(size: &Size, paper: Paper, sides: Sides) -> Document {
+    let plan = Source::new("stress.boltplan", stress::plan(size), false);
+    let document = bound(vec![plan], &Drawing, paper, sides);
+    stands_whole(&document, &format!("stress-{}-{paper:?}-{sides:?}", size.rows));
+    document
+}
+
+fn stands_whole(document: &Document, name: &str) {
+    let (printed, pages) = match press::pdf_and_pages(document) {
         Ok(both) => both,
         Err(error) => panic!("{}", error.to_string().chars().take(4000).collect::<String>()),
     };
     // To look at: BOLTFOLIO_KEEP=folder.
     if let Some(folder) = std::env::var_os("BOLTFOLIO_KEEP") {
-        let name = format!("stress-{}-{paper:?}-{sides:?}.pdf", size.rows);
-        std::fs::write(std::path::Path::new(&folder).join(name), &printed.pdf).expect("written");
+        std::fs::write(Path::new(&folder).join(format!("{name}.pdf")), &printed.pdf).expect("written");
     }
-    let mut wrong = judge::judge(&document, &pages);
-    let lost = judge::lost(&document, &pages);
+    let mut wrong = judge::judge(document, &pages);
+    let lost = judge::lost(document, &pages);
     wrong.extend(lost.into_iter().map(|text| format!("{text:?} is on no page")));
     assert!(
         wrong.is_empty(),
-        "{} wrong:\n{}",
+        "{name}: {} wrong:\n{}",
         wrong.len(),
         wrong.iter().take(60).cloned().collect::<Vec<_>>().join("\n")
     );
     assert!(printed.missing_glyphs.is_empty(), "{:?}", printed.missing_glyphs);
-    (document, printed.pages)
+}
+
+/// Rows of its torque table, and acts of each card.
+fn rows(document: &Document) -> (usize, Vec<usize>) {
+    let (mut torques, mut acts) = (0, Vec::new());
+    for section in &document.sections {
+        for block in &section.blocks {
+            match block {
+                Block::Card(card) => acts.push(card.rows.len()),
+                Block::Table(table) if section.key == "torque" => {
+                    torques += table.groups.iter().map(|group| group.rows.len()).sum::<usize>();
+                }
+                _ => {}
+            }
+        }
+    }
+    (torques, acts)
 }
 
 #[test]
 fn everything_at_once_stands_whole_on_a4() {
-    let (document, pages) = judged(&stress::MODERATE, Paper::A4, Sides::One);
-    assert!(pages > 600, "{pages} pages");
-    let acts: Vec<usize> = document
-        .sections
-        .iter()
-        .flat_map(|section| &section.blocks)
-        .filter_map(|block| match block {
-            Block::Card(card) => Some(card.rows.len()),
-            _ => None,
-        })
-        .collect();
+    let document = judged(&stress::MODERATE, Paper::A4, Sides::One);
+    let (torques, acts) = rows(&document);
     assert!(acts.iter().any(|rows| *rows > 400), "400 joints in one step");
     assert!(acts.len() > 600, "{} cards", acts.len());
+    assert!(torques > 300, "{torques} rows of torques");
 }
 
 #[test]
@@ -101,10 +139,20 @@ fn everything_at_once_stands_whole_on_either_paper_and_either_side() {
     }
 }
 
-/// 2,000 rows of the torque table and as many steps, twice: `cargo test --test stress -- --ignored`; `.ci/run` does it.
 #[test]
-#[ignore = "minutes"]
 fn a_table_of_two_thousand_rows_stands_whole() {
-    let (_, pages) = judged(&stress::HEAVY, Paper::Letter, Sides::Two);
-    assert!(pages > 3000, "{pages} pages");
+    let document = judged(&stress::HEAVY, Paper::Letter, Sides::Two);
+    let (torques, acts) = rows(&document);
+    assert!(torques > 2000, "{torques} rows of torques");
+    assert!(acts.len() > 4000, "{} cards", acts.len());
+}
+
+#[test]
+fn the_demonstrations_stand_whole_on_either_paper() {
+    for name in ["starter", "lathe-move", "ouzel-front"] {
+        for (paper, sides) in [(Paper::A4, Sides::One), (Paper::Letter, Sides::Two)] {
+            let document = bound(demonstration(name), &Figures, paper, sides);
+            stands_whole(&document, &format!("{name}-{paper:?}"));
+        }
+    }
 }

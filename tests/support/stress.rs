@@ -14,7 +14,7 @@ pub struct Size {
     pub rows: usize,
 }
 
-/// What `cargo test` can afford.
+/// For one paper, with all that may stand in one step.
 pub const MODERATE: Size = Size {
     joints: 400,
     cautions: 30,
@@ -28,7 +28,7 @@ pub const SMALL: Size = Size {
     rows: 30,
 };
 
-/// Minutes of it.
+/// The longest tables and the most cards.
 pub const HEAVY: Size = Size {
     joints: 400,
     cautions: 30,

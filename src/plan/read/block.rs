@@ -429,24 +429,19 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
         shape
             .blocks
             .first()
-            .map(|block| format!("`{}` stands in a {} block", shape.words, block.word()))
+            .map(|block| format!("`{}` stands in {} block", shape.words, block.with_article()))
     };
     let at = cursor.here();
-    let expected = format!("a statement of a {} block", kind.word());
-    match (nearest, elsewhere()) {
-        (Some(shape), _) => Slip::Unreadable {
+    let expected = format!("a statement of {} block", kind.with_article());
+    match nearest {
+        Some(shape) => Slip::Unreadable {
             at,
             expected: format!("{expected}; perhaps `{}`", shape.words),
             form: shape.form.to_owned(),
         },
-        (None, Some(words)) => Slip::UnknownStatement {
+        None => Slip::UnknownStatement {
             at,
-            expected: format!("{expected}; {words}"),
-            block: kind,
-        },
-        (None, None) => Slip::UnknownStatement {
-            at,
-            expected,
+            expected: elsewhere().map_or(expected.clone(), |words| format!("{expected}; {words}")),
             block: kind,
         },
     }

@@ -3,12 +3,10 @@
 //! block holds.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::mem::Discriminant;
 
 use super::engine::PageFound;
 use super::estimate::UNIT_LIMIT;
 use super::rows::Rows;
-use crate::binder::document::Block;
 
 /// Height of a card's head in one line, with room for rounding.
 const CONTINUED: f64 = 9.0;
@@ -21,37 +19,54 @@ const LED_LEAST: f64 = 40.0;
 /// Pages are planned this much shorter than they are, so that none ends by itself before it is planned to.
 const SPARE: f64 = 0.3;
 
+/// How a block stands on its pages. After the same kind comes the same space.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// It goes over to the next page with the block after it.
+    Heading,
+    /// A head and units, seen one by one: it goes over a page's end between units, where that is planned.
+    Units,
+    /// It is filled in at one place: on one page if it can be, however much that leaves white.
+    Form,
+    /// It should not break when it need not.
+    List,
+    /// It never breaks.
+    Solid,
+    /// It breaks anywhere.
+    Flow,
+}
+
 /// A block of a section, in order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seen {
     pub id: String,
-    /// What sort of block it is: after the same sort comes the same space.
-    pub sort: Discriminant<Block>,
-    /// It should not break when it need not.
-    pub whole: bool,
-    /// It is filled in at one place: on one page, however much that leaves white.
-    pub form: bool,
-    /// It never breaks.
-    pub solid: bool,
-    /// A heading: it goes over to the next page with the block after it.
-    pub leads: bool,
-    /// Its head and its units were seen one by one.
-    pub pieces: bool,
-    /// A card: it goes over a page's end where that is planned.
-    pub card: bool,
-    /// Units of a card that stay with the next one.
+    pub kind: Kind,
+    /// Units that stay with the next one.
     pub leading: Vec<usize>,
+    /// So many units stay with the head: a card's first act and all that stands above it.
+    pub opening: usize,
     /// The first unit may break, so that the head stays where there is room for some of it.
     pub opens_loose: bool,
     /// Index of its section: each starts a page.
     pub section: usize,
 }
 
+impl Seen {
+    fn whole(&self) -> bool {
+        matches!(self.kind, Kind::Units | Kind::Form | Kind::List)
+    }
+
+    /// Heights of the head and of what stays with it, from those of its pieces.
+    fn opening(&self, heights: &[f64]) -> f64 {
+        heights.iter().take(1 + self.opening).sum()
+    }
+}
+
 /// Where pages end, by block, and on which pages things stand then.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Plan {
     pub break_before: Vec<String>,
-    /// Units of cards that start a page.
+    /// Units that start a page.
     pub cuts: BTreeMap<String, Vec<usize>>,
     /// The page that each block starts on.
     pub starts: BTreeMap<String, usize>,
@@ -142,6 +157,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         let (Some((start, _)), Some((_, end))) = (pieces.first(), pieces.last()) else {
             continue;
         };
+        let under_title = last.is_none();
         now.y = match last {
             None => start.1,
             Some((before, (page, y))) => {
@@ -150,7 +166,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
                         (start.1 - y).max(0.0)
                     } else {
                         between
-                            .get(&(before.sort, block.sort))
+                            .get(&(before.kind, block.kind))
                             .copied()
                             .unwrap_or(BETWEEN)
                     }
@@ -160,7 +176,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         let rows = spans
             .rows
             .get(&block.id)
-            .filter(|_| !block.pieces && block.whole)
+            .filter(|_| matches!(block.kind, Kind::Form | Kind::List))
             .and_then(|rows| Rows::of((*start, *end), rows, body));
         let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
         let high: f64 = rows.as_ref().map_or_else(|| heights.iter().sum(), Rows::high);
@@ -170,12 +186,20 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             continue;
         }
         let white = body.end - now.y;
-        let moves = white <= body.room() / 3.0 || (block.form && body.fits(body.top, high));
-        if block.whole && moves && now.y > body.top + AT_TOP {
+        let opening = block.opening(&heights);
+        let moves = white <= body.room() / 3.0
+            || (block.kind == Kind::Form && body.fits(body.top, high))
+            // Whatever that leaves white: no message stands on another page than what it guards. A section's title is not left alone.
+            || (block.kind == Kind::Units
+                && !block.opens_loose
+                && !under_title
+                && !body.fits(now.y, opening)
+                && body.fits(body.top, opening));
+        if block.whole() && moves && now.y > body.top + AT_TOP {
             let before = at
                 .checked_sub(1)
                 .and_then(|at| blocks.get(at))
-                .filter(|before| before.leads && before.section == block.section);
+                .filter(|before| before.kind == Kind::Heading && before.section == block.section);
             let first = before.unwrap_or(block);
             let led = spans
                 .at
@@ -190,19 +214,16 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         plan.starts.insert(block.id.clone(), now.page);
         if body.fits(now.y, high) {
             now.y += high;
-        } else if block.card {
+        } else if block.kind == Kind::Units {
             let (cuts, begins) = cut(&pieces, block, &mut now, body);
             plan.starts.insert(block.id.clone(), begins);
             if !cuts.is_empty() {
                 plan.cuts.insert(block.id.clone(), cuts);
             }
-        } else if block.solid && high <= body.room() {
+        } else if block.kind == Kind::Solid && high <= body.room() {
             now.page += 1;
             now.y = body.top + high;
             plan.starts.insert(block.id.clone(), now.page);
-        } else if block.pieces {
-            let begins = body.stack(&heights, block.opens_loose, &mut now);
-            plan.starts.insert(block.id.clone(), begins);
         } else if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
             // It stood here in the pass before, so it ends where it ended: what breaks leaves some room at a page's end.
             now.page += end.0 - start.0;
@@ -218,11 +239,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
 }
 
 /// The space between two sorts of block, from where they were first seen one after the other on a page.
-fn spaces(
-    blocks: &[Seen],
-    spans: &Spans,
-    body: Body,
-) -> HashMap<(Discriminant<Block>, Discriminant<Block>), f64> {
+fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> HashMap<(Kind, Kind), f64> {
     let mut found = HashMap::new();
     for pair in blocks.windows(2) {
         let [one, two] = pair else { continue };
@@ -233,16 +250,16 @@ fn spaces(
             && end.0 == start.0
         {
             found
-                .entry((one.sort, two.sort))
+                .entry((one.kind, two.kind))
                 .or_insert((start.1 - end.1).max(0.0));
         }
     }
     found
 }
 
-/// A block's spans: one, or a card's head and units.
+/// A block's spans: one, or its head and units.
 fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
-    if !block.pieces {
+    if block.kind != Kind::Units {
         let span = spans.at.get(&block.id).copied();
         let loose = spans.loose.contains(&block.id);
         let span = span.map(|(start, end)| {
@@ -261,20 +278,25 @@ fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
         .collect()
 }
 
-/// Which units of a card start a page, when its head stands at the cursor, and the page on which it begins.
+/// Which units of a card or sheet start a page, when its head stands at the cursor, and the page on which it begins.
 fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
     let leading = &block.leading;
     let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
-    // The head never stands alone: it goes over to the next page with the first unit.
-    let lead: f64 = heights.iter().take(2).sum();
-    if !body.fits(now.y, lead) && lead <= body.room() && !block.opens_loose {
+    // What is too high to stay together at least has its head with its first unit.
+    let together = if body.fits(now.y, block.opening(&heights)) {
+        1 + block.opening
+    } else {
+        2
+    };
+    let lead: f64 = heights.iter().take(together).sum();
+    if !body.holds(now.y, lead) && lead <= body.room() && !block.opens_loose {
         now.page += 1;
         now.y = body.top;
     }
     let begins = now.page;
     body.flow(now, lead);
-    for (unit, (high, (start, end))) in (1..).zip(heights.iter().zip(pieces).skip(2)) {
+    for (unit, (high, (start, end))) in (together - 1..).zip(heights.iter().zip(pieces).skip(together)) {
         // A message and the act that it guards, or as much of that as a page then holds.
         let led = match heights.get(unit + 2) {
             Some(next) if leading.contains(&unit) => {
@@ -332,22 +354,6 @@ impl Body {
         }
     }
 
-    /// Goes over page ends between pieces, the first two of which stay together, and gives the page on which they begin.
-    fn stack(self, heights: &[f64], loose: bool, now: &mut Cursor) -> usize {
-        let lead: f64 = heights.iter().take(2).sum();
-        let mut begins = None;
-        for high in std::iter::once(&lead).chain(heights.iter().skip(2)) {
-            let breaks = *high > self.room() || (loose && begins.is_none());
-            if !self.holds(now.y, *high) && !breaks {
-                now.page += 1;
-                now.y = self.top;
-            }
-            begins.get_or_insert(now.page);
-            self.flow(now, *high);
-        }
-        begins.unwrap_or(now.page)
-    }
-
     /// Goes over as many pages as something so high needs.
     fn flow(self, now: &mut Cursor, high: f64) {
         now.y += high;
@@ -360,10 +366,7 @@ impl Body {
 
 #[cfg(test)]
 mod tests {
-    use std::mem::discriminant;
-
-    use super::{Body, Plan, Seen, Spans, plan};
-    use crate::binder::document::Block;
+    use super::{Body, Kind, Plan, Seen, Spans, plan};
 
     const BODY: Body = Body {
         top: 20.0,
@@ -373,14 +376,9 @@ mod tests {
     fn seen(id: &str, card: bool) -> Seen {
         Seen {
             id: id.to_owned(),
-            sort: discriminant(&Block::Text(Vec::new())),
-            whole: true,
-            form: false,
-            solid: false,
-            leads: false,
-            pieces: card,
-            card,
+            kind: if card { Kind::Units } else { Kind::List },
             leading: Vec::new(),
+            opening: 1,
             opens_loose: false,
             section: 0,
         }
@@ -452,6 +450,38 @@ mod tests {
     }
 
     #[test]
+    fn what_guards_the_first_act_stays_with_it_whatever_that_leaves_white() {
+        let spans = spans(&[
+            ("a", (1, 20.0), (1, 150.0)),
+            ("b/head", (1, 158.0), (1, 178.0)),
+            ("b/0", (1, 178.0), (1, 238.0)),
+            ("b/1", (2, 20.0), (2, 90.0)),
+            ("b/2", (2, 90.0), (2, 120.0)),
+        ]);
+        let mut card = seen("b", true);
+        card.opening = 2;
+        let planned = plan(&[seen("a", false), card.clone()], &spans, BODY);
+        assert_eq!(
+            planned.break_before,
+            ["b"],
+            "head, message, message and act are 150 mm of 260"
+        );
+        assert!(planned.cuts.is_empty());
+        // Only one of them with the head: there is room for that below.
+        card.opening = 1;
+        assert!(
+            plan(&[seen("a", false), card.clone()], &spans, BODY)
+                .break_before
+                .is_empty()
+        );
+        // Under a section's title it stays, for the title would stand alone.
+        card.opening = 2;
+        let mut below = spans;
+        below.at.insert("b/head".to_owned(), ((1, 140.0), (1, 160.0)));
+        assert!(plan(&[card], &below, BODY).break_before.is_empty());
+    }
+
+    #[test]
     fn a_list_is_as_high_as_its_rows_wherever_they_were_seen() {
         // Twelve rows of 20 mm under a head of 10: the eleventh was seen on the next page, under the head once more.
         let mut spans = spans(&[("a", (1, 50.0), (2, 70.0)), ("b", (2, 78.0), (2, 90.0))]);
@@ -470,7 +500,7 @@ mod tests {
         assert_eq!(planned.pages, 2);
         // What never breaks goes over as a whole.
         let mut picture = seen("b", false);
-        (picture.whole, picture.solid) = (false, true);
+        picture.kind = Kind::Solid;
         first.at.insert("b".to_owned(), ((2, 78.0), (2, 228.0)));
         let planned = plan(&[seen("x", false), seen("a", false), picture], &first, BODY);
         assert_eq!(starts(&planned), [("a", 1), ("b", 3), ("x", 1)]);

@@ -18,6 +18,7 @@ const LEAD_LIMIT: f64 = 205.0;
 /// A card under a heading of this level; no picture in it gets higher than `tallest` mm.
 pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, tallest: f64) -> mirror::Card {
     let number = clean.signs(&card.number);
+    let (units, opening) = card_units(clean, card, files, tallest);
     mirror::Card {
         level,
         number_pt: number_size(&number),
@@ -27,12 +28,18 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         long: card.title.chars().count() > LONG_TITLE,
         derived: card.derived.as_deref().map(|text| clean.text(text, 17.0, 9.0)),
         who: pieces::runs(clean, &card.who_and_time, 108.0, 12.0),
-        units: card_units(clean, card, files, tallest),
+        units,
+        opening,
         proof: card.proof.clone(),
     }
 }
 
-fn card_units(clean: &mut Cleaner, card: &Card, files: &PictureFiles, tallest: f64) -> Vec<mirror::Unit> {
+fn card_units(
+    clean: &mut Cleaner,
+    card: &Card,
+    files: &PictureFiles,
+    tallest: f64,
+) -> (Vec<mirror::Unit>, usize) {
     let mut units = units::Units::default();
     let at_hand_high = estimate::line(&card.at_hand, 12.0, 5.5, IN_CARD) + 5.0;
     let first_high: f64 = card

@@ -111,7 +111,13 @@ pub fn stops(document: &Document) -> Vec<Stop> {
                     kind: "k",
                     key: card.proof.clone(),
                     block: Some(block_id(at, place)),
-                    name: clean.signs(&card.number),
+                    name: Some(clean.signs(&card.number)),
+                }),
+                Block::BeforeItMoves(_) => Some(Stop {
+                    kind: "s",
+                    key: format!("{}/head", block_id(at, place)),
+                    block: Some(block_id(at, place)),
+                    name: None,
                 }),
                 _ => None,
             });
@@ -122,7 +128,7 @@ pub fn stops(document: &Document) -> Vec<Stop> {
                 kind: "p",
                 key: at.to_string(),
                 block: None,
-                name,
+                name: Some(name),
             });
         }
         stops.extend(cards);
@@ -385,6 +391,7 @@ impl Converter<'_> {
         mirror::BeforeItMoves {
             level,
             title: clean.text(&list.title, LIVE, 24.0),
+            short_title: pieces::shortened(&clean.signs(&list.title), 150.0, 12.0),
             held_by: list
                 .held_by
                 .iter()
@@ -408,6 +415,11 @@ impl Converter<'_> {
     fn weighing_sheet(&mut self, sheet: &WeighingSheet) -> mirror::WeighingSheet {
         let level = self.heading(2);
         let clean = &mut self.clean;
+        let foot: f64 = sheet
+            .foot
+            .iter()
+            .map(|(label, _)| estimate::text(label, 12.0, 5.5, 82.0).max(8.0) + 4.0)
+            .sum();
         let pairs = |clean: &mut Cleaner, list: &[(String, Option<String>)], width: f64| {
             list.iter()
                 .map(|(label, value)| {
@@ -437,6 +449,7 @@ impl Converter<'_> {
                 .as_ref()
                 .map(|cells| cells.each_ref().map(|cell| pieces::reading(clean, cell))),
             foot: pairs(clean, &sheet.foot, 82.0),
+            foot_solid: foot <= estimate::UNIT_LIMIT,
             proof: sheet.proof.clone(),
         }
     }

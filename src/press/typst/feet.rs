@@ -3,37 +3,33 @@
 
 use crate::press::words;
 
-/// Something that pages are put in order by: a card, or a section without cards.
+/// Something that pages are put in order by: a card, the sheet before a card, or a section without cards.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stop {
     /// Kind and name of the sign that stands where it starts.
     pub kind: &'static str,
     pub key: String,
-    /// The card's block; none for a section.
+    /// Its block; none for a section.
     pub block: Option<String>,
-    /// As the foot says it: "5.4", "Read first".
-    pub name: String,
+    /// As the foot says it: "5.4", "Read first". A sheet has none: its page lies between cards.
+    pub name: Option<String>,
 }
 
-/// The feet of all pages, from the stops and their pages, both in order.
+/// The feet of all pages, from the stops' names and pages, both in order.
 #[must_use]
-pub fn feet(stops: &[(&str, usize)], pages: usize) -> Vec<String> {
+pub fn feet(stops: &[(Option<&str>, usize)], pages: usize) -> Vec<String> {
     let mut first = 0;
     (1..=pages)
         .map(|page| {
             first += stops.iter().skip(first).take_while(|(_, at)| *at < page).count();
             let here = stops.iter().skip(first).take_while(|(_, at)| *at == page).count();
             // Where nothing starts, the page carries on with what started before it.
-            let before = if here == 0 {
-                first.checked_sub(2)
-            } else {
-                first.checked_sub(1)
-            };
-            let name = |at: usize| stops.get(at).map(|(name, _)| *name);
-            let after = before
-                .and_then(name)
-                .map(|name| format!("{}{name}", words::AFTER_PAGE));
-            let next = name(first + here).map(|name| format!("{}{name}", words::BEFORE_PAGE));
+            let before = if here == 0 { first.saturating_sub(1) } else { first };
+            let named = |stop: &(Option<&'_ str>, usize)| stop.0.map(str::to_owned);
+            let after = stops.iter().take(before).rev().find_map(named);
+            let next = stops.iter().skip(first + here).find_map(named);
+            let after = after.map(|name| format!("{}{name}", words::AFTER_PAGE));
+            let next = next.map(|name| format!("{}{name}", words::BEFORE_PAGE));
             after.into_iter().chain(next).collect::<Vec<_>>().join(", ")
         })
         .collect()
@@ -46,6 +42,7 @@ mod tests {
     #[test]
     fn a_loose_page_finds_its_place() {
         let stops = [("Cover", 1), ("5.3", 2), ("5.4", 3), ("5.5", 5), ("5.6", 5)];
+        let stops = stops.map(|(name, page)| (Some(name), page));
         assert_eq!(
             feet(&stops, 6),
             [
@@ -56,6 +53,12 @@ mod tests {
                 "after 5.4",
                 "after 5.5",
             ]
+        );
+        // The sheet of 5.4 fills pages 3 and 4.
+        let stops = [(Some("5.3"), 2), (None, 3), (Some("5.4"), 5)];
+        assert_eq!(
+            feet(&stops, 5)[2..],
+            ["after 5.3, before 5.4", "after 5.3, before 5.4", "after 5.3"]
         );
     }
 }

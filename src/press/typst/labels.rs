@@ -106,7 +106,9 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         labels,
     };
     let json = serde_json::to_string(&file).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-    let laid = engine::lay_out(&TEMPLATE.concat(), &json, &[], &pictures).map_err(PressError::Engine)?;
+    let laid = engine::lay_out(&TEMPLATE.concat(), &json, &[], &pictures);
+    engine::tidy();
+    let laid = laid.map_err(PressError::Engine)?;
     let found = laid
         .pages
         .iter()

@@ -218,6 +218,9 @@ pub struct Card {
     pub derived: Option<String>,
     pub who: Runs,
     pub units: Vec<Unit>,
+    /// So many units are the first act and all that stands above it.
+    #[serde(skip)]
+    pub opening: usize,
     pub proof: String,
 }
 
@@ -324,6 +327,8 @@ pub struct StageRow {
 pub struct BeforeItMoves {
     pub level: u8,
     pub title: String,
+    /// For the one line of a continued head.
+    pub short_title: String,
     pub held_by: Vec<Runs>,
     pub who: Vec<Runs>,
     pub map: Option<Picture>,
@@ -359,6 +364,8 @@ pub struct WeighingSheet {
     pub rows: Vec<WeighRow>,
     pub corners: Option<[Reading; 4]>,
     pub foot: Vec<(String, Option<String>)>,
+    /// Surely lower than a page: may be kept whole.
+    pub foot_solid: bool,
     pub proof: String,
 }
 

@@ -2,12 +2,11 @@
 //! their ends planned, then the proof, then export. Must not know what a row looks like.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::mem::discriminant;
 
 use crate::base::picture::PictureFile;
 use crate::binder::document::{Block, Document, PaperSize, TakenFrom};
 use crate::press::keys::{self, Named};
-use crate::press::typst::breaks::{self, Body, Seen};
+use crate::press::typst::breaks::{self, Body, Kind, Seen};
 use crate::press::typst::convert::{self, PictureFiles};
 use crate::press::typst::engine::{self, Laid, PageFound};
 use crate::press::typst::feet::{self, Stop};
@@ -166,7 +165,7 @@ fn settle(
 
 /// Pages of cards for the first pass, so that the index gets about as long as it will be.
 fn guessed(stops: &[Stop]) -> BTreeMap<String, usize> {
-    let cards = stops.iter().filter(|stop| stop.block.is_some());
+    let cards = stops.iter().filter(|stop| stop.kind == "k");
     cards.map(|stop| stop.key.clone()).zip(10..).collect()
 }
 
@@ -247,9 +246,9 @@ fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirr
 }
 
 fn feet_of(placed: &[(&Stop, usize)], pages: usize) -> Vec<String> {
-    let named: Vec<(&str, usize)> = placed
+    let named: Vec<(Option<&str>, usize)> = placed
         .iter()
-        .map(|(stop, page)| (stop.name.as_str(), *page))
+        .map(|(stop, page)| (stop.name.as_deref(), *page))
         .collect();
     feet::feet(&named, pages)
 }
@@ -294,27 +293,20 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     let mut blocks = Vec::new();
     for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
         for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
+            let (leading, opening, opens_loose) = units(&placed.block);
             blocks.push(Seen {
                 id: convert::block_id(section, place),
-                sort: discriminant(block),
-                whole: matches!(
-                    block,
-                    Block::Card(_)
-                        | Block::BeforeItMoves(_)
-                        | Block::WeighingSheet(_)
-                        | Block::Table(_)
-                        | Block::Halves(..)
-                ),
-                form: matches!(block, Block::WeighingSheet(_)),
-                solid: matches!(
-                    block,
-                    Block::Heading { .. } | Block::Message(_) | Block::Picture(_) | Block::Stages(_)
-                ),
-                leads: matches!(block, Block::Heading { .. }),
-                pieces: matches!(block, Block::Card(_) | Block::BeforeItMoves(_)),
-                card: matches!(block, Block::Card(_)),
-                leading: leading(&placed.block),
-                opens_loose: opens_loose(&placed.block),
+                kind: match block {
+                    Block::Heading { .. } => Kind::Heading,
+                    Block::Card(_) | Block::BeforeItMoves(_) => Kind::Units,
+                    Block::WeighingSheet(_) => Kind::Form,
+                    Block::Table(_) | Block::Halves(..) => Kind::List,
+                    Block::Message(_) | Block::Picture(_) | Block::Stages(_) => Kind::Solid,
+                    _ => Kind::Flow,
+                },
+                leading,
+                opening,
+                opens_loose,
                 section,
             });
         }
@@ -322,24 +314,23 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     blocks
 }
 
-/// Units of a card that stay with the next one.
-fn leading(block: &mirror::Block) -> Vec<usize> {
-    let mirror::Block::Card(card) = block else {
-        return Vec::new();
-    };
-    let units = card.units.iter().enumerate();
-    units.filter(|(_, unit)| unit.leads).map(|(at, _)| at).collect()
-}
-
-/// Whether what stands with a block's head may break.
-fn opens_loose(block: &mirror::Block) -> bool {
+/// Of a block's units: those that stay with the next one, how many stay with the head, and whether the first may break.
+fn units(block: &mirror::Block) -> (Vec<usize>, usize, bool) {
     match block {
-        mirror::Block::Card(card) => card.units.first().is_some_and(|unit| !unit.solid),
-        mirror::Block::BeforeItMoves(sheet) => match sheet.groups.first() {
-            Some(group) => !group.solid,
-            None => !sheet.close_solid,
-        },
-        _ => false,
+        mirror::Block::Card(card) => {
+            let units = card.units.iter().enumerate();
+            let leading = units.filter(|(_, unit)| unit.leads).map(|(at, _)| at);
+            let loose = card.units.first().is_some_and(|unit| !unit.solid);
+            (leading.collect(), card.opening, loose)
+        }
+        mirror::Block::BeforeItMoves(sheet) => {
+            let solid = sheet
+                .groups
+                .first()
+                .map_or(sheet.close_solid, |group| group.solid);
+            (Vec::new(), 1, !solid)
+        }
+        _ => (Vec::new(), 1, false),
     }
 }
 

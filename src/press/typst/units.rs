@@ -44,8 +44,9 @@ impl Units {
         }
     }
 
-    /// The card's units; `tail` stays with the last act. Under the card's head there is room for so many mm of the first unit.
-    pub fn finish(mut self, tail: Vec<Sized>, below_head: f64) -> Vec<Unit> {
+    /// The card's units, and how many of them are the first act with all above it; `tail` stays with the last act. Under the card's head
+    /// there is room for so many mm of the first unit.
+    pub fn finish(mut self, tail: Vec<Sized>, below_head: f64) -> (Vec<Unit>, usize) {
         if !self.waiting.is_empty() {
             self.closed.push(std::mem::take(&mut self.waiting));
         }
@@ -56,9 +57,21 @@ impl Units {
             _ => self.closed.push(tail),
         }
         let first = below_head.clamp(FIRST_LEAST, UNIT_LIMIT);
+        // Rather than a message on another page than its card's head, the picture below the act goes to the next.
+        if let Some(opening) = self.closed.first_mut()
+            && total(opening) > first
+            && let Some(act) = opening.iter().position(|(part, _)| matches!(part, Part::Act(_)))
+        {
+            let below = opening.split_off(act + 1);
+            if !below.is_empty() {
+                self.closed.insert(1, below);
+            }
+        }
         let limits = std::iter::once(first).chain(std::iter::repeat(UNIT_LIMIT));
-        let units = self.closed.into_iter().zip(limits);
-        units.flat_map(|(parts, limit)| settled(parts, limit)).collect()
+        let closed = self.closed.into_iter().zip(limits);
+        let units: Vec<Vec<Unit>> = closed.map(|(parts, limit)| settled(parts, limit)).collect();
+        let opening = units.first().map_or(0, Vec::len);
+        (units.into_iter().flatten().collect(), opening)
     }
 }
 
