@@ -42,6 +42,7 @@ mod parts;
 mod proof;
 mod read_first;
 mod recall;
+mod rig_loads;
 mod stage_list;
 mod step_title;
 mod tables;

@@ -134,8 +134,10 @@ fn the_whole_vehicle_needs_no_centre_to_be_too_much() {
 step up \"Up\"; raise wren front on jack; raise wren rear on ramp\nstep down \"Down\"; set wren down on floor\n"
         )
     };
-    assert_eq!(bare(&two(500, 500)), Vec::<String>::new());
-    assert_eq!(bare(&two(400, 400)), ["fault over-rated"]);
+    assert_eq!(bare(&two(650, 650)), Vec::<String>::new());
+    // One end may bear seven tenths; common practice, no source.
+    assert_eq!(bare(&two(500, 650)), ["advice over-rated"]);
+    assert_eq!(bare(&two(400, 400)), ["advice over-rated", "fault over-rated"]);
     // With corners, but no jacking places, and with both: told once.
     let no_places = |plan: &str| {
         let car = CAR

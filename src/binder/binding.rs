@@ -7,6 +7,7 @@ use super::bags::Bags;
 use super::document::{Message, PaperSize, Proof, SignalWord};
 use super::kept::Kept;
 use super::recall::Recalls;
+use super::rig_loads::{self, Nearest};
 use super::uses::Uses;
 use super::words::{Words, and_list, inside, sentence};
 use super::{Wanted, figures};
@@ -34,6 +35,8 @@ pub struct Binding<'a> {
     pub bags: Bags,
     numbers: BTreeMap<Id<Step>, String>,
     pub weights: Weights<'a>,
+    /// Where the vehicle is nearest to tipping.
+    pub nearest: Option<Nearest>,
 }
 
 impl<'a> Binding<'a> {
@@ -44,7 +47,9 @@ impl<'a> Binding<'a> {
         let units = about
             .and_then(|about| about.units)
             .map_or(Units::Metric, |said| said.value);
+        let weights = Weights::new(plan);
         Self {
+            nearest: rig_loads::nearest(&weights, &compilation.walk),
             compilation,
             plan,
             wanted,
@@ -58,7 +63,7 @@ impl<'a> Binding<'a> {
             recalls: Recalls::of(plan, units),
             bags: Bags::of(plan, &wanted.kept),
             numbers: wanted.kept.numbers(plan),
-            weights: Weights::new(plan),
+            weights,
         }
     }
 

@@ -11,6 +11,7 @@ use super::document::{
 };
 use super::drawings::tightening;
 use super::figures::{duration, spread};
+use super::rig_loads::Nearest;
 use super::step_title::step_title;
 use super::words::{dotted, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
@@ -50,7 +51,16 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 /// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
 fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
     let known = &binding.plan.stages[stage];
-    let cautions = known.cautions.iter().map(|said| said.value).collect();
+    let fits = |caution: &Id<Caution>| {
+        let mut steps = known.steps.iter();
+        steps.any(|step| binding.plan.fits_way(*caution, *step))
+    };
+    let cautions = known
+        .cautions
+        .iter()
+        .map(|said| said.value)
+        .filter(fits)
+        .collect();
     let name = &known.head.name;
     let numbered = gravest_first(binding, cautions).into_iter().zip(1..);
     numbered
@@ -99,7 +109,7 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
         who_and_time: who_and_time(binding, step),
         at_hand: at_hand::line(binding, id),
         first: first(binding, id),
-        reminders: reminders(binding, step),
+        reminders: reminders(binding, id),
         messages,
         rows,
         second_check: second_check(binding, id),
@@ -107,6 +117,24 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
         safe_to_leave: step.safe_to_leave.map(|_| "Safe to leave like this.".to_owned()),
         proof: binding.card_proof(id),
     }
+}
+
+/// Told at the act where the vehicle stands least safely.
+fn nearest_to_tipping(binding: &Binding<'_>, nearest: &Nearest) -> Line {
+    let takes = nearest.taken_by.map_or_else(String::new, |rig| {
+        format!(", should {} take all that it can", binding.the_rig(rig))
+    });
+    vec![
+        strong(format!(
+            "Of the whole job the {} is nearest to tipping here: ",
+            binding.vehicle()
+        )),
+        run(format!(
+            "its centre is only {} from the edge at the {}{takes}. See that every place bears before you go on.",
+            super::mass_balance::length(nearest.inside, 0.0),
+            nearest.side
+        )),
+    ]
 }
 
 /// "undoes 2.8": a derived step, or one that stands in for such a step.
@@ -147,7 +175,8 @@ fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
 }
 
 /// What the stage warns of, a line each, but for what the step itself says in full.
-fn reminders(binding: &Binding<'_>, step: &Step) -> Vec<(SignalWord, String)> {
+fn reminders(binding: &Binding<'_>, id: Id<Step>) -> Vec<(SignalWord, String)> {
+    let step = &binding.plan.steps[id];
     let own: BTreeSet<Id<Caution>> = step.cautions.iter().map(|said| said.value).collect();
     let of_stage = step
         .stage
@@ -155,7 +184,7 @@ fn reminders(binding: &Binding<'_>, step: &Step) -> Vec<(SignalWord, String)> {
         .flat_map(|&stage| &binding.plan.stages[stage].cautions);
     let left = of_stage
         .map(|said| said.value)
-        .filter(|caution| !own.contains(caution))
+        .filter(|caution| !own.contains(caution) && binding.plan.fits_way(*caution, id))
         .collect();
     gravest_first(binding, left)
         .into_iter()
@@ -338,14 +367,18 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         writer
     }
 
+    fn fits(&self, caution: Id<Caution>) -> bool {
+        self.binding.plan.fits_way(caution, self.maker.step)
+    }
+
     fn guard_all(&mut self, caution: Id<Caution>) {
-        if self.shown.insert(caution) {
+        if self.fits(caution) && self.shown.insert(caution) {
             self.whole.push(caution);
         }
     }
 
     fn guard_next(&mut self, caution: Id<Caution>) {
-        if self.shown.insert(caution) {
+        if self.fits(caution) && self.shown.insert(caution) {
             self.next.push(caution);
         }
     }
@@ -394,6 +427,12 @@ impl<'b, 'a> CardWriter<'b, 'a> {
                 0,
                 vec![strong("Only after the round on the sheet before this card.")],
             );
+        }
+        if let Some(nearest) = &self.binding.nearest
+            && nearest.act == act.at
+            && let Some(row) = rows.first_mut()
+        {
+            row.facts.push(nearest_to_tipping(self.binding, nearest));
         }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;

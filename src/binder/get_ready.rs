@@ -10,7 +10,7 @@ use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{and_list, capital, run, sentence, strong};
-use super::{at_hand, order_list};
+use super::{at_hand, order_list, rig_loads};
 use crate::plan::drives;
 use crate::plan::model::{Does, Head, Id, Rig, Step, Supply, Tool, Way};
 
@@ -275,8 +275,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                     vec![strong(format!("{}{each}", binding.one(said.value.mass)))]
                 },
             );
-            let need = worst_need(binding, id)
-                .map_or_else(|| "not known".to_owned(), |heft| masses::text(binding, heft));
+            let need = heaviest(binding, id);
             let does = match (rig.lifts.is_some(), rig.holds.is_some()) {
                 (true, true) => "lifts, holds",
                 (true, false) => "lifts only: nobody beneath",
@@ -290,7 +289,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                     Cell::Lines(name),
                     text(does),
                     cell(rated),
-                    text(need),
+                    Cell::Lines(need),
                     cell(come_by),
                 ],
                 format!("ready/rig/{}", rig.head.name),
@@ -340,6 +339,38 @@ fn scales(binding: &Binding<'_>) -> Option<Block> {
         column("Steps", 40),
     ];
     (!rows.is_empty()).then(|| Block::Table(table("Scales", columns, rows, 9)))
+}
+
+/// The most that a rig bears, in lines: alone, with what it shares, and that a spring pushes too.
+fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
+    let most = rig_loads::most(binding, rig);
+    let given = worst_need(binding, rig);
+    let alone = match most {
+        Some(most) => most.alone.filter(|_| given.is_some()),
+        None => given,
+    };
+    let known = match (alone, given) {
+        (Some(alone), Some(given)) if given.kg > alone.kg => Some(given),
+        _ => alone,
+    };
+    let mut lines = vec![match known {
+        Some(heft) => vec![run(masses::text(binding, heft))],
+        None => vec![run("not known")],
+    }];
+    let above = known.map_or(0.0, |heft| heft.kg);
+    if let Some(shared) = most
+        .and_then(|most| most.shared)
+        .filter(|shared| shared.kg > above)
+    {
+        lines.push(vec![run(format!(
+            "shared: up to {}",
+            masses::text(binding, shared)
+        ))]);
+    }
+    if most.is_some_and(|most| most.spring) {
+        lines.push(vec![strong("and a spring’s force")]);
+    }
+    lines
 }
 
 /// The heaviest thing of known mass that a rig is given; `None` where one of them is unknown, for then the worst

@@ -5,6 +5,7 @@ use super::binding::Binding;
 use super::document::{Block, Cell, PictureUse, Section, TableRow};
 use super::drawings::{Drawing, mass_path, plan_view};
 use super::masses::{self, Heft};
+use super::rig_loads;
 use super::tables::{column, figures as figure_column, row, section, table, text};
 use super::words::run;
 use crate::plan::model::{Id, Plan, Step, Target};
@@ -321,16 +322,8 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         });
         dots.extend(until.map(|standing| dot(mark, standing)));
     }
-    let margin = |standing: &&Standing| {
-        standing
-            .stands
-            .map_or(f64::INFINITY, |stands| stands.margin.inside)
-    };
-    let least = all
-        .iter()
-        .filter(|standing| standing.raised && standing.stands.is_some())
-        .min_by(|a, b| margin(a).total_cmp(&margin(b)));
-    let least_margin = least.map(|least| margin(&least));
+    let least = rig_loads::least(&all);
+    let least_margin = least.map(Standing::inside);
     let contacts: Vec<_> = least.map_or_else(Vec::new, |least| {
         least.contacts.iter().map(|contact| contact.at).collect()
     });

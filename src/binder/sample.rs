@@ -357,6 +357,7 @@ fn caution(name: &str, title: &str, signal: Signal) -> Caution {
         harm: Some(said("Crushed".into())),
         avoid: vec![said("Stand clear".into())],
         against: Vec::new(),
+        only: None,
     }
 }
 

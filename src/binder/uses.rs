@@ -99,7 +99,7 @@ impl Uses {
             .into_iter()
             .flat_map(|stage| &plan.stages[stage].cautions);
         for caution in of_stage.chain(&step.cautions) {
-            self.cautions.note(caution.value, id);
+            self.caution(plan, caution.value, id);
         }
         for line in &step.lines {
             match line {
@@ -115,7 +115,7 @@ impl Uses {
                     named.fluids.iter().for_each(|&fluid| self.fluids.note(fluid, id));
                     named.scales.iter().for_each(|&scale| self.scales.note(scale, id));
                 }
-                StepLine::Caution(caution) => self.cautions.note(caution.value, id),
+                StepLine::Caution(caution) => self.caution(plan, caution.value, id),
                 StepLine::Note(_) | StepLine::Figure(_) => {}
             }
         }
@@ -155,14 +155,20 @@ impl Uses {
             Load::Vehicle(_) => return,
         };
         for caution in cautions {
-            self.cautions.note(caution.value, step);
+            self.caution(plan, caution.value, step);
         }
     }
 
     fn rig(&mut self, plan: &Plan, rig: Id<Rig>, step: Id<Step>) {
         self.rigs.note(rig, step);
         for caution in &plan.rigs[rig].cautions {
-            self.cautions.note(caution.value, step);
+            self.caution(plan, caution.value, step);
+        }
+    }
+
+    fn caution(&mut self, plan: &Plan, caution: Id<Caution>, step: Id<Step>) {
+        if plan.fits_way(caution, step) {
+            self.cautions.note(caution, step);
         }
     }
 }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
-use super::{Family, joined, rule, threads, torques};
+use super::{Family, act_figures, joined, rule, threads, torques};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Does, FixingKind, Joint, JointKind, Plan, TorqueFigure};
@@ -69,6 +69,7 @@ pub static FAMILY: Family = Family {
         &threads::UNKNOWN_CLASS,
         &threads::WRONG_SPANNER,
         &threads::THREAD_NOT_ENGAGED,
+        &act_figures::MORE_THAN_THERE_ARE,
         &SINGLE_USE_AGAIN,
         &BIG_TORQUE_ON_STANDS,
     ],
@@ -76,6 +77,7 @@ pub static FAMILY: Family = Family {
 
 /// Asks all rules that need no walk. What is missing is asked only of a plan whose text is whole.
 pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
+    act_figures::fixings(plan, findings);
     torques::check(plan, findings);
     threads::check(plan, findings);
     nothing_to_turn(plan, findings);

@@ -95,7 +95,9 @@ enum Guard {
 
 fn guard(plan: &Plan, met: &Met) -> Guard {
     let step = &plan.steps[met.step];
-    let fits = |said: &&Said<Id<Caution>>| is_against(plan, said.value, met.hazard);
+    let fits = |said: &&Said<Id<Caution>>| {
+        is_against(plan, said.value, met.hazard) && plan.fits_way(said.value, met.step)
+    };
     let of_job = plan.about.iter().flat_map(|about| &about.cautions);
     let of_stage = step
         .stage

@@ -1,7 +1,7 @@
 //! The family **support**: what falls, swings, hangs or is left on too little. The walk finds it; here it is worded.
 
 use super::phrases::Telling;
-use super::{Family, rule, support_balance, support_loads};
+use super::{Family, act_figures, rule, support_balance, support_loads};
 use crate::base::finding::Finding;
 use crate::walk::breaks::{Broken, Subject};
 
@@ -80,6 +80,7 @@ pub static FAMILY: Family = Family {
         &support_balance::ARM_OVERLOADED,
         &support_loads::FLAT_SLING,
         &support_loads::MASS_UNKNOWN,
+        &act_figures::HIGHER_THAN_RIG,
     ],
 };
 

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::support_loads::{MASS_UNKNOWN, leg_pull, rated_legs, whole_rating};
 use super::wander::{self, Standing};
 use super::weights::Weights;
-use super::{amounts, joined, rule};
+use super::{amounts, joined, rule, support_ends};
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Rig};
 use crate::reckon::tipping::Stands;
@@ -34,23 +34,33 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let all = wander::wander(weights, walk).unwrap_or_default();
     balance(plan, &all, findings);
-    let told = places(plan, &all, findings);
+    let mut told = places(plan, &all, findings);
+    support_ends::by_centre(plan, &all, &mut told, findings);
     unknown(plan, &all, findings);
     // Where the shares could not be reckoned, the whole is still too much for too little.
     let blind = |standing: &Standing| standing.raised && standing.share_cases().is_none();
     if all.is_empty() || all.iter().any(blind) {
-        whole(weights, walk, &told, findings);
+        whole(weights, walk, !all.is_empty(), &told, findings);
     }
 }
 
 /// The whole vehicle on rigs that together are rated for less: that needs neither a centre nor places.
-fn whole(weights: &Weights<'_>, walk: &Walk, told: &BTreeSet<Id<Rig>>, findings: &mut Vec<Finding>) {
+fn whole(
+    weights: &Weights<'_>,
+    walk: &Walk,
+    centre_known: bool,
+    told: &BTreeSet<Id<Rig>>,
+    findings: &mut Vec<Finding>,
+) {
     let plan = weights.plan();
     let mut told: BTreeSet<Id<Rig>> = told.clone();
     let Some(all) = wander::borne(weights, walk) else {
         findings.extend(nobody_knows(plan, walk));
         return;
     };
+    if !centre_known {
+        support_ends::by_mass(plan, &all, &mut told, findings);
+    }
     for borne in all {
         let rigs: BTreeSet<Id<Rig>> = ends(borne.stand.0, borne.stand.1)
             .into_iter()
@@ -145,7 +155,7 @@ fn nobody_knows(plan: &Plan, walk: &Walk) -> Option<Finding> {
 }
 
 /// What a rig bears at most, in kg: its rating, or what its legs lift at their angle before one of them pulls more than it may.
-fn capacity(rig: &Rig) -> Option<f64> {
+pub(super) fn capacity(rig: &Rig) -> Option<f64> {
     let rated = rig.rated?.value;
     Some(match rated_legs(rig) {
         Some(legs) => rated.mass.base() / leg_pull(legs.value, 1.0),
@@ -154,9 +164,9 @@ fn capacity(rig: &Rig) -> Option<f64> {
 }
 
 /// Under this many kg nothing is told, since it is rounding.
-const HAIR: f64 = 1e-6;
+pub(super) const HAIR: f64 = 1e-6;
 
-fn vehicle_name(plan: &Plan) -> String {
+pub(super) fn vehicle_name(plan: &Plan) -> String {
     plan.vehicle()
         .map_or_else(String::new, |id| plan.vehicles[id].head.name.to_string())
 }
@@ -195,7 +205,7 @@ fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
     let inside = least.stands.map_or(0.0, |stands| stands.margin.inside);
     let covers = least.stands.map_or(0.0, |stands| stands.covers);
     let tips = inside <= 0.0;
-    let side = side_of(least);
+    let side = least.side();
     let what = if tips {
         format!(
             "`{name}` tips to the {side}: its centre lies {} outside of what it stands on",
@@ -228,27 +238,6 @@ fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
         finding.severity = Severity::Doubt;
     }
     about(finding, plan, first)
-}
-
-/// The side over which it would go.
-fn side_of(standing: &Standing) -> &'static str {
-    let Some(stands) = standing.stands else {
-        return "side";
-    };
-    let (a, b) = stands.margin.edge;
-    let along = (a.behind - b.behind).abs();
-    let across = (a.right - b.right).abs();
-    let middle_behind = f64::midpoint(a.behind, b.behind);
-    let middle_right = f64::midpoint(a.right, b.right);
-    if across >= along {
-        let all = standing.contacts.iter().map(|contact| contact.at.behind);
-        let mean = all.clone().sum::<f64>() / all.count().max(1) as f64;
-        if middle_behind < mean { "front" } else { "rear" }
-    } else if middle_right < 0.0 {
-        "left"
-    } else {
-        "right"
-    }
 }
 
 /// Each place under the vehicle against its part of the rating, and all places of a rig against the whole of it.

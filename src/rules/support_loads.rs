@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::balance::{self, Seat};
+use super::support_ties::Ties;
 use super::weights::Weights;
 use super::{amounts, joined, rule};
 use crate::base::finding::{Finding, Severity};
@@ -72,6 +73,7 @@ struct Loads<'a> {
     plan: &'a Plan,
     seats: Vec<Seat>,
     rigs: BTreeMap<Id<Rig>, Load>,
+    ties: Ties,
     /// Told once each.
     flat: BTreeSet<Id<Rig>>,
     unknown: BTreeSet<(Id<Rig>, Id<Part>)>,
@@ -86,6 +88,7 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
         plan,
         seats: balance::seats(plan),
         rigs: BTreeMap::new(),
+        ties: Ties::of(plan),
         flat: BTreeSet::new(),
         unknown: BTreeSet::new(),
         found: Vec::new(),
@@ -101,6 +104,10 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
                 }
             }
             LoadChange::Hands { parts, people } => loads.hands(event, parts, people),
+            LoadChange::Tied { tie, parts } => {
+                let finding = loads.ties.judge(loads.weights, event, *tie, parts);
+                loads.found.extend(finding.map(Some));
+            }
             LoadChange::Rig(_)
             | LoadChange::Vehicle(_)
             | LoadChange::Lies { .. }

@@ -3,8 +3,8 @@
 
 use super::account::Account;
 use super::weights::Weights;
-use super::{Family, amounts, joined, rule, support_balance, support_loads};
-use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_vehicle};
+use super::{Family, act_figures, amounts, joined, rule, support_balance, support_loads};
+use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
 use crate::base::finding::Finding;
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
 use crate::reckon::mass::{Heft, Total};
@@ -127,6 +127,7 @@ pub static FAMILY: Family = Family {
         &FINER_THAN_SCALE,
         &WEIGHED_OTHERWISE,
         &CORNERS_AGAINST_PARTS,
+        &totals_swaps::SWAPS_AGAINST_WALK,
         &UNLIKE_STATES,
         &CENTRE_NOT_KNOWN,
         &TARGET_MISSED,
@@ -134,12 +135,15 @@ pub static FAMILY: Family = Family {
         &UNDER_CLASS_MINIMUM,
         &SPLIT_MISSED,
         &STILL_ESTIMATED,
+        &act_figures::MORE_THAN_IT_HOLDS,
         &IMPOSSIBLE_FIGURE,
     ],
 };
 
 /// Asks all rules of this family. What cannot be makes nonsense of every sum, so it is told alone.
 pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+    act_figures::heights(plan, findings);
+    act_figures::volumes(plan, findings);
     let impossible = totals_figures::check(plan);
     if !impossible.is_empty() {
         findings.extend(impossible);
@@ -148,10 +152,11 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     let weights = Weights::new(plan);
     let account = Account::of(&weights);
     totals_sums::check(&weights, findings);
-    totals_scales::check(plan, findings);
+    totals_scales::check(&weights, findings);
     assemblies(&weights, findings);
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, walk, findings);
+    totals_swaps::check(&weights, &account, walk, findings);
     totals_aims::check(&weights, &account, walk, findings);
     // What bears what is asked of the same masses.
     support_loads::check(&weights, walk, findings);

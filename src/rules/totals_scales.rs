@@ -1,11 +1,12 @@
 //! Of the family **totals**: readings against the scale that they are said to come from. Knows nothing of sums.
 
 use super::amounts;
-use super::totals::{BEYOND_SCALE, FINER_THAN_SCALE, names_of};
+use super::totals::{BEYOND_SCALE, FINER_THAN_SCALE, name_of, names_of};
+use super::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;
-use crate::plan::model::{Plan, Scale, WeighIn, Weighed};
+use crate::plan::model::{Does, Load, Plan, Scale, WeighIn, Weighed};
 
 /// One figure that was read: of what, where, and over how many scales of a set it may lie.
 struct Read {
@@ -15,13 +16,68 @@ struct Read {
     over: f64,
 }
 
-pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+pub(super) fn check(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    acts(weights, findings);
     for weigh_in in plan.weigh_ins.values() {
         let Some(with) = weigh_in.with else { continue };
         let scale = &plan.scales[with.value];
         for read in readings(plan, weigh_in) {
             beyond(scale, weigh_in, &read, findings);
             finer(scale, weigh_in, &read, findings);
+        }
+    }
+}
+
+/// What is to be weighed, by what is known of it before: it lies on the scale whole.
+fn acts(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        for act in step.acts() {
+            let Does::Weigh {
+                things,
+                with: Some(with),
+            } = &act.does
+            else {
+                continue;
+            };
+            let scale = &plan.scales[with.value];
+            let Some(capacity) = scale.capacity else { continue };
+            for load in things {
+                let (what, over) = match load.value {
+                    Load::Thing(thing) => (Weighed::Thing(thing), 1.0),
+                    Load::Vehicle(id) => (Weighed::Vehicle(id), 4.0),
+                };
+                let over = if capacity.value.each { over } else { 1.0 };
+                let Some(heft) = weights.of(what) else { continue };
+                // A reading of its own is judged where it is written.
+                if heft.kg - heft.expanded() <= capacity.value.mass.base() * over + 1e-9
+                    || weights.read_as_one(what).is_some()
+                {
+                    continue;
+                }
+                let each = if capacity.value.each { " each" } else { "" };
+                let name = name_of(plan, what);
+                findings.push(
+                    Finding::new(
+                        &BEYOND_SCALE,
+                        format!(
+                            "{name} weighs {} by what is known of it, and `{}` weighs up to {}{each}",
+                            amounts::with_give(plan, &heft),
+                            scale.head.name,
+                            capacity.value.mass
+                        ),
+                    )
+                    .at(load.at, "more than the scale can weigh")
+                    .at(capacity.at, "as this says")
+                    .harm("Past its capacity a scale stops, lies or breaks, and what hangs on it comes down.")
+                    .mend("Weigh it in parts, or name a scale that takes it: weigh THING with SCALE")
+                    .about(name.trim_matches('`').to_owned())
+                    .about(scale.head.name.to_string())
+                    .about(step.head.name.to_string()),
+                );
+            }
         }
     }
 }

@@ -169,8 +169,9 @@ pub fn centre(plan: &Plan, weighing: &Weighing) -> Option<Centre> {
         return None;
     }
     let vehicle = plan.vehicle()?;
-    if let (Some(four), Some(u)) = (weighing.corners, weighing.corners_u) {
-        let stance = stance(plan, vehicle)?;
+    // Without a track the wheels still tell the axles.
+    if let (Some(four), Some(u), Some(stance)) = (weighing.corners, weighing.corners_u, stance(plan, vehicle))
+    {
         return Some(Centre {
             at: corners::centre(four, stance).ok()?,
             u: corners::centre_uncertainty(four, u, stance).ok()?,

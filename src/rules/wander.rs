@@ -40,6 +40,8 @@ pub struct Standing {
     pub contacts: Vec<Contact>,
     /// None where there is no polygon, or nothing is known of it.
     pub stands: Option<Stands>,
+    /// What front and rear stand on.
+    pub stand: (Stand, Stand),
     /// Whether an end is off its wheels or feet.
     pub raised: bool,
     /// Parts and fluids that left or came with an unknown mass: left out.
@@ -58,6 +60,34 @@ impl Standing {
                 self.centre.right + across * 2.0 * self.u.right,
             )
         })
+    }
+
+    /// The side over which it would go.
+    #[must_use]
+    pub fn side(&self) -> &'static str {
+        let Some(stands) = self.stands else {
+            return "side";
+        };
+        let (a, b) = stands.margin.edge;
+        let along = (a.behind - b.behind).abs();
+        let across = (a.right - b.right).abs();
+        let middle_behind = f64::midpoint(a.behind, b.behind);
+        let middle_right = f64::midpoint(a.right, b.right);
+        if across >= along {
+            let all = self.contacts.iter().map(|contact| contact.at.behind);
+            let mean = all.clone().sum::<f64>() / all.count().max(1) as f64;
+            if middle_behind < mean { "front" } else { "rear" }
+        } else if middle_right < 0.0 {
+            "left"
+        } else {
+            "right"
+        }
+    }
+
+    /// How far its centre lies inside what it stands on, in mm; less than nothing outside. Infinite where that is not known.
+    #[must_use]
+    pub fn inside(&self) -> f64 {
+        self.stands.map_or(f64::INFINITY, |stands| stands.margin.inside)
     }
 
     /// The mass that it surely does not exceed, in kg.
@@ -274,7 +304,7 @@ impl Wanderer<'_> {
                 }
                 Some(None)
             }
-            LoadChange::Rig(_) | LoadChange::Hands { .. } => None,
+            LoadChange::Rig(_) | LoadChange::Hands { .. } | LoadChange::Tied { .. } => None,
         }
     }
 
@@ -309,6 +339,7 @@ impl Wanderer<'_> {
                 .hull
                 .as_ref()
                 .and_then(|hull| tipping::stands(hull, centre, u).ok()),
+            stand: self.stand,
             raised: self.stand != (Stand::Wheels, Stand::Wheels),
             unknown: self.balance.unknown.len() + self.balance.unknown_fluids.len(),
             newly_unknown,

@@ -277,6 +277,7 @@ shapes! {
     SignalWord, "signal", [Caution], Once, "signal danger, warning, caution or notice";
     Harm, "harm", [Caution], Once, "harm \"what it does to you\"";
     Avoid, "avoid", [Caution], Again, "avoid \"what to do\", \"what else to do\"";
+    OnlyOnTheWay, "only on the way", [Caution], Once, "only on the way out, or only on the way back";
     // Steps: who, when, what with.
     By, "by", [Step], Once, "by PERSON, PERSON";
     Calls, "calls", [Step], Once, "calls PERSON, stop word \"hold\"";

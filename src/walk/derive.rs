@@ -110,7 +110,10 @@ fn derive_stage(plan: &mut Plan, stage: Id<Stage>, breaks: &mut Vec<Break>) {
         step.stop_word.clone_from(&from.stop_word);
         step.needs.clone_from(&from.needs);
         step.cautions.clone_from(&from.cautions);
+        step.cautions.retain(|said| plan.fits_way(said.value, id));
         step.lines = lines(from, acts.acts);
+        step.lines
+            .retain(|line| !matches!(line, StepLine::Caution(said) if !plan.fits_way(said.value, id)));
         if let Some(derived) = &mut step.derived {
             derived.asked = asked.into_iter().flatten().collect();
         }

@@ -34,6 +34,8 @@ pub enum LoadChange {
         parts: Vec<Id<Part>>,
         people: Vec<Id<Person>>,
     },
+    /// What a tie has to bear from here on, by the act that tied it: what was tied up, and all that goes with it.
+    Tied { tie: Span, parts: Vec<Id<Part>> },
     /// A part lies on another one from here on, or on none.
     Lies { part: Id<Part>, on: Option<Id<Part>> },
     /// A fluid runs out, or is in again.
@@ -104,6 +106,8 @@ pub struct Observer {
     leans: BTreeMap<Id<Part>, Vec<Id<Part>>>,
     above: BTreeMap<Id<Part>, BTreeSet<Id<Part>>>,
     loads: BTreeMap<Id<Rig>, OnRig>,
+    /// What each tie was last seen to bear.
+    tied: BTreeMap<Span, Vec<Id<Part>>>,
     /// For each part the number of the search that saw it last.
     seen: Vec<u32>,
     search: u32,
@@ -193,6 +197,7 @@ impl Walker<'_> {
             let islands = self.islands(changed, before.below);
             self.observe_vehicle(&islands);
             self.observe_rigs(&islands, &before.rigs);
+            self.observe_ties(changed, &islands);
         }
         let stand = (self.state.front, self.state.rear);
         if stand != self.observer.stand {
@@ -491,6 +496,31 @@ impl Walker<'_> {
             Rc::new(all.into_iter().collect())
         };
         Brought { alone, share }
+    }
+
+    /// What hangs on each tie near to what changed.
+    fn observe_ties(&mut self, changed: &[Id<Part>], islands: &[Vec<Id<Part>>]) {
+        if self.state.ties.is_empty() {
+            self.observer.tied.clear();
+            return;
+        }
+        let mut ties: BTreeMap<Span, BTreeSet<Id<Part>>> = BTreeMap::new();
+        for (&part, tie) in &self.state.ties {
+            ties.entry(tie.at).or_default().insert(part);
+        }
+        self.observer.tied.retain(|at, _| ties.contains_key(at));
+        for (tie, hung) in ties {
+            let near =
+                |part: &Id<Part>| changed.contains(part) || islands.iter().any(|all| all.contains(part));
+            if !hung.iter().any(near) {
+                continue;
+            }
+            let parts: Vec<Id<Part>> = self.view().moving(&hung, true).into_iter().collect();
+            if self.observer.tied.get(&tie) != Some(&parts) {
+                self.observer.tied.insert(tie, parts.clone());
+                self.push_event(LoadChange::Tied { tie, parts });
+            }
+        }
     }
 
     /// What falls with a part if its rig is taken away; nothing where something else bears it.

@@ -6,8 +6,8 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Head, Id, Joint, Kit, List, Log, Part, Person,
-    Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Head, Id, Joint, Kit, List, Log, Part,
+    Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use crate::base::date::Date;
 use crate::base::quantity::{Mass, Share, Torque};
@@ -140,6 +140,13 @@ impl House {
         self.hang.map_or(2_000_000, |said| said.value.milligrams())
     }
 
+    /// The same in kg.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "far below 2^53 mg")]
+    pub fn hang_kg(&self) -> f64 {
+        self.hang_mg() as f64 / 1e6
+    }
+
     /// In mg: what one person handles without a rig and without a thought, 5 kg.
     #[must_use]
     pub fn by_hand_mg(&self) -> i64 {
@@ -160,6 +167,23 @@ impl House {
 }
 
 impl Plan {
+    /// Which way the work of a step goes.
+    #[must_use]
+    pub fn way(&self, step: Id<Step>) -> Going {
+        match self.steps[step].stage {
+            Some(stage) if !self.stages[stage].reverses.is_empty() => Going::Back,
+            _ => Going::Out,
+        }
+    }
+
+    /// Whether what a caution says fits the way that a step goes.
+    #[must_use]
+    pub fn fits_way(&self, caution: Id<Caution>, step: Id<Step>) -> bool {
+        self.cautions[caution]
+            .only
+            .is_none_or(|only| only.value == self.way(step))
+    }
+
     /// The weights and the torque from which checks speak up.
     #[must_use]
     pub fn house(&self) -> House {

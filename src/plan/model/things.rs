@@ -208,6 +208,17 @@ pub struct Caution {
     /// One order each.
     pub avoid: Vec<Said<Text>>,
     pub against: Vec<Said<Hazard>>,
+    /// Where its words fit one way only.
+    pub only: Option<Said<Going>>,
+}
+
+/// Which way the work goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Going {
+    /// Steps of a stage that reverses none.
+    Out,
+    /// Steps of a stage that reverses another.
+    Back,
 }
 
 /// The signal words of ANSI Z535.6, gravest first.

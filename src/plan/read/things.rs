@@ -2,8 +2,8 @@
 
 use super::super::declare;
 use super::super::model::{
-    Afterwards, Assembly, Caution, CentreHeight, End, Energy, EnergyKind, Fluid, FrontRear, Hazard, Head,
-    InPlaceOf, Part, Said, Signal, StandsOn, Vehicle,
+    Afterwards, Assembly, Caution, CentreHeight, End, Energy, EnergyKind, Fluid, FrontRear, Going, Hazard,
+    Head, InPlaceOf, Part, Said, Signal, StandsOn, Vehicle,
 };
 use super::amounts::{choice, count, front_rear, mass_figure, money, quantity, text};
 use super::block::{Read, Reader, expected};
@@ -314,10 +314,18 @@ impl<'a> Reader<'a> {
             harm: None,
             avoid: Vec::new(),
             against: Vec::new(),
+            only: None,
         };
         self.statements(&mut |_, shape, cursor| {
             let form = shape.form;
             match shape.keyword {
+                K::OnlyOnTheWay => {
+                    caution.only = Some(choice(
+                        cursor,
+                        &[(Going::Out, "out"), (Going::Back, "back")],
+                        form,
+                    )?);
+                }
                 K::SignalWord => {
                     let all = [
                         (Signal::Danger, "danger"),

@@ -10,8 +10,8 @@ use serde::Serialize;
 use super::context::{Common, Context, Ref, base, names, text, texts};
 use crate::base::quantity::Length;
 use crate::plan::model::{
-    Afterwards, Assembly, Caution, End, Energy, EnergyKind, Figure, Fluid, FrontRear, Hazard, Id, MassFigure,
-    Money, Origin, Part, Place, Said, Signal, Vehicle,
+    Afterwards, Assembly, Caution, End, Energy, EnergyKind, Figure, Fluid, FrontRear, Going, Hazard, Id,
+    MassFigure, Money, Origin, Part, Place, Said, Signal, Vehicle,
 };
 
 #[derive(Serialize)]
@@ -359,6 +359,8 @@ pub(super) struct CautionOf<'a> {
     harm: Option<&'a str>,
     avoid: Vec<&'a str>,
     hazards: Vec<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    only_on_the_way: Option<&'static str>,
 }
 
 pub(super) fn caution<'a>(context: &Context<'a>, caution: &'a Caution) -> CautionOf<'a> {
@@ -373,5 +375,9 @@ pub(super) fn caution<'a>(context: &Context<'a>, caution: &'a Caution) -> Cautio
         harm: text(caution.harm.as_ref()),
         avoid: texts(&caution.avoid),
         hazards: hazards(&caution.against),
+        only_on_the_way: caution.only.map(|said| match said.value {
+            Going::Out => "out",
+            Going::Back => "back",
+        }),
     }
 }

@@ -1,0 +1,162 @@
+//! What each rig comes to bear as the job is walked, and where the vehicle is nearest to tipping. Knows no page.
+
+use std::collections::BTreeSet;
+
+use super::binding::Binding;
+use super::masses::Heft;
+use super::mentions;
+use crate::base::source::Span;
+use crate::plan::model::{Act, Bearer, Does, Hazard, Id, Rig, Step};
+use crate::reckon::mass::{self, Running};
+use crate::rules::wander::{self, Standing};
+use crate::rules::weights::Weights;
+use crate::walk::Walk;
+use crate::walk::loads::LoadChange;
+
+/// The most that a rig comes to bear.
+#[derive(Debug, Clone, Copy)]
+pub struct Most {
+    /// Of what would fall without it; none where the mass of some of that is not known.
+    pub alone: Option<Heft>,
+    /// Of what it may bear a share of: all that its load is tied to. None where nothing more than the above, or not known.
+    pub shared: Option<Heft>,
+    /// It holds something that a spring pushes against.
+    pub spring: bool,
+}
+
+/// What the rig comes to bear in the walk; none where it never bears anything.
+#[must_use]
+pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
+    let walk = &binding.compilation.walk;
+    let (mut alone, mut share) = (Sum::default(), Sum::default());
+    for event in &walk.loads {
+        let LoadChange::Rig(change) = &event.change else {
+            continue;
+        };
+        if change.rig != rig {
+            continue;
+        }
+        alone.take(binding, &change.alone.leave, &change.alone.join);
+        share.take(binding, &change.share.leave, &change.share.join);
+    }
+    let most_alone = alone.most.as_ref()?;
+    let shared = share
+        .most
+        .as_ref()
+        .filter(|most| !share.unknown && most.kg > most_alone.kg + most_alone.expanded() + 0.5);
+    Some(Most {
+        alone: (!alone.unknown).then(|| Heft::reckoned(binding, most_alone)),
+        shared: shared.map(|most| Heft::reckoned(binding, most)),
+        spring: against_spring(binding, rig),
+    })
+}
+
+#[derive(Default)]
+struct Sum {
+    now: Running,
+    most: Option<mass::Heft>,
+    unknown: bool,
+}
+
+impl Sum {
+    fn take(
+        &mut self,
+        binding: &Binding<'_>,
+        leave: &[Id<crate::plan::model::Part>],
+        join: &[Id<crate::plan::model::Part>],
+    ) {
+        for &part in leave {
+            self.now.take_back(binding.weights.part(part));
+        }
+        for &part in join {
+            self.now.add(binding.weights.part(part));
+        }
+        self.unknown |= self.now.unknown() > 0;
+        let known = self.now.known();
+        if self.most.as_ref().is_none_or(|most| known.kg > most.kg) {
+            self.most = Some(known);
+        }
+    }
+}
+
+/// Whether a step that meets a spring has something held by this rig.
+fn against_spring(binding: &Binding<'_>, rig: Id<Rig>) -> bool {
+    let springs: BTreeSet<Id<Step>> = binding
+        .compilation
+        .walk
+        .met
+        .iter()
+        .filter(|met| met.hazard == Hazard::Spring)
+        .map(|met| met.step)
+        .collect();
+    springs.into_iter().any(|step| {
+        let mut acts = binding.plan.steps[step].acts();
+        acts.any(|act| bears(act) && mentions::of(&act.does).rigs.contains(&rig))
+    })
+}
+
+fn bears(act: &Act) -> bool {
+    match &act.does {
+        Does::Hold { by, .. } => matches!(by.value, Bearer::Rig(_)),
+        Does::Touch { .. } => true,
+        _ => false,
+    }
+}
+
+/// Where the raised vehicle is nearest to tipping, if that is nearer than it was when it went up.
+#[derive(Debug, Clone)]
+pub struct Nearest {
+    pub act: Span,
+    /// How far the centre stays inside, in mm.
+    pub inside: f64,
+    /// "rear": the side over which it would go.
+    pub side: &'static str,
+    /// The rig that the step put under something, and that may bear what is reckoned to have left the vehicle.
+    pub taken_by: Option<Id<Rig>>,
+}
+
+/// Part of the margin at which it went up; nearer than this is told.
+const NEARER: f64 = 0.75;
+
+/// The act at which a raised vehicle stands nearest to tipping.
+#[must_use]
+pub fn nearest(weights: &Weights<'_>, walk: &Walk) -> Option<Nearest> {
+    let all = wander::wander(weights, walk)?;
+    let mut raised = all
+        .iter()
+        .filter(|standing| standing.raised && standing.stands.is_some());
+    let first = raised.next()?.inside();
+    let least = least(&all)?;
+    if least.inside() > NEARER * first {
+        return None;
+    }
+    let act = least.act?;
+    let acts = weights.plan().steps[least.step?].acts();
+    let until = acts.take_while(|other| other.at.start <= act.start);
+    let mut taken_by = None;
+    for act in until {
+        match &act.does {
+            Does::Hold { by, .. } => match by.value {
+                Bearer::Rig(rig) => taken_by = Some(rig),
+                Bearer::Person(_) => {}
+            },
+            Does::Touch { with, .. } => taken_by = Some(with.value),
+            Does::Release { .. } => taken_by = None,
+            _ => {}
+        }
+    }
+    Some(Nearest {
+        act,
+        inside: least.inside(),
+        side: least.side(),
+        taken_by,
+    })
+}
+
+/// Of all moments at which the vehicle is raised, the one with the least margin.
+#[must_use]
+pub fn least(all: &[Standing]) -> Option<&Standing> {
+    all.iter()
+        .filter(|standing| standing.raised && standing.stands.is_some())
+        .min_by(|a, b| a.inside().total_cmp(&b.inside()))
+}
