@@ -36,6 +36,7 @@ mod support_ends;
 pub mod support_loads;
 mod support_ties;
 pub mod threads;
+mod times;
 pub mod timing;
 pub mod tools;
 pub mod torques;
@@ -85,6 +86,7 @@ static FAMILIES: &[&Family] = &[
     &tools::FAMILY,
     &hazards::FAMILY,
     &totals::FAMILY,
+    &times::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -137,6 +139,7 @@ pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding
     order::check(plan, &mut findings);
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
+    times::check(plan, &mut findings);
     hazards::check(plan, walk, &mut findings);
     let index = mends::Index::new(plan);
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);

@@ -306,3 +306,35 @@ fn nothing_is_hung_on_what_nobody_rated() {
     let text = drafted(&unknown, "engine").expect("a draft");
     assert!(text.contains("hold engine with hoist"), "{text}");
 }
+
+/// The end whose wheels a part bears goes up first, though nothing is reached from below.
+#[test]
+fn what_bears_the_wheels_comes_off_when_its_end_is_up() {
+    let plan = "plan p \"P\"; for wren; crew ada, tom\nvehicle wren \"Wren 200\"; body shell; mass 200 kg quoted; wheels front on fork\n\
+         person ada; lifts 40 kg\nperson tom; lifts 40 kg\nrig jack; lifts; rated 500 kg\nrig stands; holds; rated 500 kg\n\
+         part fork; mass 12 kg weighed\njoint stem: fork to shell; carries; bolts 2 x M8x1.25\n";
+    let compilation = support::compile_text(plan);
+    let fork = compilation
+        .plan
+        .parts
+        .iter()
+        .find(|(_, part)| &*part.head.name == "fork");
+    let fork = boltfolio::plan::model::Thing::Part(fork.expect("declared").0);
+    let draft = boltfolio::walk::draft::draft(&compilation.plan, fork, None).expect("a way");
+    let acts: Vec<String> = draft
+        .steps
+        .iter()
+        .flat_map(|step| &step.acts)
+        .map(|does| boltfolio::plan::write::act(&compilation.plan, does))
+        .collect();
+    assert_eq!(
+        acts,
+        [
+            "raise wren front on jack",
+            "set wren front down on stands",
+            "hold fork by tom",
+            "undo stem",
+            "take off fork"
+        ]
+    );
+}

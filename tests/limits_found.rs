@@ -209,3 +209,129 @@ fn without_a_centre_an_end_bears_three_to_seven_tenths() {
     one(&job("500 kg"), "Advice over-rated");
     none(&job("640 kg"));
 }
+
+#[test]
+fn what_takes_a_lines_place_shuts_it() {
+    let job = |close: &str| {
+        format!(
+            "part tank; mass 4 kg weighed\njoint straps: tank to shell; carries; bolts 2 x M8x1.25\npart pump; mass 1 kg weighed\n\
+             joint pump-bolts: pump to shell; carries; bolts 2 x M8x1.25\nfluid oil; holds 3 l; in tank\n\
+             joint old: tank to pump; hose of oil; push-on\njoint new: tank to pump; in place of old; hose of oil; push-on\ntool can; holds 10 l\n\
+             step a \"A\"; by ada; drain oil into can; undo old\nstep b \"B\"; by ada; {close}fill oil 3 l; safe to leave\n"
+        )
+    };
+    none(&job("start new; "));
+    let open = found(&format!("{WREN}{}", job("")));
+    assert_eq!(open, ["Fault left-open"]);
+}
+
+#[test]
+fn wheels_stay_under_an_end_that_stands_on_them() {
+    let job = |up: &str| {
+        format!(
+            "plan p \"P\"; for wren; crew ada, tom\nvehicle wren \"Wren 200\"; body shell; mass 200 kg quoted; wheels front on fork\n\
+             person ada; lifts 40 kg\nperson tom; lifts 40 kg\nrig jack; lifts; rated 500 kg\nrig stands; holds; rated 500 kg\n\
+             part fork; mass 12 kg weighed\njoint stem: fork to shell; carries; bolts 2 x M8x1.25\n\
+             step a \"A\"; by ada, tom; {up}hold fork by tom; undo stem; take off fork\n"
+        )
+    };
+    assert_eq!(found(&job("")), ["Fault no-wheels-under"]);
+    assert_eq!(
+        found(&job("raise wren front on jack; set wren front down on stands; ")),
+        [""; 0]
+    );
+}
+
+#[test]
+fn times_are_in_order() {
+    let job = |time: &str| {
+        format!(
+            "part lamp; mass 1 kg weighed\njoint screws: lamp to shell; carries; bolts 2 x M6x1.0\nstep a \"A\"; by ada; slacken screws; time {time}\n"
+        )
+    };
+    for wrong in ["30 min (60 to 20)", "1 h (40 to 90)", "30 min (40 to 60)"] {
+        one(&job(wrong), "Fault estimate-out-of-order");
+    }
+    for wrong in ["-5 min", "0 min"] {
+        one(&job(wrong), "Fault impossible-figure");
+    }
+    for right in [
+        "30 min (20 to 60)",
+        "1 h (40 min to 90 min)",
+        "30 min",
+        "30 min (30 to 30)",
+    ] {
+        none(&job(right));
+    }
+}
+
+#[test]
+fn figures_that_cannot_be() {
+    let job = |track: &str, torque: &str, repeats: &str| {
+        format!(
+            "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell; mass 900 kg quoted; wheelbase {track}\nperson ada\n\
+             scale hook; capacity 50 kg; division 0.1 kg; repeatability {repeats}\n\
+             part lamp; mass 1 kg weighed\njoint screws: lamp to shell; carries; bolts 2 x M6x1.0; torque {torque}\nstep a \"A\"; by ada; slacken screws\n"
+        )
+    };
+    let quiet = |plan: &str| -> Vec<String> {
+        let told = found(plan);
+        told.into_iter()
+            .filter(|told| !told.contains("torque-"))
+            .collect()
+    };
+    assert_eq!(quiet(&job("2400 mm", "9 N m", "0.1 kg")), [""; 0]);
+    assert_eq!(
+        quiet(&job("9000 m", "9 N m", "0.1 kg")),
+        ["Fault impossible-figure"]
+    );
+    assert_eq!(
+        quiet(&job("2400 mm", "-45 N m", "0.1 kg")),
+        ["Fault impossible-figure"]
+    );
+    assert_eq!(
+        quiet(&job("2400 mm", "0 N m", "0.1 kg")),
+        ["Fault impossible-figure"]
+    );
+    assert_eq!(
+        quiet(&job("2400 mm", "9 N m", "60 kg")),
+        ["Fault impossible-figure"]
+    );
+}
+
+#[test]
+fn the_whole_is_no_lighter_than_its_parts() {
+    let job = |mass: &str| {
+        format!(
+            "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell; mass {mass} weighed\nperson ada\n\
+             part engine; mass 120 kg weighed\njoint mounts: engine to shell; carries; bolts 4 x M12x1.5\nstep a \"A\"; by ada; slacken mounts\n"
+        )
+    };
+    assert_eq!(found(&job("90 kg")), ["Doubt parts-against-assembly"]);
+    assert_eq!(found(&job("900 kg")), [""; 0]);
+}
+
+#[test]
+fn corners_and_a_stated_mass_are_of_one_vehicle() {
+    let job = |mass: &str| {
+        format!(
+            "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell; mass {mass} quoted; wheelbase 2000 mm; track 1400 mm front, 1400 mm rear\nperson ada\n\
+             scale pads; capacity 400 kg each; division 0.5 kg; repeatability 0.5 kg\n\
+             weigh-in w \"W\"; with pads; corners 150 kg, 150 kg front, 145 kg, 145 kg rear\nstep a \"A\"; by ada; look \"Level\"\n"
+        )
+    };
+    assert_eq!(found(&job("190 kg")), ["Doubt weighed-otherwise"]);
+    assert_eq!(found(&job("600 kg")), [""; 0]);
+}
+
+#[test]
+fn what_was_broken_comes_back_new() {
+    let job = |renew: &str| {
+        format!(
+            "part lamp; mass 1 kg weighed\njoint screws: lamp to shell; carries; bolts 2 x M6x1.0{renew}\n\
+             step a \"A\"; by ada; break screws \"drilled\"; take off lamp\nstep b \"B\"; by ada; fit lamp; start screws; tighten screws\n"
+        )
+    };
+    one(&job(""), "Doubt broken-not-renewed");
+    none(&job("; renew"));
+}

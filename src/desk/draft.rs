@@ -89,7 +89,7 @@ fn blocked(plan: &Plan, thing: Thing, why: &Blocked) -> String {
                 None => "an end",
             };
             format!(
-                "Joint {} is reached from below, and no rig of the plan gets {end} of the vehicle up and holds it there. Declare one that lifts and one that holds, or one that does both.",
+                "For joint {} {end} of the vehicle has to be up, and no rig of the plan gets it up and holds it there. Declare one that lifts and one that holds, or one that does both.",
                 plan.joints[*joint].head.name
             )
         }

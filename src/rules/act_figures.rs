@@ -8,7 +8,7 @@ use super::totals::IMPOSSIBLE_FIGURE;
 use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
-use crate::plan::model::{Content, Does, Extent, Fixings, Fluid, Id, Plan, Rig, Said, Starts, Step};
+use crate::plan::model::{Content, Does, Extent, Fixings, Fluid, Id, Joint, Plan, Rig, Said, Starts, Step};
 
 rule!(
     MORE_THAN_THERE_ARE,
@@ -31,6 +31,55 @@ rule!(
     true,
     "More is filled in, or was found in it, than a fluid's system holds."
 );
+
+rule!(
+    BROKEN_NOT_RENEWED,
+    "broken-not-renewed",
+    Doubt,
+    true,
+    "A joint that was broken is closed again, and nothing says that its fixings are new."
+);
+
+/// Joints that were broken and are closed again as they were.
+pub(super) fn broken(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut parted: BTreeMap<Id<Joint>, Span> = BTreeMap::new();
+    for (id, act) in acts(plan) {
+        let again: Vec<Said<Id<Joint>>> = match &act.does {
+            Does::Break { joint, .. } => {
+                parted.insert(joint.value, joint.at);
+                continue;
+            }
+            Does::Start(all) => all.iter().map(|one| one.joint).collect(),
+            Does::PressHome { joints, .. } => joints.clone(),
+            _ => continue,
+        };
+        for said in again {
+            let joint = &plan.joints[said.value];
+            let Some(at) = parted.remove(&said.value).filter(|_| joint.renew.is_none()) else {
+                continue;
+            };
+            let name = &joint.head.name;
+            let end = joint.fixings.last().map_or(joint.head.at, |fixing| fixing.at);
+            let after = Span::new(end.source, end.end, end.end);
+            let mut finding = Finding::new(
+                &BROKEN_NOT_RENEWED,
+                format!("`{name}` was broken, and is closed again"),
+            )
+            .at(said.at, "closed with what?")
+            .at(at, "broken here")
+            .harm("The bag holds scrap on the day when it goes back, and nothing was ordered.")
+            .mend(format!(
+                "Say in the block of `{name}` that its fixings are new: renew"
+            ))
+            .about(name.to_string())
+            .about(plan.steps[id].head.name.to_string());
+            if !joint.fixings.is_empty() {
+                finding = finding.edit(after, "; renew");
+            }
+            findings.push(finding);
+        }
+    }
+}
 
 /// Fixings that are not there.
 pub(super) fn fixings(plan: &Plan, findings: &mut Vec<Finding>) {

@@ -70,6 +70,7 @@ pub static FAMILY: Family = Family {
         &threads::WRONG_SPANNER,
         &threads::THREAD_NOT_ENGAGED,
         &act_figures::MORE_THAN_THERE_ARE,
+        &act_figures::BROKEN_NOT_RENEWED,
         &SINGLE_USE_AGAIN,
         &BIG_TORQUE_ON_STANDS,
     ],
@@ -78,6 +79,7 @@ pub static FAMILY: Family = Family {
 /// Asks all rules that need no walk. What is missing is asked only of a plan whose text is whole.
 pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
     act_figures::fixings(plan, findings);
+    act_figures::broken(plan, findings);
     torques::check(plan, findings);
     threads::check(plan, findings);
     nothing_to_turn(plan, findings);

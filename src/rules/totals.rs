@@ -154,6 +154,7 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     totals_sums::check(&weights, findings);
     totals_scales::check(&weights, findings);
     assemblies(&weights, findings);
+    vehicle(&weights, &account, walk, findings);
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, walk, findings);
     totals_swaps::check(&weights, &account, walk, findings);
@@ -222,6 +223,50 @@ fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
             .about(name.to_string()),
         );
     }
+}
+
+/// The vehicle's first known mass against the parts that were on it then: they weigh no more than the whole.
+fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let (Some(first), Some(id)) = (&account.first, plan.vehicle()) else {
+        return;
+    };
+    let then = super::account::first_state(plan, walk);
+    let on: Vec<Id<Part>> = plan.parts.ids().filter(|&part| !then.is_off(part)).collect();
+    let sum = weights.sum(&on).known;
+    let over = sum.minus(&first.heft);
+    if over.kg <= over.expanded() + 1e-9 {
+        return;
+    }
+    let head = &plan.vehicles[id].head;
+    let heaviest = on
+        .iter()
+        .copied()
+        .max_by(|a, b| {
+            let kg = |part: Id<Part>| weights.part(part).map_or(0.0, |heft| heft.kg);
+            kg(*a).total_cmp(&kg(*b))
+        })
+        .map(|part| &plan.parts[part].head);
+    let at = plan.vehicles[id].mass.as_ref().map_or(head.at, |said| said.at);
+    let mut finding = Finding::new(
+        &PARTS_AGAINST_ASSEMBLY,
+        format!(
+            "`{}` weighs {}, and parts of it come to {}",
+            head.name,
+            amounts::with_give(plan, &first.heft),
+            amounts::with_give(plan, &sum)
+        ),
+    )
+    .at(at, "the whole weighs less than its parts")
+    .harm("Whichever of them is wrong, the rig under it and the saving are reckoned from it.")
+    .mend("Look for a slipped point or a wrong unit, beginning with the heaviest part")
+    .about(head.name.to_string());
+    if let Some(part) = heaviest {
+        finding = finding
+            .at(part.at, "the heaviest of them")
+            .about(part.name.to_string());
+    }
+    findings.push(finding);
 }
 
 /// A part's mass, but for readings of several things.

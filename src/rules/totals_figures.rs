@@ -9,6 +9,8 @@ use crate::plan::model::{FrontRear, MassFigure, Place, Plan, Said, Target};
 
 /// Nothing in a workshop weighs more, in kg. Common practice, no source.
 const HEAVIEST: f64 = 100_000.0;
+/// Nor is longer, in mm. Common practice, no source.
+const LONGEST: f64 = 30_000.0;
 /// Densities, in kg/l: from lighter than any liquid gas to heavier than quicksilver.
 const DENSITIES: (f64, f64) = (0.05, 20.0);
 
@@ -27,6 +29,7 @@ pub(super) fn check(plan: &Plan) -> Vec<Finding> {
     found.scales();
     found.rigs();
     found.vehicles();
+    found.torques();
     found.rest();
     found.findings
 }
@@ -175,9 +178,21 @@ impl Found<'_> {
                     );
                 }
             }
-            if let Some(said) = scale.repeatability.filter(|said| said.value.base() < 0.0) {
+            if let Some(said) = scale.repeatability {
                 let what = format!("a repeatability of {}", said.value);
-                self.tell(name, said.at, what, "it is not under nothing");
+                let over = scale
+                    .capacity
+                    .is_some_and(|capacity| said.value.base() >= capacity.value.mass.base());
+                if said.value.base() < 0.0 {
+                    self.tell(name, said.at, what, "it is not under nothing");
+                } else if over {
+                    self.tell(
+                        name,
+                        said.at,
+                        what,
+                        "a scale repeats its reading to less than its capacity",
+                    );
+                }
             }
         }
     }
@@ -230,6 +245,15 @@ impl Found<'_> {
     }
 
     fn lengths(&mut self, name: &str, what: &str, at: Span, lengths: &[Length]) {
+        if let Some(length) = lengths.iter().find(|length| length.base() > LONGEST) {
+            self.tell(
+                name,
+                at,
+                format!("a {what} of {length}"),
+                "nothing that stands in a workshop is so long",
+            );
+            return;
+        }
         if let Some(length) = lengths.iter().find(|length| length.base() <= 0.0) {
             self.tell(
                 name,
@@ -280,6 +304,25 @@ impl Found<'_> {
                 "its jacking places lie in one line".to_owned(),
                 "on these it cannot stand: one of them has to lie elsewhere",
             );
+        }
+    }
+
+    fn torques(&mut self) {
+        let plan = self.plan;
+        for joint in plan.joints.values() {
+            let Some(figure) = &joint.torque else { continue };
+            let Some(torque) = figure.value.torque.known() else {
+                continue;
+            };
+            if torque.base() <= 0.0 {
+                let what = format!("a torque of {torque}");
+                self.tell(
+                    &joint.head.name,
+                    figure.at,
+                    what,
+                    "more than nothing; `left-hand thread` says that it turns the other way",
+                );
+            }
         }
     }
 

@@ -8,7 +8,7 @@ use super::weights::Weights;
 use super::{amounts, joined};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Id, Origin, Part, Plan, WeighIn};
+use crate::plan::model::{Id, Part, Plan, WeighIn};
 use crate::reckon::closing;
 use crate::reckon::mass::Heft;
 use crate::walk::Walk;
@@ -157,10 +157,7 @@ fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Find
     let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {
         return;
     };
-    let figure = vehicle
-        .mass
-        .as_ref()
-        .filter(|said| said.value.origin == Origin::Weighed);
+    let figure = vehicle.mass.as_ref();
     let first = weighings.iter().find(|weighing| weighing.raised.is_none());
     let (Some(figure), Some(first)) = (figure, first) else {
         return;

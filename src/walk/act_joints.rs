@@ -79,6 +79,31 @@ impl Walker<'_> {
         });
         if !self.view().ties(joint) {
             self.opened(joint);
+            self.wheels_parted(joint);
+        }
+    }
+
+    /// What carries the wheels that an end stands on lets go.
+    fn wheels_parted(&mut self, joint: Id<Joint>) {
+        let (true, Some(vehicle)) = (self.layout.joints[joint].carries, self.layout.vehicle) else {
+            return;
+        };
+        let borne_on = self.plan.vehicles[vehicle].borne_on;
+        for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
+            let Some(bearer) = bearer.filter(|_| self.state.stand(end) == Stand::Wheels) else {
+                continue;
+            };
+            let parts = self.plan.parts_of(bearer.value);
+            let on: Vec<Id<Part>> = parts
+                .into_iter()
+                .filter(|&part| !self.state.is_off(part))
+                .collect();
+            let parted = on
+                .iter()
+                .any(|&part| !self.layout.parts[part].carried_anyhow && !self.view().carried_by_body(part));
+            if parted && self.told_stands.insert(Broken::NoWheelsUnder) {
+                self.tell_of(Broken::NoWheelsUnder, Subject::End(end));
+            }
         }
     }
 
@@ -165,6 +190,13 @@ impl Walker<'_> {
             joint.broken = false;
             joint.mended = false;
         });
+        // What takes a line's place shuts it.
+        let old = self.layout.joints[joint].in_place_of;
+        if let Some(old) = old.filter(|&old| self.state.joints[old].opening == Opening::Open)
+            && self.state.joints[joint].out == 0
+        {
+            self.set_joint(old, |old| old.opening = Opening::Shut);
+        }
     }
 
     pub fn tighten(&mut self, fixings: &Fixings) {

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cut::Leave;
 use super::layout::Layout;
-use super::state::State;
+use super::state::{Stand, State};
 use super::support::View;
 use super::walker::Walker;
 use crate::plan::model::{Does, End, Id, Joint, Part, Person, Plan, Step, Thing};
@@ -119,6 +119,7 @@ fn nodes(plan: &Plan, layout: &Layout, state: &State, thing: Thing) -> Result<Ve
         return Err(Blocked::Stays);
     }
     let mut search = Search {
+        plan,
         layout,
         state: state.clone(),
         nodes: Vec::new(),
@@ -137,6 +138,7 @@ struct Waits {
 }
 
 struct Search<'a> {
+    plan: &'a Plan,
     layout: &'a Layout,
     state: State,
     nodes: Vec<Node>,
@@ -156,6 +158,18 @@ impl Search<'_> {
     }
 
     /// Takes parts off in thought, what covers them first.
+    /// The end that stands on its wheels, if one of these parts bears them.
+    fn stands_on(&self, moved: &BTreeSet<Id<Part>>) -> Option<End> {
+        let borne_on = self.plan.vehicles[self.layout.vehicle?].borne_on;
+        let both = [(End::Front, borne_on.front), (End::Rear, borne_on.rear)];
+        both.into_iter()
+            .filter(|(end, _)| self.state.stand(*end) == Stand::Wheels)
+            .find_map(|(end, bearer)| {
+                let parts = self.plan.parts_of(bearer?.value);
+                parts.iter().any(|part| moved.contains(part)).then_some(end)
+            })
+    }
+
     fn off(&mut self, parts: BTreeSet<Id<Part>>, thing: Thing) -> Result<(), Blocked> {
         let mut before: BTreeSet<usize> = BTreeSet::new();
         let joints = loop {
@@ -212,7 +226,8 @@ impl Search<'_> {
         let moved = self.view().moving(&still, false);
         let below = joints
             .iter()
-            .find_map(|&joint| Some((self.layout.joints[joint].below?, joint)));
+            .find_map(|&joint| Some((self.layout.joints[joint].below?, joint)))
+            .or_else(|| Some((Some(self.stands_on(&moved)?), joints.first().copied()?)));
         // What goes along comes off with it, and waits for nothing more.
         let number = self.nodes.len();
         for &part in &moved {
