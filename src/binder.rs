@@ -8,6 +8,7 @@
 
 pub mod document;
 pub mod figures;
+mod fixings_from;
 pub mod masses_page;
 mod masses_path;
 

@@ -10,7 +10,7 @@ use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
 
 /// Lines of one list, the last of which may tell how many more there are.
-const LINES: usize = 3;
+const LINES: usize = 6;
 
 /// Heading and lines of the card's foot; empty where nothing is held, slack or open.
 #[must_use]
@@ -41,6 +41,8 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
         if !rests && was.as_ref() == Some(&now) {
             return Vec::new();
         }
+        let mut now = now;
+        now.sort_by_key(|&id| rank(&binding.plan.joints[id]));
         now.into_iter()
             .map(|id| capital(&binding.plan.joints[id].head.called()))
             .collect()
@@ -49,7 +51,8 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
         after.slack().collect(),
         before.as_ref().map(|before| before.slack().collect()),
     );
-    let open = told(open(&after), before.as_ref().map(open));
+    let open_in = |state: &After<'_>| open(binding, state);
+    let open = told(open_in(&after), before.as_ref().map(open_in));
     [("Held", held), ("Still slack", slack), ("Open", open)]
         .into_iter()
         .filter(|(_, lines)| !lines.is_empty())
@@ -57,12 +60,31 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
         .collect()
 }
 
-fn open(state: &After<'_>) -> Vec<Id<Joint>> {
+/// Lines that stand open on the machine: what is off altogether is nobody's drip, and a hole that was blanked is none.
+fn open(binding: &Binding<'_>, state: &After<'_>) -> Vec<Id<Joint>> {
+    let on = |id: Id<Joint>| {
+        let joint = &binding.plan.joints[id];
+        let mut ends = joint.ends.iter().flatten();
+        joint.gone.is_none()
+            && ends.any(|end| {
+                let parts = binding.plan.parts_of(end.value);
+                parts.iter().any(|&part| !state.is_off(part))
+            })
+    };
     state
         .openings()
-        .filter(|(_, opening)| *opening == Opening::Open)
+        .filter(|(id, opening)| *opening == Opening::Open && on(*id))
         .map(|(id, _)| id)
         .collect()
+}
+
+/// What hurts most if it is forgotten comes first: a short list may leave out the rest.
+fn rank(joint: &Joint) -> u8 {
+    match (joint.second_check.is_some(), joint.carries.is_some()) {
+        (true, _) => 0,
+        (false, true) => 1,
+        (false, false) => 2,
+    }
 }
 
 /// The first of many, and how many are left.

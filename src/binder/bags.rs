@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use super::binding::Binding;
 use super::document::{Label, text_of};
 use super::figures;
+use super::fixings_from::{self, From};
 use super::joint_words;
 use super::kept::Kept;
 use super::words::capital;
@@ -81,6 +82,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         .steps(id)
         .last()
         .or(binding.uses.tightened.steps(id).last())
+        .or(heir(binding, id).and_then(|heir| binding.uses.started.steps(heir).last()))
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
     let torque = joint_words::torque(binding, joint, true).map(|torque| match then {
@@ -125,6 +127,12 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         way,
         proof: format!("label/{}", joint.head.name),
     }
+}
+
+/// The joint that takes the place of this one and its fixings too.
+fn heir(binding: &Binding<'_>, id: Id<Joint>) -> Option<Id<Joint>> {
+    let mut all = binding.plan.joints.ids();
+    all.find(|&other| matches!(fixings_from::from(binding, other), From::BagOf(_, old) if old == id))
 }
 
 /// Plain text that any reader of such codes shows: bag, joint, steps.

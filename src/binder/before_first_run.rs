@@ -8,6 +8,7 @@ use super::document::{Block, Line, Section, TableRow};
 use super::joint_words;
 use super::tables::{cell, column, section, table, text, tick_row};
 use super::words::{capital, run, strong};
+use crate::base::quantity::Volume;
 use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, OpeningAct, Part, Step};
 
 #[must_use]
@@ -111,9 +112,10 @@ fn fluids(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
         .map(|id| {
             let fluid = &plan.fluids[id];
             let mut line = vec![run(capital(&fluid.head.called()))];
-            if let Some(holds) = fluid.holds {
+            let volume = put_in(binding, id).or(fluid.holds.map(|holds| holds.value));
+            if let Some(volume) = volume {
                 line.push(run(": "));
-                line.push(strong(binding.both(holds.value)));
+                line.push(strong(binding.both(volume)));
             }
             if let Some(grade) = &fluid.grade {
                 line.push(run(format!(", {}", grade.value)));
@@ -177,11 +179,45 @@ fn closed(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
                     capital(word),
                     binding.the_joint(joint.value)
                 ))];
-                rows.push((line, Some(step)));
+                rows.push((
+                    line,
+                    Some(opened_again(binding, joint.value, step).unwrap_or(step)),
+                ));
             }
         }
     }
     rows
+}
+
+/// The step after this one that takes the cap, plug or clamp away.
+fn opened_again(binding: &Binding<'_>, joint: Id<Joint>, closed: Id<Step>) -> Option<Id<Step>> {
+    let mut later = binding.plan.order.iter().skip_while(|&&step| step != closed);
+    later
+        .find(|&&step| {
+            let mut acts = binding.plan.steps[step].acts();
+            acts.any(|act| match &act.does {
+                Does::Opening { act, joints, .. } => {
+                    matches!(act, OpeningAct::Unclamp | OpeningAct::Uncap | OpeningAct::Unplug)
+                        && joints.iter().any(|said| said.value == joint)
+                }
+                _ => false,
+            })
+        })
+        .copied()
+}
+
+/// Litres that the last fill with a figure puts in.
+fn put_in(binding: &Binding<'_>, id: Id<Fluid>) -> Option<Volume> {
+    let mut steps = binding.plan.order.iter().rev();
+    steps.find_map(|&step| {
+        binding.plan.steps[step].acts().find_map(|act| match &act.does {
+            Does::Fill {
+                fluids,
+                with: Some(with),
+            } if fluids.iter().any(|fluid| fluid.value == id) => Some(with.value),
+            _ => None,
+        })
+    })
 }
 
 /// Joints of this plan that go together, by a question.

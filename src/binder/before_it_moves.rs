@@ -366,6 +366,7 @@ fn made(
             binding.the_loads(&moved.loads),
             binding.number(step)
         ),
+        when: Vec::new(),
         held_by: held_by(binding, moved, &held),
         who: who(binding, known, can_crush),
         no_map: (map.as_ref().err() == Some(&NoMap::TooMany))

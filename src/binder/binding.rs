@@ -11,11 +11,11 @@ use super::rig_loads::{self, Nearest};
 use super::uses::Uses;
 use super::words::{Words, and_list, inside, sentence};
 use super::{Wanted, figures};
-use crate::base::quantity::{Measures, Quantity};
+use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
-    About, Caution, Fluid, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal, Spelling,
-    Stage, Step, Thing, Units,
+    About, Caution, Does, Fluid, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
+    Spelling, Stage, Starts, Step, Thing, Units,
 };
 use crate::rules::weights::Weights;
 
@@ -182,6 +182,36 @@ impl<'a> Binding<'a> {
     pub fn is_machine(&self) -> bool {
         let vehicle = self.plan.vehicle();
         vehicle.is_some_and(|id| self.plan.vehicles[id].is_machine)
+    }
+
+    /// What runs out at most where a step drains a fluid: what was found in it, unless it was filled before; else what it holds.
+    #[must_use]
+    pub fn runs_out(&self, fluid: Id<Fluid>, step: Id<Step>) -> Option<Volume> {
+        let holds = self.plan.fluids[fluid].holds.map(|holds| holds.value);
+        let mut before = self.plan.order.iter().take_while(|&&other| other != step);
+        let filled = before.any(|&other| {
+            let mut acts = self.plan.steps[other].acts();
+            acts.any(|act| match &act.does {
+                Does::Fill { fluids, .. } => fluids.iter().any(|said| said.value == fluid),
+                _ => false,
+            })
+        });
+        let starts = self.about().map_or(&[][..], |about| about.starts.as_slice());
+        let found = starts.iter().find_map(|start| match start {
+            Starts::Holds(said, volume) if said.value == fluid => Some(*volume),
+            _ => None,
+        });
+        found.filter(|_| !filled).or(holds)
+    }
+
+    /// What stands at each end, from where lengths are told: axles, and of a machine its feet.
+    #[must_use]
+    pub fn axles(&self) -> (&'static str, &'static str) {
+        if self.is_machine() {
+            ("front feet", "rear feet")
+        } else {
+            ("front axle", "rear axle")
+        }
     }
 
     /// A person as named on paper: "Mo".

@@ -291,10 +291,12 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 let tail = into.map_or_else(String::new, |tool| format!(" into {}", self.tool(tool.value)));
                 let mut row = self.said("Drain", format!("{}{tail}", self.fluids(fluids)));
                 for fluid in fluids {
-                    let holds = binding.plan.fluids[fluid.value].holds;
-                    row.facts.extend(holds.map(|holds| {
-                        vec![run("up to "), strong(binding.both(holds.value)), run(" runs out")]
-                    }));
+                    let runs_out = binding.runs_out(fluid.value, self.step);
+                    row.facts.extend(
+                        runs_out.map(|volume| {
+                            vec![run("up to "), strong(binding.both(volume)), run(" runs out")]
+                        }),
+                    );
                 }
                 row
             }

@@ -3,11 +3,12 @@
 
 use super::binding::Binding;
 use super::document::{ActRow, Field, Line, TorqueShown};
+use super::fixings_from::{self, From};
 use super::joint_words;
 use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
 use super::{card_acts::RowMaker, card_marks, proof};
-use crate::plan::model::{Fixings, Id, Joint, Load, Said, Step, Thing, Tool};
+use crate::plan::model::{Fixings, Id, Joint, JointKind, Load, Said, Step, Thing, Tool};
 
 /// What is done to the fixings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,10 +20,18 @@ pub enum Turn {
 }
 
 impl Turn {
-    fn verb(self) -> &'static str {
+    fn verb(self, joint: &Joint) -> &'static str {
         match self {
             Turn::Slacken => "Slacken, leave in",
             Turn::Undo => "Undo",
+            // What has nothing to turn is not started.
+            Turn::Start if !joint.is_tightened() => match joint.kind.value {
+                JointKind::Plug | JointKind::Cable => "Connect",
+                JointKind::Hose | JointKind::Pipe => "Push on",
+                JointKind::Strap => "Put on",
+                JointKind::Clip | JointKind::Pin => "Put in",
+                _ => "Start by hand",
+            },
             Turn::Start => "Start by hand",
             Turn::Tighten => "Tighten",
         }
@@ -42,7 +51,7 @@ pub fn turn(maker: &mut RowMaker<'_, '_>, what: Turn, fixings: &Fixings) -> ActR
         object.push(run(", "));
         object.push(strong(format!("{only} of {all}")));
     }
-    let mut row = maker.row(what.verb(), object);
+    let mut row = maker.row(what.verb(joint), object);
     let (step, nth) = (maker.name().to_owned(), maker.number());
     let key = |mark: u32| proof::fixing(&step, nth, mark);
     let count = only.unwrap_or(all);
@@ -96,8 +105,17 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
         row.extend(joint_words::tools(binding, joint));
     }
     row.push(joint_words::place(joint));
-    if let (Turn::Undo | Turn::Start, Some(bag)) = (what, binding.bags.number(id)) {
-        row.push(vec![run("bag\u{a0}"), strong(bag.to_string())]);
+    match (what, fixings_from::from(binding, id)) {
+        (Turn::Undo | Turn::Start, From::Bag(bag)) => {
+            row.push(vec![run("bag\u{a0}"), strong(bag.to_string())]);
+        }
+        (Turn::Start, From::BagOf(bag, old)) => row.push(vec![
+            run("bag\u{a0}"),
+            strong(bag.to_string()),
+            run(format!(", of {}", binding.the_joint(old))),
+        ]),
+        (Turn::Start, From::NoBag) => row.push(vec![run("from no bag")]),
+        _ => {}
     }
     let mut lines = vec![dotted(row)];
     if what == Turn::Tighten {

@@ -7,7 +7,7 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{
-    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
+    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem, text_of,
 };
 use super::drawings::tightening;
 use super::figures::{duration, spread};
@@ -34,8 +34,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         for step in steps {
             let sheet = before_it_moves::sheet(binding, step);
             let moves = sheet.as_ref().map(|(_, act)| *act);
-            blocks.extend(sheet.map(|(sheet, _)| Block::BeforeItMoves(sheet)));
-            blocks.push(Block::Card(card(binding, step, moves)));
+            let card = card(binding, step, moves);
+            blocks.extend(sheet.map(|(mut sheet, _)| {
+                sheet.when = gone_round(&card).into_iter().collect();
+                Block::BeforeItMoves(sheet)
+            }));
+            blocks.push(Block::Card(card));
         }
         sections.push(Section {
             key: key(binding, stage, sections.len()),
@@ -46,6 +50,36 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         });
     }
     sections
+}
+
+/// Said on the card at the act that its sheet guards.
+const AFTER_THE_ROUND: &str = "Only after the round on the sheet before this card.";
+
+/// When the sheet before a card is gone round: at which of its acts, and after which.
+fn gone_round(card: &Card) -> Option<Line> {
+    let acts = card.rows.iter().filter_map(|row| match row {
+        CardRow::Act(act) => Some(act),
+        _ => None,
+    });
+    let acts: Vec<_> = acts.collect();
+    let at = acts.iter().position(|act| {
+        let mut facts = act.facts.iter();
+        facts.any(|fact| text_of(fact) == AFTER_THE_ROUND)
+    })?;
+    let here = acts.get(at)?;
+    let before = match (acts.first(), at.checked_sub(1).and_then(|last| acts.get(last))) {
+        (_, None) => String::new(),
+        (Some(first), Some(last)) if first.letter == last.letter => format!(", when {} is done", last.letter),
+        (Some(first), Some(last)) => {
+            let to = if at == 2 { "and" } else { "to" };
+            format!(", when {} {to} {} are done", first.letter, last.letter)
+        }
+        (None, Some(_)) => return None,
+    };
+    Some(vec![
+        strong(format!("at act {} of {}", here.letter, card.number)),
+        run(format!("{before}; not sooner")),
+    ])
 }
 
 /// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
@@ -423,10 +457,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         if self.moves == Some(act.at)
             && let Some(row) = rows.first_mut()
         {
-            row.facts.insert(
-                0,
-                vec![strong("Only after the round on the sheet before this card.")],
-            );
+            row.facts.insert(0, vec![strong(AFTER_THE_ROUND)]);
         }
         if let Some(nearest) = &self.binding.nearest
             && nearest.act == act.at

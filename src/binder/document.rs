@@ -374,6 +374,8 @@ pub struct SecondCheck {
 pub struct BeforeItMoves {
     /// "Before you lower the steel axle, 2.8"
     pub title: String,
+    /// At which act of the card behind it, and after which: "at act c of 3.26, when a and b are done".
+    pub when: Vec<Line>,
     pub held_by: Vec<Line>,
     pub who: Vec<Line>,
     /// What moves, and all that it is joined to.

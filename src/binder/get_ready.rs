@@ -10,9 +10,9 @@ use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
 use super::words::{and_list, capital, run, sentence, strong};
-use super::{at_hand, order_list, rig_loads};
+use super::{at_hand, fixings_from, order_list, rig_loads};
 use crate::plan::drives;
-use crate::plan::model::{Does, Head, Id, Rig, Step, Supply, Tool, Way};
+use crate::plan::model::{Does, Head, Id, Load, Rig, Step, Supply, Tool, Way};
 
 /// Stages that get a cell each; with more of them the row names their numbers.
 const STAGE_CELLS: usize = 9;
@@ -30,6 +30,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         containers(binding),
         consumables(binding),
         hardware(binding),
+        fixings_from::without_a_bag(binding),
         parts(binding),
         people(binding),
     ];
@@ -386,7 +387,10 @@ fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
             if !super::mentions::of(&act.does).rigs.contains(&rig) {
                 continue;
             }
-            let load = masses::of_loads(binding, things)?;
+            let load = match things.iter().find(|load| matches!(load.value, Load::Vehicle(_))) {
+                Some(_) => rig_loads::vehicle(binding, rig)?,
+                None => masses::of_loads(binding, things)?,
+            };
             if worst.is_none_or(|worst| load.kg > worst.kg) {
                 worst = Some(load);
             }
@@ -404,9 +408,9 @@ fn containers(binding: &Binding<'_>) -> Option<Block> {
             };
             for fluid in fluids {
                 let known = &binding.plan.fluids[fluid.value];
-                let runs_out = known
-                    .holds
-                    .map_or_else(|| "not said".to_owned(), |holds| binding.both(holds.value));
+                let runs_out = binding
+                    .runs_out(fluid.value, step)
+                    .map_or_else(|| "not said".to_owned(), |volume| binding.both(volume));
                 let (called, holds) = match into {
                     Some(tool) => {
                         let tool = &binding.plan.tools[tool.value];

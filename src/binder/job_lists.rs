@@ -5,7 +5,7 @@ use super::binding::Binding;
 use super::document::{Block, Line, TickItem};
 use super::masses::{self, Heft};
 use super::words::{capital, counted, run, strong};
-use super::{get_ready, hazards, order_list};
+use super::{get_ready, hazards, order_list, rig_loads};
 use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Thing};
 
 fn list(title: &str, items: Vec<TickItem>) -> Option<Block> {
@@ -108,8 +108,24 @@ fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
         Does::Raise {
             things,
             on: Some(rig),
+            end,
             ..
-        } => lifted(binding, things, &with_rig(rig.value)),
+        } => {
+            let whole = end.is_none() && binding.is_machine();
+            let machine = things.iter().find(|load| matches!(load.value, Load::Vehicle(_)));
+            match machine.filter(|_| whole) {
+                // A car on its lift is no surprise; a machine in slings is the lift of the job.
+                Some(load) => rig_loads::vehicle(binding, rig.value)
+                    .map(|heft| Lift {
+                        called: format!("{}, with what is on it then", capital(&binding.the(load.value))),
+                        heft,
+                        by: with_rig(rig.value),
+                    })
+                    .into_iter()
+                    .collect(),
+                None => lifted(binding, things, &with_rig(rig.value)),
+            }
+        }
         Does::TakeOff(things) | Does::Fit(things) => {
             let held = binding.plan.steps[step]
                 .acts()

@@ -311,7 +311,7 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
         let chain = Chain::of(&pieces);
         if let (Ok(from), Ok(to)) = (chain.time_for(SELDOM), chain.time_for(1.0 - SELDOM)) {
             let range = long_range(from.max(hours.best), to.min(hours.worst));
-            said.push(format!("most likely {range}"));
+            said.push(format!("nine jobs of ten take {range}"));
         }
     }
     said

@@ -180,17 +180,14 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
     // A centre ahead of the axle changes the head, and each row says its way.
     let ahead = |moment: &Moment| moment.centre.is_some_and(|[(behind, _), _]| behind < 0.0);
     let some_ahead = moments.iter().any(ahead);
-    let centre = if some_ahead {
-        "centre from front axle"
-    } else {
-        "centre behind front axle"
-    };
+    let (front, rear) = binding.axles();
+    let way = if some_ahead { "from" } else { "behind" };
     let columns = vec![
         column("", 0),
         figure_column(unit, 24),
-        figure_column("front axle", 24),
-        figure_column("rear axle", 24),
-        column(centre, 34),
+        figure_column(front, 24),
+        figure_column(rear, 24),
+        column(&format!("centre {way} {front}"), 34),
         column("beside the middle", 28),
     ];
     let rows: Vec<TableRow> = moments
@@ -339,6 +336,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
             None => "as it was found".to_owned(),
         },
         vehicle: if binding.is_machine() { "machine" } else { "car" },
+        front: binding.axles().0,
         margin: least_margin,
     })
 }

@@ -279,8 +279,9 @@ impl Page<'_, '_> {
                                     None => "to keep the split",
                                 };
                                 format!(
-                                    ", its middle {} the front axle {split}",
-                                    mass_balance::along(behind, 0.0)
+                                    ", its middle {} the {} {split}",
+                                    mass_balance::along(behind, 0.0),
+                                    self.binding.axles().0
                                 )
                             });
                         format!(
@@ -311,7 +312,11 @@ impl Page<'_, '_> {
         if let Some(split) = about.axle_split {
             let words = format!("{} {}", split.value.share, totals_aims::end_word(split.value.end));
             self.line(
-                "between the axles",
+                if self.binding.is_machine() {
+                    "between the ends"
+                } else {
+                    "between the axles"
+                },
                 &words,
                 "wanted; how it comes out stands under balance",
             );
@@ -355,8 +360,9 @@ impl Page<'_, '_> {
             mass_balance::length(within, within)
         );
         let mut more = format!(
-            "centre {} the front axle, {}",
+            "centre {} the {}, {}",
             mass_balance::ahead_or_behind(behind),
+            self.binding.axles().0,
             mass_balance::sideways(side, side_within)
         );
         if let Some(height) = moment.height {
@@ -364,7 +370,7 @@ impl Page<'_, '_> {
         }
         if let Some(axles) = moment.axles {
             let share = super::figures::decimal(axles.front_share() * 100.0, 1);
-            more.push_str(&format!("; front axle {share} %"));
+            more.push_str(&format!("; {} {share} %", self.binding.axles().0));
         }
         self.line(&moment.called.to_lowercase(), &figure, &more);
     }

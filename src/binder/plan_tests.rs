@@ -559,6 +559,7 @@ fn a_centre_ahead_of_the_front_axle_is_told_so() {
     assert_eq!(length(-40.4, 3.0), "40 mm");
     let place = |behind: f64| super::drawings::plan_view::Place { behind, right: 0.0 };
     let view = super::drawings::plan_view::View {
+        front: "front axle",
         wheels: Vec::new(),
         supports: Vec::new(),
         dots: [120.0, -40.0]

@@ -12,6 +12,7 @@ use crate::rules::wander::{self, Standing};
 use crate::rules::weights::Weights;
 use crate::walk::Walk;
 use crate::walk::loads::LoadChange;
+use crate::walk::state::Stand;
 
 /// The most that a rig comes to bear.
 #[derive(Debug, Clone, Copy)]
@@ -49,6 +50,27 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
         shared: shared.map(|most| Heft::reckoned(binding, most)),
         spring: against_spring(binding, rig),
     })
+}
+
+/// The most that stands on a rig of the vehicle, whole or an end of it; none where it never takes that, or where the mass is not known.
+#[must_use]
+pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
+    let all = wander::borne(&binding.weights, &binding.compilation.walk)?;
+    let on = |stand: Stand| matches!(stand, Stand::Rig { rig: under, .. } if under == rig);
+    let masses = all
+        .iter()
+        .filter(|borne| on(borne.stand.0) || on(borne.stand.1))
+        .map(|borne| borne.mass);
+    let (kg, u) = masses.reduce(|a, b| if b.0 > a.0 { b } else { a })?;
+    Some(Heft::reckoned(
+        binding,
+        &mass::Heft {
+            kg,
+            own: u,
+            shared: Vec::new(),
+            origin: mass::Origin::Weighed,
+        },
+    ))
 }
 
 #[derive(Default)]

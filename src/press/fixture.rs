@@ -409,6 +409,7 @@ fn stage_two() -> Section {
         Block::Card(long_card()),
         Block::BeforeItMoves(BeforeItMoves {
             title: "Before you lower the steel axle, 2.8".into(),
+            when: vec![plain("at act d of 2.8, when a to c are done")],
             held_by: vec![plain("lifting table (74.5 kg of 350 kg)"), plain("strap (74.5 kg of 500 kg)")],
             who: vec![plain("Ivo at the table's handle"), plain("helper at the left wheel")],
             map: None,

@@ -18,6 +18,7 @@ pub const AFTER: &str = "After";
 pub const SIGNED: &str = "signed by another person";
 pub const DATE: &str = "date";
 pub const NAME: &str = "name";
+pub const GONE_ROUND: &str = "Gone round";
 pub const HELD_BY: &str = "Held by";
 pub const WHO: &str = "Who stands where";
 pub const ONE_READS: &str = "One reads, the other looks and says the word.";

@@ -35,6 +35,8 @@ pub struct View {
     pub when: String,
     /// "car" or "machine".
     pub vehicle: &'static str,
+    /// "front axle": from where lengths are told.
+    pub front: &'static str,
     /// The least margin, in mm.
     pub margin: Option<f64>,
 }
@@ -141,10 +143,11 @@ pub fn draw(view: &View) -> Option<Drawing> {
         count => format!(", with the {count} places that it stands on when that is nearest"),
     };
     let alt = format!(
-        "The {} from above, front at the top{supports}. {title}. The centre lies {} the front axle and {} before the work, and {} it and {} at \
+        "The {} from above, front at the top{supports}. {title}. The centre lies {} the {} and {} before the work, and {} it and {} at \
          the end.",
         view.vehicle,
         along(first.at.behind),
+        view.front,
         side(first.at.right),
         along(last.at.behind),
         side(last.at.right),

@@ -101,7 +101,11 @@ impl Page {
 
     fn before_it_moves(&mut self, list: &BeforeItMoves) {
         self.paragraph(format!("### {}", text::inside(&list.title)));
-        for (head, lines) in [(words::HELD_BY, &list.held_by), (words::WHO, &list.who)] {
+        for (head, lines) in [
+            (words::GONE_ROUND, &list.when),
+            (words::HELD_BY, &list.held_by),
+            (words::WHO, &list.who),
+        ] {
             if !lines.is_empty() {
                 let shown: Vec<String> = lines.iter().map(text::runs).collect();
                 self.paragraph(format!("**{head}:** {}", shown.join("; ")));

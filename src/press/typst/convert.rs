@@ -392,6 +392,11 @@ impl Converter<'_> {
             level,
             title: clean.text(&list.title, LIVE, 24.0),
             short_title: pieces::shortened(&clean.signs(&list.title), 150.0, 12.0),
+            when: list
+                .when
+                .iter()
+                .map(|line| pieces::runs(clean, line, 140.0, 12.0))
+                .collect(),
             held_by: list
                 .held_by
                 .iter()
@@ -535,6 +540,7 @@ fn own_words() -> mirror::Words {
         signed: words::SIGNED,
         date: words::DATE,
         name: words::NAME,
+        gone_round: words::GONE_ROUND,
         held_by: words::HELD_BY,
         who: words::WHO,
         one_reads: words::ONE_READS,

@@ -74,6 +74,7 @@ pub struct Words {
     pub signed: &'static str,
     pub date: &'static str,
     pub name: &'static str,
+    pub gone_round: &'static str,
     pub held_by: &'static str,
     pub who: &'static str,
     pub one_reads: &'static str,
@@ -329,6 +330,7 @@ pub struct BeforeItMoves {
     pub title: String,
     /// For the one line of a continued head.
     pub short_title: String,
+    pub when: Vec<Runs>,
     pub held_by: Vec<Runs>,
     pub who: Vec<Runs>,
     pub map: Option<Picture>,

@@ -1,0 +1,72 @@
+//! Where the fixings of a joint come from that is closed: its own bag, that of the joint whose place it takes, or none. Knows joints and
+//! bags, no page but its table.
+
+use super::binding::Binding;
+use super::document::{Block, Cell, TableRow, text_of};
+use super::joint_words;
+use super::tables::{column, table, text, tick_row};
+use super::words::capital;
+use crate::plan::model::{Id, Joint};
+
+/// What a hand takes up when a joint is started.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum From {
+    Bag(usize),
+    /// The same fixings, out of the joint whose place it takes.
+    BagOf(usize, Id<Joint>),
+    /// They come with the new part, or have to be bought.
+    NoBag,
+    /// It has none, or new ones that are ordered as such.
+    Nothing,
+}
+
+#[must_use]
+pub fn from(binding: &Binding<'_>, id: Id<Joint>) -> From {
+    let joint = &binding.plan.joints[id];
+    if let Some(bag) = binding.bags.number(id) {
+        return From::Bag(bag);
+    }
+    let own = text_of(&joint_words::count_and_thread(joint, None));
+    if joint.renew.is_some() || own.is_empty() {
+        return From::Nothing;
+    }
+    let old = joint.in_place_of.map(|said| said.value);
+    let same = old.filter(|&old| {
+        let known = &binding.plan.joints[old];
+        known.renew.is_none() && text_of(&joint_words::count_and_thread(known, None)) == own
+    });
+    match same.and_then(|old| Some((binding.bags.number(old)?, old))) {
+        Some((bag, old)) => From::BagOf(bag, old),
+        None => From::NoBag,
+    }
+}
+
+/// What has to lie ready beside the bags.
+#[must_use]
+pub fn without_a_bag(binding: &Binding<'_>) -> Option<Block> {
+    let rows: Vec<TableRow> = binding
+        .plan
+        .joints
+        .iter()
+        .filter(|(id, _)| from(binding, *id) == From::NoBag)
+        .filter_map(|(id, joint)| {
+            let first = binding.uses.started.steps(id).first()?;
+            Some(tick_row(
+                vec![
+                    Cell::Square,
+                    text(text_of(&joint_words::count_and_thread(joint, None))),
+                    text(capital(&joint.head.called())),
+                    text(binding.number(*first)),
+                ],
+                format!("ready/no-bag/{}", joint.head.name),
+            ))
+        })
+        .collect();
+    let columns = vec![
+        column("", 8),
+        column("With the new part, or to be bought", 0),
+        column("For", 60),
+        column("Step", 18),
+    ];
+    (!rows.is_empty()).then(|| Block::Table(table("Fixings that no bag holds", columns, rows, 9)))
+}
