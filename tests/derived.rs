@@ -513,3 +513,25 @@ fn a_stage_that_reverses_nothing_keeps_the_order_of_its_lines() {
         .collect();
     assert_eq!(order, ["one", "two", "three"]);
 }
+
+/// One pair of hands for two things, one after the other: on the way back too.
+#[test]
+fn hands_let_go_before_they_take_the_next_thing() {
+    check(
+        "part a \"A\"; mass 9 kg quoted\npart b \"B\"; mass 9 kg quoted\njoint ja: a to shell; carries; bolts 2 x M8x1.25; torque 20 N m\njoint jb: b to shell; carries; bolts 2 x M8x1.25; torque 20 N m\n",
+        "step both \"Both off\"\n  by ines, tam\n  hold a by tam\n  undo ja\n  take off a\n  set a on floor\n  hold b by tam\n  undo jb\n  take off b\n",
+        "",
+        &[
+            "both-back",
+            "  hold b by tam",
+            "  fit b",
+            "  start jb",
+            "  tighten jb",
+            "  release b from tam",
+            "  hold a by tam",
+            "  fit a",
+            "  start ja",
+            "  tighten ja",
+        ],
+    );
+}

@@ -37,6 +37,11 @@ pub(super) fn step_named(
     numbers: &BTreeMap<Id<Step>, String>,
     name: &str,
 ) -> Result<Id<Step>, Trouble> {
+    if name.trim().is_empty() {
+        return Err(Trouble::new(
+            "A step's name or number is wanted, and nothing was given.".to_owned(),
+        ));
+    }
     let called = |step: &Id<Step>| plan.steps.get(*step).map_or("", |step| &*step.head.name);
     let found = plan
         .order

@@ -57,6 +57,11 @@ pub enum Slip {
         number: String,
         wants: Dimension,
     },
+    /// `5,8 kg`: two figures, as it is read.
+    DecimalComma {
+        at: Span,
+        meant: String,
+    },
     /// `is` where the unit is known and measures something else.
     WrongUnit {
         at: Span,
@@ -194,6 +199,7 @@ impl Slip {
                 | Slip::OpenText { .. }
                 | Slip::ListCutShort { .. }
                 | Slip::BareNumber { .. }
+                | Slip::DecimalComma { .. }
                 | Slip::WrongUnit { .. }
                 | Slip::SaidTwice { .. }
                 | Slip::BadName { .. }
@@ -232,6 +238,7 @@ impl Slip {
             | Slip::NoLetter { at, .. }
             | Slip::ListCutShort { at }
             | Slip::BareNumber { at, .. }
+            | Slip::DecimalComma { at, .. }
             | Slip::WrongUnit { at, .. }
             | Slip::SaidTwice { at, .. }
             | Slip::NoteRefused { at, .. }

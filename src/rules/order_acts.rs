@@ -544,7 +544,11 @@ fn rig_in_use(tell: Telling<'_>) -> Finding {
 fn no_wheels_under(tell: Telling<'_>) -> Finding {
     let finding = tell.finding(
         &NO_WHEELS_UNDER,
-        format!("{} has no wheels or feet under it", tell.all()),
+        if tell.of.of.len() > 1 {
+            format!("{} have no wheels or feet under them", tell.all())
+        } else {
+            format!("{} has no wheels or feet under it", tell.all())
+        },
         "comes down on nothing",
     );
     let finding = finding.harm("It comes down on its discs, its sump or its cabinets.");

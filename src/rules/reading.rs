@@ -220,6 +220,13 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
+        Slip::DecimalComma { at, meant } => {
+            Finding::new(&UNREADABLE_LINE, format!("a comma stands between two figures: {meant} is written with a point"))
+                .at(at, "read as two figures")
+                .harm(SKIPPED)
+                .mend(format!("{meant}; or, if these are two figures, each with its unit and a space behind the comma"))
+                .edit(at, meant)
+        }
         Slip::WrongUnit { at, unit, wants, is } => {
             let what = match is {
                 Some(is) => format!("{unit} is {}, and wanted is {}", is.words(), wants.words()),

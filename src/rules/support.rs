@@ -202,17 +202,31 @@ fn left_on_pins(tell: Telling<'_>) -> Finding {
 fn nobody_to_help(tell: Telling<'_>) -> Finding {
     let first = tell.first();
     let finding = match first {
-        Subject::Person(_) => tell
-            .finding(
+        Subject::Person(_) => {
+            let (has, mend) = match tell.of.with.get(1) {
+                Some(&held) => (
+                    format!(": has {} in hand", tell.name(held)),
+                    format!(
+                        "Before it: set {} down on floor, if it is off; else hold one of the two by somebody else, or with a rig",
+                        tell.bare(held)
+                    ),
+                ),
+                None => (
+                    String::new(),
+                    format!(
+                        "Name somebody in the step: by {}; or hold it with a rig",
+                        tell.bare(first)
+                    ),
+                ),
+            };
+            tell.finding(
                 &NOBODY_TO_HELP,
-                format!("{} is not free to hold {}", tell.name(first), tell.other()),
+                format!("{} is not free to hold {}{has}", tell.name(first), tell.other()),
                 "asks for this person",
             )
             .harm("Nobody has hold of it when the last bolt is out.")
-            .mend(format!(
-                "Name somebody in the step: by {}; or hold it with a rig",
-                tell.bare(first)
-            )),
+            .mend(mend)
+        }
         _ => tell
             .finding(
                 &NOBODY_TO_HELP,

@@ -171,10 +171,14 @@ fn finer(scale: &Scale, weigh_in: &WeighIn, read: &Read, findings: &mut Vec<Find
         .at(read.at, "no such figure comes up on this scale")
         .at(division.at, "its step")
         .harm("It was read from another scale, reckoned, or guessed; its uncertainty is not the one that counts here.")
-        .mend(format!(
-            "Write what the scale showed: {}",
-            amounts::like(division.value, steps.round() * division.value.base())
-        ))
+        .mend(match steps.round() {
+            // So near nothing it shows nothing: another scale is wanted, not another figure.
+            near if near < 1.0 => format!("Weigh it on a scale with finer steps than {}", division.value),
+            near => format!(
+                "Write what the scale showed: {}",
+                amounts::like(division.value, near * division.value.base())
+            ),
+        })
         .about(weigh_in.head.name.to_string())
         .about(scale.head.name.to_string()),
     );

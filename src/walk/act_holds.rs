@@ -132,11 +132,12 @@ impl Walker<'_> {
 
     fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
         let holder = Holder::Person(person);
-        let busy = self.state.held_by(holder).next().is_some();
-        if busy || !self.by().contains(&person) {
+        let has = self.state.held_by(holder).next();
+        if has.is_some() || !self.by().contains(&person) {
             let first = parts.first().map(|part| Subject::Part(*part));
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
             told.with.extend(first);
+            told.with.extend(has.map(Subject::Part));
             self.tell(told);
         }
         let moved = self.view().moving(parts, true);

@@ -305,6 +305,12 @@ impl<'a> Reader<'a> {
             } else if cursor.eat("at").is_some() {
                 cursor.eat("jacking");
                 at = Some(choice(cursor, &ENDS, form)?);
+                // At both: the whole vehicle, wherever the rig takes it.
+                if end.is_none() && cursor.comma() {
+                    cursor.eat("jacking");
+                    choice::<End>(cursor, &ENDS, form)?;
+                    at = None;
+                }
             } else if cursor.eat("to").is_some() {
                 to = Some(quantity(cursor, form)?);
             } else if cursor.sees("by") {

@@ -104,6 +104,9 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
     let number = number(cursor, what, form)?;
     let at = number.at;
     let Some(id) = unit(cursor) else {
+        if let Some(slip) = decimal_comma(cursor, number.value, at) {
+            return Err(Box::new(slip));
+        }
         let bare = Slip::BareNumber {
             at,
             number: number.value.to_string(),
@@ -133,6 +136,22 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
             is: Some(id.unit().dimension),
         })),
     }
+}
+
+/// A comma between two figures without a space is a decimal mark of another language.
+fn decimal_comma(cursor: &Cursor<'_>, before: Number, at: Span) -> Option<Slip> {
+    let mut probe = cursor.clone();
+    let comma = probe.here();
+    if comma.start != at.end || !probe.comma() {
+        return None;
+    }
+    let next = probe.here();
+    let digits = probe.peek();
+    let figure = probe.kind() == Some(TokenKind::Number) && digits.bytes().all(|byte| byte.is_ascii_digit());
+    (figure && next.start == comma.end).then(|| Slip::DecimalComma {
+        at: at.to(next),
+        meant: format!("{before}.{digits}"),
+    })
 }
 
 /// A quantity, or `to come`.

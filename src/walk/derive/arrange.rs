@@ -11,7 +11,7 @@ use super::who::replacing;
 use super::{Ground, Undoing};
 use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Bearer, Does, End, Fluid, Id, Joint, Load, OpeningAct, Part, Rig, Said, Seat, Step, Thing,
+    Act, Bearer, Does, End, Fluid, Id, Joint, Load, OpeningAct, Part, Person, Rig, Said, Seat, Step, Thing,
 };
 use crate::walk::state::{Holder, Opening, Stand};
 use crate::walk::support::View;
@@ -358,9 +358,23 @@ impl Arranger<'_> {
             .filter(|(joint, _)| !self.written.verified.contains(joint))
             .collect();
         let mut acts: Vec<Act> = Vec::new();
+        // What each person has in hand: with hands full nobody takes up the next thing.
+        let mut in_hand: BTreeMap<Id<Person>, Vec<Said<Load>>> = BTreeMap::new();
         for one in placed {
             let Placed { at, does } = one;
             let does = as_act(does, at);
+            if let Does::Hold { things, by } = &does
+                && let Bearer::Person(person) = by.value
+                && let Some(held) = in_hand.insert(person, things.clone())
+            {
+                acts.push(Act {
+                    at,
+                    does: Does::Release {
+                        things: held,
+                        from: Some(*by),
+                    },
+                });
+            }
             let joined = acts
                 .last_mut()
                 .is_some_and(|last| last.at == at && merge(&mut last.does, &does));

@@ -138,6 +138,14 @@ impl Inverse<'_> {
             Change::Hold((_, Holder::Rig(rig)), _, Some(_)) => Some(*rig),
             _ => None,
         });
+        // Out of somebody's hands: on the way back they take hold of it when it is fitted.
+        let from_hands = !done
+            .made
+            .iter()
+            .any(|change| matches!(change, Change::Hold((_, Holder::Rig(_)), ..) | Change::Rest(..)));
+        if done.state.parts[first].down && from_hands {
+            return None;
+        }
         // What lay on the floor goes back there; what its joints or hands had, the rig lets go.
         if done.state.parts[first].down {
             let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor)?;
