@@ -335,3 +335,17 @@ fn what_was_broken_comes_back_new() {
     one(&job(""), "Doubt broken-not-renewed");
     none(&job("; renew"));
 }
+
+#[test]
+fn containers_hold_one_fluid_and_a_known_volume() {
+    let job = |can: &str, second: &str| {
+        format!(
+            "part tank; mass 4 kg weighed\njoint straps: tank to shell; carries; bolts 2 x M8x1.25\nfluid oil; holds 3 l; in tank\nfluid water; holds 3 l; in tank\n\
+             tool can{can}\ntool tub; holds 9 l\nstep a \"A\"; by ada; drain oil into can; drain water into {second}\n"
+        )
+    };
+    none(&job("; holds 9 l", "tub"));
+    one(&job("; holds 9 l", "can"), "Doubt fluids-mixed");
+    one(&job("; holds 2 l", "tub"), "Doubt container-too-small");
+    one(&job("", "tub"), "Advice container-too-small");
+}

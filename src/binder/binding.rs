@@ -14,7 +14,7 @@ use super::{Wanted, figures};
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
-    About, Caution, Does, Fluid, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
+    About, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
     Spelling, Stage, Starts, Step, Thing, Units,
 };
 use crate::rules::weights::Weights;
@@ -182,6 +182,13 @@ impl<'a> Binding<'a> {
     pub fn is_machine(&self) -> bool {
         let vehicle = self.plan.vehicle();
         vehicle.is_some_and(|id| self.plan.vehicles[id].is_machine)
+    }
+
+    /// Whether a spring is let down or taken up in this step.
+    #[must_use]
+    pub fn meets_spring(&self, step: Id<Step>) -> bool {
+        let mut met = self.compilation.walk.met.iter();
+        met.any(|met| met.hazard == Hazard::Spring && met.step == step)
     }
 
     /// What runs out at most where a step drains a fluid: what was found in it, unless it was filled before; else what it holds.

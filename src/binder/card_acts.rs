@@ -160,7 +160,11 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                     Bearer::Person(person) => format!(": {}", binding.person(person)),
                 };
                 let row = self.said("Hold", format!("{}{tail}", binding.the_loads(things)));
-                self.with_mass(row, things)
+                let mut row = self.with_mass(row, things);
+                if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
+                    row.facts.push(vec![strong("and the spring’s force")]);
+                }
+                row
             }
             Does::Touch { things, with } => self.noted(
                 "Touch",

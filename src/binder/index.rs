@@ -5,7 +5,7 @@ use super::binding::Binding;
 use super::document::{Block, IndexEntry, Section};
 use super::tables::section;
 use super::words::capital;
-use crate::plan::model::{Id, Step};
+use crate::plan::model::{Id, Part, Step, Thing};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -17,6 +17,23 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         vec![Block::Index(entries)]
     };
     section("index", "Index", blocks)
+}
+
+/// Steps that handle a part, and those that part it from what it is fastened to or fasten it again: on the bench nothing else names it.
+fn of_part(binding: &Binding<'_>, id: Id<Part>) -> Vec<Id<Step>> {
+    let uses = &binding.uses;
+    let fastened = binding.plan.joints.iter().filter(|(_, joint)| {
+        let first = joint.ends.map(|[first, _]| first.value);
+        joint.carries.is_some() && first == Some(Thing::Part(id))
+    });
+    let mut steps: Vec<Id<Step>> = uses.parts.steps(id).to_vec();
+    for (joint, _) in fastened {
+        steps.extend(uses.loosened.steps(joint));
+        steps.extend(uses.started.steps(joint));
+    }
+    steps.sort_by_key(|&step| binding.place(step));
+    steps.dedup();
+    steps
 }
 
 fn entries(binding: &Binding<'_>) -> Vec<IndexEntry> {
@@ -44,7 +61,7 @@ fn entries(binding: &Binding<'_>) -> Vec<IndexEntry> {
         }
     };
     for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
-        add(part.head.called(), uses.parts.steps(id));
+        add(part.head.called(), &of_part(binding, id));
     }
     for (id, assembly) in plan.assemblies.iter() {
         add(assembly.head.called(), uses.assemblies.steps(id));

@@ -332,7 +332,13 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         dots,
         nearest: least.and_then(|least| Some(dot(binding.number(least.step?), least))),
         when: match least.and_then(|least| least.step) {
-            Some(step) => format!("in step {}", binding.number(step)),
+            Some(step) => {
+                let taken_by = binding.nearest.as_ref().and_then(|nearest| nearest.taken_by);
+                let takes = taken_by.map_or_else(String::new, |rig| {
+                    format!(", should {} take all that it can", binding.the_rig(rig))
+                });
+                format!("in step {}{takes}", binding.number(step))
+            }
             None => "as it was found".to_owned(),
         },
         vehicle: if binding.is_machine() { "machine" } else { "car" },

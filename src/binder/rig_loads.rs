@@ -1,12 +1,10 @@
 //! What each rig comes to bear as the job is walked, and where the vehicle is nearest to tipping. Knows no page.
 
-use std::collections::BTreeSet;
-
 use super::binding::Binding;
 use super::masses::Heft;
 use super::mentions;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Bearer, Does, Hazard, Id, Rig, Step};
+use crate::plan::model::{Act, Bearer, Does, Id, Rig};
 use crate::reckon::mass::{self, Running};
 use crate::rules::wander::{self, Standing};
 use crate::rules::weights::Weights;
@@ -103,17 +101,11 @@ impl Sum {
 
 /// Whether a step that meets a spring has something held by this rig.
 fn against_spring(binding: &Binding<'_>, rig: Id<Rig>) -> bool {
-    let springs: BTreeSet<Id<Step>> = binding
-        .compilation
-        .walk
-        .met
-        .iter()
-        .filter(|met| met.hazard == Hazard::Spring)
-        .map(|met| met.step)
-        .collect();
-    springs.into_iter().any(|step| {
+    let mut steps = binding.uses.rigs.steps(rig).iter();
+    steps.any(|&step| {
         let mut acts = binding.plan.steps[step].acts();
-        acts.any(|act| bears(act) && mentions::of(&act.does).rigs.contains(&rig))
+        binding.meets_spring(step)
+            && acts.any(|act| bears(act) && mentions::of(&act.does).rigs.contains(&rig))
     })
 }
 

@@ -4,10 +4,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Family, rule};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::drives::{self, DriveNeed};
-use crate::plan::model::{Does, DriveKind, Fluid, Id, Joint, Need, OpeningAct, Plan, Starts, Step, Tool};
+use crate::plan::model::{
+    Does, DriveKind, Fluid, Id, Joint, Need, OpeningAct, Plan, Said, Starts, Step, Tool,
+};
 
 rule!(
     TOOL_NOT_LISTED,
@@ -38,6 +40,14 @@ rule!(
     "More is drained into a container than it holds."
 );
 
+rule!(
+    FLUIDS_MIXED,
+    "fluids-mixed",
+    Doubt,
+    true,
+    "Two fluids run into one container within a step."
+);
+
 pub static FAMILY: Family = Family {
     name: "tools",
     about: "what the work wants in the hand",
@@ -46,6 +56,7 @@ pub static FAMILY: Family = Family {
         &NOT_IN_KIT,
         &TOOL_NEEDED_LATER,
         &CONTAINER_TOO_SMALL,
+        &FLUIDS_MIXED,
     ],
 };
 
@@ -124,6 +135,7 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
             .iter()
             .any(|need| matches!(need.value, Need::Tool(tool) if holds(tool)));
         let mut filled: BTreeMap<Id<Tool>, f64> = BTreeMap::new();
+        let mut holds_now: BTreeMap<Id<Tool>, Said<Id<Fluid>>> = BTreeMap::new();
         for act in step.acts() {
             let Does::Drain { fluids, into } = &act.does else {
                 continue;
@@ -134,10 +146,19 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
                 }
                 continue;
             };
+            for fluid in fluids {
+                let first = *holds_now.entry(tool.value).or_insert(*fluid);
+                if first.value != fluid.value {
+                    findings.push(mixed(plan, *tool, first, *fluid));
+                }
+            }
             let volume: f64 = fluids.iter().map(|fluid| runs_out(plan, fluid.value)).sum();
             let before = filled.entry(tool.value).or_insert(0.0);
             *before += volume;
             let Some(capacity) = plan.tools[tool.value].holds else {
+                if volume > 0.0 {
+                    findings.push(no_volume(plan, *tool, volume));
+                }
                 continue;
             };
             if *before > capacity.value.base() * (1.0 + 1e-9) {
@@ -161,6 +182,49 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
             }
         }
     }
+}
+
+/// Nobody knows whether it is large enough.
+fn no_volume(plan: &Plan, tool: Said<Id<Tool>>, volume: f64) -> Finding {
+    let head = &plan.tools[tool.value].head;
+    let mut finding = Finding::new(
+        &CONTAINER_TOO_SMALL,
+        format!(
+            "nobody knows what `{}` takes, and {} l run out",
+            head.name,
+            litres(volume)
+        ),
+    )
+    .at(tool.at, "drained into this")
+    .at(head.at, "no `holds` here")
+    .harm("It runs over while somebody lies beside it.")
+    .mend(format!(
+        "Say in the block of `{}` what it takes: holds 10 l; or name another",
+        head.name
+    ))
+    .about(head.name.to_string());
+    finding.severity = Severity::Advice;
+    finding
+}
+
+fn mixed(plan: &Plan, tool: Said<Id<Tool>>, first: Said<Id<Fluid>>, second: Said<Id<Fluid>>) -> Finding {
+    let name = |fluid: Said<Id<Fluid>>| &plan.fluids[fluid.value].head.name;
+    let head = &plan.tools[tool.value].head;
+    Finding::new(
+        &FLUIDS_MIXED,
+        format!(
+            "`{}` and `{}` run into `{}` in one step",
+            name(first),
+            name(second),
+            head.name
+        ),
+    )
+    .at(second.at, "the second")
+    .at(first.at, "the first")
+    .harm("Neither goes back in, and no collecting point takes the two mixed.")
+    .mend("A container for each, or a step of its own for the second, with the first emptied before")
+    .about(head.name.to_string())
+    .about(name(second).to_string())
 }
 
 fn no_container(plan: &Plan, at: Span, fluids: impl Iterator<Item = Id<Fluid>>) -> Finding {

@@ -51,9 +51,12 @@ impl Rows {
         } else {
             known.iter().sum::<f64>() / known.len() as f64
         };
+        // A row is most like the one before it.
+        let mut before = usual;
         let rows = rows.into_iter().zip(places).map(|(high, place)| {
             let left = (body.end - place.1).max(0.0);
-            high.unwrap_or_else(|| usual.min(left))
+            before = high.unwrap_or_else(|| before.min(left));
+            before
         });
         Some(Rows {
             lead: first.1 - start.1,
