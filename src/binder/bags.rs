@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use super::binding::Binding;
 use super::document::{Label, text_of};
 use super::figures;
-use super::fixings_from::{self, From};
 use super::joint_words;
 use super::kept::Kept;
 use super::words::capital;
@@ -21,6 +20,8 @@ const WAY: usize = 38;
 #[derive(Debug, Default)]
 pub struct Bags {
     number: BTreeMap<Id<Joint>, usize>,
+    /// The joint that takes the place of one, and its fixings too.
+    heirs: BTreeMap<Id<Joint>, Id<Joint>>,
 }
 
 impl Bags {
@@ -44,11 +45,30 @@ impl Bags {
                 }
             }
         }
-        Bags { number }
+        let heirs = plan
+            .joints
+            .iter()
+            .filter(|(id, _)| !number.contains_key(id))
+            .filter_map(|(id, joint)| {
+                let old = joint.in_place_of?.value;
+                let known = &plan.joints[old];
+                let new_ones = joint.renew.is_some() || known.renew.is_some();
+                let own = fixings(joint);
+                let same = !new_ones && !own.is_empty() && own == fixings(known);
+                (same && number.contains_key(&old)).then_some((old, id))
+            })
+            .collect();
+        Bags { number, heirs }
     }
 
     pub fn all(&self) -> impl Iterator<Item = (Id<Joint>, usize)> {
         self.number.iter().map(|(joint, number)| (*joint, *number))
+    }
+
+    /// The joint that takes the place of this one and its fixings too.
+    #[must_use]
+    pub fn heir(&self, joint: Id<Joint>) -> Option<Id<Joint>> {
+        self.heirs.get(&joint).copied()
     }
 
     /// The bag of a joint's fixings; none if nothing loose comes of it.
@@ -82,7 +102,10 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         .steps(id)
         .last()
         .or(binding.uses.tightened.steps(id).last())
-        .or(heir(binding, id).and_then(|heir| binding.uses.started.steps(heir).last()))
+        .or(binding
+            .bags
+            .heir(id)
+            .and_then(|heir| binding.uses.started.steps(heir).last()))
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
     let torque = joint_words::torque(binding, joint, true).map(|torque| match then {
@@ -129,10 +152,8 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     }
 }
 
-/// The joint that takes the place of this one and its fixings too.
-fn heir(binding: &Binding<'_>, id: Id<Joint>) -> Option<Id<Joint>> {
-    let mut all = binding.plan.joints.ids();
-    all.find(|&other| matches!(fixings_from::from(binding, other), From::BagOf(_, old) if old == id))
+fn fixings(joint: &Joint) -> String {
+    text_of(&joint_words::count_and_thread(joint, None))
 }
 
 /// Plain text that any reader of such codes shows: bag, joint, steps.

@@ -31,11 +31,8 @@ pub fn from(binding: &Binding<'_>, id: Id<Joint>) -> From {
         return From::Nothing;
     }
     let old = joint.in_place_of.map(|said| said.value);
-    let same = old.filter(|&old| {
-        let known = &binding.plan.joints[old];
-        known.renew.is_none() && text_of(&joint_words::count_and_thread(known, None)) == own
-    });
-    match same.and_then(|old| Some((binding.bags.number(old)?, old))) {
+    let old = old.filter(|&old| binding.bags.heir(old) == Some(id));
+    match old.and_then(|old| Some((binding.bags.number(old)?, old))) {
         Some((bag, old)) => From::BagOf(bag, old),
         None => From::NoBag,
     }

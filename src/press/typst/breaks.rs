@@ -238,7 +238,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     plan
 }
 
-/// The space between two sorts of block, from where they were first seen one after the other on a page.
+/// The space between two sorts of block, from where they were seen one after the other on a page.
 fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> HashMap<(Kind, Kind), f64> {
     let mut found = HashMap::new();
     for pair in blocks.windows(2) {
@@ -249,9 +249,9 @@ fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> HashMap<(Kind, Kind), f
             && one.section == two.section
             && end.0 == start.0
         {
-            found
-                .entry((one.kind, two.kind))
-                .or_insert((start.1 - end.1).max(0.0));
+            // The most that was seen: what is planned to fit then fits.
+            let space = found.entry((one.kind, two.kind)).or_insert(0.0);
+            *space = f64::max(*space, start.1 - end.1);
         }
     }
     found
