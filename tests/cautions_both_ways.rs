@@ -118,3 +118,27 @@ fn the_hazards_table_names_the_steps_of_its_way_alone() {
     );
     assert!(row("from the can").contains("2.1") && !row("from the can").contains("1.1"));
 }
+
+#[test]
+fn a_caution_that_no_step_of_its_way_names_is_told() {
+    let told = |done: &Compilation| -> usize {
+        let found = done.findings.iter();
+        found
+            .filter(|finding| finding.rule.name == "caution-never-printed")
+            .count()
+    };
+    assert_eq!(
+        told(&job(
+            "; only on the way out",
+            "; only on the way back",
+            "low, high"
+        )),
+        0
+    );
+    let one_way = compile_text(
+        "plan p \"P\"\n  for wren\n  crew ines\nvehicle wren \"Wren 900\"; body shell\nperson ines\n\
+         caution high \"It rises\"; signal danger; harm \"Death.\"; avoid \"Keep clear.\"; against fuel; only on the way back\n\
+         step look-over \"Look\"; by ines\n  caution high\n  look \"Level\"\n",
+    );
+    assert_eq!(told(&one_way), 1);
+}

@@ -27,12 +27,21 @@ rule!(
     "A caution stands behind the act that it is against."
 );
 
+rule!(
+    CAUTION_NEVER_PRINTED,
+    "caution-never-printed",
+    Fault,
+    true,
+    "A caution that holds one way only is named by no step that goes that way."
+);
+
 pub static FAMILY: Family = Family {
     name: "hazards",
     about: "what can hurt, said before the hand goes there",
     rules: &[
         &HAZARD_WITHOUT_CAUTION,
         &CAUTION_AFTER_ACT,
+        &CAUTION_NEVER_PRINTED,
         &signal_words::SIGNAL_AGAINST_HARM,
         &licensed::LICENSED_WORK,
         &licensed::NOT_PROVED_DEAD,
@@ -47,6 +56,7 @@ pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding
     signal_words::check(plan, findings);
     let Some(walk) = walk else { return };
     licensed::check(plan, walk, findings);
+    never_printed(plan, findings);
     let late = idle_cautions(plan, findings);
     // No caution declared and no time planned: a sketch, not yet a job.
     if plan.cautions.is_empty() && plan.steps.values().all(|step| step.time.is_none()) {
@@ -206,6 +216,63 @@ fn without(plan: &Plan, all: &[Met], late: &BTreeSet<Span>, findings: &mut Vec<F
         }
     }
     findings.extend(alone.values().map(|met| unguarded(plan, met)));
+}
+
+/// Cautions of one way that only steps of the other name: they would be on no page.
+fn never_printed(plan: &Plan, findings: &mut Vec<Finding>) {
+    if plan.cautions.values().all(|caution| caution.only.is_none()) {
+        return;
+    }
+    let mut printed: BTreeSet<Id<Caution>> = BTreeSet::new();
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        let of_lines = step.lines.iter().filter_map(|line| match line {
+            StepLine::Caution(said) => Some(said.value),
+            _ => None,
+        });
+        let of_stage = step.stage.iter().flat_map(|&stage| &plan.stages[stage].cautions);
+        let mut named: Vec<Id<Caution>> = of_lines.collect();
+        named.extend(of_stage.chain(&step.cautions).map(|said| said.value));
+        for act in step.acts() {
+            let mentioned = mentions::of(&act.does);
+            named.extend(
+                mentioned
+                    .rigs
+                    .iter()
+                    .flat_map(|&rig| &plan.rigs[rig].cautions)
+                    .map(|said| said.value),
+            );
+            for load in &mentioned.loads {
+                let of_thing = match load {
+                    Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
+                    Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
+                    Load::Vehicle(_) => &[],
+                };
+                named.extend(of_thing.iter().map(|said| said.value));
+            }
+        }
+        printed.extend(named.into_iter().filter(|&caution| plan.fits_way(caution, id)));
+    }
+    let used = in_use(plan);
+    for (id, caution) in plan.cautions.iter() {
+        let Some(only) = caution
+            .only
+            .filter(|_| used.contains(&id) && !printed.contains(&id))
+        else {
+            continue;
+        };
+        let name = &caution.head.name;
+        findings.push(
+            Finding::new(
+                &CAUTION_NEVER_PRINTED,
+                format!("caution `{name}` is named by no step that goes its way"),
+            )
+            .at(only.at, "this way alone")
+            .harm("It stands in the plan and on no page: whoever should be warned is not.")
+            .mend("Name it in a step of that way, or take this line out")
+            .about(name.to_string()),
+        );
+    }
 }
 
 /// Cautions that some step, stage, rig or thing names.
