@@ -34,7 +34,8 @@ pub fn unknown(binding: &Binding<'_>, account: &Account) -> Vec<String> {
 /// To the one decimal that the account prints.
 fn column_figure(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
     Heft {
-        kg: heft.kg,
+        // What is printed is what is summed.
+        kg: rounded(binding, heft.kg),
         within: heft.expanded(),
         last: 0.1 / masses::in_unit(binding, 1.0),
     }

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Does, Drive, DriveKind, Id, Joint, JointKind, Kit, Plan, Said, Step, Tool};
+use super::model::{Does, Drive, DriveKind, Id, Joint, JointKind, Kit, Need, Plan, Said, Step, Tool};
 use crate::base::quantity::{Length, Torque};
 
 /// Kinds of hand tool that come in sizes, in the order of the lists.
@@ -37,9 +37,17 @@ pub struct DriveNeed {
 /// The drives of the joints that a step turns, each once, sorted.
 #[must_use]
 pub fn of_step(plan: &Plan, step: Id<Step>) -> BTreeSet<DriveNeed> {
+    // Where a torque wrench lies ready, what is verified is clicked once more.
+    let clicks = plan.steps[step].needs.iter().any(|need| match need.value {
+        Need::Tool(tool) => plan.tools[tool].range.is_some(),
+        _ => false,
+    });
     plan.steps[step]
         .acts()
-        .flat_map(|act| turned(&act.does))
+        .flat_map(|act| match &act.does {
+            Does::Verify { joints, .. } if clicks => joints.iter().map(|joint| joint.value).collect(),
+            does => turned(does),
+        })
         .flat_map(|joint| of_joint(&plan.joints[joint]))
         .collect()
 }
