@@ -535,3 +535,20 @@ fn hands_let_go_before_they_take_the_next_thing() {
         ],
     );
 }
+
+/// Put down out of somebody's hands: nobody sets it on the floor before he takes it up to fit it.
+#[test]
+fn what_was_put_down_by_hand_is_taken_up_by_hand() {
+    check(
+        SEAT,
+        "step seat-out \"Seat out\"\n  by ines, tam\n  hold seat by tam\n  undo seat-plug, seat-bolts\n  take off seat\n  set seat on floor\n",
+        "",
+        &[
+            "seat-out-back",
+            "  hold seat by tam",
+            "  fit seat",
+            "  start seat-bolts, seat-plug",
+            "  tighten seat-bolts",
+        ],
+    );
+}

@@ -349,3 +349,54 @@ fn containers_hold_one_fluid_and_a_known_volume() {
     one(&job("; holds 2 l", "tub"), "Doubt container-too-small");
     one(&job("", "tub"), "Advice container-too-small");
 }
+
+/// What never carried the wheels, as far as the plan tells, is not parted by a joint elsewhere.
+#[test]
+fn a_lamp_carries_no_wheels() {
+    let job = |acts: &str| {
+        format!(
+            "plan p \"P\"; for wren; crew ada, tom\nvehicle wren \"Wren 200\"; body shell; mass 200 kg quoted; wheels front on wheel\nperson ada; lifts 40 kg\nperson tom; lifts 40 kg\n\
+             part hub; mass 3 kg weighed\npart wheel; mass 9 kg weighed\npart lamp; mass 1 kg weighed\njoint bolts: wheel to hub; carries; bolts 4 x M12x1.5\n\
+             joint knuckle: hub to shell; bolts 2 x M10x1.25\njoint screws: lamp to shell; carries; bolts 2 x M6x1.0\nstep a \"A\"; by ada, tom; {acts}\n"
+        )
+    };
+    assert_eq!(found(&job("undo screws; take off lamp")), [""; 0]);
+}
+
+#[test]
+fn nothing_is_no_figure_of_an_act() {
+    let job = |acts: &str| {
+        format!(
+            "part tank; mass 1 kg weighed\njoint straps: tank to shell; carries; bolts 2 x M8x1.25\nfluid oil; holds 3 l; in tank\ntool can; holds 9 l\nstep a \"A\"; by ada; {acts}\n"
+        )
+    };
+    one(
+        &job("drain oil into can; fill oil -2 l"),
+        "Fault impossible-figure",
+    );
+    one(&job("tie up tank to shell, -5 kg"), "Fault impossible-figure");
+    one(&job("tie up tank to shell, 0 kg"), "Fault impossible-figure");
+}
+
+/// The finding says what is in hand, and the mend gets it out of there.
+#[test]
+fn hands_that_are_full_are_told_with_what() {
+    let text = format!(
+        "{WREN}part a; mass 9 kg weighed\npart b; mass 9 kg weighed\njoint ja: a to shell; carries; bolts 2 x M8x1.25\njoint jb: b to shell; carries; bolts 2 x M8x1.25\n\
+         step s \"S\"; by ada, tom; hold a by tom; undo ja; take off a; hold b by tom; undo jb; take off b\n"
+    );
+    let done = compile_text(&text);
+    let finding = done
+        .findings
+        .iter()
+        .find(|finding| finding.rule.name == "nobody-to-help");
+    let finding = finding.expect("tom has two things");
+    assert_eq!(finding.what, "`tom` is not free to hold `b`: has `a` in hand");
+    assert!(
+        finding.mend.words.starts_with("Before it: set a down on floor"),
+        "{}",
+        finding.mend.words
+    );
+    let mended = text.replace("take off a; hold b", "take off a; set a down on floor; hold b");
+    assert_eq!(found(&mended), [""; 0]);
+}

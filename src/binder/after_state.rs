@@ -37,11 +37,10 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
         _ => Some(walk.before(binding.plan)),
     };
     let rests = binding.plan.steps[step].safe_to_leave.is_some();
-    let told = |now: Vec<Id<Joint>>, was: Option<Vec<Id<Joint>>>| -> Vec<String> {
+    let told = |mut now: Vec<Id<Joint>>, was: Option<Vec<Id<Joint>>>| -> Vec<String> {
         if !rests && was.as_ref() == Some(&now) {
             return Vec::new();
         }
-        let mut now = now;
         now.sort_by_key(|&id| rank(&binding.plan.joints[id]));
         now.into_iter()
             .map(|id| capital(&binding.plan.joints[id].head.called()))

@@ -15,8 +15,9 @@ use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
     About, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
-    Spelling, Stage, Starts, Step, Thing, Units,
+    Spelling, Stage, Step, Thing, Units,
 };
+use crate::rules::account;
 use crate::rules::weights::Weights;
 
 /// A stage with its steps; none where steps stand before any stage.
@@ -194,7 +195,6 @@ impl<'a> Binding<'a> {
     /// What runs out at most where a step drains a fluid: what was found in it, unless it was filled before; else what it holds.
     #[must_use]
     pub fn runs_out(&self, fluid: Id<Fluid>, step: Id<Step>) -> Option<Volume> {
-        let holds = self.plan.fluids[fluid].holds.map(|holds| holds.value);
         let mut before = self.plan.order.iter().take_while(|&&other| other != step);
         let filled = before.any(|&other| {
             let mut acts = self.plan.steps[other].acts();
@@ -203,12 +203,11 @@ impl<'a> Binding<'a> {
                 _ => false,
             })
         });
-        let starts = self.about().map_or(&[][..], |about| about.starts.as_slice());
-        let found = starts.iter().find_map(|start| match start {
-            Starts::Holds(said, volume) if said.value == fluid => Some(*volume),
-            _ => None,
-        });
-        found.filter(|_| !filled).or(holds)
+        if filled {
+            self.plan.fluids[fluid].holds.map(|holds| holds.value)
+        } else {
+            account::runs_out(self.plan, fluid)
+        }
     }
 
     /// What stands at each end, from where lengths are told: axles, and of a machine its feet.

@@ -3,7 +3,7 @@
 
 use super::binding::Binding;
 use super::document::{ActRow, Field, Line, TorqueShown};
-use super::fixings_from::{self, From};
+use super::fixings_from::{self, Source};
 use super::joint_words;
 use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
@@ -106,15 +106,15 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     }
     row.push(joint_words::place(joint));
     match (what, fixings_from::from(binding, id)) {
-        (Turn::Undo | Turn::Start, From::Bag(bag)) => {
+        (Turn::Undo | Turn::Start, Source::Bag(bag)) => {
             row.push(vec![run("bag\u{a0}"), strong(bag.to_string())]);
         }
-        (Turn::Start, From::BagOf(bag, old)) => row.push(vec![
+        (Turn::Start, Source::BagOf(bag, old)) => row.push(vec![
             run("bag\u{a0}"),
             strong(bag.to_string()),
             run(format!(", of {}", binding.the_joint(old))),
         ]),
-        (Turn::Start, From::NoBag) => row.push(vec![run("from no bag")]),
+        (Turn::Start, Source::NoBag) => row.push(vec![run("from no bag")]),
         _ => {}
     }
     let mut lines = vec![dotted(row)];

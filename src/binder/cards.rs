@@ -7,17 +7,17 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{
-    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem, text_of,
+    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
 };
 use super::drawings::tightening;
 use super::figures::{duration, spread};
 use super::rig_loads::Nearest;
 use super::step_title::step_title;
-use super::words::{dotted, run, sentence, strong};
+use super::words::{dotted, letter, run, sentence, strong};
 use super::{at_hand, before_it_moves, joint_words, mentions, proof};
 use crate::base::picture::PictureKind;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Load, Stage, Step, StepLine, Thing};
+use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Stage, Step, StepLine, Thing};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -34,9 +34,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         for step in steps {
             let sheet = before_it_moves::sheet(binding, step);
             let moves = sheet.as_ref().map(|(_, act)| *act);
-            let card = card(binding, step, moves);
+            let (card, round) = card(binding, step, moves);
             blocks.extend(sheet.map(|(mut sheet, _)| {
-                sheet.when = gone_round(&card).into_iter().collect();
+                sheet.when = round
+                    .map(|before| gone_round(&card.number, before))
+                    .into_iter()
+                    .collect();
                 Block::BeforeItMoves(sheet)
             }));
             blocks.push(Block::Card(card));
@@ -52,34 +55,18 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     sections
 }
 
-/// Said on the card at the act that its sheet guards.
-const AFTER_THE_ROUND: &str = "Only after the round on the sheet before this card.";
-
-/// When the sheet before a card is gone round: at which of its acts, and after which.
-fn gone_round(card: &Card) -> Option<Line> {
-    let acts = card.rows.iter().filter_map(|row| match row {
-        CardRow::Act(act) => Some(act),
-        _ => None,
-    });
-    let acts: Vec<_> = acts.collect();
-    let at = acts.iter().position(|act| {
-        let mut facts = act.facts.iter();
-        facts.any(|fact| text_of(fact) == AFTER_THE_ROUND)
-    })?;
-    let here = acts.get(at)?;
-    let before = match (acts.first(), at.checked_sub(1).and_then(|last| acts.get(last))) {
-        (_, None) => String::new(),
-        (Some(first), Some(last)) if first.letter == last.letter => format!(", when {} is done", last.letter),
-        (Some(first), Some(last)) => {
-            let to = if at == 2 { "and" } else { "to" };
-            format!(", when {} {to} {} are done", first.letter, last.letter)
-        }
-        (None, Some(_)) => return None,
+/// When the sheet before a card is gone round: at which of its acts, so many standing before that.
+fn gone_round(number: &str, before: usize) -> Line {
+    let done = match before {
+        0 => String::new(),
+        1 => format!(", when {} is done", letter(1)),
+        2 => format!(", when {} and {} are done", letter(1), letter(2)),
+        _ => format!(", when {} to {} are done", letter(1), letter(before)),
     };
-    Some(vec![
-        strong(format!("at act {} of {}", here.letter, card.number)),
-        run(format!("{before}; not sooner")),
-    ])
+    vec![
+        strong(format!("at act {} of {number}", letter(before + 1))),
+        run(format!("{done}; not sooner")),
+    ]
 }
 
 /// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
@@ -123,9 +110,8 @@ fn key(binding: &Binding<'_>, stage: Option<Id<Stage>>, nth: usize) -> String {
     }
 }
 
-/// `moves` is the place of the act that a sheet before this card guards.
-#[must_use]
-pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
+/// A card, and how many of its acts stand before the one that a sheet guards; `moves` is the place of that one.
+fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> (Card, Option<usize>) {
     let step = &binding.plan.steps[id];
     let mut writer = CardWriter::new(binding, id, moves);
     for line in &step.lines {
@@ -135,8 +121,9 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
         let row = writer.maker.asked(asked);
         writer.rows.push(CardRow::Act(row));
     }
+    let round = writer.round;
     let (messages, rows) = writer.finish();
-    Card {
+    let card = Card {
         number: binding.number(id),
         title: step_title(binding, step),
         derived: derived(binding, step),
@@ -150,7 +137,8 @@ pub fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> Card {
         after: after_state(binding, id),
         safe_to_leave: step.safe_to_leave.map(|_| "Safe to leave like this.".to_owned()),
         proof: binding.card_proof(id),
-    }
+    };
+    (card, round)
 }
 
 /// Told at the act where the vehicle stands least safely.
@@ -365,6 +353,8 @@ struct CardWriter<'b, 'a> {
     messages: usize,
     pictures: usize,
     acted: bool,
+    /// So many acts stand before the one that the sheet guards.
+    round: Option<usize>,
 }
 
 impl<'b, 'a> CardWriter<'b, 'a> {
@@ -381,6 +371,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             messages: 0,
             pictures: 0,
             acted: false,
+            round: None,
         };
         let known = &binding.plan.steps[step];
         let in_lines: BTreeSet<Id<Caution>> = known
@@ -433,19 +424,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
     }
 
     fn act(&mut self, act: &Act) {
-        let named = mentions::of(&act.does);
-        let plan = self.binding.plan;
-        let of_rigs = named.rigs.iter().flat_map(|&rig| &plan.rigs[rig].cautions);
-        let of_things = named.loads.iter().flat_map(|load| match load {
-            Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
-            Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
-            Load::Vehicle(_) => &[],
-        });
-        for caution in of_rigs.chain(of_things) {
+        for caution in mentions::cautions(self.binding.plan, &act.does) {
             if self.acted {
-                self.guard_next(caution.value);
+                self.guard_next(caution);
             } else {
-                self.guard_all(caution.value);
+                self.guard_all(caution);
             }
         }
         let guards = gravest_first(self.binding, std::mem::take(&mut self.next));
@@ -453,11 +436,16 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             let message = self.message(caution);
             self.rows.push(CardRow::Message(message));
         }
+        let before = self.maker.number();
         let mut rows = self.maker.rows(act);
         if self.moves == Some(act.at)
             && let Some(row) = rows.first_mut()
         {
-            row.facts.insert(0, vec![strong(AFTER_THE_ROUND)]);
+            row.facts.insert(
+                0,
+                vec![strong("Only after the round on the sheet before this card.")],
+            );
+            self.round = Some(before);
         }
         if let Some(nearest) = &self.binding.nearest
             && nearest.act == act.at
@@ -475,8 +463,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         if let Does::TakeOff(things) | Does::Fit(things) = &act.does {
             for thing in things {
                 let figures = match thing.value {
-                    Thing::Part(part) => plan.parts[part].figures.as_slice(),
-                    Thing::Assembly(assembly) => plan.assemblies[assembly].figures.as_slice(),
+                    Thing::Part(part) => self.binding.plan.parts[part].figures.as_slice(),
+                    Thing::Assembly(assembly) => self.binding.plan.assemblies[assembly].figures.as_slice(),
                 };
                 for figure in figures {
                     self.figure(figure);

@@ -10,7 +10,7 @@ use crate::plan::model::{Id, Joint};
 
 /// What a hand takes up when a joint is started.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum From {
+pub enum Source {
     Bag(usize),
     /// The same fixings, out of the joint whose place it takes.
     BagOf(usize, Id<Joint>),
@@ -21,20 +21,19 @@ pub enum From {
 }
 
 #[must_use]
-pub fn from(binding: &Binding<'_>, id: Id<Joint>) -> From {
+pub fn from(binding: &Binding<'_>, id: Id<Joint>) -> Source {
     let joint = &binding.plan.joints[id];
     if let Some(bag) = binding.bags.number(id) {
-        return From::Bag(bag);
+        return Source::Bag(bag);
     }
-    let own = text_of(&joint_words::count_and_thread(joint, None));
-    if joint.renew.is_some() || own.is_empty() {
-        return From::Nothing;
+    if joint.renew.is_some() || joint_words::count_and_thread(joint, None).is_empty() {
+        return Source::Nothing;
     }
     let old = joint.in_place_of.map(|said| said.value);
     let old = old.filter(|&old| binding.bags.heir(old) == Some(id));
     match old.and_then(|old| Some((binding.bags.number(old)?, old))) {
-        Some((bag, old)) => From::BagOf(bag, old),
-        None => From::NoBag,
+        Some((bag, old)) => Source::BagOf(bag, old),
+        None => Source::NoBag,
     }
 }
 
@@ -45,7 +44,7 @@ pub fn without_a_bag(binding: &Binding<'_>) -> Option<Block> {
         .plan
         .joints
         .iter()
-        .filter(|(id, _)| from(binding, *id) == From::NoBag)
+        .filter(|(id, _)| from(binding, *id) == Source::NoBag)
         .filter_map(|(id, joint)| {
             let first = binding.uses.started.steps(id).first()?;
             Some(tick_row(

@@ -378,6 +378,7 @@ fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
 /// is unknown too.
 fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
     let mut worst: Option<masses::Heft> = None;
+    let mut takes_vehicle = false;
     for &step in binding.uses.rigs.steps(rig) {
         for act in binding.plan.steps[step].acts() {
             let things = match &act.does {
@@ -387,14 +388,19 @@ fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
             if !super::mentions::of(&act.does).rigs.contains(&rig) {
                 continue;
             }
-            let load = match things.iter().find(|load| matches!(load.value, Load::Vehicle(_))) {
-                Some(_) => rig_loads::vehicle(binding, rig)?,
-                None => masses::of_loads(binding, things)?,
-            };
+            if things.iter().any(|load| matches!(load.value, Load::Vehicle(_))) {
+                takes_vehicle = true;
+                continue;
+            }
+            let load = masses::of_loads(binding, things)?;
             if worst.is_none_or(|worst| load.kg > worst.kg) {
                 worst = Some(load);
             }
         }
+    }
+    if takes_vehicle {
+        let vehicle = rig_loads::vehicle(binding, rig)?;
+        return Some(worst.filter(|worst| worst.kg > vehicle.kg).unwrap_or(vehicle));
     }
     worst
 }

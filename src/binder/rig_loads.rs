@@ -4,7 +4,7 @@ use super::binding::Binding;
 use super::masses::Heft;
 use super::mentions;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Bearer, Does, Id, Rig};
+use crate::plan::model::{Act, Bearer, Does, Id, Part, Plan, Rig};
 use crate::reckon::mass::{self, Running};
 use crate::rules::wander::{self, Standing};
 use crate::rules::weights::Weights;
@@ -42,7 +42,7 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
     let shared = share
         .most
         .as_ref()
-        .filter(|most| !share.unknown && most.kg > most_alone.kg + most_alone.expanded() + 0.5);
+        .filter(|most| !share.unknown && most.kg > most_alone.kg + most_alone.expanded());
     Some(Most {
         alone: (!alone.unknown).then(|| Heft::reckoned(binding, most_alone)),
         shared: shared.map(|most| Heft::reckoned(binding, most)),
@@ -79,12 +79,7 @@ struct Sum {
 }
 
 impl Sum {
-    fn take(
-        &mut self,
-        binding: &Binding<'_>,
-        leave: &[Id<crate::plan::model::Part>],
-        join: &[Id<crate::plan::model::Part>],
-    ) {
+    fn take(&mut self, binding: &Binding<'_>, leave: &[Id<Part>], join: &[Id<Part>]) {
         for &part in leave {
             self.now.take_back(binding.weights.part(part));
         }
@@ -129,7 +124,7 @@ pub struct Nearest {
     pub taken_by: Option<Id<Rig>>,
 }
 
-/// Part of the margin at which it went up; nearer than this is told.
+/// Part of the margin at which it went up; nearer than this is told. Common practice, no source.
 const NEARER: f64 = 0.75;
 
 /// The act at which a raised vehicle stands nearest to tipping.
@@ -144,26 +139,32 @@ pub fn nearest(weights: &Weights<'_>, walk: &Walk) -> Option<Nearest> {
     if least.inside() > NEARER * first {
         return None;
     }
-    let act = least.act?;
-    let acts = weights.plan().steps[least.step?].acts();
-    let until = acts.take_while(|other| other.at.start <= act.start);
-    let mut taken_by = None;
-    for act in until {
-        match &act.does {
-            Does::Hold { by, .. } => match by.value {
-                Bearer::Rig(rig) => taken_by = Some(rig),
-                Bearer::Person(_) => {}
-            },
-            Does::Touch { with, .. } => taken_by = Some(with.value),
-            Does::Release { .. } => taken_by = None,
-            _ => {}
-        }
-    }
     Some(Nearest {
-        act,
+        act: least.act?,
         inside: least.inside(),
         side: least.side(),
-        taken_by,
+        taken_by: taken_by(weights.plan(), &all, least),
+    })
+}
+
+/// The rig that the step of this moment put under something: none where what left the vehicle does not come back within the step, for then
+/// it is off or borne for good.
+fn taken_by(plan: &Plan, all: &[Standing], least: &Standing) -> Option<Id<Rig>> {
+    let later = all.iter().skip_while(|standing| !std::ptr::eq(*standing, least));
+    let comes_back = later
+        .take_while(|standing| standing.step == least.step)
+        .any(|standing| standing.mass.0 > least.mass.0);
+    let act = least.act.filter(|_| comes_back)?;
+    let acts = plan.steps[least.step?].acts();
+    let until = acts.take_while(|other| other.at.start <= act.start);
+    until.fold(None, |rig, act| match &act.does {
+        Does::Hold { by, .. } => match by.value {
+            Bearer::Rig(rig) => Some(rig),
+            Bearer::Person(_) => rig,
+        },
+        Does::Touch { with, .. } => Some(with.value),
+        Does::Release { .. } => None,
+        _ => rig,
     })
 }
 

@@ -1,7 +1,9 @@
 //! What an act names: joints, things, rigs, tools, fluids, people. One list for all that ask where
 //! something is used. Knows nothing of wording.
 
-use super::model::{Bearer, Does, Fluid, Id, Joint, Load, Person, Rig, Said, Scale, Seat, Thing, Tool};
+use super::model::{
+    Bearer, Caution, Does, Fluid, Id, Joint, Load, Person, Plan, Rig, Said, Scale, Seat, Thing, Tool,
+};
 
 /// All that one act names, in the order written.
 #[derive(Debug, Default)]
@@ -109,4 +111,17 @@ pub fn of(does: &Does) -> Mentions {
         },
         Does::Measure { .. } | Does::Photograph(_) | Does::Look(_) => none,
     }
+}
+
+/// The cautions that rigs and things carry with them, of all that an act names.
+#[must_use]
+pub fn cautions(plan: &Plan, does: &Does) -> Vec<Id<Caution>> {
+    let named = of(does);
+    let of_rigs = named.rigs.iter().flat_map(|&rig| &plan.rigs[rig].cautions);
+    let of_things = named.loads.iter().flat_map(|load| match load {
+        Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
+        Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
+        Load::Vehicle(_) => &[],
+    });
+    of_rigs.chain(of_things).map(|said| said.value).collect()
 }

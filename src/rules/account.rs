@@ -3,6 +3,7 @@
 
 use super::vehicle_weighings::{self, Weighing};
 use super::weights::Weights;
+use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
     Afterwards, Fluid, Id, Part, Plan, Said, Starts, Step, Swap, Target, WeighIn, Weighed,
@@ -242,7 +243,7 @@ impl Moment {
         let (gone, come) = (weights.sum(&gone), weights.sum(&self.on_new));
         let fluids = |ids: &[Id<Fluid>]| -> Vec<Option<Heft>> {
             ids.iter()
-                .map(|&id| weights.fluid(id, started_with(plan, id)))
+                .map(|&id| weights.fluid(id, started_with(plan, id).map(|volume| volume.base())))
                 .collect()
         };
         let (out, back) = (fluids(&self.drained), fluids(&self.filled));
@@ -257,13 +258,19 @@ impl Moment {
     }
 }
 
-/// Litres that the job was found with.
+/// What the job was found with of a fluid, where the plan says so.
 #[must_use]
-pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<f64> {
+pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
     plan.about.as_ref()?.starts.iter().find_map(|start| match start {
-        Starts::Holds(fluid, volume) if fluid.value == id => Some(volume.base()),
+        Starts::Holds(fluid, volume) if fluid.value == id => Some(*volume),
         _ => None,
     })
+}
+
+/// What runs out at most where a fluid is drained for the first time: what was found in it, else what it holds.
+#[must_use]
+pub fn runs_out(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
+    started_with(plan, id).or(plan.fluids[id].holds.map(|holds| holds.value))
 }
 
 /// A part comes back unless the plan says that it does not, or that another one takes its place for certain.

@@ -15,7 +15,7 @@ rule!(
     "more-than-there-are",
     Fault,
     false,
-    "An act counts more fixings than its joint has, or none."
+    "An act counts more fixings than its joint has."
 );
 rule!(
     HIGHER_THAN_RIG,
@@ -31,7 +31,6 @@ rule!(
     true,
     "More is filled in, or was found in it, than a fluid's system holds."
 );
-
 rule!(
     BROKEN_NOT_RENEWED,
     "broken-not-renewed",
@@ -106,7 +105,7 @@ fn count(plan: &Plan, step: Id<Step>, fixings: &Fixings, findings: &mut Vec<Find
     let Some(said) = fixings.count else { return };
     let joint = &plan.joints[fixings.joint.value];
     let there = joint.fixing_count();
-    if said.value >= 1 && said.value <= there {
+    if said.value <= there {
         return;
     }
     let name = &joint.head.name;
@@ -121,42 +120,31 @@ fn count(plan: &Plan, step: Id<Step>, fixings: &Fixings, findings: &mut Vec<Find
         .or(joint.count.map(|count| count.at))
         .unwrap_or(joint.head.at);
     let both = Span::new(said.at.source, said.at.start, fixings.joint.at.end);
-    let mut finding = Finding::new(
-        &MORE_THAN_THERE_ARE,
-        format!("{} of `{name}`, which has {has}", said.value),
-    )
-    .at(said.at, "so many are counted here")
-    .at(declared, "as many as there are")
-    .harm("Somebody looks for a bolt that is not there, or the one that is there and not counted stays in.")
-    .about(name.to_string())
-    .about(plan.steps[step].head.name.to_string());
-    finding = if said.value == 0 {
-        finding.mend(format!(
-            "How many, up to {there}; without a number it is all of them"
+    findings.push(
+        Finding::new(
+            &MORE_THAN_THERE_ARE,
+            format!("{} of `{name}`, which has {has}", said.value),
+        )
+        .at(said.at, "so many are counted here")
+        .at(declared, "as many as there are")
+        .harm(
+            "Somebody looks for a bolt that is not there, or the one that is there and not counted stays in.",
+        )
+        .mend(format!(
+            "Without a number it is all of them: {name}; or declare the fixings that are there"
         ))
-    } else {
-        finding
-            .mend(format!(
-                "Without a number it is all of them: {name}; or declare the fixings that are there"
-            ))
-            .edit(both, name.to_string())
-    };
-    findings.push(finding);
+        .edit(both, name.to_string())
+        .about(name.to_string())
+        .about(plan.steps[step].head.name.to_string()),
+    );
 }
 
 /// Heights that a rig does not reach, and heights and ways that are none.
 pub(super) fn heights(plan: &Plan, findings: &mut Vec<Finding>) {
     for (id, act) in acts(plan) {
-        let step = &plan.steps[id].head.name;
         let mut way = |what: &str, said: Option<Said<Length>>| {
             if let Some(said) = said.filter(|said| said.value.base() <= 0.0) {
-                findings.push(
-                    Finding::new(&IMPOSSIBLE_FIGURE, format!("`{step}`: {what} {}", said.value))
-                        .at(said.at, "more than nothing")
-                        .harm("Nobody can do it, and nobody knows what was meant.")
-                        .mend("Write how far, and let the act say which way: raise, lower, draw THING back")
-                        .about(step.to_string()),
-                );
+                findings.push(nothing(plan, id, format!("{what} {}", said.value), said.at));
             }
         };
         match &act.does {
@@ -169,6 +157,16 @@ pub(super) fn heights(plan: &Plan, findings: &mut Vec<Finding>) {
             }
             Does::Lower { by, .. } => way("lower by", *by),
             Does::Draw { by, .. } => way("draw by", Some(*by)),
+            Does::TieUp {
+                limit: Some(limit), ..
+            } if limit.value.base() <= 0.0 => {
+                findings.push(nothing(
+                    plan,
+                    id,
+                    format!("tied up with what bears {}", limit.value),
+                    limit.at,
+                ));
+            }
             Does::Tilt { by: Some(by), .. } => {
                 if let Extent::Length(length) = by.value {
                     way("tilt by", Some(Said::new(length, by.at)));
@@ -177,6 +175,16 @@ pub(super) fn heights(plan: &Plan, findings: &mut Vec<Finding>) {
             _ => {}
         }
     }
+}
+
+/// A figure of nothing, or under.
+fn nothing(plan: &Plan, step: Id<Step>, what: String, at: Span) -> Finding {
+    let step = &plan.steps[step].head.name;
+    Finding::new(&IMPOSSIBLE_FIGURE, format!("`{step}`: {what}"))
+        .at(at, "more than nothing")
+        .harm("Nobody can do it, and nobody knows what was meant.")
+        .mend("Write how much or how far; which way it goes, the act says: raise, lower, drain")
+        .about(step.to_string())
 }
 
 fn height(plan: &Plan, step: Id<Step>, on: Said<Id<Rig>>, to: Said<Length>, findings: &mut Vec<Finding>) {
@@ -244,6 +252,10 @@ pub(super) fn volumes(plan: &Plan, findings: &mut Vec<Finding>) {
                     fluids,
                     with: Some(with),
                 } => {
+                    if with.value.base() <= 0.0 {
+                        findings.push(nothing(plan, id, format!("fill {}", with.value), with.at));
+                        continue;
+                    }
                     for fluid in fluids {
                         let known = &plan.fluids[fluid.value];
                         let before = since.get(&fluid.value).copied();

@@ -171,7 +171,9 @@ impl<'a> Balance<'a> {
 
     fn placed_fluid(&self, id: Id<Fluid>) -> Option<Placed> {
         let plan = self.weights.plan();
-        let heft = self.weights.fluid(id, account::started_with(plan, id))?;
+        let heft = self
+            .weights
+            .fluid(id, account::started_with(plan, id).map(|volume| volume.base()))?;
         let in_parts = &plan.fluids[id].in_parts;
         let filled: Vec<Point> = in_parts
             .iter()

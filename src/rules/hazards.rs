@@ -7,7 +7,7 @@ use super::{Family, house_cautions, licensed, rule, signal_words};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::mentions;
-use crate::plan::model::{Caution, Hazard, Id, Load, Plan, Said, Step, StepLine, Thing};
+use crate::plan::model::{Caution, Hazard, Id, Plan, Said, Step, StepLine};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
 use crate::walk::hazards::Met;
@@ -26,7 +26,6 @@ rule!(
     true,
     "A caution stands behind the act that it is against."
 );
-
 rule!(
     CAUTION_NEVER_PRINTED,
     "caution-never-printed",
@@ -105,21 +104,20 @@ enum Guard {
 
 fn guard(plan: &Plan, met: &Met) -> Guard {
     let step = &plan.steps[met.step];
-    let fits = |said: &&Said<Id<Caution>>| {
-        is_against(plan, said.value, met.hazard) && plan.fits_way(said.value, met.step)
-    };
+    let fits =
+        |caution: Id<Caution>| is_against(plan, caution, met.hazard) && plan.fits_way(caution, met.step);
     let of_job = plan.about.iter().flat_map(|about| &about.cautions);
     let of_stage = step
         .stage
         .into_iter()
         .flat_map(|stage| &plan.stages[stage].cautions);
-    if of_job.chain(of_stage).any(|said| fits(&said)) {
+    if of_job.chain(of_stage).any(|said| fits(said.value)) {
         return Guard::Before;
     }
     let mut behind = false;
     for line in &step.lines {
         match line {
-            StepLine::Caution(said) if fits(&said) => {
+            StepLine::Caution(said) if fits(said.value) => {
                 return if behind {
                     Guard::After(*said)
                 } else {
@@ -128,14 +126,8 @@ fn guard(plan: &Plan, met: &Met) -> Guard {
             }
             // What rigs and things carry with them is printed before the act that names them.
             StepLine::Act(act) if !behind => {
-                let named = mentions::of(&act.does);
-                let of_rigs = named.rigs.iter().flat_map(|&rig| &plan.rigs[rig].cautions);
-                let of_things = named.loads.iter().flat_map(|load| match load {
-                    Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
-                    Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
-                    Load::Vehicle(_) => &[],
-                });
-                if of_rigs.chain(of_things).any(|said| fits(&said)) {
+                let mut carried = mentions::cautions(plan, &act.does).into_iter();
+                if carried.any(fits) {
                     return Guard::Before;
                 }
                 behind = act.at == met.act;
@@ -233,24 +225,7 @@ fn never_printed(plan: &Plan, findings: &mut Vec<Finding>) {
         let of_stage = step.stage.iter().flat_map(|&stage| &plan.stages[stage].cautions);
         let mut named: Vec<Id<Caution>> = of_lines.collect();
         named.extend(of_stage.chain(&step.cautions).map(|said| said.value));
-        for act in step.acts() {
-            let mentioned = mentions::of(&act.does);
-            named.extend(
-                mentioned
-                    .rigs
-                    .iter()
-                    .flat_map(|&rig| &plan.rigs[rig].cautions)
-                    .map(|said| said.value),
-            );
-            for load in &mentioned.loads {
-                let of_thing = match load {
-                    Load::Thing(Thing::Part(part)) => plan.parts[*part].cautions.as_slice(),
-                    Load::Thing(Thing::Assembly(assembly)) => plan.assemblies[*assembly].cautions.as_slice(),
-                    Load::Vehicle(_) => &[],
-                };
-                named.extend(of_thing.iter().map(|said| said.value));
-            }
-        }
+        named.extend(step.acts().flat_map(|act| mentions::cautions(plan, &act.does)));
         printed.extend(named.into_iter().filter(|&caution| plan.fits_way(caution, id)));
     }
     let used = in_use(plan);

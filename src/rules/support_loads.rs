@@ -241,14 +241,6 @@ impl Loads<'_> {
         known.kg + known.expanded() > limit + hair
     }
 
-    /// The heaviest first, as far as masses are known; unknown ones before all.
-    fn by_mass(&self, parts: &BTreeSet<Id<Part>>) -> Vec<Id<Part>> {
-        let mut parts: Vec<Id<Part>> = parts.iter().copied().collect();
-        let kg = |id| self.weights.part(id).map_or(f64::INFINITY, |heft| heft.kg);
-        parts.sort_by(|&a, &b| kg(b).total_cmp(&kg(a)));
-        parts
-    }
-
     fn rating(&mut self, event: &LoadEvent, rig: Id<Rig>, load: &mut Load) {
         let plan = self.plan;
         let declared = &plan.rigs[rig];
@@ -269,7 +261,7 @@ impl Loads<'_> {
             if let Some(advice) = load.shared.and_then(|at| self.found.get_mut(at)) {
                 *advice = None;
             }
-            let parts = self.by_mass(&load.alone);
+            let parts = self.weights.heaviest_first(load.alone.iter().copied());
             let finding = Finding::new(
                 &OVER_RATED,
                 format!(
@@ -289,7 +281,7 @@ impl Loads<'_> {
             return;
         }
         load.shared = Some(self.found.len());
-        let parts = self.by_mass(&load.share);
+        let parts = self.weights.heaviest_first(load.share.iter().copied());
         let mut finding = Finding::new(
             &OVER_RATED,
             format!(
@@ -345,11 +337,17 @@ impl Loads<'_> {
                 *advice = None;
             }
             let what = pulls("pulls", pull, alone.u());
-            (what, &alone, self.by_mass(&load.alone), at_angle, Severity::Fault)
+            (
+                what,
+                &alone,
+                self.weights.heaviest_first(load.alone.iter().copied()),
+                at_angle,
+                Severity::Fault,
+            )
         } else if straight && flat > limit && !load.angle {
             load.angle = true;
             let what = pulls("may pull", flat, alone.u());
-            let parts = self.by_mass(&load.alone);
+            let parts = self.weights.heaviest_first(load.alone.iter().copied());
             let at_angle = "no angle is stated; this is at 30 degrees";
             (what, &alone, parts, at_angle, Severity::Advice)
         } else if shared > limit && load.shared.is_none() {
@@ -358,7 +356,7 @@ impl Loads<'_> {
             (
                 what,
                 &share,
-                self.by_mass(&load.share),
+                self.weights.heaviest_first(load.share.iter().copied()),
                 at_angle,
                 Severity::Advice,
             )
@@ -397,8 +395,7 @@ impl Loads<'_> {
             .iter()
             .map(|&person| format!("`{}`", plan.people[person].head.name))
             .collect();
-        let set: BTreeSet<Id<Part>> = parts.iter().copied().collect();
-        let parts = self.by_mass(&set);
+        let parts = self.weights.heaviest_first(parts.iter().copied());
         let mut finding = Finding::new(
             &super::support::TOO_HEAVY_BY_HAND,
             format!(
@@ -510,7 +507,7 @@ impl Loads<'_> {
             return;
         }
         load.off = true;
-        let parts = self.by_mass(&load.alone);
+        let parts = self.weights.heaviest_first(load.alone.iter().copied());
         let drift = along.hypot(across);
         let finding = Finding::new(
             &OFF_PLATFORM,

@@ -58,13 +58,12 @@ impl Ties {
             None => plan.house().hang_kg(),
         };
         let most = hung.known.kg + hung.known.expanded();
-        if most <= limit + 1e-9 {
+        // A limit of nothing is no limit, and told as such.
+        if most <= limit + 1e-9 || limit <= 0.0 {
             return None;
         }
         tied.told = true;
-        let mut parts = parts.to_vec();
-        let kg = |id| weights.part(id).map_or(f64::INFINITY, |heft| heft.kg);
-        parts.sort_by(|&a, &b| kg(b).total_cmp(&kg(a)));
+        let parts = weights.heaviest_first(parts.iter().copied());
         let name = name_of(plan, Weighed::Thing(tied.thing));
         let bare = name.trim_matches('`');
         let bears = amounts::kg(plan, limit, 0.0);

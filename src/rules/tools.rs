@@ -3,13 +3,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Family, rule};
+use super::{Family, account, rule};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::drives::{self, DriveNeed};
-use crate::plan::model::{
-    Does, DriveKind, Fluid, Id, Joint, Need, OpeningAct, Plan, Said, Starts, Step, Tool,
-};
+use crate::plan::model::{Does, DriveKind, Fluid, Id, Joint, Need, OpeningAct, Plan, Said, Step, Tool};
 
 rule!(
     TOOL_NOT_LISTED,
@@ -245,19 +243,9 @@ fn no_container(plan: &Plan, at: Span, fluids: impl Iterator<Item = Id<Fluid>>) 
     finding
 }
 
-/// Litres that a fluid may run out by: what was found in it, else what it holds.
+/// Litres that a fluid may run out by.
 fn runs_out(plan: &Plan, fluid: Id<Fluid>) -> f64 {
-    let found = plan
-        .about
-        .iter()
-        .flat_map(|about| &about.starts)
-        .find_map(|start| match start {
-            Starts::Holds(said, volume) if said.value == fluid => Some(volume.base()),
-            _ => None,
-        });
-    found
-        .or_else(|| plan.fluids[fluid].holds.map(|said| said.value.base()))
-        .unwrap_or(0.0)
+    account::runs_out(plan, fluid).map_or(0.0, |volume| volume.base())
 }
 
 fn litres(volume: f64) -> String {

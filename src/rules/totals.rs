@@ -239,14 +239,11 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         return;
     }
     let head = &plan.vehicles[id].head;
-    let heaviest = on
-        .iter()
-        .copied()
-        .max_by(|a, b| {
-            let kg = |part: Id<Part>| weights.part(part).map_or(0.0, |heft| heft.kg);
-            kg(*a).total_cmp(&kg(*b))
-        })
-        .map(|part| &plan.parts[part].head);
+    let weighed = on.iter().copied().filter(|&part| weights.part(part).is_some());
+    let heaviest = weights
+        .heaviest_first(weighed)
+        .first()
+        .map(|&part| &plan.parts[part].head);
     let at = plan.vehicles[id].mass.as_ref().map_or(head.at, |said| said.at);
     let mut finding = Finding::new(
         &PARTS_AGAINST_ASSEMBLY,

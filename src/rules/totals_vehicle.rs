@@ -151,7 +151,7 @@ fn measures(plan: &Plan, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What the plan states of the vehicle as weighed, against its first weighing.
+/// What the plan states of the vehicle, against its first weighing.
 fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {

@@ -168,6 +168,15 @@ impl<'a> Weights<'a> {
         Total::of(figures.chain(known.iter().map(Some)))
     }
 
+    /// The heaviest first, as far as masses are known; unknown ones before all.
+    #[must_use]
+    pub fn heaviest_first(&self, parts: impl Iterator<Item = Id<Part>>) -> Vec<Id<Part>> {
+        let mut parts: Vec<Id<Part>> = parts.collect();
+        let kg = |id| self.part(id).map_or(f64::INFINITY, |heft| heft.kg);
+        parts.sort_by(|&a, &b| kg(b).total_cmp(&kg(a)));
+        parts
+    }
+
     /// What lies on a scale, or is listed in a swap.
     #[must_use]
     pub fn of(&self, what: Weighed) -> Option<Heft> {

@@ -83,9 +83,21 @@ impl Walker<'_> {
         }
     }
 
-    /// What carries the wheels that an end stands on lets go.
+    /// The joint that carried the wheels of an end that stands on them lets go.
     fn wheels_parted(&mut self, joint: Id<Joint>) {
-        let (true, Some(vehicle)) = (self.layout.joints[joint].carries, self.layout.vehicle) else {
+        let facts = &self.layout.joints[joint];
+        let (true, Some(vehicle), Some(ends)) = (facts.carries, self.layout.vehicle, facts.ends) else {
+            return;
+        };
+        // What hangs on it no longer: the side from which nothing carries to the body any more.
+        let view = self.view();
+        let hangs = |end: Id<Part>| view.is_body(end) || view.carried_by_body(end);
+        let loose = match ends.map(hangs) {
+            [true, false] => ends[1],
+            [false, true] => ends[0],
+            _ => return,
+        };
+        let Some(loose) = view.island(loose, usize::MAX) else {
             return;
         };
         let borne_on = self.plan.vehicles[vehicle].borne_on;
@@ -94,13 +106,9 @@ impl Walker<'_> {
                 continue;
             };
             let parts = self.plan.parts_of(bearer.value);
-            let on: Vec<Id<Part>> = parts
-                .into_iter()
-                .filter(|&part| !self.state.is_off(part))
-                .collect();
-            let parted = on
+            let parted = parts
                 .iter()
-                .any(|&part| !self.layout.parts[part].carried_anyhow && !self.view().carried_by_body(part));
+                .any(|part| loose.contains(part) && !self.state.is_off(*part));
             if parted && self.told_stands.insert(Broken::NoWheelsUnder) {
                 self.tell_of(Broken::NoWheelsUnder, Subject::End(end));
             }

@@ -157,7 +157,6 @@ impl Search<'_> {
         }
     }
 
-    /// Takes parts off in thought, what covers them first.
     /// The end that stands on its wheels, if one of these parts bears them.
     fn stands_on(&self, moved: &BTreeSet<Id<Part>>) -> Option<End> {
         let borne_on = self.plan.vehicles[self.layout.vehicle?].borne_on;
@@ -170,6 +169,7 @@ impl Search<'_> {
             })
     }
 
+    /// Takes parts off in thought, what covers them first.
     fn off(&mut self, parts: BTreeSet<Id<Part>>, thing: Thing) -> Result<(), Blocked> {
         let mut before: BTreeSet<usize> = BTreeSet::new();
         let joints = loop {

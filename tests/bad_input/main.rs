@@ -514,3 +514,38 @@ fn large_junk() {
         });
     }
 }
+
+#[test]
+fn a_decimal_comma_is_answered_with_a_point() {
+    let one = |mass: &str| {
+        let done = compile_text(&format!("part lamp \"Lamp\"; mass {mass} quoted\n"));
+        let mut findings = done.findings.iter();
+        let finding =
+            findings.find(|finding| ["unreadable-line", "bare-number"].contains(&finding.rule.name));
+        finding.map(|finding| {
+            let edits = finding.mend.edits.iter().map(|edit| edit.text.clone());
+            (finding.rule.name, edits.collect::<Vec<_>>())
+        })
+    };
+    assert_eq!(one("5,8 kg"), Some(("unreadable-line", vec!["5.8".to_owned()])));
+    assert_eq!(one("5.8 kg"), None);
+    // With a space behind it a comma parts two figures.
+    assert_eq!(one("5, 8 kg").map(|found| found.0), Some("bare-number"));
+}
+
+#[test]
+fn a_rig_takes_one_end_or_both() {
+    let one = |places: &str| {
+        let text = format!(
+            "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren\"; body shell\nperson ada\nrig lift; lifts, holds\n\
+             step a \"A\"; by ada; raise wren on lift at {places}\nstep b \"B\"; by ada; set wren down on floor\n"
+        );
+        told(&compile_text(&text))
+            .iter()
+            .any(|line| line.starts_with("unreadable-line"))
+    };
+    assert!(!one("jacking front, jacking rear"));
+    assert!(!one("jacking rear, front"));
+    assert!(one("jacking front, jacking front"));
+    assert!(one("jacking front, jacking"));
+}

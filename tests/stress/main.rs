@@ -74,14 +74,15 @@ fn bound(sources: Vec<Source>, pictures: &dyn Pictures, paper: Paper, sides: Sid
 }
 
 /// Prints the stress plan of this size; nothing may be wrong with its pages.
-fn judged(size: &Size, paper: Paper, sides: Sides) -> Document {
+fn judged(size: &Size, paper: Paper, sides: Sides) -> (Document, usize) {
     let plan = Source::new("stress.boltplan", stress::plan(size), false);
     let document = bound(vec![plan], &Drawing, paper, sides);
-    stands_whole(&document, &format!("stress-{}-{paper:?}-{sides:?}", size.rows));
-    document
+    let pages = stands_whole(&document, &format!("stress-{}-{paper:?}-{sides:?}", size.rows));
+    (document, pages)
 }
 
-fn stands_whole(document: &Document, name: &str) {
+/// Nothing is wrong with its pages; gives how many there are.
+fn stands_whole(document: &Document, name: &str) -> usize {
     let (printed, pages) = match press::pdf_and_pages(document) {
         Ok(both) => both,
         Err(error) => panic!("{}", error.to_string().chars().take(4000).collect::<String>()),
@@ -100,6 +101,7 @@ fn stands_whole(document: &Document, name: &str) {
         wrong.iter().take(60).cloned().collect::<Vec<_>>().join("\n")
     );
     assert!(printed.missing_glyphs.is_empty(), "{:?}", printed.missing_glyphs);
+    printed.pages
 }
 
 /// Rows of its torque table, and acts of each card.
@@ -121,7 +123,8 @@ fn rows(document: &Document) -> (usize, Vec<usize>) {
 
 #[test]
 fn everything_at_once_stands_whole_on_a4() {
-    let document = judged(&stress::MODERATE, Paper::A4, Sides::One);
+    let (document, pages) = judged(&stress::MODERATE, Paper::A4, Sides::One);
+    assert!(pages > 600, "{pages} pages");
     let (torques, acts) = rows(&document);
     assert!(acts.iter().any(|rows| *rows > 400), "400 joints in one step");
     assert!(acts.len() > 600, "{} cards", acts.len());
@@ -141,7 +144,8 @@ fn everything_at_once_stands_whole_on_either_paper_and_either_side() {
 
 #[test]
 fn a_table_of_two_thousand_rows_stands_whole() {
-    let document = judged(&stress::HEAVY, Paper::Letter, Sides::Two);
+    let (document, pages) = judged(&stress::HEAVY, Paper::Letter, Sides::Two);
+    assert!(pages > 3000, "{pages} pages");
     let (torques, acts) = rows(&document);
     assert!(torques > 2000, "{torques} rows of torques");
     assert!(acts.len() > 4000, "{} cards", acts.len());

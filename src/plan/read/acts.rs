@@ -304,11 +304,14 @@ impl<'a> Reader<'a> {
                 on = self.one_of(cursor, Want::Rig, rig)?;
             } else if cursor.eat("at").is_some() {
                 cursor.eat("jacking");
-                at = Some(choice(cursor, &ENDS, form)?);
+                let first = choice(cursor, &ENDS, form)?;
+                at = Some(first);
                 // At both: the whole vehicle, wherever the rig takes it.
                 if end.is_none() && cursor.comma() {
                     cursor.eat("jacking");
-                    choice::<End>(cursor, &ENDS, form)?;
+                    if choice::<End>(cursor, &ENDS, form)?.value == first.value {
+                        return Err(expected(cursor, "the other end, or one end alone", form));
+                    }
                     at = None;
                 }
             } else if cursor.eat("to").is_some() {

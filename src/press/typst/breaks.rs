@@ -19,7 +19,7 @@ const LED_LEAST: f64 = 40.0;
 /// Pages are planned this much shorter than they are, so that none ends by itself before it is planned to.
 const SPARE: f64 = 0.3;
 
-/// How a block stands on its pages. After the same kind comes the same space.
+/// How a block stands on its pages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Kind {
     /// It goes over to the next page with the block after it.

@@ -138,16 +138,14 @@ impl Inverse<'_> {
             Change::Hold((_, Holder::Rig(rig)), _, Some(_)) => Some(*rig),
             _ => None,
         });
-        // Out of somebody's hands: on the way back they take hold of it when it is fitted.
-        let from_hands = !done
-            .made
-            .iter()
-            .any(|change| matches!(change, Change::Hold((_, Holder::Rig(_)), ..) | Change::Rest(..)));
-        if done.state.parts[first].down && from_hands {
-            return None;
-        }
         // What lay on the floor goes back there; what its joints or hands had, the rig lets go.
         if done.state.parts[first].down {
+            let lies_elsewhere =
+                |change: &Change| matches!(change, Change::Hold((_, Holder::Rig(_)), ..) | Change::Rest(..));
+            // Put down out of somebody's hands: on the way back they take hold of it when it is fitted.
+            if !done.made.iter().any(lies_elsewhere) {
+                return None;
+            }
             let floor = self.ground.plan.rigs.iter().find(|(_, rig)| rig.is_floor)?;
             return Some(Undoes::Set {
                 loads,
