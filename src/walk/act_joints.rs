@@ -92,9 +92,10 @@ impl Walker<'_> {
         // What hangs on it no longer: the side from which nothing carries to the body any more.
         let view = self.view();
         let hangs = |end: Id<Part>| view.is_body(end) || view.carried_by_body(end);
-        let loose = match ends.map(hangs) {
-            [true, false] => ends[1],
-            [false, true] => ends[0],
+        let [one, other] = ends;
+        let loose = match (hangs(one), hangs(other)) {
+            (true, false) => other,
+            (false, true) => one,
             _ => return,
         };
         let Some(loose) = view.island(loose, usize::MAX) else {
