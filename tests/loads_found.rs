@@ -368,3 +368,22 @@ fn one_end_on_a_jack_bears_its_share() {
     assert_eq!(rules(&jack(500)), Vec::<String>::new());
     assert_eq!(rules(&jack(450)), ["fault over-rated"]);
 }
+
+/// What cannot be is one fault, and hides no other: a tray that weighs nothing once silenced every load.
+#[test]
+fn an_impossible_figure_hides_no_overload() {
+    let hoist = |rated: u32| format!("part tray; mass 0 kg\nrig hoist; lifts; rated {rated} kg\n{OUT}");
+    let all = |plan: String| {
+        let done = compile_text(&format!("{CAR}{plan}"));
+        let faults = done
+            .findings
+            .iter()
+            .filter(|finding| finding.severity == Severity::Fault);
+        faults.map(|finding| finding.rule.name).collect::<Vec<_>>()
+    };
+    assert_eq!(all(hoist(100)), ["impossible-figure", "over-rated"]);
+    assert_eq!(all(hoist(200)), ["impossible-figure"]);
+    // Nor does it count for anything itself: a hoist that may bear nothing is one fault, not two.
+    let nothing = format!("rig hoist; lifts; rated 0 kg\n{OUT}");
+    assert_eq!(all(nothing), ["impossible-figure"]);
+}

@@ -118,6 +118,32 @@ impl Number {
         }
     }
 
+    #[expect(clippy::cast_possible_truncation, reason = "a number has 15 digits at most")]
+    fn to_a_thousandth(value: f64) -> Self {
+        Self {
+            mantissa: (value * 1000.0).round() as i64,
+            decimals: 3,
+            denominator: 1,
+        }
+    }
+
+    /// None where one of them is a fraction and the other another, or the digits are too many.
+    fn plus(self, other: Self) -> Option<Self> {
+        if self.denominator != other.denominator {
+            return None;
+        }
+        let decimals = self.decimals.max(other.decimals);
+        let to = |number: Self| {
+            let ten = 10i64.checked_pow(u32::from(decimals - number.decimals))?;
+            number.mantissa.checked_mul(ten)
+        };
+        Some(Self {
+            mantissa: to(self)?.checked_add(to(other)?)?,
+            decimals,
+            denominator: self.denominator,
+        })
+    }
+
     /// The written steps of the last place: 63.4 is written to 0.1.
     #[must_use]
     pub fn last_place(self) -> f64 {
@@ -214,13 +240,53 @@ impl<D: Measures> Quantity<D> {
         .abs()
     }
 
-    /// The same written figure with another number, as when a sum adds a second unit: `1 h 20 min`.
+    /// The sum of two, in the finer of their units and with the finer of their places: `1 h` and `20 min` are 80 min.
     #[must_use]
     pub fn plus(self, other: Self) -> Self {
+        let (coarse, fine) = if self.of_unit() < other.of_unit() {
+            (other, self)
+        } else {
+            (self, other)
+        };
+        let base = self.base + other.base;
+        let number = coarse
+            .number_in(fine.unit)
+            .and_then(|number| number.plus(fine.number()))
+            .unwrap_or_else(|| Number::to_a_thousandth(base / fine.of_unit()));
         Self {
-            base: self.base + other.base,
-            ..other
+            base,
+            mantissa: number.mantissa,
+            denominator: number.denominator,
+            decimals: number.decimals,
+            ..fine
         }
+    }
+
+    fn of_unit(self) -> f64 {
+        let one = Number {
+            mantissa: 1,
+            decimals: 0,
+            denominator: 1,
+        };
+        one.scaled(self.unit.unit().num, self.unit.unit().den)
+    }
+
+    /// The same number in a unit that goes into this one without a rest; none where it does not, or in digits that are too many.
+    fn number_in(self, unit: UnitId) -> Option<Number> {
+        let (from, to) = (self.unit.unit(), unit.unit());
+        let over = from.num.checked_mul(to.den)?;
+        let under = from.den.checked_mul(to.num)?;
+        if over % under != 0 {
+            return None;
+        }
+        let mantissa = i128::from(self.mantissa).checked_mul(over / under)?;
+        let parts = i128::from(self.denominator);
+        let whole = mantissa % parts == 0;
+        Some(Number {
+            mantissa: i64::try_from(if whole { mantissa / parts } else { mantissa }).ok()?,
+            denominator: if whole { 1 } else { self.denominator },
+            decimals: self.decimals,
+        })
     }
 }
 
@@ -253,6 +319,26 @@ mod tests {
         Quantity::<D>::new(number, find(unit).expect("a unit"))
             .expect("of this dimension")
             .base()
+    }
+
+    #[test]
+    fn a_sum_is_printed_in_its_finer_unit() {
+        let time = |number: &str, unit: &str| {
+            let number = Number::read(number).expect("a number");
+            Quantity::<OfTime>::new(number, find(unit).expect("a unit")).expect("a time")
+        };
+        for (one, other, shown, minutes) in [
+            (("1", "h"), ("20", "min"), "80 min", 80.0),
+            (("20", "min"), ("1", "h"), "80 min", 80.0),
+            (("1/2", "h"), ("5", "min"), "35 min", 35.0),
+            (("1.5", "h"), ("20", "min"), "110.0 min", 110.0),
+            (("2", "d"), ("3", "h"), "51 h", 3060.0),
+            (("1/7", "h"), ("1", "min"), "9.571 min", 60.0 / 7.0 + 1.0),
+        ] {
+            let sum = time(one.0, one.1).plus(time(other.0, other.1));
+            assert_eq!(sum.to_string(), shown);
+            assert!((sum.base() - minutes).abs() < 1e-9, "{shown}: {}", sum.base());
+        }
     }
 
     #[test]

@@ -192,7 +192,7 @@ fn rows(
     places: &Places,
 ) -> Vec<(String, Vec<MoveRow>)> {
     let plan = binding.plan;
-    let name = &plan.steps[step].head.name;
+    let name = binding.step_key(step);
     let mut nth = 0;
     let mut groups = Vec::new();
     for (word, joints) in places {
@@ -259,7 +259,7 @@ fn map(
         middle: super::words::capital(&super::words::and_list(&called)),
         joints,
     };
-    joint_map::draw(&map, &format!("map-{}", plan.steps[step].head.name))
+    joint_map::draw(&map, &format!("map-{}", binding.step_key(step)))
 }
 
 /// "4 bolts M12", "hose, 1 nut M10", "plug": as much as a label holds.
@@ -376,7 +376,7 @@ fn made(
             caption: Some(drawing.caption),
             alt: drawing.alt,
             width: drawing.width,
-            proof: proof::before_map(&known.head.name),
+            proof: proof::before_map(binding.step_key(step)),
         }),
         groups: self::rows(binding, step, moved, now, places),
         claim: format!(
@@ -384,7 +384,7 @@ fn made(
             counted(joints, "joint", "joints")
         ),
         blank_rows: BLANK_ROWS,
-        proof: proof::before(&known.head.name),
+        proof: proof::before(binding.step_key(step)),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What every page of the binder asks: the plan, how it is spelt and measured, what things are called, which
 //! step is which. Knows no page.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bags::Bags;
 use super::document::{Message, PaperSize, Proof, SignalWord};
@@ -35,9 +35,21 @@ pub struct Binding<'a> {
     pub recalls: Recalls,
     pub bags: Bags,
     numbers: BTreeMap<Id<Step>, String>,
+    step_keys: BTreeMap<Id<Step>, String>,
+    stage_keys: BTreeMap<Id<Stage>, String>,
     pub weights: Weights<'a>,
     /// Where the vehicle is nearest to tipping.
     pub nearest: Option<Nearest>,
+}
+
+/// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
+fn apart<'h, T>(heads: impl Iterator<Item = (Id<T>, &'h Head)>) -> BTreeMap<Id<T>, String> {
+    let mut met = BTreeSet::new();
+    heads
+        .enumerate()
+        .filter(|(_, (_, head))| head.name.is_empty() || !met.insert(&*head.name))
+        .map(|(nth, (id, head))| (id, format!("{}~{}", head.name, nth + 1)))
+        .collect()
 }
 
 impl<'a> Binding<'a> {
@@ -64,6 +76,8 @@ impl<'a> Binding<'a> {
             recalls: Recalls::of(plan, units),
             bags: Bags::of(plan, &wanted.kept),
             numbers: wanted.kept.numbers(plan),
+            step_keys: apart(plan.steps.iter().map(|(id, step)| (id, &step.head))),
+            stage_keys: apart(plan.stages.iter().map(|(id, stage)| (id, &stage.head))),
             weights,
         }
     }
@@ -342,7 +356,22 @@ impl<'a> Binding<'a> {
     /// Key of a step's card, to which index and recalls point.
     #[must_use]
     pub fn card_proof(&self, step: Id<Step>) -> Proof {
-        format!("step/{}", self.plan.steps[step].head.name)
+        format!("step/{}", self.step_key(step))
+    }
+
+    /// What the proof keys of a step begin with: its name, or where that is not its alone something that is. A plan with two steps of
+    /// one name has a fault, and is printed all the same where that is asked for.
+    #[must_use]
+    pub fn step_key(&self, step: Id<Step>) -> &str {
+        let name = &*self.plan.steps[step].head.name;
+        self.step_keys.get(&step).map_or(name, String::as_str)
+    }
+
+    /// The same of a stage.
+    #[must_use]
+    pub fn stage_key(&self, stage: Id<Stage>) -> &str {
+        let name = &*self.plan.stages[stage].head.name;
+        self.stage_keys.get(&stage).map_or(name, String::as_str)
     }
 
     /// A caution as the panel prints it.

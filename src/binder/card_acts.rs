@@ -34,8 +34,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     }
 
     #[must_use]
-    pub fn name(&self) -> &'a str {
-        &self.binding.plan.steps[self.step].head.name
+    pub fn name(&self) -> &'b str {
+        self.binding.step_key(self.step)
     }
 
     /// Number of the row made last.

@@ -82,7 +82,7 @@ fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
         .map(|said| said.value)
         .filter(fits)
         .collect();
-    let name = &known.head.name;
+    let name = binding.stage_key(stage);
     let numbered = gravest_first(binding, cautions).into_iter().zip(1..);
     numbered
         .map(|(caution, nth)| binding.message(caution, proof::stage_message(name, nth)))
@@ -475,7 +475,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
 
     fn message(&mut self, caution: Id<Caution>) -> Message {
         self.messages += 1;
-        let name = &self.binding.plan.steps[self.step].head.name;
+        let name = self.binding.step_key(self.step);
         self.binding.message(caution, proof::message(name, self.messages))
     }
 
@@ -487,7 +487,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             self.binding.number(self.step),
             step_title(self.binding, step)
         );
-        let proof = proof::picture(&step.head.name, self.pictures);
+        let proof = proof::picture(self.binding.step_key(self.step), self.pictures);
         self.rows
             .extend(picture(self.binding, figure, &what, proof).map(CardRow::Picture));
     }
@@ -498,7 +498,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             return;
         };
         self.pictures += 1;
-        let step = &self.binding.plan.steps[self.step].head.name;
+        let step = self.binding.step_key(self.step);
         self.rows.push(CardRow::Picture(PictureUse {
             key: drawing.key,
             caption: Some(drawing.caption),

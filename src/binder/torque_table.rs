@@ -58,7 +58,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 }
 
 fn of_step(binding: &Binding<'_>, step: Id<Step>) -> Vec<TableRow> {
-    let name = &binding.plan.steps[step].head.name;
+    let name = binding.step_key(step);
     let mut rows = Vec::new();
     for act in binding.plan.steps[step].acts() {
         let Does::Tighten(all) = &act.does else {

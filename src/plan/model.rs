@@ -117,6 +117,10 @@ impl<T> List<T> {
         self.all.iter()
     }
 
+    pub fn values_mut(&mut self) -> std::slice::IterMut<'_, T> {
+        self.all.iter_mut()
+    }
+
     pub fn ids(&self) -> impl DoubleEndedIterator<Item = Id<T>> + use<T> {
         (0..self.all.len()).map(Id::new)
     }
@@ -203,12 +207,12 @@ pub struct Head {
 }
 
 impl Head {
-    /// The title, or else the name with spaces for hyphens: what a page calls it.
+    /// The title, or where that says nothing the name with spaces for hyphens: what a page calls it.
     #[must_use]
     pub fn called(&self) -> String {
         match &self.title {
-            Some(title) => title.to_string(),
-            None => self.name.replace('-', " "),
+            Some(title) if title.chars().any(char::is_alphanumeric) => title.to_string(),
+            _ => self.name.replace('-', " "),
         }
     }
 }

@@ -5,7 +5,7 @@ use super::account::Account;
 use super::weights::Weights;
 use super::{Family, act_figures, amounts, joined, rule, support_balance, support_loads};
 use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
 use crate::reckon::mass::{Heft, Total};
 use crate::walk::Walk;
@@ -140,15 +140,26 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-/// Asks all rules of this family. What cannot be makes nonsense of every sum, so it is told alone.
+/// Asks all rules of this family. What cannot be is taken as not said, so that it makes nonsense of no sum; of what else is found then, only
+/// the faults are told: that something is not known follows from the figure.
 pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     act_figures::heights(plan, findings);
     act_figures::volumes(plan, findings);
     let impossible = totals_figures::check(plan);
-    if !impossible.is_empty() {
-        findings.extend(impossible);
+    if impossible.is_empty() {
+        sums(plan, walk, findings);
         return;
     }
+    let mut rest = Vec::new();
+    sums(&totals_figures::without(plan, &impossible), walk, &mut rest);
+    findings.extend(impossible);
+    findings.extend(
+        rest.into_iter()
+            .filter(|finding| finding.severity == Severity::Fault),
+    );
+}
+
+fn sums(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     let weights = Weights::new(plan);
     let account = Account::of(&weights);
     totals_sums::check(&weights, findings);

@@ -1,5 +1,6 @@
-//! Of the family **totals**: figures that cannot be. They would make nonsense of every sum, so the rest of the family waits until they are put
-//! right. Knows nothing of what figures are used for.
+//! Of the family **totals**: figures that cannot be. They would make nonsense of every sum, so the rest of the family takes them as not said. Knows nothing of what figures are used for.
+
+use std::collections::BTreeSet;
 
 use super::totals::IMPOSSIBLE_FIGURE;
 use crate::base::finding::Finding;
@@ -32,6 +33,67 @@ pub(super) fn check(plan: &Plan) -> Vec<Finding> {
     found.torques();
     found.rest();
     found.findings
+}
+
+/// The plan with none of the figures that these findings tell.
+pub(super) fn without(plan: &Plan, impossible: &[Finding]) -> Plan {
+    let told: BTreeSet<Span> = impossible
+        .iter()
+        .flat_map(|finding| finding.labels.iter().map(|label| label.span))
+        .collect();
+    let stands = |at: Span| !told.contains(&at);
+    let mut plan = plan.clone();
+    for part in plan.parts.values_mut() {
+        keep(&mut part.mass, stands);
+    }
+    for assembly in plan.assemblies.values_mut() {
+        keep(&mut assembly.mass, stands);
+    }
+    for rig in plan.rigs.values_mut() {
+        keep(&mut rig.mass, stands);
+        keep(&mut rig.rated, stands);
+        keep(&mut rig.platform, stands);
+        keep(&mut rig.legs, stands);
+        keep(&mut rig.count, stands);
+    }
+    for scale in plan.scales.values_mut() {
+        keep(&mut scale.capacity, stands);
+        keep(&mut scale.division, stands);
+        keep(&mut scale.repeatability, stands);
+    }
+    for weigh_in in plan.weigh_ins.values_mut() {
+        weigh_in.reads.retain(|reads| stands(reads.at));
+        weigh_in.tare.retain(|tare| stands(tare.at));
+        keep(&mut weigh_in.sum_given, stands);
+        keep(&mut weigh_in.corners, stands);
+        keep(&mut weigh_in.axles, stands);
+        keep(&mut weigh_in.raised, stands);
+    }
+    for vehicle in plan.vehicles.values_mut() {
+        keep(&mut vehicle.mass, stands);
+        keep(&mut vehicle.wheelbase, stands);
+        keep(&mut vehicle.track, stands);
+        keep(&mut vehicle.wheel_radius, stands);
+        keep(&mut vehicle.centre_height, stands);
+        keep(&mut vehicle.jacking.front, stands);
+        keep(&mut vehicle.jacking.rear, stands);
+    }
+    for fluid in plan.fluids.values_mut() {
+        keep(&mut fluid.holds, stands);
+        keep(&mut fluid.density, stands);
+    }
+    if let Some(about) = &mut plan.about {
+        keep(&mut about.target, stands);
+        keep(&mut about.class_minimum, stands);
+        keep(&mut about.axle_split, stands);
+    }
+    plan
+}
+
+fn keep<T>(said: &mut Option<Said<T>>, stands: impl Fn(Span) -> bool) {
+    if said.as_ref().is_some_and(|said| !stands(said.at)) {
+        *said = None;
+    }
 }
 
 impl Found<'_> {

@@ -193,10 +193,10 @@ impl Plan {
     /// The title of the plan, or a stand-in.
     #[must_use]
     pub fn title(&self) -> String {
-        self.about.as_ref().map_or_else(
-            || "A plan without a title".to_owned(),
-            |about| about.head.called(),
-        )
+        let called = self.about.as_ref().map(|about| about.head.called());
+        called
+            .filter(|called| !called.is_empty())
+            .unwrap_or_else(|| "A plan without a title".to_owned())
     }
 
     /// The vehicle that the plan is for: the one that it names, else the only one.
