@@ -7,7 +7,7 @@ mod support;
 
 use boltfolio::base::finding::{Finding, Severity};
 use boltfolio::compile::Compilation;
-use boltfolio::plan::model::Hazard;
+use boltfolio::plan::model::{DriveKind, Hazard};
 use boltfolio::rules::house_cautions;
 use boltfolio::rules::signal_words::harm_of;
 use boltfolio::rules::torques::{self, NoVerdict};
@@ -337,4 +337,19 @@ fn hazards_are_met_again_by_whoever_goes_on() {
         one("suspended-load")
     );
     assert_eq!(met("  raise wren on jack\n", "  set wren down on stands\n"), none);
+}
+
+/// Bits of twelve points are sized by the screw (triple square); the word for eight points once stood for both.
+#[test]
+fn a_size_by_the_screw_is_a_triple_square() {
+    let kinds = |drive: &str| {
+        let done = joint(&format!(
+            "carries; bolts 4 x M8x1.25 class 8.8; {drive}; torque 22 N m"
+        ));
+        let joint = done.plan.joints.values().next().expect("a joint");
+        joint.drives.iter().map(|drive| drive.kind).collect::<Vec<_>>()
+    };
+    assert_eq!(kinds("triple square M10"), [DriveKind::TripleSquare]);
+    assert_eq!(kinds("double square M10"), [DriveKind::TripleSquare]);
+    assert_eq!(kinds("double square 10"), [DriveKind::DoubleSquare]);
 }

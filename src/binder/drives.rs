@@ -12,6 +12,7 @@ impl Family {
             Family::Spanner => binding.words.say("spanner"),
             Family::Key => "key",
             Family::Hexalobular => "hexalobular bit",
+            Family::TripleSquare => "triple square bit",
             Family::DoubleSquare => "double square bit",
             Family::Slotted => "slotted screwdriver",
             Family::Cross => "cross screwdriver",

@@ -116,6 +116,7 @@ fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
         DriveKind::NutHead => "nut",
         DriveKind::Key => "key",
         DriveKind::Hexalobular => "hexalobular",
+        DriveKind::TripleSquare => "triple square",
         DriveKind::DoubleSquare => "double square",
         DriveKind::Slotted => "slotted",
         DriveKind::Cross => "cross",

@@ -17,6 +17,7 @@ pub enum Family {
     Spanner,
     Key,
     Hexalobular,
+    TripleSquare,
     DoubleSquare,
     Slotted,
     Cross,
@@ -77,6 +78,7 @@ fn need(joint: &Joint, drive: &Drive) -> DriveNeed {
         DriveKind::NutHead => Family::Spanner,
         DriveKind::Key => Family::Key,
         DriveKind::Hexalobular => Family::Hexalobular,
+        DriveKind::TripleSquare => Family::TripleSquare,
         DriveKind::DoubleSquare => Family::DoubleSquare,
         DriveKind::Slotted => Family::Slotted,
         DriveKind::Cross => Family::Cross,
@@ -116,7 +118,7 @@ pub fn in_kit(plan: &Plan, need: &DriveNeed) -> Option<bool> {
             sizes.peek()?;
             Some(sizes.any(|said| said.value.as_ref() == need.size))
         }
-        Family::DoubleSquare | Family::Slotted | Family::Cross => None,
+        Family::TripleSquare | Family::DoubleSquare | Family::Slotted | Family::Cross => None,
     }
 }
 

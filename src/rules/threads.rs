@@ -315,7 +315,7 @@ fn metric_fit(diameter: f64, drive: &Drive, nut: bool) -> Option<Vec<String>> {
             // Heads lower than a cap screw's have the size below, button heads of car makers the one above.
             (hexalobular_apart(number, usual)? > 2).then(|| vec![format!("T{usual} (ISO 14579)")])
         }
-        DriveKind::DoubleSquare | DriveKind::Slotted | DriveKind::Cross => None,
+        DriveKind::TripleSquare | DriveKind::DoubleSquare | DriveKind::Slotted | DriveKind::Cross => None,
     }
 }
 

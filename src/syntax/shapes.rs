@@ -239,7 +239,8 @@ shapes! {
     NutHead, "nut head", [Joint], Once, "nut head 17 mm";
     Key, "key", [Joint], Once, "key 6 mm";
     Hexalobular, "hexalobular", [Joint], Once, "hexalobular T40";
-    DoubleSquare, "double square", [Joint], Once, "double square M10";
+    TripleSquare, "triple square", [Joint], Once, "triple square M10";
+    DoubleSquare, "double square", [Joint], Once, "double square 10";
     Slotted, "slotted", [Joint], Once, "slotted";
     Cross, "cross", [Joint], Once, "cross PH2";
     Torque, "torque", [Joint], Once, "torque 55 N m, or torque to come";

@@ -216,7 +216,9 @@ pub enum DriveKind {
     Key,
     /// ISO 10664 hexalobular internal.
     Hexalobular,
-    /// Internal 12-point.
+    /// Internal, 12 points, sized by its screw: M10.
+    TripleSquare,
+    /// 8 points.
     DoubleSquare,
     Slotted,
     Cross,

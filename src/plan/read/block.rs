@@ -336,6 +336,7 @@ fn is_drive(keyword: Keyword) -> bool {
         Keyword::Head
             | Keyword::Key
             | Keyword::Hexalobular
+            | Keyword::TripleSquare
             | Keyword::DoubleSquare
             | Keyword::Slotted
             | Keyword::Cross

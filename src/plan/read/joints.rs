@@ -112,6 +112,7 @@ impl<'a> Reader<'a> {
             K::NutHead => drive(joint, DriveKind::NutHead, form, cursor)?,
             K::Key => drive(joint, DriveKind::Key, form, cursor)?,
             K::Hexalobular => drive(joint, DriveKind::Hexalobular, form, cursor)?,
+            K::TripleSquare => drive(joint, DriveKind::TripleSquare, form, cursor)?,
             K::DoubleSquare => drive(joint, DriveKind::DoubleSquare, form, cursor)?,
             K::Slotted => drive(joint, DriveKind::Slotted, form, cursor)?,
             K::Cross => drive(joint, DriveKind::Cross, form, cursor)?,
@@ -255,6 +256,11 @@ fn drive(joint: &mut Joint, kind: DriveKind, form: &str, cursor: &mut Cursor<'_>
                 .ok_or_else(|| expected(cursor, "a size, such as T40", form))?;
             (word.into(), None)
         }
+    };
+    // Sizes by the screw are those of twelve points; earlier plans had but the one word.
+    let kind = match kind {
+        DriveKind::DoubleSquare if size.starts_with('M') => DriveKind::TripleSquare,
+        kind => kind,
     };
     let mut with: Option<Text> = None;
     while cursor.comma() {

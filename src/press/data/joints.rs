@@ -118,6 +118,7 @@ pub(super) fn drive_word(kind: DriveKind) -> &'static str {
         DriveKind::NutHead => "nut head",
         DriveKind::Key => "key",
         DriveKind::Hexalobular => "hexalobular",
+        DriveKind::TripleSquare => "triple square",
         DriveKind::DoubleSquare => "double square",
         DriveKind::Slotted => "slotted",
         DriveKind::Cross => "cross",
