@@ -14,4 +14,5 @@ pub mod resolve;
 pub mod reversed;
 pub mod scope;
 pub mod slip;
+pub mod vocabulary;
 pub mod write;

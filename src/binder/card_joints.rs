@@ -8,7 +8,7 @@ use super::joint_words;
 use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
 use super::{card_acts::RowMaker, card_marks, proof};
-use crate::plan::model::{Fixings, Id, Joint, JointKind, Load, Said, Step, Thing, Tool};
+use crate::plan::model::{Fixings, Id, Joint, Load, Said, Step, Thing, Tool};
 
 /// What is done to the fixings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,13 +25,7 @@ impl Turn {
             Turn::Slacken => "Slacken, leave in",
             Turn::Undo => "Undo",
             // What has nothing to turn is not started.
-            Turn::Start if !joint.is_tightened() => match joint.kind.value {
-                JointKind::Plug | JointKind::Cable => "Connect",
-                JointKind::Hose | JointKind::Pipe => "Push on",
-                JointKind::Strap => "Put on",
-                JointKind::Clip | JointKind::Pin => "Put in",
-                _ => "Start by hand",
-            },
+            Turn::Start if !joint.is_tightened() => joint.kind.value.row().start,
             Turn::Start => "Start by hand",
             Turn::Tighten => "Tighten",
         }

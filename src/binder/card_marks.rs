@@ -2,7 +2,7 @@
 //! nine fixings on they stand in rows of five. Knows counts and patterns, no step.
 
 use super::document::{Mark, MarkGroup, MarkShape, Marks, Proof};
-use crate::plan::model::{Joint, JointKind, Pattern, TighteningOrder};
+use crate::plan::model::{Joint, Pattern, TighteningOrder};
 
 /// More fixings than this no longer stand in their places.
 pub const IN_PLACE: u32 = 8;
@@ -19,12 +19,7 @@ pub struct Standing {
 /// A ring for each fixing; nothing where the tick of the act is enough.
 #[must_use]
 pub fn rings(joint: &Joint, count: u32, key: &dyn Fn(u32) -> Proof) -> Option<Marks> {
-    let tick_is_enough = count == 1
-        && joint.fixings.is_empty()
-        && matches!(
-            joint.kind.value,
-            JointKind::Plug | JointKind::Strap | JointKind::Clip | JointKind::Cable
-        );
+    let tick_is_enough = count == 1 && joint.fixings.is_empty() && joint.kind.value.row().tick_is_enough;
     if tick_is_enough || count == 0 {
         return None;
     }

@@ -58,21 +58,7 @@ fn unthreaded(joint: &Joint, only: Option<u32>) -> Option<String> {
 /// What joins two things where there is no thread: "clips", "a pin".
 #[must_use]
 pub fn unthreaded_word(kind: JointKind, count: u32) -> &'static str {
-    let (one, many) = match kind {
-        JointKind::Bolted => ("fixing", "fixings"),
-        JointKind::Pin => ("pin", "pins"),
-        JointKind::Clip => ("clip", "clips"),
-        JointKind::Strap => ("strap", "straps"),
-        JointKind::Plug => ("plug", "plugs"),
-        JointKind::Cable => ("cable", "cables"),
-        JointKind::Hose => ("hose", "hoses"),
-        JointKind::Pipe => ("pipe", "pipes"),
-        JointKind::Dowel => ("dowel", "dowels"),
-        JointKind::Spline => ("spline", "splines"),
-        JointKind::Spigot => ("spigot", "spigots"),
-        JointKind::Taper => ("taper", "tapers"),
-        JointKind::PressFit => ("press fit", "press fits"),
-    };
+    let (one, many) = kind.row().fixings;
     if count == 1 { one } else { many }
 }
 
@@ -109,7 +95,7 @@ pub fn tools(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
 }
 
 fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
-    let line_fitting = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe);
+    let line_fitting = joint.kind.value.is_line();
     let usual = match drive.kind {
         DriveKind::Head if line_fitting => binding.words.say("spanner"),
         DriveKind::Head => "socket",

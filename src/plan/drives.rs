@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Does, Drive, DriveKind, Id, Joint, JointKind, Kit, Need, Plan, Said, Step, Tool};
+use super::model::{Does, Drive, DriveKind, Id, Joint, Kit, Need, Plan, Said, Step, Tool};
 use crate::base::quantity::{Length, Torque};
 
 /// Kinds of hand tool that come in sizes, in the order of the lists.
@@ -71,7 +71,7 @@ pub fn of_joint(joint: &Joint) -> Vec<DriveNeed> {
 }
 
 fn need(joint: &Joint, drive: &Drive) -> DriveNeed {
-    let line_fitting = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe);
+    let line_fitting = joint.kind.value.is_line();
     let family = match drive.kind {
         DriveKind::Head if line_fitting => Family::Spanner,
         DriveKind::Head => Family::Socket,

@@ -23,6 +23,8 @@ pub use steps::*;
 pub use things::*;
 pub use weighings::*;
 
+pub use super::vocabulary::joint_kinds::JointKind;
+
 /// A place in one of the plan's lists. Ids of one kind are numbered in order of declaration.
 pub struct Id<T> {
     index: u32,

@@ -7,7 +7,7 @@ use super::phrases::Telling;
 use super::{Family, act_figures, joined, rule, threads, torques};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Does, FixingKind, Joint, JointKind, Plan, TorqueFigure};
+use crate::plan::model::{Does, FixingKind, Joint, Plan, TorqueFigure};
 use crate::reckon::friction::Friction;
 use crate::walk::breaks::{Broken, Subject};
 
@@ -154,17 +154,7 @@ fn nothing_to_turn(plan: &Plan, findings: &mut Vec<Finding>) {
     let mut told: BTreeSet<Span> = BTreeSet::new();
     for joint in plan.joints.values() {
         let Some(figure) = &joint.torque else { continue };
-        let turns = !joint.fixings.is_empty()
-            || matches!(
-                joint.kind.value,
-                JointKind::Bolted
-                    | JointKind::Hose
-                    | JointKind::Pipe
-                    | JointKind::Taper
-                    | JointKind::Clip
-                    | JointKind::Strap
-                    | JointKind::Cable
-            ) && joint.push_on.is_none();
+        let turns = !joint.fixings.is_empty() || joint.kind.value.row().turns && joint.push_on.is_none();
         if turns || !told.insert(figure.at) {
             continue;
         }

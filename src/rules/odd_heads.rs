@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::threads::WRONG_SPANNER;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::model::{DriveKind, Joint, JointKind, Plan, Thread};
+use crate::plan::model::{DriveKind, Joint, Plan, Thread};
 
 /// So many statements have to agree before one that does not is told. Common practice, no source.
 const AGREEING: usize = 4;
@@ -51,7 +51,7 @@ pub(super) fn check(plan: &Plan, told: &BTreeMap<Span, usize>, findings: &mut Ve
 
 /// The one diameter of a joint's metric fixings, where its head can be judged.
 fn diameter(plan: &Plan, joint: &Joint) -> Option<Size> {
-    let line = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe);
+    let line = joint.kind.value.is_line();
     if line || !joint.opens.is_empty() || plan.on_a_wheel(joint) {
         return None;
     }

@@ -7,7 +7,7 @@ use super::{joined, odd_heads, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model;
-use crate::plan::model::{Drive, DriveKind, Fixing, FixingKind, Id, Joint, JointKind, Plan};
+use crate::plan::model::{Drive, DriveKind, Fixing, FixingKind, Id, Joint, Plan};
 use crate::reckon::amounts::{INCH, Millimetres};
 use crate::reckon::spanner::{
     HexSeries, InchSeries, KeySeries, goes_on, hexalobular, hexalobular_apart, hexalobular_of, inch_keys,
@@ -128,7 +128,7 @@ enum NoThread {
 }
 
 fn no_such_thread(joint: &Joint, fixing: &Fixing) -> Option<NoThread> {
-    let line = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe) || !joint.opens.is_empty();
+    let line = joint.kind.value.is_line() || !joint.opens.is_empty();
     let listed = match &fixing.thread {
         model::Thread::Metric { diameter, pitch, .. } => match pitch {
             Some(pitch) => thread::listed_metric(Millimetres(*diameter), Millimetres(*pitch)),
@@ -234,7 +234,7 @@ fn unknown_class(fixing: &Fixing, mark: &str, at: Span) -> Finding {
 /// Sizes that would fit, in words; none where the drive fits or cannot be judged.
 fn misfit(plan: &Plan, id: Id<Joint>, drive: &Drive) -> Option<Vec<String>> {
     let joint = &plan.joints[id];
-    let line = matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe);
+    let line = joint.kind.value.is_line();
     let plug = !joint.opens.is_empty() && joint.fixings.iter().all(|fixing| fixing.class.is_none());
     if drive.kind == DriveKind::Hexalobular {
         let number = drive.size.strip_prefix(['T', 'E'])?.parse::<u32>().ok()?;

@@ -7,7 +7,7 @@ use super::threads;
 use super::{joined, rule};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, JointKind, Plan, ThreadState};
+use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, Plan, ThreadState};
 use crate::reckon::amounts::{Megapascals, NewtonMetres, Newtons};
 use crate::reckon::bearing::{Bearing, Head};
 use crate::reckon::bolt_load::REUSED;
@@ -128,7 +128,7 @@ pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
     if joint.fixings.is_empty() {
         return Err(NoVerdict::NoThread);
     }
-    if matches!(joint.kind.value, JointKind::Hose | JointKind::Pipe) {
+    if joint.kind.value.is_line() {
         return Err(NoVerdict::Union);
     }
     if !joint.opens.is_empty() && joint.fixings.iter().all(|fixing| fixing.class.is_none()) {
@@ -253,10 +253,7 @@ fn matters(joint: &Joint) -> bool {
     rigid
         && torque_is_all
         && joint.opens.is_empty()
-        && !matches!(
-            joint.kind.value,
-            JointKind::Clip | JointKind::Pin | JointKind::Cable
-        )
+        && joint.kind.value.row().kept_by_torque
         && (joint.carries.is_some() || joint.second_check.is_some())
 }
 

@@ -8,8 +8,8 @@ use super::walker::Walker;
 use crate::base::source::Span;
 use crate::plan::hazards::{self, LICENSED};
 use crate::plan::model::{
-    Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, OpeningAct,
-    Part, Plan, Rig, Scale, Side, Step, Thing,
+    Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, OpeningAct, Part, Plan,
+    Rig, Scale, Side, Step, Thing,
 };
 
 /// A hazard, met by an act.
@@ -233,10 +233,7 @@ impl Walker<'_> {
         match declared.of.map(|said| said.value) {
             Some(Content::Energy(of)) => of == energy,
             Some(Content::Fluid(_)) => false,
-            None => matches!(
-                declared.kind.value,
-                JointKind::Strap | JointKind::Plug | JointKind::Cable
-            ),
+            None => declared.kind.value.is_lead(),
         }
     }
 

@@ -4,8 +4,8 @@
 use super::intact::Tree;
 use super::table::Table;
 use crate::plan::model::{
-    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Load, Part, Plan, ReachFrom,
-    Rig, Thing, Vehicle,
+    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
+    Thing, Vehicle,
 };
 
 /// The facts of one plan.
@@ -226,8 +226,8 @@ fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {
 
 fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
     let kind = joint.kind.value;
-    let lead = matches!(kind, JointKind::Strap | JointKind::Plug | JointKind::Cable);
-    let line = matches!(kind, JointKind::Hose | JointKind::Pipe);
+    let lead = kind.is_lead();
+    let line = kind.is_line();
     let part = |thing: Thing| plan.parts_of(thing).first().copied();
     let ends = joint
         .ends
@@ -241,7 +241,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         Some(Content::Energy(energy)) => energies.push(energy),
         None => {}
     }
-    if joint.of.is_none() && matches!(kind, JointKind::Strap | JointKind::Plug) {
+    if joint.of.is_none() && kind.row().live_unsaid {
         let electric = |energy: &Energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
         energies.extend(
             plan.energies

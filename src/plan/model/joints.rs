@@ -1,6 +1,6 @@
 //! Joints: one connection between two things, with all that its page says of it.
 
-use super::{Energy, Fluid, Head, Id, Part, Place, Reading, Said, Text, Thing};
+use super::{Energy, Fluid, Head, Id, JointKind, Part, Place, Reading, Said, Text, Thing};
 use crate::base::quantity::{Angle, Length, Torque};
 use crate::base::source::Span;
 
@@ -54,74 +54,7 @@ impl Joint {
     #[must_use]
     pub fn is_tightened(&self) -> bool {
         self.push_on.is_none()
-            && (!self.fixings.is_empty()
-                || self.torque.is_some()
-                || matches!(self.kind.value, JointKind::Hose | JointKind::Pipe))
-    }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum JointKind {
-    Bolted,
-    Pin,
-    Clip,
-    Strap,
-    Plug,
-    Cable,
-    Hose,
-    Pipe,
-    Spline,
-    Spigot,
-    Dowel,
-    Taper,
-    PressFit,
-}
-
-impl JointKind {
-    /// Each kind and its word.
-    pub const ALL: &[(JointKind, &str)] = &[
-        (JointKind::Bolted, "bolted"),
-        (JointKind::Pin, "pin"),
-        (JointKind::Clip, "clip"),
-        (JointKind::Strap, "strap"),
-        (JointKind::Plug, "plug"),
-        (JointKind::Cable, "cable"),
-        (JointKind::Hose, "hose"),
-        (JointKind::Pipe, "pipe"),
-        (JointKind::Spline, "spline"),
-        (JointKind::Spigot, "spigot"),
-        (JointKind::Dowel, "dowel"),
-        (JointKind::Taper, "taper"),
-        (JointKind::PressFit, "press fit"),
-    ];
-
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(kind, _)| *kind == self)
-            .map_or("", |(_, word)| word)
-    }
-
-    /// Parted by `draw`, along its axis.
-    #[must_use]
-    pub fn slides(self) -> bool {
-        matches!(self, JointKind::Spline | JointKind::Spigot | JointKind::Dowel)
-    }
-
-    /// Parted by `press apart`.
-    #[must_use]
-    pub fn is_pressed(self) -> bool {
-        matches!(self, JointKind::Taper | JointKind::PressFit)
-    }
-
-    /// Flexible unless the joint says `rigid`.
-    #[must_use]
-    pub fn gives(self) -> bool {
-        matches!(
-            self,
-            JointKind::Strap | JointKind::Plug | JointKind::Cable | JointKind::Hose
-        )
+            && (!self.fixings.is_empty() || self.torque.is_some() || self.kind.value.is_line())
     }
 }
 

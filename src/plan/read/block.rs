@@ -1,7 +1,7 @@
 //! What the readers of all kinds of block share: going through the statements, `same as`, notes, figures.
 
 use super::super::declare::Declared;
-use super::super::model::{Figure, Head, Note, Said, Text};
+use super::super::model::{Figure, Head, JointKind, Note, Said, Text};
 use super::super::scope::{Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
 use super::names::Want;
@@ -314,13 +314,10 @@ impl<'a> Reader<'a> {
 /// Both say the same matter, so that an own statement keeps the lent one out.
 fn same_matter(own: Keyword, lent: Keyword) -> bool {
     own == lent
-        || (is_kind(own) && is_kind(lent))
+        || (JointKind::of(own).is_some() && JointKind::of(lent).is_some())
         || (is_drive(own) && is_drive(lent))
         || (is_fixing(own) && is_fixing(lent))
-        || matches!(
-            (own, lent),
-            (Keyword::Carries, Keyword::KindHose | Keyword::KindPipe)
-        )
+        || (own == Keyword::Carries && JointKind::of(lent).is_some_and(JointKind::is_line))
 }
 
 fn is_fixing(keyword: Keyword) -> bool {
@@ -340,27 +337,6 @@ fn is_drive(keyword: Keyword) -> bool {
             | Keyword::DoubleSquare
             | Keyword::Slotted
             | Keyword::Cross
-    )
-}
-
-/// The words for a joint's kind.
-#[must_use]
-pub fn is_kind(keyword: Keyword) -> bool {
-    matches!(
-        keyword,
-        Keyword::Bolted
-            | Keyword::KindPin
-            | Keyword::KindClip
-            | Keyword::KindStrap
-            | Keyword::KindPlug
-            | Keyword::KindCable
-            | Keyword::KindHose
-            | Keyword::KindPipe
-            | Keyword::KindSpline
-            | Keyword::KindSpigot
-            | Keyword::KindDowel
-            | Keyword::KindTaper
-            | Keyword::KindPressFit
     )
 }
 

@@ -86,19 +86,6 @@ impl<'a> Reader<'a> {
         let form = shape.form;
         match shape.keyword {
             K::Carries => joint.carries = Some(here),
-            K::Bolted => joint.kind = Said::new(JointKind::Bolted, here),
-            K::KindPin => joint.kind = Said::new(JointKind::Pin, here),
-            K::KindClip => joint.kind = Said::new(JointKind::Clip, here),
-            K::KindStrap => joint.kind = Said::new(JointKind::Strap, here),
-            K::KindPlug => joint.kind = Said::new(JointKind::Plug, here),
-            K::KindCable => joint.kind = Said::new(JointKind::Cable, here),
-            K::KindHose => joint.kind = Said::new(JointKind::Hose, here),
-            K::KindPipe => joint.kind = Said::new(JointKind::Pipe, here),
-            K::KindSpline => joint.kind = Said::new(JointKind::Spline, here),
-            K::KindSpigot => joint.kind = Said::new(JointKind::Spigot, here),
-            K::KindDowel => joint.kind = Said::new(JointKind::Dowel, here),
-            K::KindTaper => joint.kind = Said::new(JointKind::Taper, here),
-            K::KindPressFit => joint.kind = Said::new(JointKind::PressFit, here),
             K::Rigid => joint.rigid = Some(Said::new(true, here)),
             K::Flexible => joint.rigid = Some(Said::new(false, here)),
             K::Of => joint.of = self.content(cursor)?,
@@ -160,12 +147,15 @@ impl<'a> Reader<'a> {
             K::PushOn => joint.push_on = Some(here),
             K::PlaceAt => joint.place = Some(choice(cursor, Side::ALL, form)?),
             K::At => joint.at = Some(self.place(cursor)?),
-            _ => return Err(expected(cursor, "a statement of a joint block", form)),
-        }
-        // `hose of F`, `plug of supply` in one line.
-        let names_content = super::block::is_kind(shape.keyword) && cursor.eat("of").is_some();
-        if names_content {
-            joint.of = self.content(cursor)?;
+            keyword => {
+                let kind = JointKind::of(keyword)
+                    .ok_or_else(|| expected(cursor, "a statement of a joint block", form))?;
+                joint.kind = Said::new(kind, here);
+                // `hose of F`, `plug of supply` in one line.
+                if cursor.eat("of").is_some() {
+                    joint.of = self.content(cursor)?;
+                }
+            }
         }
         Ok(())
     }

@@ -1,0 +1,303 @@
+//! The kinds of joint, a row each: all that a page, a rule or an act asks of a kind. Knows no joint of a plan.
+
+use crate::syntax::shapes::Keyword;
+
+/// How its two things come apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Parting {
+    /// By `undo`.
+    Undone,
+    /// By `draw`, along its axis, once its fixings are undone.
+    Drawn,
+    /// By `press apart`.
+    Pressed,
+}
+
+/// What runs through it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Conducts {
+    Nothing,
+    /// It is a line of a fluid, with a union where it says nothing else; it carries no weight.
+    Fluid,
+    /// It is a lead; it carries no weight.
+    Current,
+}
+
+/// What there is to say of a kind of joint.
+#[derive(Debug)]
+pub struct Row {
+    pub keyword: Keyword,
+    /// In a plan, in data, and in a list on paper.
+    pub word: &'static str,
+    /// What a bag or a card counts where nothing has a thread: one, and several.
+    pub fixings: (&'static str, &'static str),
+    pub parting: Parting,
+    pub conducts: Conducts,
+    /// Flexible unless the joint says `rigid`.
+    pub gives: bool,
+    /// Live by every electric supply of the plan, where it does not say of what it is.
+    pub live_unsaid: bool,
+    /// On the card, for putting it in or on by hand where it has nothing to turn.
+    pub start: &'static str,
+    /// With one fixing and no thread the tick of its act stands for the mark of the fixing.
+    pub tick_is_enough: bool,
+    /// Has something that a wrench could turn, though it names no fixing.
+    pub turns: bool,
+    /// Where it is rigid, nothing but the torque of its fixings keeps it together.
+    pub kept_by_torque: bool,
+}
+
+macro_rules! joint_kinds {
+    ($($(#[$doc:meta])* $kind:ident $row:tt)*) => {
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum JointKind { $($(#[$doc])* $kind,)* }
+
+        impl JointKind {
+            pub const ALL: &[JointKind] = &[$(JointKind::$kind,)*];
+
+            #[must_use]
+            pub fn row(self) -> &'static Row {
+                match self {
+                    $(JointKind::$kind => { static ROW: Row = Row $row; &ROW })*
+                }
+            }
+        }
+    };
+}
+
+joint_kinds! {
+    /// Bolts, studs, nuts or screws; what a joint is that says nothing else.
+    Bolted {
+        keyword: Keyword::Bolted,
+        word: "bolted",
+        fixings: ("fixing", "fixings"),
+        parting: Parting::Undone,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: true,
+        kept_by_torque: true,
+    }
+    Pin {
+        keyword: Keyword::KindPin,
+        word: "pin",
+        fixings: ("pin", "pins"),
+        parting: Parting::Undone,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Put in",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: false,
+    }
+    Clip {
+        keyword: Keyword::KindClip,
+        word: "clip",
+        fixings: ("clip", "clips"),
+        parting: Parting::Undone,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Put in",
+        tick_is_enough: true,
+        turns: true,
+        kept_by_torque: false,
+    }
+    /// An earth strap.
+    Strap {
+        keyword: Keyword::KindStrap,
+        word: "strap",
+        fixings: ("strap", "straps"),
+        parting: Parting::Undone,
+        conducts: Conducts::Current,
+        gives: true,
+        live_unsaid: true,
+        start: "Put on",
+        tick_is_enough: true,
+        turns: true,
+        kept_by_torque: true,
+    }
+    /// An electric connector.
+    Plug {
+        keyword: Keyword::KindPlug,
+        word: "plug",
+        fixings: ("plug", "plugs"),
+        parting: Parting::Undone,
+        conducts: Conducts::Current,
+        gives: true,
+        live_unsaid: true,
+        start: "Connect",
+        tick_is_enough: true,
+        turns: false,
+        kept_by_torque: true,
+    }
+    /// Electric, or one that pulls.
+    Cable {
+        keyword: Keyword::KindCable,
+        word: "cable",
+        fixings: ("cable", "cables"),
+        parting: Parting::Undone,
+        conducts: Conducts::Current,
+        gives: true,
+        live_unsaid: false,
+        start: "Connect",
+        tick_is_enough: true,
+        turns: true,
+        kept_by_torque: false,
+    }
+    Hose {
+        keyword: Keyword::KindHose,
+        word: "hose",
+        fixings: ("hose", "hoses"),
+        parting: Parting::Undone,
+        conducts: Conducts::Fluid,
+        gives: true,
+        live_unsaid: false,
+        start: "Push on",
+        tick_is_enough: false,
+        turns: true,
+        kept_by_torque: true,
+    }
+    Pipe {
+        keyword: Keyword::KindPipe,
+        word: "pipe",
+        fixings: ("pipe", "pipes"),
+        parting: Parting::Undone,
+        conducts: Conducts::Fluid,
+        gives: false,
+        live_unsaid: false,
+        start: "Push on",
+        tick_is_enough: false,
+        turns: true,
+        kept_by_torque: true,
+    }
+    Spline {
+        keyword: Keyword::KindSpline,
+        word: "spline",
+        fixings: ("spline", "splines"),
+        parting: Parting::Drawn,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: true,
+    }
+    Spigot {
+        keyword: Keyword::KindSpigot,
+        word: "spigot",
+        fixings: ("spigot", "spigots"),
+        parting: Parting::Drawn,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: true,
+    }
+    Dowel {
+        keyword: Keyword::KindDowel,
+        word: "dowel",
+        fixings: ("dowel", "dowels"),
+        parting: Parting::Drawn,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: true,
+    }
+    Taper {
+        keyword: Keyword::KindTaper,
+        word: "taper",
+        fixings: ("taper", "tapers"),
+        parting: Parting::Pressed,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: true,
+        kept_by_torque: true,
+    }
+    PressFit {
+        keyword: Keyword::KindPressFit,
+        word: "press fit",
+        fixings: ("press fit", "press fits"),
+        parting: Parting::Pressed,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Start by hand",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: true,
+    }
+}
+
+impl JointKind {
+    /// The kind that a statement of a joint block names.
+    #[must_use]
+    pub fn of(keyword: Keyword) -> Option<JointKind> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|kind| kind.row().keyword == keyword)
+    }
+
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        self.row().word
+    }
+
+    /// Parted by `draw`, along its axis.
+    #[must_use]
+    pub fn slides(self) -> bool {
+        self.row().parting == Parting::Drawn
+    }
+
+    /// Parted by `press apart`.
+    #[must_use]
+    pub fn is_pressed(self) -> bool {
+        self.row().parting == Parting::Pressed
+    }
+
+    /// Flexible unless the joint says `rigid`.
+    #[must_use]
+    pub fn gives(self) -> bool {
+        self.row().gives
+    }
+
+    /// A hose or a pipe.
+    #[must_use]
+    pub fn is_line(self) -> bool {
+        self.row().conducts == Conducts::Fluid
+    }
+
+    /// A strap, a plug or a cable.
+    #[must_use]
+    pub fn is_lead(self) -> bool {
+        self.row().conducts == Conducts::Current
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::syntax::shapes::SHAPES;
+
+    #[test]
+    fn a_kinds_word_is_that_of_its_statement() {
+        for kind in JointKind::ALL {
+            let shape = SHAPES.iter().find(|shape| shape.keyword == kind.row().keyword);
+            assert_eq!(shape.map(|shape| shape.words), Some(kind.word()));
+            assert_eq!(JointKind::of(kind.row().keyword), Some(*kind));
+        }
+    }
+}
