@@ -19,7 +19,6 @@ pub mod balance;
 pub mod closing;
 pub mod fastening;
 pub mod hazards;
-pub mod house_cautions;
 pub mod licensed;
 mod mends;
 pub mod names;

@@ -393,3 +393,27 @@ fn the_torque_table_has_the_rows_of_the_binder() {
     }
     assert!(seen > 40, "{seen}");
 }
+
+/// The words that the schema lets through are those of the vocabulary, no more and no fewer.
+#[test]
+fn the_schema_knows_the_vocabulary() {
+    let schema: serde_json::Value =
+        serde_json::from_str(include_str!("../grammar/data.schema.json")).expect("JSON");
+    fn lists(value: &serde_json::Value, into: &mut Vec<Vec<String>>) {
+        if let Some(words) = value.get("enum").and_then(|list| list.as_array()) {
+            into.push(words.iter().filter_map(|word| word.as_str().map(str::to_owned)).collect());
+        }
+        match value {
+            serde_json::Value::Object(all) => all.values().for_each(|value| lists(value, into)),
+            serde_json::Value::Array(all) => all.iter().for_each(|value| lists(value, into)),
+            _ => {}
+        }
+    }
+    let mut all = Vec::new();
+    lists(&schema, &mut all);
+    let holds = |words: Vec<&str>| {
+        assert!(all.iter().any(|list| *list == words), "no such list: {words:?}");
+    };
+    holds(Hazard::all().map(Hazard::word).collect());
+    holds(JointKind::ALL.iter().map(|kind| kind.word()).collect());
+}

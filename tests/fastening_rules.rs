@@ -8,7 +8,6 @@ mod support;
 use boltfolio::base::finding::{Finding, Severity};
 use boltfolio::compile::Compilation;
 use boltfolio::plan::model::{DriveKind, Hazard};
-use boltfolio::rules::house_cautions;
 use boltfolio::rules::signal_words::harm_of;
 use boltfolio::rules::torques::{self, NoVerdict};
 use support::{compile_text, told};
@@ -204,8 +203,8 @@ fn spanners_of_known_series() {
 #[test]
 fn house_cautions_read_and_fit() {
     for &(hazard, word) in Hazard::ALL {
-        let house = house_cautions::against(hazard).unwrap_or_else(|| panic!("no caution against {word}"));
-        let block = house.block();
+        let house = &hazard.row().caution;
+        let block = hazard.caution_block();
         let compilation = compile_text(&format!(
             "plan p \"P\"\n  for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\npart rail; mass 1 kg quoted\n\
              joint clip: rail to shell; clip; carries\n{block}\nstep round \"Round\"\n  by ada\n  caution {}\n  undo clip\n  start clip\n",

@@ -3,15 +3,6 @@
 
 use super::model::{Energy, EnergyKind, Fluid, Hazard, Part, Rig, Scale};
 
-/// Hazards whose work is left to licensed trades in most countries: who does it has to be said, and how is never printed.
-pub const LICENSED: [Hazard; 5] = [
-    Hazard::Refrigerant,
-    Hazard::Pyrotechnic,
-    Hazard::Gas,
-    Hazard::HighVoltage,
-    Hazard::Welding,
-];
-
 /// Volts of direct current from which a supply counts as high, as road vehicles' rules have it (UN Regulation No. 100, from memory).
 const HIGH_VOLTS: f64 = 60.0;
 
@@ -65,31 +56,8 @@ pub fn of_fluid(fluid: &Fluid) -> Vec<Hazard> {
     let grade = fluid.grade.as_ref().map_or("", |said| &*said.value);
     let title = fluid.head.title.as_deref().unwrap_or("");
     let text = words(&format!("{} {title} {grade}", fluid.head.name));
-    if says_any(
-        &text,
-        &["petrol", "gasoline", "diesel", "fuel", "paraffin", "kerosene"],
-    ) {
-        add(&mut all, Hazard::Fuel);
-    }
-    if says_any(&text, &["brake fluid", "dot 3", "dot 4", "dot 5"]) {
-        add(&mut all, Hazard::BrakeFluid);
-    }
-    if says_any(&text, &["refrigerant", "r134a", "r1234yf", "r12", "r744"]) {
-        add(&mut all, Hazard::Refrigerant);
-    }
-    if says_any(
-        &text,
-        &[
-            "lpg",
-            "cng",
-            "propane",
-            "butane",
-            "acetylene",
-            "hydrogen",
-            "natural gas",
-        ],
-    ) {
-        add(&mut all, Hazard::Gas);
+    for hazard in Hazard::all().filter(|hazard| says_any(&text, hazard.row().fluids)) {
+        add(&mut all, hazard);
     }
     all
 }
@@ -140,22 +108,11 @@ fn is_high_voltage(energy: &Energy) -> bool {
     volts || says_any(&text, &["mains", "high voltage", "traction", "three phase"])
 }
 
-/// Whether a part is an airbag or a seat belt's tensioner, or has one in it, by its name or title.
-#[must_use]
-pub fn is_pyrotechnic(part: &Part) -> bool {
+/// What a part can do by itself, by its name or title: an airbag or a seat belt's tensioner goes off.
+pub fn of_part(part: &Part) -> impl Iterator<Item = Hazard> {
     let title = part.head.title.as_deref().unwrap_or("");
     let text = words(&format!("{} {title}", part.head.name));
-    says_any(
-        &text,
-        &[
-            "airbag",
-            "airbags",
-            "air bag",
-            "pretensioner",
-            "pretensioners",
-            "seat belt tensioner",
-        ],
-    )
+    Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
 }
 
 /// Whether what is weighed hangs from the scale, by its name or title.

@@ -1,4 +1,5 @@
 //! The trade's words, each declared once with all that the program asks of it. What a row leaves out does not compile.
 //! Knows no plan.
 
+pub mod hazards;
 pub mod joint_kinds;

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Family, house_cautions, licensed, rule, signal_words};
+use super::{Family, licensed, rule, signal_words};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::mentions;
@@ -64,30 +64,8 @@ pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding
     without(plan, &walk.met, &late, findings);
 }
 
-/// What a caution has to be against to guard from a hazard.
-fn guards(hazard: Hazard) -> &'static [Hazard] {
-    match hazard {
-        Hazard::Fuel => &[Hazard::Fuel],
-        Hazard::Pressure => &[Hazard::Pressure, Hazard::Refrigerant, Hazard::Gas],
-        Hazard::Spring => &[Hazard::Spring],
-        Hazard::Pyrotechnic => &[Hazard::Pyrotechnic],
-        Hazard::Refrigerant => &[Hazard::Refrigerant],
-        Hazard::Hot => &[Hazard::Hot],
-        Hazard::SuspendedLoad => &[Hazard::SuspendedLoad],
-        Hazard::UnderVehicle => &[Hazard::UnderVehicle],
-        Hazard::Battery => &[Hazard::Battery, Hazard::HighVoltage],
-        Hazard::BrakeFluid => &[Hazard::BrakeFluid],
-        Hazard::Dust => &[Hazard::Dust],
-        Hazard::Sharp => &[Hazard::Sharp],
-        Hazard::Crush => &[Hazard::Crush, Hazard::SuspendedLoad],
-        Hazard::HighVoltage => &[Hazard::HighVoltage],
-        Hazard::Welding => &[Hazard::Welding],
-        Hazard::Gas => &[Hazard::Gas],
-    }
-}
-
 fn is_against(plan: &Plan, caution: Id<Caution>, hazard: Hazard) -> bool {
-    let wanted = guards(hazard);
+    let wanted = hazard.row().guarded_by;
     plan.cautions[caution]
         .against
         .iter()
@@ -278,17 +256,14 @@ fn unguarded(plan: &Plan, all: &[Met]) -> Finding {
             steps => format!("no caution against {}, in {steps} steps", hazard.word()),
         },
     )
-    .harm(harm(hazard));
+    .harm(hazard.row().unwarned);
     for met in all.iter().take(MARKS) {
         finding = finding.at(met.act, why(plan, met));
     }
     for met in all {
         finding = finding.about(plan.steps[met.step].head.name.to_string());
     }
-    if matches!(
-        hazard,
-        Hazard::Hot | Hazard::Battery | Hazard::BrakeFluid | Hazard::Dust | Hazard::Sharp
-    ) {
+    if hazard.row().mild {
         finding.severity = Severity::Doubt;
     }
     mend(plan, finding, all, hazard)
@@ -297,11 +272,9 @@ fn unguarded(plan: &Plan, all: &[Met]) -> Finding {
 /// A caution that the plan or its workshop has already; else the house's text, to be pasted.
 fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
     let known = plan.cautions.iter().find(|(id, _)| is_against(plan, *id, hazard));
-    let house = house_cautions::against(hazard);
-    let (name, block) = match (known, house) {
-        (Some((_, caution)), _) => (caution.head.name.to_string(), None),
-        (None, Some(house)) => (house.name.to_owned(), Some(house.block())),
-        (None, None) => return finding,
+    let (name, block) = match known {
+        Some((_, caution)) => (caution.head.name.to_string(), None),
+        None => (hazard.row().caution.name.to_owned(), Some(hazard.caution_block())),
     };
     let mut finding = match &block {
         None => finding.mend(format!("Before it: caution {name}")),
@@ -342,25 +315,5 @@ pub(super) fn why(plan: &Plan, met: &Met) -> String {
         Subject::Part(id) => format!("a charge is in `{}`", plan.parts[id].head.name),
         Subject::Rig(id) => format!("it hangs on `{}`", plan.rigs[id].head.name),
         _ => "the vehicle goes up here".to_owned(),
-    }
-}
-
-fn harm(hazard: Hazard) -> &'static str {
-    match hazard {
-        Hazard::Fuel => "Whoever has not read it lights the lamp, or has the heater on.",
-        Hazard::Pressure => "It comes out into the face.",
-        Hazard::Spring => "It leaves its seat at head height.",
-        Hazard::Pyrotechnic => "It goes off before whoever leans over it.",
-        Hazard::Refrigerant => "It freezes eyes and hands, and fills a pit.",
-        Hazard::Hot => "It runs down a sleeve.",
-        Hazard::SuspendedLoad => "Somebody stands beneath it.",
-        Hazard::UnderVehicle => "Somebody lies beneath it.",
-        Hazard::Battery => "A ring or a spanner shorts it.",
-        Hazard::BrakeFluid => "It gets into an eye, or onto the paint.",
-        Hazard::Dust => "It is breathed in.",
-        Hazard::Sharp | Hazard::Crush => "Hands are where they should not be.",
-        Hazard::HighVoltage => "It kills.",
-        Hazard::Welding => "It blinds, and sets fire to what lies behind.",
-        Hazard::Gas => "It fills the shop, and finds a flame.",
     }
 }

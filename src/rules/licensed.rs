@@ -7,7 +7,7 @@ use super::hazards::why;
 use super::rule;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::hazards::{LICENSED, of_energy};
+use crate::plan::hazards::of_energy;
 use crate::plan::model::{Content, Does, Energy, EnergyKind, Hazard, Id, Joint, Plan, Step, StepLine};
 use crate::plan::prose;
 use crate::walk::Walk;
@@ -41,12 +41,9 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     let opened: BTreeSet<Subject> = walk.met.iter().map(|met| met.of).collect();
     for (id, energy) in plan.energies.iter() {
         let Some(step) = energy.safe_after else { continue };
-        let kills = of_energy(energy).into_iter().any(|hazard| {
-            matches!(
-                hazard,
-                Hazard::HighVoltage | Hazard::Pressure | Hazard::Pyrotechnic | Hazard::Gas
-            )
-        });
+        let kills = of_energy(energy)
+            .into_iter()
+            .any(|hazard| hazard.row().proved_off);
         let proved = proved(plan, step.value, id);
         if kills && !proved && opened.contains(&Subject::Energy(id)) {
             findings.push(not_proved(plan, step.value, &energy.head.name, step.at));
@@ -113,73 +110,6 @@ fn unlicensed(plan: &Plan, step: Id<Step>, hazard: Hazard, at: Span, label: Stri
     .about(head.name.to_string())
 }
 
-/// What prose asks for, by verb and thing in one sentence, that no act says. A sentence that forbids is no order.
-const IN_PROSE: &[(Hazard, &[&str], &[&str])] = &[
-    (
-        Hazard::Refrigerant,
-        &["refrigerant", "air conditioning gas", "air-conditioning gas"],
-        &[
-            "vent",
-            "drain",
-            "release",
-            "bleed",
-            "recover",
-            "evacuate",
-            "discharge",
-            "charge",
-            "recharge",
-            "let out",
-            "open",
-            "top up",
-        ],
-    ),
-    (
-        Hazard::Pyrotechnic,
-        &["airbag", "air bag", "pretensioner", "seat belt tensioner"],
-        &[
-            "unplug",
-            "unbolt",
-            "remove",
-            "take out",
-            "take off",
-            "undo",
-            "disconnect",
-            "swap",
-            "pull",
-            "part",
-            "unscrew",
-        ],
-    ),
-    (
-        Hazard::Gas,
-        &["lpg", "cng", "gas bottle", "gas tank", "propane"],
-        &[
-            "vent",
-            "open",
-            "disconnect",
-            "undo",
-            "release",
-            "empty",
-            "unscrew",
-        ],
-    ),
-    (
-        Hazard::HighVoltage,
-        &[
-            "high voltage",
-            "high-voltage",
-            "traction battery",
-            "traction supply",
-        ],
-        &["open", "undo", "disconnect", "unplug", "pull", "part", "remove"],
-    ),
-    (
-        Hazard::Welding,
-        &[""],
-        &["weld", "weld up", "tack weld", "re-weld"],
-    ),
-];
-
 /// Words that turn an order into a warning, or into a remark on what is already so.
 const NEGATIONS: &[&str] = &[
     "not", "never", "nobody", "no", "don", "without", "nothing", "licensed", "if",
@@ -202,7 +132,7 @@ fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, 
     }
     for (text, at) in texts {
         for sentence in text.split(['.', ';', ':', '!', '?', '\n']) {
-            for hazard in LICENSED {
+            for hazard in Hazard::all() {
                 if ordered(sentence, hazard) && !has_licence(plan, id, hazard) && told.insert((hazard, id)) {
                     let label = format!("“{}”", sentence.trim());
                     let mut finding = unlicensed(plan, id, hazard, at, label);
@@ -230,25 +160,23 @@ fn ordered(sentence: &str, hazard: Hazard) -> bool {
             .windows(phrase.len())
             .position(|window| window == phrase.as_slice())
     };
-    IN_PROSE
-        .iter()
-        .filter(|(of, ..)| *of == hazard)
-        .any(|(_, things, verbs)| {
-            let thing = things
-                .iter()
-                .any(|thing| thing.is_empty() || says(thing).is_some());
-            // As an order a verb begins its sentence, or follows "and", "then" or a comma's word.
-            let verb = verbs.iter().any(|verb| {
-                says(verb).is_some_and(|at| {
-                    at == 0
-                        || matches!(
-                            words.get(at - 1),
-                            Some(&"and" | &"then" | &"to" | &"first" | &"now" | &"carefully")
-                        )
-                })
-            });
-            thing && verb
-        })
+    hazard.row().licensed.as_ref().is_some_and(|work| {
+        let thing = work
+            .things
+            .iter()
+            .any(|thing| thing.is_empty() || says(thing).is_some());
+        // As an order a verb begins its sentence, or follows "and", "then" or a comma's word.
+        let verb = work.verbs.iter().any(|verb| {
+            says(verb).is_some_and(|at| {
+                at == 0
+                    || matches!(
+                        words.get(at - 1),
+                        Some(&"and" | &"then" | &"to" | &"first" | &"now" | &"carefully")
+                    )
+            })
+        });
+        thing && verb
+    })
 }
 
 fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span) -> Finding {
@@ -285,10 +213,7 @@ mod tests {
             "The airbag lamp lights and goes out",
             "Refrigerant was drawn off",
         ] {
-            assert!(
-                LICENSED.iter().all(|&hazard| !ordered(remark, hazard)),
-                "{remark}"
-            );
+            assert!(Hazard::all().all(|hazard| !ordered(remark, hazard)), "{remark}");
         }
     }
 }

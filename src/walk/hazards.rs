@@ -6,7 +6,7 @@ use super::layout::Layout;
 use super::table::Table;
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::hazards::{self, LICENSED};
+use crate::plan::hazards;
 use crate::plan::model::{
     Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, OpeningAct, Part, Plan,
     Rig, Scale, Side, Step, Thing,
@@ -125,12 +125,12 @@ impl Walker<'_> {
                 let loads = || things.iter().map(|said| Load::Thing(said.value));
                 self.meet_hanging(loads());
                 self.meet_handled(loads());
-                self.meet_charge(loads());
+                self.meet_parts(loads());
             }
             Does::Fit(things) | Does::Try(things) => {
                 let loads = || things.iter().map(|said| Load::Thing(said.value));
                 self.meet_handled(loads());
-                self.meet_charge(loads());
+                self.meet_parts(loads());
             }
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
                 joints.iter().for_each(|joint| self.meet_below(joint.value));
@@ -176,7 +176,7 @@ impl Walker<'_> {
             step,
             act: self.act,
             of,
-            licensed: licensed && LICENSED.contains(&hazard),
+            licensed: licensed && hazard.is_licensed(),
         };
         let told = self
             .met
@@ -245,8 +245,7 @@ impl Walker<'_> {
             let full = self.state.fluids[fluid].full;
             for hazard in self.layout.fluid_hazards[fluid].clone() {
                 // What has run out neither scalds nor stings; vapour and gas stay.
-                let stays = !matches!(hazard, Hazard::Hot | Hazard::BrakeFluid);
-                if full || stays {
+                if full || hazard.row().stays_in_the_line {
                     self.met(hazard, Subject::Fluid(fluid), true);
                 }
             }
@@ -256,7 +255,7 @@ impl Walker<'_> {
     /// Drained, or filled and bled: fresh coolant is cold.
     fn meet_fluid(&mut self, fluid: Id<Fluid>, drained: bool) {
         for hazard in self.layout.fluid_hazards[fluid].clone() {
-            if drained || hazard != Hazard::Hot {
+            if drained || hazard.row().in_fresh {
                 self.met(hazard, Subject::Fluid(fluid), true);
             }
         }
@@ -375,14 +374,16 @@ impl Walker<'_> {
         }
     }
 
-    /// An airbag or belt tensioner, by its title, comes off or goes on.
-    fn meet_charge(&mut self, loads: impl Iterator<Item = Load>) {
-        let charged = self
-            .parts(loads)
-            .into_iter()
-            .find(|&part| self.layout.parts[part].charge);
-        if let Some(part) = charged {
-            self.met(Hazard::Pyrotechnic, Subject::Part(part), true);
+    /// What hurts by itself, an airbag or belt tensioner, comes off or goes on. Of several things one tells it.
+    fn meet_parts(&mut self, loads: impl Iterator<Item = Load>) {
+        let mut told: Vec<Hazard> = Vec::new();
+        for part in self.parts(loads) {
+            for hazard in self.layout.parts[part].hazards.clone() {
+                if !told.contains(&hazard) {
+                    told.push(hazard);
+                    self.met(hazard, Subject::Part(part), true);
+                }
+            }
         }
     }
 
@@ -403,6 +404,6 @@ pub fn table(plan: &Plan, layout: &mut Layout) {
     layout.energy_hazards = Table::new(plan.energies.values().map(hazards::of_energy).collect());
     layout.hangs = Table::new(plan.rigs.values().map(hazards::hangs_from_above).collect());
     for (id, part) in plan.parts.iter() {
-        layout.parts[id].charge = hazards::is_pyrotechnic(part);
+        layout.parts[id].hazards = hazards::of_part(part).collect();
     }
 }

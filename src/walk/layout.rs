@@ -87,8 +87,8 @@ pub struct PartFacts {
     pub need: Option<Need>,
     /// One of its joints is reached from below.
     pub below: bool,
-    /// An airbag or belt tensioner, by its title.
-    pub charge: bool,
+    /// What it can do by itself, by its name or title.
+    pub hazards: Vec<Hazard>,
     pub in_place_of: Option<Id<Part>>,
     pub if_renewed: bool,
     /// Some act weighs it by itself, or with the others of its assembly.

@@ -1,6 +1,6 @@
 //! The vehicle, its body, parts, assemblies, fluids and energies.
 
-use super::{Head, Id, Joint, Said, Step, Text};
+use super::{Hazard, Head, Id, Joint, Said, Step, Text};
 use crate::base::quantity::{Density, Length, Mass, Volume};
 use crate::base::source::Span;
 
@@ -147,57 +147,6 @@ pub enum EnergyKind {
     Heat,
     Gravity,
     Pyrotechnic,
-}
-
-/// What can hurt; cautions are tied to these, not to words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Hazard {
-    Fuel,
-    Pressure,
-    Spring,
-    Pyrotechnic,
-    Refrigerant,
-    Hot,
-    SuspendedLoad,
-    UnderVehicle,
-    Battery,
-    BrakeFluid,
-    Dust,
-    Sharp,
-    Crush,
-    HighVoltage,
-    Welding,
-    Gas,
-}
-
-impl Hazard {
-    /// Each hazard and the word that a plan writes for it.
-    pub const ALL: &[(Hazard, &str)] = &[
-        (Hazard::Fuel, "fuel"),
-        (Hazard::Pressure, "pressure"),
-        (Hazard::Spring, "spring"),
-        (Hazard::Pyrotechnic, "pyrotechnic"),
-        (Hazard::Refrigerant, "refrigerant"),
-        (Hazard::Hot, "hot"),
-        (Hazard::SuspendedLoad, "suspended-load"),
-        (Hazard::UnderVehicle, "under-vehicle"),
-        (Hazard::Battery, "battery"),
-        (Hazard::BrakeFluid, "brake-fluid"),
-        (Hazard::Dust, "dust"),
-        (Hazard::Sharp, "sharp"),
-        (Hazard::Crush, "crush"),
-        (Hazard::HighVoltage, "high-voltage"),
-        (Hazard::Welding, "welding"),
-        (Hazard::Gas, "gas"),
-    ];
-
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(hazard, _)| *hazard == self)
-            .map_or("", |(_, word)| word)
-    }
 }
 
 #[derive(Debug, Clone)]
