@@ -11,6 +11,7 @@ use boltfolio::base::date::Date;
 use boltfolio::binder::document::{Block, Cell, Document, Table, text_of};
 use boltfolio::binder::{Wanted, bind};
 use boltfolio::compile::Compilation;
+use boltfolio::plan::model::{Hazard, JointKind};
 use boltfolio::press::data::{SCHEMA_VERSION, data};
 use serde_json::{Value, json};
 use support::{compile_files, compile_text, fences, plan_files};
@@ -401,7 +402,12 @@ fn the_schema_knows_the_vocabulary() {
         serde_json::from_str(include_str!("../grammar/data.schema.json")).expect("JSON");
     fn lists(value: &serde_json::Value, into: &mut Vec<Vec<String>>) {
         if let Some(words) = value.get("enum").and_then(|list| list.as_array()) {
-            into.push(words.iter().filter_map(|word| word.as_str().map(str::to_owned)).collect());
+            into.push(
+                words
+                    .iter()
+                    .filter_map(|word| word.as_str().map(str::to_owned))
+                    .collect(),
+            );
         }
         match value {
             serde_json::Value::Object(all) => all.values().for_each(|value| lists(value, into)),

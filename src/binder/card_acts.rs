@@ -7,10 +7,13 @@ use super::document::{ActRow, Field, Line};
 use super::figures::duration;
 use super::words::{and_list, inside, letter, run, sentence, strong};
 use super::{masses, proof, recall};
+use crate::base::quantity::{Length, Mass, Volume};
+use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Asked, Bearer, Direction, Does, End, Extent, FreeName, Id, Joint, Load, OpeningAct, Part, Reading,
-    Said, Seat, Step, Thing, Tool,
+    Act, Asked, Bearer, Direction, Does, End, Extent, Fluid, FreeName, Id, Joint, Load, Part, Reading, Rig,
+    Said, Scale, Seat, Step, Thing, Tool,
 };
+use crate::plan::vocabulary::acts::ActKind;
 
 /// Numbers the rows of one step.
 #[derive(Debug)]
@@ -108,15 +111,16 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     /// The rows of one act.
     pub fn rows(&mut self, act: &Act) -> Vec<ActRow> {
+        let binding = self.binding;
         match &act.does {
             Does::Slacken(all) => self.turned(Turn::Slacken, all),
             Does::Undo(all) => self.turned(Turn::Undo, all),
             Does::Start(all) => self.turned(Turn::Start, all),
             Does::Tighten(all) => self.turned(Turn::Tighten, all),
             Does::Pin { fixings, with } => vec![card_joints::pin(self, fixings, *with)],
-            Does::PressApart { joints, with } => self.each_joint("Press apart", joints, *with),
+            Does::PressApart { joints, with } => self.each_joint(ActKind::PressApart.card(), joints, *with),
             Does::PressHome { joints, with } => {
-                let mut rows = self.each_joint("Press home", joints, *with);
+                let mut rows = self.each_joint(ActKind::PressHome.card(), joints, *with);
                 for (row, joint) in rows.iter_mut().zip(joints) {
                     if self.binding.uses.puts_back(joint.value, &act.does) {
                         let joint = &self.binding.plan.joints[joint.value];
@@ -128,13 +132,62 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 }
                 rows
             }
-            Does::Opening { act, joints, with } => self.each_joint(opening(*act), joints, *with),
-            Does::Mark(joints) => self.each_joint("Mark", joints, None),
-            Does::Tag(joints) => self.each_joint("Tag", joints, None),
-            Does::Soak(joints) => self.each_joint("Soak", joints, None),
+            Does::Opening { act, joints, with } => self.each_joint(act.kind().card(), joints, *with),
+            Does::Mark(joints) => self.each_joint(ActKind::Mark.card(), joints, None),
+            Does::Tag(joints) => self.each_joint(ActKind::Tag.card(), joints, None),
+            Does::Soak(joints) => self.each_joint(ActKind::Soak.card(), joints, None),
             Does::Photograph(names) => names.iter().map(|name| self.photograph(name)).collect(),
             Does::MakeUp(tools) => tools.iter().map(|tool| self.make_up(tool.value)).collect(),
-            other => vec![self.single(other)],
+            Does::Break { joint, how } => vec![self.broken(*joint, how.as_deref())],
+            Does::Hold { things, by } => vec![self.held(things, *by)],
+            Does::Touch { things, with } => vec![self.touched(things, *with)],
+            Does::Release { things, from } => vec![self.released(things, *from)],
+            Does::TieUp { thing, to, limit } => vec![self.tied_up(*thing, *to, *limit)],
+            Does::Untie(things) => vec![self.said(ActKind::Untie.card(), binding.the_things(things))],
+            Does::Raise {
+                things,
+                end,
+                on,
+                at,
+                to,
+                by,
+            } => vec![self.raised(things, *end, *on, *at, [(" to ", *to), (" by ", *by)])],
+            Does::Set {
+                things,
+                end,
+                down,
+                on,
+            } => vec![self.set(things, *end, *down, *on)],
+            Does::Lower { things, by } => vec![self.lowered(things, *by)],
+            Does::Tilt {
+                things,
+                about,
+                by,
+                back,
+            } => vec![self.tilted(things, *about, *by, *back)],
+            Does::Draw {
+                things,
+                direction,
+                by,
+            } => vec![self.drawn(things, *direction, *by)],
+            Does::SlideHome(things) => vec![self.restored(ActKind::SlideHome.card(), things)],
+            Does::MoveAside(things) => vec![self.said(ActKind::MoveAside.card(), binding.the_things(things))],
+            Does::MoveBack(things) => vec![self.restored(ActKind::MoveBack.card(), things)],
+            Does::TakeOff(things) => vec![self.taken_off(things)],
+            Does::Fit(things) => vec![self.restored(ActKind::Fit.card(), things)],
+            Does::Try(things) => vec![self.noted(
+                ActKind::Try.card(),
+                format!("{} in place", binding.the_things(things)),
+                "offered up only: nothing is tightened",
+            )],
+            Does::Drain { fluids, into } => vec![self.drained(fluids, *into)],
+            Does::Fill { fluids, with } => vec![self.filled(fluids, *with)],
+            Does::Bleed(fluids) => vec![self.said(ActKind::Bleed.card(), self.fluids(fluids))],
+            Does::Weigh { things, with } => vec![self.weighed(things, *with)],
+            Does::Measure { what, value } => vec![self.measure(what, value.map(|said| said.value))],
+            Does::Judge { part, keep_if } => vec![self.judge(part.value, keep_if.as_deref())],
+            Does::Look(what) => vec![self.said(ActKind::Look.card(), what.to_string())],
+            Does::Verify { joints, what } => vec![self.verified(joints, what.as_deref())],
         }
     }
 
@@ -144,224 +197,243 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             .collect()
     }
 
-    /// Acts that are one row whatever they name.
-    fn single(&mut self, does: &Does) -> ActRow {
+    fn broken(&mut self, joint: Said<Id<Joint>>, how: Option<&str>) -> ActRow {
         let binding = self.binding;
-        match does {
-            Does::Break { joint, how } => {
-                let mut row = self.said("Break", binding.the_joint(joint.value));
-                row.facts.extend(how.as_ref().map(|how| vec![run(sentence(how))]));
-                row.facts.push(vec![run("it does not come back")]);
-                row
-            }
-            Does::Hold { things, by } => {
-                let tail = match by.value {
-                    Bearer::Rig(rig) => format!(" with {}", binding.the_rig(rig)),
-                    Bearer::Person(person) => format!(": {}", binding.person(person)),
-                };
-                let row = self.said("Hold", format!("{}{tail}", binding.the_loads(things)));
-                let mut row = self.with_mass(row, things);
-                if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
-                    row.facts.push(vec![strong("and the spring’s force")]);
-                }
-                row
-            }
-            Does::Touch { things, with } => self.noted(
-                "Touch",
-                format!(
-                    "{} with {}",
-                    binding.the_loads(things),
-                    binding.the_rig(with.value)
-                ),
-                "just touching: it bears nothing yet",
-            ),
-            Does::Release { things, from } => {
-                let tail = match from.map(|said| said.value) {
-                    Some(Bearer::Rig(rig)) => format!(" from {}", binding.the_rig(rig)),
-                    Some(Bearer::Person(person)) => format!(": {} lets go", binding.person(person)),
-                    None => String::new(),
-                };
-                self.said("Release", format!("{}{tail}", binding.the_loads(things)))
-            }
-            Does::TieUp { thing, to, limit } => {
-                let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
-                let mut row = self.said("Tie up", object);
-                row.facts.extend(
-                    limit.map(|limit| vec![run("strap good for "), strong(binding.both(limit.value))]),
-                );
-                row
-            }
-            Does::Untie(things) => self.said("Untie", binding.the_things(things)),
-            Does::Raise {
-                things,
-                end,
-                on,
-                at,
-                to,
-                by,
-            } => {
-                let mut object = self.with_end(things, *end);
-                if let Some(rig) = on {
-                    object.push_str(&format!(" on {}", binding.the_rig(rig.value)));
-                }
-                if let Some(at) = at {
-                    object.push_str(&format!(", at the {} jacking points", end_word(at.value)));
-                }
-                let mut object = vec![run(object)];
-                for (word, length) in [(" to ", to), (" by ", by)] {
-                    if let Some(length) = length {
-                        object.push(run(word));
-                        object.push(strong(binding.both(length.value)));
-                    }
-                }
-                let row = self.row("Raise", object);
-                self.with_mass(row, things)
-            }
-            Does::Set {
-                things,
-                end,
-                down,
-                on,
-            } => {
-                let seat = match on.value {
-                    Seat::Rig(rig) => binding.the_rig(rig),
-                    Seat::Thing(thing) => self.thing(thing),
-                };
-                let verb = if down.is_some() { "Set down" } else { "Set" };
-                let object = format!("{} on {seat}", self.with_end(things, *end));
-                self.said(verb, object)
-            }
-            Does::Lower { things, by } => {
-                let mut object = vec![run(binding.the_loads(things))];
-                if let Some(by) = by {
-                    object.push(run(" by "));
-                    object.push(strong(binding.both(by.value)));
-                }
-                self.row("Lower", object)
-            }
-            Does::Tilt {
-                things,
-                about,
-                by,
-                back,
-            } => {
-                let mut object = vec![run(binding.the_loads(things))];
-                if let Some(about) = about {
-                    object.push(run(format!(" about {}", binding.the_joint(about.value))));
-                }
-                if let Some(by) = by {
-                    object.push(run(" by "));
-                    object.push(strong(match by.value {
-                        Extent::Length(length) => binding.both(length),
-                        Extent::Angle(angle) => super::figures::angle(angle),
-                    }));
-                }
-                self.row(if *back { "Tilt back" } else { "Tilt" }, object)
-            }
-            Does::Draw {
-                things,
-                direction,
-                by,
-            } => {
-                let object = vec![
-                    run(format!(
-                        "{} {} by ",
-                        binding.the_things(things),
-                        way(direction.value)
-                    )),
-                    strong(binding.both(by.value)),
-                ];
-                self.row("Draw", object)
-            }
-            Does::SlideHome(things) => self.restored("Slide home", things),
-            Does::MoveAside(things) => self.said("Move aside", binding.the_things(things)),
-            Does::MoveBack(things) => self.restored("Move back", things),
-            Does::TakeOff(things) => self.taken_off(things),
-            Does::Fit(things) => self.restored("Fit", things),
-            Does::Try(things) => self.noted(
-                "Try",
-                format!("{} in place", binding.the_things(things)),
-                "offered up only: nothing is tightened",
-            ),
-            other => self.recorded(other),
-        }
+
+        let mut row = self.said(ActKind::Break.card(), binding.the_joint(joint.value));
+        row.facts.extend(how.as_ref().map(|how| vec![run(sentence(how))]));
+        row.facts.push(vec![run("it does not come back")]);
+        row
     }
 
-    /// Fluids, weighing, measuring, judging, looking.
-    fn recorded(&mut self, does: &Does) -> ActRow {
+    fn held(&mut self, things: &[Said<Load>], by: Said<Bearer>) -> ActRow {
         let binding = self.binding;
-        match does {
-            Does::Drain { fluids, into } => {
-                let tail = into.map_or_else(String::new, |tool| format!(" into {}", self.tool(tool.value)));
-                let mut row = self.said("Drain", format!("{}{tail}", self.fluids(fluids)));
-                for fluid in fluids {
-                    let runs_out = binding.runs_out(fluid.value, self.step);
-                    row.facts.extend(
-                        runs_out.map(|volume| {
-                            vec![run("up to "), strong(binding.both(volume)), run(" runs out")]
-                        }),
-                    );
+
+        let tail = match by.value {
+            Bearer::Rig(rig) => format!(" with {}", binding.the_rig(rig)),
+            Bearer::Person(person) => format!(": {}", binding.person(person)),
+        };
+        let row = self.said(
+            ActKind::Hold.card(),
+            format!("{}{tail}", binding.the_loads(things)),
+        );
+        let mut row = self.with_mass(row, things);
+        if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
+            row.facts.push(vec![strong("and the spring’s force")]);
+        }
+        row
+    }
+
+    fn touched(&mut self, things: &[Said<Load>], with: Said<Id<Rig>>) -> ActRow {
+        let binding = self.binding;
+        self.noted(
+            ActKind::Touch.card(),
+            format!(
+                "{} with {}",
+                binding.the_loads(things),
+                binding.the_rig(with.value)
+            ),
+            "just touching: it bears nothing yet",
+        )
+    }
+
+    fn released(&mut self, things: &[Said<Load>], from: Option<Said<Bearer>>) -> ActRow {
+        let binding = self.binding;
+
+        let tail = match from.map(|said| said.value) {
+            Some(Bearer::Rig(rig)) => format!(" from {}", binding.the_rig(rig)),
+            Some(Bearer::Person(person)) => format!(": {} lets go", binding.person(person)),
+            None => String::new(),
+        };
+        self.said(
+            ActKind::Release.card(),
+            format!("{}{tail}", binding.the_loads(things)),
+        )
+    }
+
+    fn tied_up(&mut self, thing: Said<Thing>, to: Said<Thing>, limit: Option<Said<Mass>>) -> ActRow {
+        let binding = self.binding;
+
+        let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
+        let mut row = self.said(ActKind::TieUp.card(), object);
+        row.facts
+            .extend(limit.map(|limit| vec![run("strap good for "), strong(binding.both(limit.value))]));
+        row
+    }
+
+    fn raised(
+        &mut self,
+        things: &[Said<Load>],
+        end: Option<Said<End>>,
+        on: Option<Said<Id<Rig>>>,
+        at: Option<Said<End>>,
+        lengths: [(&str, Option<Said<Length>>); 2],
+    ) -> ActRow {
+        let binding = self.binding;
+
+        let mut object = self.with_end(things, end);
+        if let Some(rig) = on {
+            object.push_str(&format!(" on {}", binding.the_rig(rig.value)));
+        }
+        if let Some(at) = at {
+            object.push_str(&format!(", at the {} jacking points", at.value.word()));
+        }
+        let mut object = vec![run(object)];
+        for (word, length) in lengths {
+            if let Some(length) = length {
+                object.push(run(word));
+                object.push(strong(binding.both(length.value)));
+            }
+        }
+        let row = self.row(ActKind::Raise.card(), object);
+        self.with_mass(row, things)
+    }
+
+    fn set(
+        &mut self,
+        things: &[Said<Load>],
+        end: Option<Said<End>>,
+        down: Option<Span>,
+        on: Said<Seat>,
+    ) -> ActRow {
+        let binding = self.binding;
+
+        let seat = match on.value {
+            Seat::Rig(rig) => binding.the_rig(rig),
+            Seat::Thing(thing) => self.thing(thing),
+        };
+        let verb = if down.is_some() {
+            "Set down"
+        } else {
+            ActKind::Set.card()
+        };
+        let object = format!("{} on {seat}", self.with_end(things, end));
+        self.said(verb, object)
+    }
+
+    fn lowered(&mut self, things: &[Said<Load>], by: Option<Said<Length>>) -> ActRow {
+        let binding = self.binding;
+
+        let mut object = vec![run(binding.the_loads(things))];
+        if let Some(by) = by {
+            object.push(run(" by "));
+            object.push(strong(binding.both(by.value)));
+        }
+        self.row(ActKind::Lower.card(), object)
+    }
+
+    fn tilted(
+        &mut self,
+        things: &[Said<Load>],
+        about: Option<Said<Id<Joint>>>,
+        by: Option<Said<Extent>>,
+        back: bool,
+    ) -> ActRow {
+        let binding = self.binding;
+
+        let mut object = vec![run(binding.the_loads(things))];
+        if let Some(about) = about {
+            object.push(run(format!(" about {}", binding.the_joint(about.value))));
+        }
+        if let Some(by) = by {
+            object.push(run(" by "));
+            object.push(strong(match by.value {
+                Extent::Length(length) => binding.both(length),
+                Extent::Angle(angle) => super::figures::angle(angle),
+            }));
+        }
+        self.row(if back { "Tilt back" } else { ActKind::Tilt.card() }, object)
+    }
+
+    fn drawn(&mut self, things: &[Said<Thing>], direction: Said<Direction>, by: Said<Length>) -> ActRow {
+        let binding = self.binding;
+
+        let object = vec![
+            run(format!(
+                "{} {} by ",
+                binding.the_things(things),
+                way(direction.value)
+            )),
+            strong(binding.both(by.value)),
+        ];
+        self.row(ActKind::Draw.card(), object)
+    }
+
+    fn drained(&mut self, fluids: &[Said<Id<Fluid>>], into: Option<Said<Id<Tool>>>) -> ActRow {
+        let binding = self.binding;
+
+        let tail = into.map_or_else(String::new, |tool| format!(" into {}", self.tool(tool.value)));
+        let mut row = self.said(ActKind::Drain.card(), format!("{}{tail}", self.fluids(fluids)));
+        for fluid in fluids {
+            let runs_out = binding.runs_out(fluid.value, self.step);
+            row.facts.extend(
+                runs_out.map(|volume| vec![run("up to "), strong(binding.both(volume)), run(" runs out")]),
+            );
+        }
+        row
+    }
+
+    fn filled(&mut self, fluids: &[Said<Id<Fluid>>], with: Option<Said<Volume>>) -> ActRow {
+        let binding = self.binding;
+
+        let mut row = self.said(ActKind::Fill.card(), self.fluids(fluids));
+        if let Some(volume) = with {
+            row.object.push(run(", "));
+            row.object.push(strong(binding.both(volume.value)));
+        }
+        for fluid in fluids {
+            let fluid = &binding.plan.fluids[fluid.value];
+            row.facts.extend(
+                fluid
+                    .grade
+                    .as_ref()
+                    .map(|grade| vec![run(grade.value.to_string())]),
+            );
+            if fluid.renew.is_some() {
+                row.facts.push(vec![strong("new"), run(", not what came out")]);
+            }
+        }
+        row.write.push(field("went in", Some("l"), 30));
+        row
+    }
+
+    fn weighed(&mut self, things: &[Said<Load>], with: Option<Said<Id<Scale>>>) -> ActRow {
+        let binding = self.binding;
+
+        let tail = with.map_or_else(String::new, |scale| {
+            format!(
+                " with the {}",
+                binding.inside(&binding.plan.scales[scale.value].head.called())
+            )
+        });
+        let mut row = self.said(
+            ActKind::Weigh.card(),
+            format!("{}{tail}", binding.the_loads(things)),
+        );
+        row.facts
+            .push(vec![run(super::weighing::where_to_write(binding, things))]);
+        row
+    }
+
+    fn verified(&mut self, joints: &[Said<Id<Joint>>], what: Option<&str>) -> ActRow {
+        let binding = self.binding;
+
+        let named: Vec<String> = joints
+            .iter()
+            .map(|joint| binding.the_joint(joint.value))
+            .collect();
+        match what {
+            Some(what) => {
+                let mut row = self.said("Verify:", what.to_string());
+                if !named.is_empty() {
+                    row.facts.push(vec![run(and_list(&named))]);
                 }
                 row
             }
-            Does::Fill { fluids, with } => {
-                let mut row = self.said("Fill", self.fluids(fluids));
-                if let Some(volume) = with {
-                    row.object.push(run(", "));
-                    row.object.push(strong(binding.both(volume.value)));
-                }
-                for fluid in fluids {
-                    let fluid = &binding.plan.fluids[fluid.value];
-                    row.facts.extend(
-                        fluid
-                            .grade
-                            .as_ref()
-                            .map(|grade| vec![run(grade.value.to_string())]),
-                    );
-                    if fluid.renew.is_some() {
-                        row.facts.push(vec![strong("new"), run(", not what came out")]);
-                    }
-                }
-                row.write.push(field("went in", Some("l"), 30));
-                row
+            None if named.is_empty() => {
+                self.said(ActKind::Verify.card(), "all that this step tightened".to_owned())
             }
-            Does::Bleed(fluids) => self.said("Bleed", self.fluids(fluids)),
-            Does::Weigh { things, with } => {
-                let tail = with.map_or_else(String::new, |scale| {
-                    format!(
-                        " with the {}",
-                        binding.inside(&binding.plan.scales[scale.value].head.called())
-                    )
-                });
-                let mut row = self.said("Weigh", format!("{}{tail}", binding.the_loads(things)));
-                row.facts
-                    .push(vec![run(super::weighing::where_to_write(binding, things))]);
-                row
-            }
-            Does::Measure { what, value } => self.measure(what, value.map(|said| said.value)),
-            Does::Judge { part, keep_if } => self.judge(part.value, keep_if.as_deref()),
-            Does::Look(what) => self.said("Look:", what.to_string()),
-            Does::Verify { joints, what } => {
-                let named: Vec<String> = joints
-                    .iter()
-                    .map(|joint| binding.the_joint(joint.value))
-                    .collect();
-                match what {
-                    Some(what) => {
-                        let mut row = self.said("Verify:", what.to_string());
-                        if !named.is_empty() {
-                            row.facts.push(vec![run(and_list(&named))]);
-                        }
-                        row
-                    }
-                    None if named.is_empty() => {
-                        self.said("Verify", "all that this step tightened".to_owned())
-                    }
-                    None => self.said("Verify", and_list(&named)),
-                }
-            }
-            // Every other act has its arm above or in `single`; its own words are the last resort.
-            _ => self.said("Do", "as the plan says".to_owned()),
+            None => self.said(ActKind::Verify.card(), and_list(&named)),
         }
     }
 
@@ -378,8 +450,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             let names = card_joints::names_of(binding, Load::Thing(thing.value));
             row.facts.extend(card_joints::named(binding, self.step, &names));
         }
-        let loads: Vec<_> = things.iter().map(as_load).collect();
-        if verb == "Fit" {
+        let loads: Vec<_> = things.iter().copied().map(as_load).collect();
+        if verb == ActKind::Fit.card() {
             row = self.with_mass(row, &loads);
             row.facts
                 .extend(things.iter().flat_map(|thing| thing_notes(binding, thing.value)));
@@ -389,8 +461,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     fn taken_off(&mut self, things: &[Said<Thing>]) -> ActRow {
         let binding = self.binding;
-        let row = self.said("Take off", binding.the_things(things));
-        let loads: Vec<_> = things.iter().map(as_load).collect();
+        let row = self.said(ActKind::TakeOff.card(), binding.the_things(things));
+        let loads: Vec<_> = things.iter().copied().map(as_load).collect();
         let mut row = self.with_mass(row, &loads);
         for thing in things {
             let goes_to = match thing.value {
@@ -421,11 +493,14 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     }
 
     fn photograph(&mut self, name: &FreeName) -> ActRow {
-        self.said("Photograph", format!("“{}”", name.name.replace('-', " ")))
+        self.said(
+            ActKind::Photograph.card(),
+            format!("“{}”", name.name.replace('-', " ")),
+        )
     }
 
     fn make_up(&mut self, id: Id<Tool>) -> ActRow {
-        let mut row = self.said("Make up", self.tool(id));
+        let mut row = self.said(ActKind::MakeUp.card(), self.tool(id));
         let supply = &self.binding.plan.tools[id].supply;
         row.facts
             .extend(supply.make_from.as_ref().map(|from| vec![run(sentence(from))]));
@@ -436,7 +511,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     fn measure(&mut self, what: &FreeName, value: Option<Reading<crate::plan::model::Measured>>) -> ActRow {
         let name = what.name.replace('-', " ");
-        let mut row = self.said("Measure", name.clone());
+        let mut row = self.said(ActKind::Measure.card(), name.clone());
         match value {
             Some(Reading::Is(measured)) => {
                 row.object.push(run(": "));
@@ -452,7 +527,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     fn judge(&mut self, part: Id<Part>, keep_if: Option<&str>) -> ActRow {
         let binding = self.binding;
-        let mut row = self.said("Judge", self.thing(Thing::Part(part)));
+        let mut row = self.said(ActKind::Judge.card(), self.thing(Thing::Part(part)));
         row.facts
             .extend(keep_if.map(|keep| vec![strong("Keep if "), run(sentence_end(keep))]));
         let renewed = binding.plan.parts.iter().find(|(_, other)| {
@@ -486,13 +561,13 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     fn with_end(&self, things: &[Said<Load>], end: Option<Said<End>>) -> String {
         let things = self.binding.the_loads(things);
         match end {
-            Some(end) => format!("{things}, {} end,", end_word(end.value)),
+            Some(end) => format!("{things}, {} end,", end.value.word()),
             None => things,
         }
     }
 }
 
-fn as_load(thing: &Said<Thing>) -> Said<Load> {
+fn as_load(thing: Said<Thing>) -> Said<Load> {
     Said::new(Load::Thing(thing.value), thing.at)
 }
 
@@ -521,24 +596,6 @@ fn field(caption: &str, unit: Option<&str>, width: u16) -> Field {
         caption: caption.to_owned(),
         unit: unit.map(str::to_owned),
         width,
-    }
-}
-
-fn opening(act: OpeningAct) -> &'static str {
-    match act {
-        OpeningAct::Clamp => "Clamp",
-        OpeningAct::Cap => "Cap",
-        OpeningAct::Plug => "Plug",
-        OpeningAct::Unclamp => "Unclamp",
-        OpeningAct::Uncap => "Uncap",
-        OpeningAct::Unplug => "Unplug",
-    }
-}
-
-fn end_word(end: End) -> &'static str {
-    match end {
-        End::Front => "front",
-        End::Rear => "rear",
     }
 }
 

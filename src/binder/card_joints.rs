@@ -9,6 +9,7 @@ use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
 use super::{card_acts::RowMaker, card_marks, proof};
 use crate::plan::model::{Fixings, Id, Joint, Load, Said, Step, Thing, Tool};
+use crate::plan::vocabulary::acts::ActKind;
 
 /// What is done to the fixings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,12 +23,12 @@ pub enum Turn {
 impl Turn {
     fn verb(self, joint: &Joint) -> &'static str {
         match self {
-            Turn::Slacken => "Slacken, leave in",
-            Turn::Undo => "Undo",
+            Turn::Slacken => ActKind::Slacken.card(),
+            Turn::Undo => ActKind::Undo.card(),
             // What has nothing to turn is not started.
             Turn::Start if !joint.is_tightened() => joint.kind.value.row().start,
-            Turn::Start => "Start by hand",
-            Turn::Tighten => "Tighten",
+            Turn::Start => ActKind::Start.card(),
+            Turn::Tighten => ActKind::Tighten.card(),
         }
     }
 }
@@ -243,7 +244,7 @@ pub fn pin(maker: &mut RowMaker<'_, '_>, fixings: &Fixings, with: Option<Said<Id
     let joint = &binding.plan.joints[id];
     let all = joint.fixing_count();
     let stay = fixings.count.map_or(1, |said| said.value).min(all);
-    let mut row = maker.row("Pin", vec![run(binding.the_joint(id))]);
+    let mut row = maker.row(ActKind::Pin.card(), vec![run(binding.the_joint(id))]);
     let guides = if stay == 1 { "guide" } else { "guides" };
     row.facts.push(vec![
         strong(format!("{stay} of {all}")),

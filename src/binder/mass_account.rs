@@ -11,7 +11,6 @@ use super::words::{and_list, capital, run, semi, sentence, strong};
 use crate::plan::model::Target;
 use crate::reckon::mass;
 use crate::rules::account::{Account, Entry, SwapAccount};
-use crate::rules::totals_aims;
 
 #[must_use]
 pub fn account(binding: &Binding<'_>) -> Account {
@@ -227,7 +226,7 @@ fn aim(binding: &Binding<'_>) -> Line {
         .class_minimum
         .map(|said| format!("the rules forbid going under {}", binding.both(said.value)));
     let split = about.axle_split.map(|said| {
-        let end = totals_aims::end_word(said.value.end);
+        let end = said.value.end.word();
         format!("wanted between the axles: {} {end}", said.value.share)
     });
     target

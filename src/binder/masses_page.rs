@@ -310,7 +310,7 @@ impl Page<'_, '_> {
             self.line("class minimum", &words, &more);
         }
         if let Some(split) = about.axle_split {
-            let words = format!("{} {}", split.value.share, totals_aims::end_word(split.value.end));
+            let words = format!("{} {}", split.value.share, split.value.end.word());
             self.line(
                 if self.binding.is_machine() {
                     "between the ends"

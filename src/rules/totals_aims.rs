@@ -102,7 +102,7 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
             Some(said) => format!(
                 "the split that is wanted, {} {}",
                 said.value.share,
-                end_word(said.value.end)
+                said.value.end.word()
             ),
             None => "the same split between the axles as before".to_owned(),
         };
@@ -131,15 +131,6 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         ))
         .about(about.head.name.to_string()),
     );
-}
-
-/// "front" or "rear".
-#[must_use]
-pub fn end_word(end: End) -> &'static str {
-    match end {
-        End::Front => "front",
-        End::Rear => "rear",
-    }
 }
 
 /// The vehicle at the end: its mass in kg, how far its centre lies behind the front axle, what covers about 95 % of that, and the wheelbase, in mm.
@@ -202,7 +193,7 @@ fn split(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut V
     if (have - want).abs() <= give + near {
         return;
     }
-    let word = end_word(of);
+    let word = of.word();
     let mend = match more_at(&end, wanted.value.front()) {
         // What has to be carried for the class sits where it helps; that is told with it.
         Some(_) if account.ballast(plan).is_some() => "Put the ballast that the class asks for where it helps, or write the split that the plan can reach".to_owned(),

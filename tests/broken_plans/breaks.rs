@@ -8,7 +8,7 @@ use boltfolio::compile::Compilation;
 use boltfolio::plan::model::{Act, Does, Id, Part, Plan, Step};
 
 use crate::load::Text;
-use crate::mentions::{Named, named, word};
+use crate::mentions::{Named, named};
 
 /// Text put in place of what stands at a stretch of bytes of one file.
 #[derive(Debug, Clone)]
@@ -192,7 +192,7 @@ impl Maker<'_> {
     fn acts(&mut self) {
         for nth in 0..self.acts.len() {
             let (step, act) = (self.acts[nth].step, self.acts[nth].act);
-            let kind = format!("act deleted: {}", word(&act.does));
+            let kind = format!("act deleted: {}", act.does.kind().word());
             self.push(&kind, self.called(nth), &[step], &[nth], vec![cut(act.at)]);
             let list = self.acts[nth].named.list.clone();
             if list.len() < 2 {

@@ -1,6 +1,8 @@
 //! The acts of a step: what each handles, and with what. What an act does to the machine is the walk's
 //! business.
 
+use std::fmt;
+
 use super::{End, Fluid, Id, Joint, Part, Person, Reading, Rig, Said, Scale, Text, Thing, Tool, Vehicle};
 use crate::base::quantity::{Angle, Length, Mass, Volume};
 use crate::base::source::Span;
@@ -51,11 +53,43 @@ pub enum Direction {
     Down,
 }
 
+impl Direction {
+    pub const ALL: &[(Direction, &str)] = &[
+        (Direction::Forward, "forward"),
+        (Direction::Back, "back"),
+        (Direction::Left, "left"),
+        (Direction::Right, "right"),
+        (Direction::Up, "up"),
+        (Direction::Down, "down"),
+    ];
+
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Direction::Forward => "forward",
+            Direction::Back => "back",
+            Direction::Left => "left",
+            Direction::Right => "right",
+            Direction::Up => "up",
+            Direction::Down => "down",
+        }
+    }
+}
+
 /// How far: by a length or by an angle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Extent {
     Length(Length),
     Angle(Angle),
+}
+
+impl fmt::Display for Extent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Extent::Length(length) => length.fmt(f),
+            Extent::Angle(angle) => angle.fmt(f),
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -189,6 +189,18 @@ pub enum End {
     Rear,
 }
 
+impl End {
+    pub const ALL: &[(End, &str)] = &[(End::Front, "front"), (End::Rear, "rear")];
+
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            End::Front => "front",
+            End::Rear => "rear",
+        }
+    }
+}
+
 /// Places of a walk round the vehicle, in walking order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Side {

@@ -15,8 +15,6 @@ use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{Keyword as K, Shape};
 use crate::syntax::tree::TokenKind;
 
-const ENDS: [(End, &str); 2] = [(End::Front, "front"), (End::Rear, "rear")];
-
 impl<'a> Reader<'a> {
     /// Reads an act; `None` where a name was unknown, so that nothing is left to do.
     pub fn act(&mut self, shape: &'static Shape, cursor: &mut Cursor<'a>) -> Read<Option<Does>> {
@@ -91,15 +89,7 @@ impl<'a> Reader<'a> {
             }
             K::Draw => {
                 let things = self.things(cursor)?;
-                let all = [
-                    (Direction::Forward, "forward"),
-                    (Direction::Back, "back"),
-                    (Direction::Left, "left"),
-                    (Direction::Right, "right"),
-                    (Direction::Up, "up"),
-                    (Direction::Down, "down"),
-                ];
-                let direction = choice(cursor, &all, form)?;
+                let direction = choice(cursor, Direction::ALL, form)?;
                 cursor.eat("by");
                 let by = quantity(cursor, form)?;
                 some(things).map(|things| Does::Draw {
@@ -304,12 +294,12 @@ impl<'a> Reader<'a> {
                 on = self.one_of(cursor, Want::Rig, rig)?;
             } else if cursor.eat("at").is_some() {
                 cursor.eat("jacking");
-                let first = choice(cursor, &ENDS, form)?;
+                let first = choice(cursor, End::ALL, form)?;
                 at = Some(first);
                 // At both: the whole vehicle, wherever the rig takes it.
                 if end.is_none() && cursor.comma() {
                     cursor.eat("jacking");
-                    if choice::<End>(cursor, &ENDS, form)?.value == first.value {
+                    if choice::<End>(cursor, End::ALL, form)?.value == first.value {
                         return Err(expected(cursor, "the other end, or one end alone", form));
                     }
                     at = None;

@@ -8,9 +8,9 @@
 use serde::Serialize;
 
 use super::context::{Common, Context, base, names, text, texts};
-use super::things::{MassOf, Price, end, hazards, mass, price};
+use super::things::{MassOf, Price, hazards, mass, price};
 use crate::base::quantity::Length;
-use crate::plan::model::{Consumable, Kit, Person, Rating, Rig, Said, Scale, Supply, Tool, Way};
+use crate::plan::model::{Consumable, End, Kit, Person, Rating, Rig, Said, Scale, Supply, Tool, Way};
 
 #[derive(Serialize)]
 struct RatingOf {
@@ -107,7 +107,7 @@ pub(super) fn rig<'a>(context: &Context<'a>, rig: &'a Rig) -> RigOf<'a> {
             .iter()
             .map(|said| TakesOf {
                 vehicle: &plan.vehicles[said.value.vehicle].head.name,
-                ends: said.value.ends.into_iter().flatten().map(end).collect(),
+                ends: said.value.ends.into_iter().flatten().map(End::word).collect(),
             })
             .collect(),
         platform_mm: rig

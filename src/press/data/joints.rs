@@ -8,9 +8,9 @@
 use serde::Serialize;
 
 use super::context::{Common, Context, Ref, Remark, base, fine, names, reading, refer, remark, text};
-use super::things::{end, parts};
+use super::things::parts;
 use crate::plan::model::{
-    Content, Drive, DriveKind, Fixing, FixingKind, Joint, Pattern, ReachFrom, Said, Thread, ThreadState,
+    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, Pattern, ReachFrom, Said, Thread, ThreadState,
     Tightening, TighteningOrder, TorqueFigure,
 };
 
@@ -301,7 +301,7 @@ pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> 
                 ReachFrom::Inside => "inside",
                 ReachFrom::Above => "above",
             },
-            end: said.value.end.map(end),
+            end: said.value.end.map(End::word),
         }),
         covered_by: parts(context, joint.covered_by.iter().map(|said| said.value)),
         in_place_of: joint.in_place_of.map(|said| &*plan.joints[said.value].head.name),

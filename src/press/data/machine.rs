@@ -8,7 +8,7 @@
 use serde::{Serialize, Serializer};
 
 use super::context::{Context, Ref, fine, refer};
-use super::things::{end, parts};
+use super::things::parts;
 use crate::plan::model::{End, Head, Id, Joint};
 use crate::walk::after::After;
 use crate::walk::breaks::Subject;
@@ -210,7 +210,7 @@ fn subject<'a>(context: &Context<'a>, subject: Subject) -> Option<Ref<'a>> {
         Subject::WeighIn(id) => of("weigh-in", &plan.weigh_ins[id].head),
         Subject::End(which) => Some(Ref {
             kind: "end",
-            name: end(which),
+            name: which.word(),
         }),
         Subject::Vehicle => of("vehicle", &plan.vehicles[plan.vehicle()?].head),
     }

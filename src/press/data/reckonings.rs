@@ -11,7 +11,6 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::context::{Context, Reckoned, Ref, fine, reckoned};
-use super::things::end;
 use crate::plan::model::{Id, Step};
 use crate::reckon::mass::Total;
 use crate::reckon::polygon::Spot;
@@ -249,7 +248,7 @@ struct BalanceOf<'a> {
 fn standing<'a>(context: &Context<'a>, standing: &Standing) -> StandingOf<'a> {
     let worst = standing.rigid_most().unwrap_or_default();
     let contact = |(nth, contact): (usize, &crate::rules::wander::Contact)| ContactOf {
-        end: end(contact.end),
+        end: contact.end.word(),
         rig: contact.rig.map(|id| &*context.plan.rigs[id].head.name),
         at: spot(contact.at),
         bears_at_most_kg: worst.get(nth).copied().and_then(fine),

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::context::{Common, Context, Ref, base, names, text, texts};
 use crate::base::quantity::Length;
 use crate::plan::model::{
-    Afterwards, Assembly, Caution, End, Energy, EnergyKind, Figure, Fluid, FrontRear, Going, Hazard, Id,
+    Afterwards, Assembly, Caution, Energy, EnergyKind, Figure, Fluid, FrontRear, Going, Hazard, Id,
     MassFigure, Money, Origin, Part, Place, Said, Signal, Vehicle,
 };
 
@@ -105,13 +105,6 @@ pub(super) fn afterwards(said: Option<Said<Afterwards>>) -> Option<&'static str>
 
 pub(super) fn hazards(all: &[Said<Hazard>]) -> Vec<&'static str> {
     all.iter().map(|said| said.value.word()).collect()
-}
-
-pub(super) fn end(end: End) -> &'static str {
-    match end {
-        End::Front => "front",
-        End::Rear => "rear",
-    }
 }
 
 /// One thing for each end, left out where the plan does not say it.

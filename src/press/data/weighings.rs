@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use super::context::{Common, Context, Place, Ref, base, names, reading, text, texts};
-use super::things::{Ends, end};
+use super::things::Ends;
 use crate::base::quantity::{Mass, Volume};
 use crate::plan::model::{Driver, FrontRear, Log, Reading, Reads, Swap, Tare, WeighIn};
 
@@ -152,7 +152,7 @@ pub(super) fn weigh_in<'a>(context: &Context<'a>, weigh_in: &'a WeighIn) -> Weig
         }),
         axles: weigh_in.axles.map(|said| both(said.value, read)),
         raised: weigh_in.raised.map(|said| RaisedOf {
-            end: end(said.value.0),
+            end: said.value.0.word(),
             by_mm: said.value.1.base(),
         }),
         fuel: weigh_in.fuel.map(|said| fuel(said.value)),

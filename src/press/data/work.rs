@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 
-use super::acts::{Named, verb};
+use super::acts::Named;
 use super::context::{Common, Context, Place, Ref, names, refer, text};
 use super::things::{Picture, picture};
 use crate::plan::model::{Asked, Id, Need, Said, Stage, Step, StepLine, TimeFigure};
@@ -157,7 +157,7 @@ fn step<'a>(context: &Context<'a>, id: Id<Step>) -> StepOf<'a> {
 fn written<'a>(context: &Context<'a>, line: &'a StepLine) -> LineOf<'a> {
     match line {
         StepLine::Act(act) => LineOf::Act {
-            verb: verb(&act.does),
+            verb: act.does.kind().word(),
             text: write::act(context.plan, &act.does),
             names: super::acts::names(context, &act.does),
             place: context.place(act.at),

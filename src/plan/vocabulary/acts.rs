@@ -1,0 +1,402 @@
+//! The acts, a row each: the word in a plan and on a card; and what stands behind that word in an act's line, piece by piece, from which text,
+//! data and the list of what is named are made. Knows nothing of what an act does.
+
+use std::fmt::Display;
+
+use crate::plan::model::{
+    Bearer, Does, End, Fixings, Fluid, FreeName, Id, Joint, Load, Measured, OpeningAct, Part, Person,
+    Reading, Rig, Said, Scale, Seat, Thing, Tool,
+};
+use crate::syntax::shapes::Keyword;
+
+macro_rules! acts {
+    ($($act:ident $word:literal $card:literal,)*) => {
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum ActKind { $($act,)* }
+
+        impl ActKind {
+            pub const ALL: &[ActKind] = &[$(ActKind::$act,)*];
+
+            #[must_use]
+            pub fn keyword(self) -> Keyword {
+                match self {
+                    $(ActKind::$act => Keyword::$act,)*
+                }
+            }
+
+            /// As a plan writes it.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                match self {
+                    $(ActKind::$act => $word,)*
+                }
+            }
+
+            /// As a card begins the line of it; where the kind of joint or the line itself says otherwise, the card asks that.
+            #[must_use]
+            pub fn card(self) -> &'static str {
+                match self {
+                    $(ActKind::$act => $card,)*
+                }
+            }
+        }
+    };
+}
+
+acts! {
+    Slacken "slacken" "Slacken, leave in",
+    Undo "undo" "Undo",
+    Start "start" "Start by hand",
+    Tighten "tighten" "Tighten",
+    Pin "pin" "Pin",
+    Break "break" "Break",
+    Hold "hold" "Hold",
+    Touch "touch" "Touch",
+    Release "release" "Release",
+    TieUp "tie up" "Tie up",
+    Untie "untie" "Untie",
+    Raise "raise" "Raise",
+    Set "set" "Set",
+    Lower "lower" "Lower",
+    Tilt "tilt" "Tilt",
+    Draw "draw" "Draw",
+    SlideHome "slide home" "Slide home",
+    PressApart "press apart" "Press apart",
+    PressHome "press home" "Press home",
+    MoveAside "move aside" "Move aside",
+    MoveBack "move back" "Move back",
+    TakeOff "take off" "Take off",
+    Fit "fit" "Fit",
+    Try "try" "Try",
+    Drain "drain" "Drain",
+    Fill "fill" "Fill",
+    Bleed "bleed" "Bleed",
+    Clamp "clamp" "Clamp",
+    Cap "cap" "Cap",
+    Plug "plug" "Plug",
+    Unclamp "unclamp" "Unclamp",
+    Uncap "uncap" "Uncap",
+    Unplug "unplug" "Unplug",
+    Weigh "weigh" "Weigh",
+    Measure "measure" "Measure",
+    Photograph "photograph" "Photograph",
+    Mark "mark" "Mark",
+    Tag "tag" "Tag",
+    Judge "judge" "Judge",
+    Soak "soak" "Soak",
+    Look "look" "Look:",
+    MakeUp "make up" "Make up",
+    Verify "verify" "Verify",
+}
+
+/// One piece of an act's line, in the order of writing.
+#[derive(Clone, Copy)]
+pub enum Slot<'a> {
+    Fixings(&'a [Fixings]),
+    Joints(&'a [Said<Id<Joint>>]),
+    Loads(&'a [Said<Load>]),
+    Things(&'a [Said<Thing>]),
+    Fluids(&'a [Said<Id<Fluid>>]),
+    Tools(&'a [Said<Id<Tool>>]),
+    Part(&'a Said<Id<Part>>),
+    /// What kind of record bears these names, and the names.
+    Names(&'static str, &'a [FreeName]),
+    /// A word, then what it is done with, on, from or about.
+    With(&'static str, With),
+    /// A word that stands by itself.
+    Word(&'static str),
+    /// A word or sign, then a figure.
+    Figure(&'static str, &'a dyn Display),
+    /// In quotes, between what stands before and behind them.
+    Text(&'static str, &'a str, &'static str),
+}
+
+/// What an act is done with, on, from or about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum With {
+    Rig(Id<Rig>),
+    Person(Id<Person>),
+    Tool(Id<Tool>),
+    Scale(Id<Scale>),
+    Thing(Thing),
+    Joint(Id<Joint>),
+}
+
+impl From<Bearer> for With {
+    fn from(bearer: Bearer) -> Self {
+        match bearer {
+            Bearer::Rig(rig) => With::Rig(rig),
+            Bearer::Person(person) => With::Person(person),
+        }
+    }
+}
+
+impl From<Seat> for With {
+    fn from(seat: Seat) -> Self {
+        match seat {
+            Seat::Rig(rig) => With::Rig(rig),
+            Seat::Thing(thing) => With::Thing(thing),
+        }
+    }
+}
+
+impl OpeningAct {
+    #[must_use]
+    pub fn kind(self) -> ActKind {
+        match self {
+            OpeningAct::Clamp => ActKind::Clamp,
+            OpeningAct::Cap => ActKind::Cap,
+            OpeningAct::Plug => ActKind::Plug,
+            OpeningAct::Unclamp => ActKind::Unclamp,
+            OpeningAct::Uncap => ActKind::Uncap,
+            OpeningAct::Unplug => ActKind::Unplug,
+        }
+    }
+}
+
+impl Does {
+    #[must_use]
+    pub fn kind(&self) -> ActKind {
+        match self {
+            Does::Slacken(_) => ActKind::Slacken,
+            Does::Undo(_) => ActKind::Undo,
+            Does::Start(_) => ActKind::Start,
+            Does::Tighten(_) => ActKind::Tighten,
+            Does::Pin { .. } => ActKind::Pin,
+            Does::Break { .. } => ActKind::Break,
+            Does::Hold { .. } => ActKind::Hold,
+            Does::Touch { .. } => ActKind::Touch,
+            Does::Release { .. } => ActKind::Release,
+            Does::TieUp { .. } => ActKind::TieUp,
+            Does::Untie(_) => ActKind::Untie,
+            Does::Raise { .. } => ActKind::Raise,
+            Does::Set { .. } => ActKind::Set,
+            Does::Lower { .. } => ActKind::Lower,
+            Does::Tilt { .. } => ActKind::Tilt,
+            Does::Draw { .. } => ActKind::Draw,
+            Does::SlideHome(_) => ActKind::SlideHome,
+            Does::PressApart { .. } => ActKind::PressApart,
+            Does::PressHome { .. } => ActKind::PressHome,
+            Does::MoveAside(_) => ActKind::MoveAside,
+            Does::MoveBack(_) => ActKind::MoveBack,
+            Does::TakeOff(_) => ActKind::TakeOff,
+            Does::Fit(_) => ActKind::Fit,
+            Does::Try(_) => ActKind::Try,
+            Does::Drain { .. } => ActKind::Drain,
+            Does::Fill { .. } => ActKind::Fill,
+            Does::Bleed(_) => ActKind::Bleed,
+            Does::Opening { act, .. } => act.kind(),
+            Does::Weigh { .. } => ActKind::Weigh,
+            Does::Measure { .. } => ActKind::Measure,
+            Does::Photograph(_) => ActKind::Photograph,
+            Does::Mark(_) => ActKind::Mark,
+            Does::Tag(_) => ActKind::Tag,
+            Does::Judge { .. } => ActKind::Judge,
+            Does::Soak(_) => ActKind::Soak,
+            Does::Look(_) => ActKind::Look,
+            Does::MakeUp(_) => ActKind::MakeUp,
+            Does::Verify { .. } => ActKind::Verify,
+        }
+    }
+
+    /// Shows the pieces of its line behind the verb, one after the other.
+    pub fn slots<'a>(&'a self, see: &mut dyn FnMut(Slot<'a>)) {
+        match self {
+            Does::Slacken(all) | Does::Undo(all) | Does::Start(all) | Does::Tighten(all) => {
+                see(Slot::Fixings(all));
+            }
+            Does::Pin { fixings, with } => {
+                see(Slot::Fixings(std::slice::from_ref(fixings)));
+                with_tool("with", *with, see);
+            }
+            Does::Break { joint, how } => {
+                see(Slot::Joints(std::slice::from_ref(joint)));
+                text(" ", how.as_deref(), see);
+            }
+            Does::Hold { things, by } => {
+                see(Slot::Loads(things));
+                let word = match by.value {
+                    Bearer::Rig(_) => "with",
+                    Bearer::Person(_) => "by",
+                };
+                see(Slot::With(word, by.value.into()));
+            }
+            Does::Touch { things, with } => {
+                see(Slot::Loads(things));
+                see(Slot::With("with", With::Rig(with.value)));
+            }
+            Does::Release { things, from } => {
+                see(Slot::Loads(things));
+                if let Some(from) = from {
+                    see(Slot::With("from", from.value.into()));
+                }
+            }
+            Does::TieUp { thing, to, limit } => {
+                see(Slot::Things(std::slice::from_ref(thing)));
+                see(Slot::With("to", With::Thing(to.value)));
+                figure(", ", limit.as_ref(), see);
+            }
+            Does::Raise {
+                things,
+                end,
+                on,
+                at,
+                to,
+                by,
+            } => {
+                see(Slot::Loads(things));
+                end_of(*end, see);
+                if let Some(rig) = on {
+                    see(Slot::With("on", With::Rig(rig.value)));
+                }
+                if let Some(at) = at {
+                    see(Slot::Word("at jacking"));
+                    see(Slot::Word(at.value.word()));
+                }
+                figure(" to ", to.as_ref(), see);
+                figure(" by ", by.as_ref(), see);
+            }
+            Does::Set {
+                things,
+                end,
+                down,
+                on,
+            } => {
+                see(Slot::Loads(things));
+                end_of(*end, see);
+                if down.is_some() {
+                    see(Slot::Word("down"));
+                }
+                see(Slot::With("on", on.value.into()));
+            }
+            Does::Lower { things, by } => {
+                see(Slot::Loads(things));
+                figure(" by ", by.as_ref(), see);
+            }
+            Does::Tilt {
+                things,
+                about,
+                by,
+                back,
+            } => {
+                see(Slot::Loads(things));
+                if *back {
+                    see(Slot::Word("back"));
+                }
+                if let Some(joint) = about {
+                    see(Slot::With("about", With::Joint(joint.value)));
+                }
+                figure(" by ", by.as_ref(), see);
+            }
+            Does::Draw {
+                things,
+                direction,
+                by,
+            } => {
+                see(Slot::Things(things));
+                see(Slot::Word(direction.value.word()));
+                figure(" ", Some(by), see);
+            }
+            Does::Untie(things)
+            | Does::SlideHome(things)
+            | Does::MoveAside(things)
+            | Does::MoveBack(things)
+            | Does::TakeOff(things)
+            | Does::Fit(things)
+            | Does::Try(things) => see(Slot::Things(things)),
+            Does::PressApart { joints, with }
+            | Does::PressHome { joints, with }
+            | Does::Opening { joints, with, .. } => {
+                see(Slot::Joints(joints));
+                with_tool("with", *with, see);
+            }
+            Does::Drain { fluids, into } => {
+                see(Slot::Fluids(fluids));
+                with_tool("into", *into, see);
+            }
+            Does::Fill { fluids, with } => {
+                see(Slot::Fluids(fluids));
+                figure(" with ", with.as_ref(), see);
+            }
+            Does::Bleed(fluids) => see(Slot::Fluids(fluids)),
+            Does::Weigh { things, with } => {
+                see(Slot::Loads(things));
+                if let Some(scale) = with {
+                    see(Slot::With("with", With::Scale(scale.value)));
+                }
+            }
+            Does::Measure { what, value } => {
+                see(Slot::Names("measurement", std::slice::from_ref(what)));
+                figure(" ", value.as_ref(), see);
+            }
+            Does::Photograph(names) => see(Slot::Names("photograph", names)),
+            Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) => see(Slot::Joints(joints)),
+            Does::Judge { part, keep_if } => {
+                see(Slot::Part(part));
+                if let Some(keep) = keep_if {
+                    see(Slot::Text(": keep if ", keep, ", else renew"));
+                }
+            }
+            Does::Look(what) => text(" ", Some(what), see),
+            Does::MakeUp(tools) => see(Slot::Tools(tools)),
+            Does::Verify { joints, what } => {
+                see(Slot::Joints(joints));
+                text(" ", what.as_deref(), see);
+            }
+        }
+    }
+}
+
+fn with_tool<'a>(word: &'static str, tool: Option<Said<Id<Tool>>>, see: &mut dyn FnMut(Slot<'a>)) {
+    if let Some(tool) = tool {
+        see(Slot::With(word, With::Tool(tool.value)));
+    }
+}
+
+fn figure<'a, T: Display>(lead: &'static str, said: Option<&'a Said<T>>, see: &mut dyn FnMut(Slot<'a>)) {
+    if let Some(said) = said {
+        see(Slot::Figure(lead, &said.value));
+    }
+}
+
+fn text<'a>(before: &'static str, text: Option<&'a str>, see: &mut dyn FnMut(Slot<'a>)) {
+    if let Some(text) = text {
+        see(Slot::Text(before, text, ""));
+    }
+}
+
+fn end_of<'a>(end: Option<Said<End>>, see: &mut dyn FnMut(Slot<'a>)) {
+    if let Some(end) = end {
+        see(Slot::Word(end.value.word()));
+    }
+}
+
+impl Display for Reading<Measured> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Reading::ToCome => f.write_str("to come"),
+            Reading::Is(value) => match value {
+                Measured::Length(value) => value.fmt(f),
+                Measured::Angle(value) => value.fmt(f),
+                Measured::Mass(value) => value.fmt(f),
+                Measured::Volume(value) => value.fmt(f),
+                Measured::Torque(value) => value.fmt(f),
+                Measured::Pressure(value) => value.fmt(f),
+            },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::syntax::shapes::SHAPES;
+
+    #[test]
+    fn an_acts_word_is_that_of_its_statement() {
+        for act in ActKind::ALL {
+            let shape = SHAPES.iter().find(|shape| shape.keyword == act.keyword());
+            assert_eq!(shape.map(|shape| shape.words), Some(act.word()));
+        }
+    }
+}
