@@ -122,7 +122,7 @@ fn new_hardware(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
     let mut joints: Vec<(Id<Joint>, Option<u32>)> = Vec::new();
     for act in binding.plan.steps[id].acts() {
         let named: Vec<(Id<Joint>, Option<u32>)> = match &act.does {
-            Does::Start(all) | Does::Tighten(all) => all
+            Does::Start(all) | Does::Join { all, .. } | Does::Tighten(all) => all
                 .iter()
                 .map(|fixings| (fixings.joint.value, fixings.count.map(|said| said.value)))
                 .collect(),

@@ -115,7 +115,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         match &act.does {
             Does::Slacken(all) => self.turned(Turn::Slacken, all),
             Does::Undo(all) => self.turned(Turn::Undo, all),
-            Does::Start(all) => self.turned(Turn::Start, all),
+            Does::Start(all) | Does::Join { all, .. } => self.turned(Turn::Start, all),
             Does::Tighten(all) => self.turned(Turn::Tighten, all),
             Does::Pin { fixings, with } => vec![card_joints::pin(self, fixings, *with)],
             Does::PressApart { joints, with } => self.each_joint(ActKind::PressApart.card(), joints, *with),

@@ -60,7 +60,7 @@ fn closings(binding: &Binding<'_>) -> BTreeMap<Id<Joint>, usize> {
         .flat_map(|&step| binding.plan.steps[step].acts())
     {
         match &act.does {
-            Does::Start(all) => {
+            Does::Start(all) | Does::Join { all, .. } => {
                 for fixings in all {
                     // What is put in by twos is one closing.
                     if together.insert(fixings.joint.value) {

@@ -70,7 +70,7 @@ fn derived(binding: &Binding<'_>, step: &Step) -> String {
     for (verb, started) in [("Put back", true), ("Tighten", false)] {
         let joints: Vec<String> = acts()
             .filter_map(|does| match does {
-                Does::Start(all) if started => Some(all),
+                Does::Start(all) | Does::Join { all, .. } if started => Some(all),
                 Does::Tighten(all) if !started => Some(all),
                 _ => None,
             })

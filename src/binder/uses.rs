@@ -72,7 +72,7 @@ impl Uses {
     #[must_use]
     pub fn puts_back(&self, joint: Id<Joint>, does: &Does) -> bool {
         match does {
-            Does::Start(_) => true,
+            Does::Start(_) | Does::Join { .. } => true,
             Does::PressHome { .. } => self.started.steps(joint).is_empty(),
             Does::Tighten(_) => !self.is_started_or_pressed(joint),
             _ => false,
@@ -131,7 +131,7 @@ impl Uses {
             | Does::PressApart { .. } => {
                 self.loosened.note(joint, step);
             }
-            Does::Start(_) => self.started.note(joint, step),
+            Does::Start(_) | Does::Join { .. } => self.started.note(joint, step),
             Does::PressHome { .. } => self.pressed_home.note(joint, step),
             Does::Tighten(_) => self.tightened.note(joint, step),
             Does::Verify { .. } => self.verified.note(joint, step),

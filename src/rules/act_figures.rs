@@ -48,13 +48,16 @@ pub(super) fn broken(plan: &Plan, findings: &mut Vec<Finding>) {
                 parted.insert(joint.value, joint.at);
                 continue;
             }
-            Does::Start(all) => all.iter().map(|one| one.joint).collect(),
+            Does::Start(all) | Does::Join { all, .. } => all.iter().map(|one| one.joint).collect(),
             Does::PressHome { joints, .. } => joints.clone(),
             _ => continue,
         };
         for said in again {
             let joint = &plan.joints[said.value];
-            let Some(at) = parted.remove(&said.value).filter(|_| joint.renew.is_none()) else {
+            let Some(at) = parted
+                .remove(&said.value)
+                .filter(|_| joint.renew.is_none() && !joint.kind.value.is_broken_apart())
+            else {
                 continue;
             };
             let name = &joint.head.name;
@@ -84,7 +87,11 @@ pub(super) fn broken(plan: &Plan, findings: &mut Vec<Finding>) {
 pub(super) fn fixings(plan: &Plan, findings: &mut Vec<Finding>) {
     for (id, act) in acts(plan) {
         match &act.does {
-            Does::Slacken(all) | Does::Undo(all) | Does::Start(all) | Does::Tighten(all) => {
+            Does::Slacken(all)
+            | Does::Undo(all)
+            | Does::Start(all)
+            | Does::Join { all, .. }
+            | Does::Tighten(all) => {
                 for one in all {
                     count(plan, id, one, findings);
                 }

@@ -183,10 +183,6 @@ fn never_remade(tell: Telling<'_>) -> Finding {
     let names = tell.all_bare();
     let joint = tell.of.joints().next().map(|joint| &tell.plan.joints[joint]);
     let act = match joint {
-        Some(joint) if joint.kind.value.is_pressed() && joint.is_tightened() => {
-            format!("press home {names}; tighten {names}")
-        }
-        Some(joint) if joint.kind.value.is_pressed() => format!("press home {names}"),
         Some(joint) if joint.kind.value.slides() => {
             let acts: Vec<String> = tell
                 .of
@@ -195,8 +191,15 @@ fn never_remade(tell: Telling<'_>) -> Finding {
                 .collect();
             return tell.write_when_brought(finding, &acts.join("; "));
         }
-        Some(joint) if joint.is_tightened() => format!("start {names}; tighten {names}"),
-        _ => format!("start {names}"),
+        Some(joint) => {
+            let first = joint.kind.value.row().closed_by.word();
+            if joint.is_tightened() {
+                format!("{first} {names}; tighten {names}")
+            } else {
+                format!("{first} {names}")
+            }
+        }
+        None => format!("start {names}"),
     };
     tell.write_when_brought(finding, &act)
 }

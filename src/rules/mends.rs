@@ -7,6 +7,7 @@ use super::phrases::Telling;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Act, Does, Id, Joint, Load, OpeningAct, Part, Plan, Rig, Said, Seat, Thing};
+use crate::plan::vocabulary::acts::ActKind;
 use crate::walk::breaks::Subject;
 
 /// The acts of the work by what they name: made once, for a plan may have thousands of findings.
@@ -87,7 +88,7 @@ fn parts(plan: &Plan, list: &[Said<Thing>]) -> Vec<Id<Part>> {
 /// The joints that an act works on.
 fn joints(does: &Does) -> Vec<Id<Joint>> {
     match does {
-        Does::Undo(list) | Does::Start(list) | Does::Tighten(list) => {
+        Does::Undo(list) | Does::Start(list) | Does::Join { all: list, .. } | Does::Tighten(list) => {
             list.iter().map(|one| one.joint.value).collect()
         }
         Does::PressApart { joints, .. } | Does::PressHome { joints, .. } | Does::Opening { joints, .. } => {
@@ -131,7 +132,10 @@ impl<'a> Telling<'a> {
 
     /// Whether the act closes joints.
     pub fn closes(self) -> bool {
-        matches!(self.does(), Some(Does::Start(_) | Does::Tighten(_)))
+        matches!(
+            self.does(),
+            Some(Does::Start(_) | Does::Join { .. } | Does::Tighten(_) | Does::PressHome { .. })
+        )
     }
 
     /// Moves the whole act to another place; it is about everything that the act names.
@@ -252,7 +256,7 @@ impl<'a> Telling<'a> {
         }
         let wanted = |does: &Does| match does {
             Does::Tighten(_) => tight,
-            Does::Start(_) | Does::PressHome { .. } => !tight,
+            Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } => !tight,
             _ => false,
         };
         let puts_in = self
@@ -349,11 +353,12 @@ impl<'a> Telling<'a> {
     pub fn closing(self, joint: Id<Joint>) -> String {
         let declared = &self.plan.joints[joint];
         let name = &declared.head.name;
-        let first = if declared.kind.value.is_pressed() {
-            "press home"
-        } else {
-            "start"
-        };
+        let first = match declared.kind.value.row().closed_by {
+            // Its fixings are put in when it has slid home.
+            ActKind::SlideHome => ActKind::Start,
+            act => act,
+        }
+        .word();
         if declared.is_tightened() {
             format!("{first} {name}; tighten {name}")
         } else {
@@ -406,7 +411,7 @@ impl<'a> Telling<'a> {
         let all = self.index.of_joint.get(&joint).into_iter().flatten();
         let last = all.rev().find_map(|&nth| match &self.index.acts.get(nth)?.does {
             Does::Undo(_) | Does::PressApart { .. } => Some(true),
-            Does::Start(_) | Does::PressHome { .. } => Some(false),
+            Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } => Some(false),
             _ => None,
         });
         last == Some(true)
@@ -421,7 +426,11 @@ impl<'a> Telling<'a> {
 /// How many names an act's list has; none for an act without a list.
 fn names(does: &Does) -> usize {
     match does {
-        Does::Slacken(list) | Does::Undo(list) | Does::Start(list) | Does::Tighten(list) => list.len(),
+        Does::Slacken(list)
+        | Does::Undo(list)
+        | Does::Start(list)
+        | Does::Join { all: list, .. }
+        | Does::Tighten(list) => list.len(),
         Does::Hold { things, .. } | Does::Touch { things, .. } | Does::Release { things, .. } => things.len(),
         Does::Raise { things, .. } | Does::Set { things, .. } | Does::Lower { things, .. } => things.len(),
         Does::TakeOff(list) | Does::Fit(list) | Does::Try(list) => list.len(),

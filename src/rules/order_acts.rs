@@ -5,6 +5,7 @@ use super::order_records;
 use super::phrases::Telling;
 use super::rule;
 use crate::base::finding::Finding;
+use crate::plan::vocabulary::joint_kinds::{Parting, Row};
 use crate::walk::breaks::{Broken, Subject};
 
 rule!(
@@ -441,13 +442,11 @@ fn still_joined(tell: Telling<'_>) -> Finding {
 fn part_joint(tell: Telling<'_>, joint: crate::plan::model::Id<crate::plan::model::Joint>) -> String {
     let declared = &tell.plan.joints[joint];
     let name = &declared.head.name;
-    let pressed_now = declared.kind.value.is_pressed();
-    if pressed_now && !declared.fixings.is_empty() {
-        format!("slacken {name}; press apart {name}")
-    } else if pressed_now {
-        format!("press apart {name}")
-    } else {
-        format!("undo {name}")
+    match declared.kind.value.row().parting {
+        Parting::Pressed if !declared.fixings.is_empty() => format!("slacken {name}; press apart {name}"),
+        Parting::Pressed => format!("press apart {name}"),
+        Parting::Broken => format!("break {name} \"how it is cut\""),
+        Parting::Undone | Parting::Drawn => format!("undo {name}"),
     }
 }
 
@@ -466,34 +465,50 @@ fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
 }
 
 fn draw_not_undo(tell: Telling<'_>) -> Finding {
-    let pressed = tell
+    let kind = tell
         .of
         .joints()
         .next()
-        .is_some_and(|joint| tell.plan.joints[joint].kind.value.is_pressed());
-    let mend = if pressed {
-        format!("press apart {0}; to put it back: press home {0}", tell.all_bare())
-    } else {
-        "draw one of its things along its axis; to put it back: slide home".to_owned()
+        .map(|joint| tell.plan.joints[joint].kind.value.row());
+    let names = tell.all_bare();
+    let mend = match kind {
+        Some(row) if row.parting == Parting::Pressed => {
+            format!("press apart {names}; to put it back: press home {names}")
+        }
+        Some(row) if row.parting == Parting::Broken => format!(
+            "break {names} \"how it is cut\"; to put it back: {} {names}",
+            row.closed_by.word()
+        ),
+        Some(row) if row.parting == Parting::Undone => format!("{} {names}", row.closed_by.word()),
+        _ => "draw one of its things along its axis; to put it back: slide home".to_owned(),
     };
     let finding = tell
         .finding(
             &DRAW_NOT_UNDO,
-            format!("{} {} no bolt", tell.all(), tell.form("is", "are")),
+            not_like_this(tell, kind),
             "not parted or closed like this",
         )
         .harm("The binder says undo, and the fitter looks for what to turn.")
         .mend(mend);
     match tell.of.joints().next() {
-        Some(joint) if pressed => {
-            let instead = if tell.closes() {
-                format!("press home {}", tell.all_bare())
-            } else {
-                part_joint(tell, joint)
+        Some(joint) if kind.is_some_and(|row| row.parting != Parting::Drawn) => {
+            let instead = match kind {
+                Some(row) if tell.closes() => format!("{} {names}", row.closed_by.word()),
+                _ => part_joint(tell, joint),
             };
             tell.rewrite(finding, &instead)
         }
         _ => finding,
+    }
+}
+
+/// What it is, or is not, that the act takes it for.
+fn not_like_this(tell: Telling<'_>, kind: Option<&Row>) -> String {
+    let (all, form) = (tell.all(), tell.form("is", "are"));
+    match kind {
+        Some(row) if row.parting == Parting::Undone => format!("{all} {form} not pressed"),
+        Some(row) if row.parting == Parting::Broken => format!("{all} {form} {}", row.word),
+        _ => format!("{all} {form} no bolt"),
     }
 }
 

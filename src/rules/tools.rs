@@ -492,7 +492,7 @@ fn stays_in(does: &Does) -> Option<Id<Joint>> {
 /// Joints that give back the tools in them.
 fn frees(does: &Does) -> Vec<Id<Joint>> {
     match does {
-        Does::Undo(all) | Does::Start(all) | Does::Tighten(all) => {
+        Does::Undo(all) | Does::Start(all) | Does::Join { all, .. } | Does::Tighten(all) => {
             all.iter().map(|fixings| fixings.joint.value).collect()
         }
         Does::Opening {

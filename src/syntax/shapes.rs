@@ -226,6 +226,7 @@ shapes! {
     KindSpline, "spline", [Joint], Once, "spline";
     KindSpigot, "spigot", [Joint], Once, "spigot";
     KindDowel, "dowel", [Joint], Once, "dowel";
+    KindRiveted, "riveted", [Joint], Once, "riveted";
     KindTaper, "taper", [Joint], Once, "taper";
     KindPressFit, "press fit", [Joint], Once, "press fit";
     Rigid, "rigid", [Joint], Once, "rigid";
@@ -291,6 +292,7 @@ shapes! {
     Undo, "undo", [Step], Again, "undo JOINT, JOINT, or undo 5 of JOINT";
     Start, "start", [Step], Again, "start JOINT, JOINT";
     Tighten, "tighten", [Step], Again, "tighten JOINT, JOINT";
+    Rivet, "rivet", [Step], Again, "rivet JOINT, JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
     Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";

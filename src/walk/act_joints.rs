@@ -8,6 +8,7 @@ use super::state::{Holder, JointState, Opening, Presence, Stand};
 use super::walker::{OpenLine, Walker};
 use crate::base::source::Span;
 use crate::plan::model::{End, Fixings, Id, Joint, Part, Reading, Tool};
+use crate::plan::vocabulary::acts::ActKind;
 
 impl Walker<'_> {
     pub fn slacken(&mut self, fixings: &Fixings) {
@@ -16,6 +17,10 @@ impl Walker<'_> {
         let state = self.state.joints[joint];
         if !self.view().ties(joint) || state.tight == 0 {
             self.already(joint);
+            return;
+        }
+        if self.layout.joints[joint].fixed {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
             return;
         }
         self.reach(joint);
@@ -35,8 +40,8 @@ impl Walker<'_> {
         self.at = fixings.joint.at;
         let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
         let slides = facts.slides || facts.pressed;
-        if slides && !facts.threaded && !breaks {
-            if state.parted {
+        if (slides && !facts.threaded || facts.fixed) && !breaks {
+            if state.parted || state.broken || facts.fixed && state.out > 0 {
                 self.already(joint);
                 return;
             }
@@ -152,7 +157,8 @@ impl Walker<'_> {
         }
     }
 
-    pub fn start(&mut self, fixings: &Fixings) {
+    /// Put in by hand, or closed by the act that its kind has for it.
+    pub fn start(&mut self, fixings: &Fixings, by: ActKind) {
         let joint = fixings.joint.value;
         self.at = fixings.joint.at;
         let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
@@ -165,6 +171,10 @@ impl Walker<'_> {
                 self.already(joint);
             }
             return;
+        }
+        let kind = self.plan.joints[joint].kind.value.row();
+        if (kind.closed_by != by) && (by != ActKind::Start || facts.fixed) {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
         }
         self.present(joint);
         self.place_taken(joint);
@@ -214,7 +224,9 @@ impl Walker<'_> {
         let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
         let Some(ends) = facts.ends else { return };
         let declared = &self.plan.joints[joint];
-        if state.out > 0 || state.parted || state.broken {
+        if facts.fixed {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
+        } else if state.out > 0 || state.parted || state.broken {
             let follows = ends.iter().any(|&end| self.falls_already(end));
             if !follows {
                 self.tell_of(Broken::NotStarted, Subject::Joint(joint));
@@ -344,7 +356,9 @@ impl Walker<'_> {
         }
         self.reach(joint);
         self.live(joint);
-        if facts.threaded && state.tight > 0 {
+        if !facts.pressed {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
+        } else if facts.threaded && state.tight > 0 {
             // Its own nut or pinch bolt still holds it.
             self.tell_of(Broken::StillJoined, Subject::Joint(joint));
         }
@@ -368,6 +382,9 @@ impl Walker<'_> {
         if self.view().ties(joint) && !state.parted {
             self.already(joint);
             return;
+        }
+        if !facts.pressed {
+            self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
         }
         self.present(joint);
         self.place_taken(joint);

@@ -15,7 +15,10 @@ impl Walker<'_> {
         match &act.does {
             Does::Slacken(list) => self.each(list, |walk, one| walk.slacken(one)),
             Does::Undo(list) => self.each(list, |walk, one| walk.undo(one, false)),
-            Does::Start(list) => self.each(list, |walk, one| walk.start(one)),
+            Does::Start(list) | Does::Join { all: list, .. } => {
+                let by = act.does.kind();
+                self.each(list, |walk, one| walk.start(one, by));
+            }
             Does::Tighten(list) => self.each(list, |walk, one| walk.tighten(one)),
             Does::Pin { fixings, with } => self.pin(fixings, with.map(|said| said.value)),
             Does::Break { joint, .. } => {
@@ -311,7 +314,7 @@ impl Walker<'_> {
             let tightened = of_step.into_iter().flat_map(|step| step.acts()).flat_map(|act| {
                 let at = act.at;
                 match &act.does {
-                    Does::Tighten(list) | Does::Start(list) => {
+                    Does::Tighten(list) | Does::Start(list) | Does::Join { all: list, .. } => {
                         list.iter().map(|one| (one.joint.value, at)).collect::<Vec<_>>()
                     }
                     _ => Vec::new(),

@@ -49,7 +49,7 @@ impl Walker<'_> {
                     self.meet_below(joint.value);
                 }
             }
-            Does::Start(all) => {
+            Does::Start(all) | Does::Join { all, .. } => {
                 for fixings in all {
                     self.meet_joining(fixings.joint.value);
                     self.meet_below(fixings.joint.value);

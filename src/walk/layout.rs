@@ -44,6 +44,8 @@ pub struct JointFacts {
     pub rigid: bool,
     pub slides: bool,
     pub pressed: bool,
+    /// Parted by `break` alone.
+    pub fixed: bool,
     /// Strap, plug or cable: something light may hang by it for a while.
     pub lead: bool,
     /// Hose or pipe.
@@ -256,6 +258,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         rigid: joint.rigid.map_or(!kind.gives(), |said| said.value),
         slides: kind.slides(),
         pressed: kind.is_pressed(),
+        fixed: kind.is_broken_apart(),
         lead,
         line,
         fixings: joint.fixing_count(),

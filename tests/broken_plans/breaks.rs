@@ -320,7 +320,7 @@ impl Maker<'_> {
                     }
                     parts && maker.parts_named(nth).iter().any(|part| ends.contains(part))
                 }),
-                Does::Start(_) | Does::PressHome { .. } => {
+                Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } => {
                     let ends = self.ends(nth, |_| true);
                     self.early("start, before its part is fitted", nth, |maker, to| {
                         let fits = matches!(maker.acts[to].act.does, Does::Fit(_) | Does::Try(_));
@@ -329,7 +329,10 @@ impl Maker<'_> {
                 }
                 Does::Tighten(_) => self.tightened_too_early(nth),
                 Does::Release { .. } => self.early("release, before a joint carries", nth, |maker, to| {
-                    let starts = matches!(maker.acts[to].act.does, Does::Start(_) | Does::PressHome { .. });
+                    let starts = matches!(
+                        maker.acts[to].act.does,
+                        Does::Start(_) | Does::Join { .. } | Does::PressHome { .. }
+                    );
                     let ends = maker.ends(to, |joint| joint.carries.is_some());
                     starts && maker.parts_named(nth).iter().any(|part| ends.contains(part))
                 }),
@@ -386,7 +389,7 @@ impl Maker<'_> {
         self.early("tighten, before it is started", nth, |maker, to| {
             let starts = matches!(
                 maker.acts[to].act.does,
-                Does::Start(_) | Does::PressHome { .. } | Does::SlideHome(_)
+                Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } | Does::SlideHome(_)
             );
             let joints = &maker.acts[nth].named.joints;
             starts
@@ -417,7 +420,10 @@ impl Maker<'_> {
 
     /// Whether the act `to` closes a line of the fluid that the act `nth` names.
     fn closes_line(&self, nth: usize, to: usize) -> bool {
-        let closes = matches!(self.acts[to].act.does, Does::Start(_) | Does::Tighten(_));
+        let closes = matches!(
+            self.acts[to].act.does,
+            Does::Start(_) | Does::Join { .. } | Does::Tighten(_)
+        );
         closes && self.lines(to, nth)
     }
 
@@ -446,6 +452,7 @@ impl Maker<'_> {
             Does::Undo(_)
                 | Does::Slacken(_)
                 | Does::Start(_)
+                | Does::Join { .. }
                 | Does::PressApart { .. }
                 | Does::PressHome { .. }
         );

@@ -130,7 +130,11 @@ impl Reading<'_> {
     fn act(&mut self, act: &Act) {
         let plan = self.plan;
         match &act.does {
-            Does::Slacken(list) | Does::Undo(list) | Does::Start(list) | Does::Tighten(list) => {
+            Does::Slacken(list)
+            | Does::Undo(list)
+            | Does::Start(list)
+            | Does::Join { all: list, .. }
+            | Does::Tighten(list) => {
                 self.fixings(list);
             }
             Does::Pin { fixings, .. } => self.joint(None, fixings.joint.value),

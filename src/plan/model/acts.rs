@@ -6,6 +6,7 @@ use std::fmt;
 use super::{End, Fluid, Id, Joint, Part, Person, Reading, Rig, Said, Scale, Text, Thing, Tool, Vehicle};
 use crate::base::quantity::{Angle, Length, Mass, Volume};
 use crate::base::source::Span;
+use crate::plan::vocabulary::acts::ActKind;
 
 /// One statement of a step that does something. A statement on a list of joints is one act with several
 /// targets; the walk takes these one after the other.
@@ -115,6 +116,11 @@ pub enum Does {
     Undo(Vec<Fixings>),
     Start(Vec<Fixings>),
     Tighten(Vec<Fixings>),
+    /// `rivet J`: closed by an act of its own, as the kind of the joint has it.
+    Join {
+        by: ActKind,
+        all: Vec<Fixings>,
+    },
     Pin {
         fixings: Fixings,
         with: Option<Said<Id<Tool>>>,

@@ -6,6 +6,7 @@ use super::super::model::{
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
+use super::super::vocabulary::acts::{ActKind, Form};
 use super::amounts::{choice, count, number, optional_text, quantity, text};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, fluid, joint, load, part, rig, scale, seat, thing, tool};
@@ -195,7 +196,15 @@ impl<'a> Reader<'a> {
                     what: optional_text(cursor),
                 })
             }
-            _ => return Err(expected(cursor, "an act", form)),
+            keyword => {
+                let act = ActKind::of(keyword).ok_or_else(|| expected(cursor, "an act", form))?;
+                match act.form() {
+                    Form::Own => return Err(expected(cursor, "an act", form)),
+                    Form::Joins => {
+                        some(self.fixings_list(cursor, form)?).map(|all| Does::Join { by: act, all })
+                    }
+                }
+            }
         })
     }
 

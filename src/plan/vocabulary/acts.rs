@@ -9,8 +9,16 @@ use crate::plan::model::{
 };
 use crate::syntax::shapes::Keyword;
 
+/// What the line of an act is like, where the act has no form of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    Own,
+    /// It closes joints of the kinds that say so, and names them.
+    Joins,
+}
+
 macro_rules! acts {
-    ($($act:ident $word:literal $card:literal,)*) => {
+    ($($act:ident $word:literal $card:literal $form:ident,)*) => {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum ActKind { $($act,)* }
 
@@ -32,6 +40,13 @@ macro_rules! acts {
                 }
             }
 
+            #[must_use]
+            pub fn form(self) -> Form {
+                match self {
+                    $(ActKind::$act => Form::$form,)*
+                }
+            }
+
             /// As a card begins the line of it; where the kind of joint or the line itself says otherwise, the card asks that.
             #[must_use]
             pub fn card(self) -> &'static str {
@@ -44,49 +59,58 @@ macro_rules! acts {
 }
 
 acts! {
-    Slacken "slacken" "Slacken, leave in",
-    Undo "undo" "Undo",
-    Start "start" "Start by hand",
-    Tighten "tighten" "Tighten",
-    Pin "pin" "Pin",
-    Break "break" "Break",
-    Hold "hold" "Hold",
-    Touch "touch" "Touch",
-    Release "release" "Release",
-    TieUp "tie up" "Tie up",
-    Untie "untie" "Untie",
-    Raise "raise" "Raise",
-    Set "set" "Set",
-    Lower "lower" "Lower",
-    Tilt "tilt" "Tilt",
-    Draw "draw" "Draw",
-    SlideHome "slide home" "Slide home",
-    PressApart "press apart" "Press apart",
-    PressHome "press home" "Press home",
-    MoveAside "move aside" "Move aside",
-    MoveBack "move back" "Move back",
-    TakeOff "take off" "Take off",
-    Fit "fit" "Fit",
-    Try "try" "Try",
-    Drain "drain" "Drain",
-    Fill "fill" "Fill",
-    Bleed "bleed" "Bleed",
-    Clamp "clamp" "Clamp",
-    Cap "cap" "Cap",
-    Plug "plug" "Plug",
-    Unclamp "unclamp" "Unclamp",
-    Uncap "uncap" "Uncap",
-    Unplug "unplug" "Unplug",
-    Weigh "weigh" "Weigh",
-    Measure "measure" "Measure",
-    Photograph "photograph" "Photograph",
-    Mark "mark" "Mark",
-    Tag "tag" "Tag",
-    Judge "judge" "Judge",
-    Soak "soak" "Soak",
-    Look "look" "Look:",
-    MakeUp "make up" "Make up",
-    Verify "verify" "Verify",
+    Slacken "slacken" "Slacken, leave in" Own,
+    Undo "undo" "Undo" Own,
+    Start "start" "Start by hand" Own,
+    Tighten "tighten" "Tighten" Own,
+    Rivet "rivet" "Rivet" Joins,
+    Pin "pin" "Pin" Own,
+    Break "break" "Break" Own,
+    Hold "hold" "Hold" Own,
+    Touch "touch" "Touch" Own,
+    Release "release" "Release" Own,
+    TieUp "tie up" "Tie up" Own,
+    Untie "untie" "Untie" Own,
+    Raise "raise" "Raise" Own,
+    Set "set" "Set" Own,
+    Lower "lower" "Lower" Own,
+    Tilt "tilt" "Tilt" Own,
+    Draw "draw" "Draw" Own,
+    SlideHome "slide home" "Slide home" Own,
+    PressApart "press apart" "Press apart" Own,
+    PressHome "press home" "Press home" Own,
+    MoveAside "move aside" "Move aside" Own,
+    MoveBack "move back" "Move back" Own,
+    TakeOff "take off" "Take off" Own,
+    Fit "fit" "Fit" Own,
+    Try "try" "Try" Own,
+    Drain "drain" "Drain" Own,
+    Fill "fill" "Fill" Own,
+    Bleed "bleed" "Bleed" Own,
+    Clamp "clamp" "Clamp" Own,
+    Cap "cap" "Cap" Own,
+    Plug "plug" "Plug" Own,
+    Unclamp "unclamp" "Unclamp" Own,
+    Uncap "uncap" "Uncap" Own,
+    Unplug "unplug" "Unplug" Own,
+    Weigh "weigh" "Weigh" Own,
+    Measure "measure" "Measure" Own,
+    Photograph "photograph" "Photograph" Own,
+    Mark "mark" "Mark" Own,
+    Tag "tag" "Tag" Own,
+    Judge "judge" "Judge" Own,
+    Soak "soak" "Soak" Own,
+    Look "look" "Look:" Own,
+    MakeUp "make up" "Make up" Own,
+    Verify "verify" "Verify" Own,
+}
+
+impl ActKind {
+    /// The act of a statement in a step.
+    #[must_use]
+    pub fn of(keyword: Keyword) -> Option<ActKind> {
+        Self::ALL.iter().copied().find(|act| act.keyword() == keyword)
+    }
 }
 
 /// One piece of an act's line, in the order of writing.
@@ -161,6 +185,7 @@ impl Does {
             Does::Slacken(_) => ActKind::Slacken,
             Does::Undo(_) => ActKind::Undo,
             Does::Start(_) => ActKind::Start,
+            Does::Join { by, .. } => *by,
             Does::Tighten(_) => ActKind::Tighten,
             Does::Pin { .. } => ActKind::Pin,
             Does::Break { .. } => ActKind::Break,
@@ -202,7 +227,11 @@ impl Does {
     /// Shows the pieces of its line behind the verb, one after the other.
     pub fn slots<'a>(&'a self, see: &mut dyn FnMut(Slot<'a>)) {
         match self {
-            Does::Slacken(all) | Does::Undo(all) | Does::Start(all) | Does::Tighten(all) => {
+            Does::Slacken(all)
+            | Does::Undo(all)
+            | Does::Start(all)
+            | Does::Tighten(all)
+            | Does::Join { all, .. } => {
                 see(Slot::Fixings(all));
             }
             Does::Pin { fixings, with } => {

@@ -1,5 +1,6 @@
 //! The kinds of joint, a row each: all that a page, a rule or an act asks of a kind. Knows no joint of a plan.
 
+use super::acts::ActKind;
 use crate::syntax::shapes::Keyword;
 
 /// How its two things come apart.
@@ -11,6 +12,8 @@ pub enum Parting {
     Drawn,
     /// By `press apart`.
     Pressed,
+    /// By `break` alone: drilled, cut or ground, and it does not come back as it was.
+    Broken,
 }
 
 /// What runs through it.
@@ -32,6 +35,8 @@ pub struct Row {
     /// What a bag or a card counts where nothing has a thread: one, and several.
     pub fixings: (&'static str, &'static str),
     pub parting: Parting,
+    /// The act that closes it; where its fixings are tightened, the one before that.
+    pub closed_by: ActKind,
     pub conducts: Conducts,
     /// Flexible unless the joint says `rigid`.
     pub gives: bool,
@@ -72,6 +77,7 @@ joint_kinds! {
         word: "bolted",
         fixings: ("fixing", "fixings"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -85,6 +91,7 @@ joint_kinds! {
         word: "pin",
         fixings: ("pin", "pins"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -98,6 +105,7 @@ joint_kinds! {
         word: "clip",
         fixings: ("clip", "clips"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -112,6 +120,7 @@ joint_kinds! {
         word: "strap",
         fixings: ("strap", "straps"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Current,
         gives: true,
         live_unsaid: true,
@@ -126,6 +135,7 @@ joint_kinds! {
         word: "plug",
         fixings: ("plug", "plugs"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Current,
         gives: true,
         live_unsaid: true,
@@ -140,6 +150,7 @@ joint_kinds! {
         word: "cable",
         fixings: ("cable", "cables"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Current,
         gives: true,
         live_unsaid: false,
@@ -153,6 +164,7 @@ joint_kinds! {
         word: "hose",
         fixings: ("hose", "hoses"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Fluid,
         gives: true,
         live_unsaid: false,
@@ -166,6 +178,7 @@ joint_kinds! {
         word: "pipe",
         fixings: ("pipe", "pipes"),
         parting: Parting::Undone,
+        closed_by: ActKind::Start,
         conducts: Conducts::Fluid,
         gives: false,
         live_unsaid: false,
@@ -179,6 +192,7 @@ joint_kinds! {
         word: "spline",
         fixings: ("spline", "splines"),
         parting: Parting::Drawn,
+        closed_by: ActKind::SlideHome,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -192,6 +206,7 @@ joint_kinds! {
         word: "spigot",
         fixings: ("spigot", "spigots"),
         parting: Parting::Drawn,
+        closed_by: ActKind::SlideHome,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -205,6 +220,7 @@ joint_kinds! {
         word: "dowel",
         fixings: ("dowel", "dowels"),
         parting: Parting::Drawn,
+        closed_by: ActKind::SlideHome,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -218,6 +234,7 @@ joint_kinds! {
         word: "taper",
         fixings: ("taper", "tapers"),
         parting: Parting::Pressed,
+        closed_by: ActKind::PressHome,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -231,6 +248,7 @@ joint_kinds! {
         word: "press fit",
         fixings: ("press fit", "press fits"),
         parting: Parting::Pressed,
+        closed_by: ActKind::PressHome,
         conducts: Conducts::Nothing,
         gives: false,
         live_unsaid: false,
@@ -238,6 +256,20 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: true,
+    }
+    Riveted {
+        keyword: Keyword::KindRiveted,
+        word: "riveted",
+        fixings: ("rivet", "rivets"),
+        parting: Parting::Broken,
+        closed_by: ActKind::Rivet,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Rivet",
+        tick_is_enough: false,
+        turns: false,
+        kept_by_torque: false,
     }
 }
 
@@ -266,6 +298,12 @@ impl JointKind {
     #[must_use]
     pub fn is_pressed(self) -> bool {
         self.row().parting == Parting::Pressed
+    }
+
+    /// Parted by `break` alone.
+    #[must_use]
+    pub fn is_broken_apart(self) -> bool {
+        self.row().parting == Parting::Broken
     }
 
     /// Flexible unless the joint says `rigid`.

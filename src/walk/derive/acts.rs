@@ -2,11 +2,16 @@
 
 use super::back::Undoes;
 use crate::base::source::Span;
-use crate::plan::model::{Bearer, Does, Fixings, Id, Joint, Load, Said, Seat, Thing};
+use crate::plan::model::{Bearer, Does, Fixings, Id, Joint, Load, Plan, Said, Seat, Thing};
+use crate::plan::vocabulary::acts::Form;
 
 /// Puts a second act of the same kind into the list of the first.
 pub fn merge(first: &mut Does, second: &Does) -> bool {
     match (first, second) {
+        (Does::Join { by, all: list }, Does::Join { by: other, all: more }) if by == other => {
+            list.extend(more.iter().copied());
+            true
+        }
         (Does::Start(list), Does::Start(more)) | (Does::Tighten(list), Does::Tighten(more)) => {
             list.extend(more.iter().copied());
             true
@@ -32,7 +37,7 @@ pub fn merge(first: &mut Does, second: &Does) -> bool {
 }
 
 /// The act as a step has it, with the place of the act that it undoes.
-pub fn as_act(does: Undoes, at: Span) -> Does {
+pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
     let said = |loads: Vec<Load>| {
         loads
             .into_iter()
@@ -47,7 +52,10 @@ pub fn as_act(does: Undoes, at: Span) -> Does {
     };
     let thing = |thing: Thing| vec![Said::new(thing, at)];
     match does {
-        Undoes::Start(joint) => Does::Start(one(joint)),
+        Undoes::Start(joint) => match plan.joints[joint].kind.value.row().closed_by {
+            by if by.form() == Form::Joins => Does::Join { by, all: one(joint) },
+            _ => Does::Start(one(joint)),
+        },
         Undoes::Tighten(joint) => Does::Tighten(one(joint)),
         Undoes::PressHome(joint) => Does::PressHome {
             joints: vec![Said::new(joint, at)],

@@ -362,7 +362,7 @@ impl Arranger<'_> {
         let mut in_hand: BTreeMap<Id<Person>, Vec<Said<Load>>> = BTreeMap::new();
         for one in placed {
             let Placed { at, does } = one;
-            let does = as_act(does, at);
+            let does = as_act(self.ground.plan, does, at);
             if let Does::Hold { things, by } = &does
                 && let Bearer::Person(person) = by.value
                 && let Some(held) = in_hand.insert(person, things.clone())

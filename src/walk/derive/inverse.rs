@@ -102,7 +102,7 @@ impl<'a> Inverse<'a> {
                 let joint = self.closes(fixings.joint.value, &done, undoing, breaks);
                 all.extend(joint.into_iter().flat_map(|joint| self.closing(joint)));
             }
-            Does::Start(list) | Does::Tighten(list) => {
+            Does::Start(list) | Does::Join { all: list, .. } | Does::Tighten(list) => {
                 list.iter().for_each(|one| self.closed(one.joint.value))
             }
             Does::PressApart { joints, .. } => {
@@ -275,7 +275,7 @@ impl<'a> Inverse<'a> {
                 }),
                 Some(true)
             );
-            if broken && self.ground.plan.joints[joint].renew.is_none() {
+            if broken && self.ground.plan.joints[joint].renew.is_none() && !facts.fixed {
                 // Closed by what the owner says: asked for, and done.
                 self.ask(Asked::Joint(joint), Vec::new(), done, undoing, breaks);
             }

@@ -51,7 +51,9 @@ impl Written {
                 .collect()
         };
         match does {
-            Does::Start(list) => self.started.extend(list.iter().map(|one| one.joint.value)),
+            Does::Start(list) | Does::Join { all: list, .. } => {
+                self.started.extend(list.iter().map(|one| one.joint.value))
+            }
             Does::Tighten(list) => self.tightened.extend(list.iter().map(|one| one.joint.value)),
             Does::PressHome { joints, .. } => self.pressed_home.extend(joints.iter().map(|said| said.value)),
             Does::Verify { joints, .. } => self.verified.extend(joints.iter().map(|said| said.value)),

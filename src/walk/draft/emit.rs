@@ -449,7 +449,12 @@ impl Emitter<'_> {
     fn undo(&self, joint: Id<Joint>) -> Vec<Does> {
         let facts = &self.layout.joints[joint];
         let mut acts = Vec::new();
-        if !(facts.slides || facts.pressed) || facts.threaded {
+        if facts.fixed {
+            acts.push(Does::Break {
+                joint: said(joint),
+                how: None,
+            });
+        } else if !(facts.slides || facts.pressed) || facts.threaded {
             acts.push(Does::Undo(vec![whole(joint)]));
         }
         if facts.fluids.iter().any(|&fluid| self.state.fluids[fluid].full) {

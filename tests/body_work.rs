@@ -1,0 +1,99 @@
+//! Joints that are cut apart and closed anew, each by its own act, and work on the body. Small plans; each beside one that is right.
+
+mod support;
+
+use boltfolio::base::date::Date;
+use boltfolio::binder::{Wanted, bind};
+use boltfolio::press::markdown;
+use support::{compile_text, told};
+
+/// A skin on a frame, parted and closed by these statements.
+fn skin(kind: &str, acts: &str) -> Vec<String> {
+    let done = compile_text(&plan(kind, acts));
+    told(&done)
+}
+
+fn plan(kind: &str, acts: &str) -> String {
+    format!(
+        "plan skin-job \"Wren 900: roof skin\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell\nperson ada; lifts 20 kg\n\
+         person tom; lifts 20 kg\npart skin \"Roof skin\"; mass 6 kg weighed\njoint seam: skin to shell; carries; {kind}\n\
+         step round \"Skin off and on\"; by ada, tom; {acts}\n"
+    )
+}
+
+const OFF_AND_ON: &str = "hold skin by tom; break seam \"drilled out\"; take off skin; set skin down on floor; hold skin by tom; fit skin; rivet seam";
+
+#[test]
+fn rivets_are_broken_and_set_anew() {
+    assert_eq!(skin("riveted; count 24", OFF_AND_ON), Vec::<String>::new());
+    for (wrong, says) in [
+        ("undo seam", "draw-not-undo"),
+        ("slacken seam; break seam \"drilled out\"", "draw-not-undo"),
+    ] {
+        let acts = OFF_AND_ON.replace("break seam \"drilled out\"", wrong);
+        let all = skin("riveted; count 24", &acts);
+        assert!(all.iter().any(|told| told.starts_with(says)), "{wrong}: {all:?}");
+    }
+    for wrong in [
+        "start seam",
+        "tighten seam",
+        "rivet seam; tighten seam",
+        "press home seam",
+    ] {
+        let all = skin("riveted; count 24", &OFF_AND_ON.replace("rivet seam", wrong));
+        assert!(
+            all.iter().any(|told| told.starts_with("draw-not-undo")),
+            "{wrong}: {all:?}"
+        );
+    }
+    // What is bolted is not riveted, and what was never broken is not riveted again.
+    let bolted = OFF_AND_ON.replace("break seam \"drilled out\"", "undo seam");
+    let all = skin("bolts 4 x M6x1.0", &bolted);
+    assert!(
+        all.iter().any(|told| told.starts_with("draw-not-undo")),
+        "{all:?}"
+    );
+    let all = skin("riveted; count 24", "rivet seam");
+    assert!(all.iter().any(|told| told.starts_with("already-done")), "{all:?}");
+    for acts in ["press apart seam", "undo seam; hold skin by tom; press home seam"] {
+        let all = skin(
+            "bolts 4 x M6x1.0",
+            &format!("hold skin by tom; {acts}; undo seam; take off skin"),
+        );
+        assert!(
+            all.iter().any(|told| told.starts_with("draw-not-undo")),
+            "{acts}: {all:?}"
+        );
+    }
+    // Left open it is told, with the act that closes it.
+    let done = compile_text(&plan(
+        "riveted; count 24",
+        &OFF_AND_ON.replace("; rivet seam", ""),
+    ));
+    let left = done
+        .findings
+        .iter()
+        .find(|finding| finding.rule.name == "never-remade");
+    assert!(
+        left.is_some_and(|finding| finding.mend.words.contains("rivet seam")),
+        "{:?}",
+        told(&done)
+    );
+}
+
+#[test]
+fn a_stage_that_reverses_another_rivets_what_it_broke() {
+    let text = format!(
+        "{}stage off \"Off\"\nstep out \"Skin off\"; by ada, tom; hold skin by tom; break seam \"drilled out\"; take off skin\n\
+         stage on \"On\" reverses off\n",
+        plan("riveted; count 24", "")
+            .split("step round")
+            .next()
+            .unwrap_or_default()
+    );
+    let done = compile_text(&text);
+    assert_eq!(told(&done), Vec::<String>::new());
+    let day = Date::read("2026-03-07").expect("a day");
+    let paper = markdown(&bind(&done, &Wanted::printed(day))).text;
+    assert!(paper.contains("**Rivet** the seam"), "{paper}");
+}
