@@ -21,6 +21,8 @@ fn plan(kind: &str, acts: &str) -> String {
     )
 }
 
+const KINDS: [(&str, &str); 2] = [("riveted", "rivet"), ("welded", "weld")];
+
 const OFF_AND_ON: &str = "hold skin by tom; break seam \"drilled out\"; take off skin; set skin down on floor; hold skin by tom; fit skin; rivet seam";
 
 #[test]
@@ -79,6 +81,18 @@ fn rivets_are_broken_and_set_anew() {
         "{:?}",
         told(&done)
     );
+}
+
+/// Each kind that is broken apart is closed by its own act, and by no other.
+#[test]
+fn each_has_its_own_act() {
+    for (kind, act) in KINDS {
+        for (_, other) in KINDS {
+            let all = skin(kind, &OFF_AND_ON.replace("rivet seam", &format!("{other} seam")));
+            let told = all.iter().any(|told| told.starts_with("draw-not-undo"));
+            assert_eq!(told, act != other, "{kind}, {other}: {all:?}");
+        }
+    }
 }
 
 #[test]

@@ -227,6 +227,7 @@ shapes! {
     KindSpigot, "spigot", [Joint], Once, "spigot";
     KindDowel, "dowel", [Joint], Once, "dowel";
     KindRiveted, "riveted", [Joint], Once, "riveted";
+    KindWelded, "welded", [Joint], Once, "welded";
     KindTaper, "taper", [Joint], Once, "taper";
     KindPressFit, "press fit", [Joint], Once, "press fit";
     Rigid, "rigid", [Joint], Once, "rigid";
@@ -293,6 +294,7 @@ shapes! {
     Start, "start", [Step], Again, "start JOINT, JOINT";
     Tighten, "tighten", [Step], Again, "tighten JOINT, JOINT";
     Rivet, "rivet", [Step], Again, "rivet JOINT, JOINT";
+    Weld, "weld", [Step], Again, "weld JOINT, JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
     Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";

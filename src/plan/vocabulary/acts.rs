@@ -64,6 +64,7 @@ acts! {
     Start "start" "Start by hand" Own,
     Tighten "tighten" "Tighten" Own,
     Rivet "rivet" "Rivet" Joins,
+    Weld "weld" "Weld" Joins,
     Pin "pin" "Pin" Own,
     Break "break" "Break" Own,
     Hold "hold" "Hold" Own,

@@ -271,6 +271,20 @@ joint_kinds! {
         turns: false,
         kept_by_torque: false,
     }
+    Welded {
+        keyword: Keyword::KindWelded,
+        word: "welded",
+        fixings: ("weld", "welds"),
+        parting: Parting::Broken,
+        closed_by: ActKind::Weld,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Weld",
+        tick_is_enough: true,
+        turns: false,
+        kept_by_torque: false,
+    }
 }
 
 impl JointKind {
