@@ -5,7 +5,7 @@ use super::phrases::Telling;
 use super::{Family, rule, way_back};
 use crate::base::finding::Finding;
 use crate::plan::model::Afterwards;
-use crate::walk::breaks::{Broken, Moment, Subject};
+use crate::walk::breaks::{Moment, Subject};
 
 rule!(
     NEVER_REMADE,
@@ -144,31 +144,7 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-/// Words a break of this family.
-pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
-    Some(match tell.of.rule {
-        Broken::NeverRemade => never_remade(tell),
-        Broken::NoWayBack => way_back::no_way_back(tell),
-        Broken::NeverTightened => never_tightened(tell),
-        Broken::WheelsNotDown => wheels_not_down(tell),
-        Broken::NeverRefitted => never_refitted(tell),
-        Broken::NeverTakenOff => never_taken_off(tell),
-        Broken::NeverReplaced => never_replaced(tell),
-        Broken::NeverRefilled => never_refilled(tell),
-        Broken::NeverBled => never_bled(tell),
-        Broken::LeftOpen => left_open(tell),
-        Broken::CapLeft => cap_left(tell),
-        Broken::StillHeld => still_held(tell),
-        Broken::LeftUp => left_up(tell),
-        Broken::NeverVerified => never_verified(tell),
-        Broken::TorqueToCome => torque_to_come(tell),
-        Broken::NeverJudged => never_judged(tell),
-        Broken::NeverWeighed => never_weighed(tell),
-        _ => return None,
-    })
-}
-
-fn never_remade(tell: Telling<'_>) -> Finding {
+pub(super) fn never_remade(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_REMADE,
@@ -204,7 +180,7 @@ fn never_remade(tell: Telling<'_>) -> Finding {
     tell.write_when_brought(finding, &act)
 }
 
-fn never_tightened(tell: Telling<'_>) -> Finding {
+pub(super) fn never_tightened(tell: Telling<'_>) -> Finding {
     if tell.of.moment == Moment::Act {
         let finding = tell
             .finding(
@@ -234,7 +210,7 @@ fn never_tightened(tell: Telling<'_>) -> Finding {
     tell.write_when_in(finding, &format!("tighten {}", tell.all_bare()), false)
 }
 
-fn wheels_not_down(tell: Telling<'_>) -> Finding {
+pub(super) fn wheels_not_down(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &WHEELS_NOT_DOWN,
@@ -250,7 +226,7 @@ fn wheels_not_down(tell: Telling<'_>) -> Finding {
     tell.when_down(finding)
 }
 
-fn never_refitted(tell: Telling<'_>) -> Finding {
+pub(super) fn never_refitted(tell: Telling<'_>) -> Finding {
     let part = tell.of.parts().next();
     let replaces = part.is_some_and(|part| tell.plan.parts[part].in_place_of.is_some());
     let finding = tell.finding(
@@ -283,7 +259,7 @@ fn never_refitted(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn never_taken_off(tell: Telling<'_>) -> Finding {
+pub(super) fn never_taken_off(tell: Telling<'_>) -> Finding {
     if tell.of.moment == Moment::Act {
         return tell
             .finding(
@@ -315,7 +291,7 @@ fn never_taken_off(tell: Telling<'_>) -> Finding {
     ))
 }
 
-fn never_replaced(tell: Telling<'_>) -> Finding {
+pub(super) fn never_replaced(tell: Telling<'_>) -> Finding {
     let name = tell.all_bare();
     let mut finding = tell
         .finding(
@@ -339,7 +315,7 @@ fn never_replaced(tell: Telling<'_>) -> Finding {
     finding
 }
 
-fn never_refilled(tell: Telling<'_>) -> Finding {
+pub(super) fn never_refilled(tell: Telling<'_>) -> Finding {
     let here = if tell.of.moment == Moment::Act {
         "bled here, and empty"
     } else {
@@ -367,7 +343,7 @@ fn never_refilled(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn never_bled(tell: Telling<'_>) -> Finding {
+pub(super) fn never_bled(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_BLED,
@@ -378,7 +354,7 @@ fn never_bled(tell: Telling<'_>) -> Finding {
     tell.write_last(finding, &format!("bleed {}", tell.all_bare()))
 }
 
-fn left_open(tell: Telling<'_>) -> Finding {
+pub(super) fn left_open(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &LEFT_OPEN,
@@ -402,7 +378,7 @@ fn left_open(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &acts.join("; "))
 }
 
-fn cap_left(tell: Telling<'_>) -> Finding {
+pub(super) fn cap_left(tell: Telling<'_>) -> Finding {
     let name = tell.all_bare();
     if tell.of.parts().next().is_some() {
         let finding = tell
@@ -443,7 +419,7 @@ fn cap_left(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn still_held(tell: Telling<'_>) -> Finding {
+pub(super) fn still_held(tell: Telling<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let finding = tell
         .finding(
@@ -462,7 +438,7 @@ fn still_held(tell: Telling<'_>) -> Finding {
     )
 }
 
-fn left_up(tell: Telling<'_>) -> Finding {
+pub(super) fn left_up(tell: Telling<'_>) -> Finding {
     let vehicle = tell.bare(Subject::Vehicle);
     let finding = tell
         .finding(
@@ -495,7 +471,7 @@ fn left_up(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn never_judged(tell: Telling<'_>) -> Finding {
+pub(super) fn never_judged(tell: Telling<'_>) -> Finding {
     let old = tell.other_bare();
     let finding = tell
         .finding(
@@ -514,7 +490,7 @@ fn never_judged(tell: Telling<'_>) -> Finding {
     ))
 }
 
-fn never_verified(tell: Telling<'_>) -> Finding {
+pub(super) fn never_verified(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_VERIFIED,
@@ -525,7 +501,7 @@ fn never_verified(tell: Telling<'_>) -> Finding {
     tell.write_when_in(finding, &format!("verify {}", tell.all_bare()), true)
 }
 
-fn torque_to_come(tell: Telling<'_>) -> Finding {
+pub(super) fn torque_to_come(tell: Telling<'_>) -> Finding {
     tell.finding(
         &TORQUE_TO_COME,
         format!(
@@ -539,7 +515,7 @@ fn torque_to_come(tell: Telling<'_>) -> Finding {
     .mend("Write the maker's figure where the joint says: torque to come")
 }
 
-fn never_weighed(tell: Telling<'_>) -> Finding {
+pub(super) fn never_weighed(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_WEIGHED,

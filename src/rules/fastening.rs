@@ -9,7 +9,7 @@ use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Does, FixingKind, Joint, Plan, TorqueFigure};
 use crate::reckon::friction::Friction;
-use crate::walk::breaks::{Broken, Subject};
+use crate::walk::breaks::Subject;
 
 rule!(
     TORQUE_MISSING,
@@ -89,16 +89,7 @@ pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Words a break of this family; nothing where only a pin or washer is to be new, which comes and goes by itself.
-pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
-    Some(match tell.of.rule {
-        Broken::BigTorqueOnStands => big_torque(tell),
-        Broken::SingleUseAgain => single_use(tell)?,
-        _ => return None,
-    })
-}
-
-fn big_torque(tell: Telling<'_>) -> Finding {
+pub(super) fn big_torque(tell: Telling<'_>) -> Finding {
     let torques: Vec<String> = tell
         .of
         .joints()
@@ -120,7 +111,7 @@ fn big_torque(tell: Telling<'_>) -> Finding {
     .mend("Slacken it a quarter turn while the vehicle stands on its wheels, and give it the figure there: with wheels down")
 }
 
-fn single_use(tell: Telling<'_>) -> Option<Finding> {
+pub(super) fn single_use(tell: Telling<'_>) -> Option<Finding> {
     let again: Vec<Subject> = tell
         .of
         .joints()

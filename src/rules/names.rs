@@ -110,9 +110,9 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-/// Words a slip of this family. The family of reading has taken its own before.
-pub(super) fn word(slip: Slip) -> Finding {
-    match slip {
+/// Words a slip of this family; gives back one of another.
+pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
+    Ok(match slip {
         Slip::UnknownName {
             name,
             at,
@@ -321,9 +321,26 @@ pub(super) fn word(slip: Slip) -> Finding {
                 .about(joint)
         }
         Slip::CannotReverse { at, name, why } => cannot_reverse(at, name, why),
-        // The family of reading words every other slip.
-        other => Finding::new(&super::reading::UNREADABLE_LINE, format!("{other:?}")),
-    }
+        slip @ (Slip::NotText { .. }
+        | Slip::HiddenCharacter { .. }
+        | Slip::NoLetter { .. }
+        | Slip::UnknownBlock { .. }
+        | Slip::Unreadable { .. }
+        | Slip::UnknownStatement { .. }
+        | Slip::NoBlock { .. }
+        | Slip::OpenText { .. }
+        | Slip::ListCutShort { .. }
+        | Slip::BareNumber { .. }
+        | Slip::DecimalComma { .. }
+        | Slip::WrongUnit { .. }
+        | Slip::SaidTwice { .. }
+        | Slip::NoteRefused { .. }
+        | Slip::BadName { .. }
+        | Slip::Lacks { .. }
+        | Slip::TwoPlans { .. }
+        | Slip::NoPlan { .. }
+        | Slip::NoSteps { .. }) => return Err(slip),
+    })
 }
 
 fn cannot_reverse(at: Span, name: String, why: ReverseFault) -> Finding {

@@ -1,12 +1,11 @@
 //! The family **order**, by the walk: acts whose turn it is not, since what they need is not so yet, or no longer. The walk finds
 //! them; here they are worded.
 
-use super::order_records;
 use super::phrases::Telling;
 use super::rule;
 use crate::base::finding::Finding;
 use crate::plan::vocabulary::joint_kinds::{Parting, Row};
-use crate::walk::breaks::{Broken, Subject};
+use crate::walk::breaks::Subject;
 
 rule!(
     ALREADY_DONE,
@@ -142,33 +141,7 @@ rule!(
     "A part is judged, and nothing is declared that would take its place."
 );
 
-/// Words a break of this family.
-pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
-    Some(match tell.of.rule {
-        Broken::AlreadyDone => already_done(tell),
-        Broken::NotOn => not_on(tell),
-        Broken::StillOn => still_on(tell),
-        Broken::NotHeld => not_held(tell),
-        Broken::NotOff => not_off(tell),
-        Broken::OutOfReach => out_of_reach(tell),
-        Broken::UnderAJack => under_a_jack(tell),
-        Broken::StillFull => still_full(tell),
-        Broken::StillLive => still_live(tell),
-        Broken::StillJoined => still_joined(tell),
-        Broken::StillHeldElsewhere => still_held_elsewhere(tell),
-        Broken::DrawNotUndo => draw_not_undo(tell),
-        Broken::NotStarted => not_started(tell),
-        Broken::WrongRig => wrong_rig(tell),
-        Broken::RigInUse => rig_in_use(tell),
-        Broken::NoWheelsUnder => no_wheels_under(tell),
-        Broken::NothingOpen => order_records::nothing_open(tell),
-        Broken::TooLate => order_records::too_late(tell),
-        Broken::NothingToRenewWith => order_records::nothing_to_renew_with(tell),
-        _ => return None,
-    })
-}
-
-fn already_done(tell: Telling<'_>) -> Finding {
+pub(super) fn already_done(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &ALREADY_DONE,
@@ -180,7 +153,7 @@ fn already_done(tell: Telling<'_>) -> Finding {
     tell.take_out(finding)
 }
 
-fn not_on(tell: Telling<'_>) -> Finding {
+pub(super) fn not_on(tell: Telling<'_>) -> Finding {
     let part = tell.bare(tell.first());
     let finding = tell
         .finding(
@@ -197,7 +170,7 @@ fn not_on(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn still_on(tell: Telling<'_>) -> Finding {
+pub(super) fn still_on(tell: Telling<'_>) -> Finding {
     if tell.of.joints().next().is_some() {
         let finding = tell
             .finding(
@@ -230,7 +203,7 @@ fn still_on(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &acts.join("; "))
 }
 
-fn not_held(tell: Telling<'_>) -> Finding {
+pub(super) fn not_held(tell: Telling<'_>) -> Finding {
     let first = tell.first();
     let finding = match tell.of.with.first() {
         Some(&rig) => tell.finding(
@@ -264,7 +237,7 @@ fn not_held(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn not_off(tell: Telling<'_>) -> Finding {
+pub(super) fn not_off(tell: Telling<'_>) -> Finding {
     if !tell.of.with.is_empty() {
         let joints: Vec<Subject> = tell.of.with.clone();
         let finding = tell
@@ -302,7 +275,7 @@ fn not_off(tell: Telling<'_>) -> Finding {
     .mend(format!("Before it: take off {}", tell.all_bare()))
 }
 
-fn out_of_reach(tell: Telling<'_>) -> Finding {
+pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
     match tell.of.with.first() {
         Some(&Subject::Part(cover)) => {
             let what = format!(
@@ -336,7 +309,7 @@ fn out_of_reach(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn under_a_jack(tell: Telling<'_>) -> Finding {
+pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
     let end = tell
         .of
         .with
@@ -357,7 +330,7 @@ fn under_a_jack(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn still_full(tell: Telling<'_>) -> Finding {
+pub(super) fn still_full(tell: Telling<'_>) -> Finding {
     let fluid = tell.other_bare();
     let finding = tell
         .finding(
@@ -377,7 +350,7 @@ fn still_full(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn still_live(tell: Telling<'_>) -> Finding {
+pub(super) fn still_live(tell: Telling<'_>) -> Finding {
     let energy = tell.of.with.iter().find_map(|subject| match subject {
         Subject::Energy(id) => Some(&tell.plan.energies[*id]),
         _ => None,
@@ -409,7 +382,7 @@ fn still_live(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn still_joined(tell: Telling<'_>) -> Finding {
+pub(super) fn still_joined(tell: Telling<'_>) -> Finding {
     let joints: Vec<Subject> = tell.of.joints().map(Subject::Joint).collect();
     let finding = tell
         .finding(
@@ -450,7 +423,7 @@ fn part_joint(tell: Telling<'_>, joint: crate::plan::model::Id<crate::plan::mode
     }
 }
 
-fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
+pub(super) fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &STILL_HELD_ELSEWHERE,
@@ -464,7 +437,7 @@ fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
     )
 }
 
-fn draw_not_undo(tell: Telling<'_>) -> Finding {
+pub(super) fn draw_not_undo(tell: Telling<'_>) -> Finding {
     let kind = tell
         .of
         .joints()
@@ -512,7 +485,7 @@ fn not_like_this(tell: Telling<'_>, kind: Option<&Row>) -> String {
     }
 }
 
-fn not_started(tell: Telling<'_>) -> Finding {
+pub(super) fn not_started(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &NOT_STARTED,
@@ -527,7 +500,7 @@ fn not_started(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &format!("start {}", tell.all_bare()))
 }
 
-fn wrong_rig(tell: Telling<'_>) -> Finding {
+pub(super) fn wrong_rig(tell: Telling<'_>) -> Finding {
     tell.finding(
         &WRONG_RIG,
         format!("{} cannot do this for {}", tell.name(tell.first()), tell.other()),
@@ -537,7 +510,7 @@ fn wrong_rig(tell: Telling<'_>) -> Finding {
     .mend("Name a rig that lifts, holds, or takes this end, as the act wants; or say so of this one")
 }
 
-fn rig_in_use(tell: Telling<'_>) -> Finding {
+pub(super) fn rig_in_use(tell: Telling<'_>) -> Finding {
     let rig = tell.bare(tell.first());
     let finding = tell
         .finding(
@@ -556,7 +529,7 @@ fn rig_in_use(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn no_wheels_under(tell: Telling<'_>) -> Finding {
+pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
     let finding = tell.finding(
         &NO_WHEELS_UNDER,
         if tell.of.of.len() > 1 {

@@ -3,7 +3,7 @@
 use super::phrases::Telling;
 use super::{Family, act_figures, rule, support_balance, support_loads};
 use crate::base::finding::Finding;
-use crate::walk::breaks::{Broken, Subject};
+use crate::walk::breaks::Subject;
 
 rule!(
     WOULD_FALL,
@@ -84,22 +84,7 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-/// Words a break of this family.
-pub(super) fn word(tell: Telling<'_>) -> Option<Finding> {
-    Some(match tell.of.rule {
-        Broken::WouldFall => would_fall(tell),
-        Broken::WouldSwing => would_swing(tell),
-        Broken::HungByHose => hung_by_hose(tell),
-        Broken::LeftOnPins => left_on_pins(tell),
-        Broken::NobodyToHelp => nobody_to_help(tell),
-        Broken::TooHeavyByHand => too_heavy(tell),
-        Broken::JointsNotDeclared => not_declared(tell),
-        Broken::NotSafeToLeave => not_safe(tell),
-        _ => return None,
-    })
-}
-
-fn would_fall(tell: Telling<'_>) -> Finding {
+pub(super) fn would_fall(tell: Telling<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = if tell.at_step_end() {
         format!(
@@ -135,7 +120,7 @@ fn would_fall(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn would_swing(tell: Telling<'_>) -> Finding {
+pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
     let part = tell.parts_first();
     let need = part.and_then(|part| tell.plan.parts[part].stands_on.as_ref());
     let what = match need {
@@ -162,7 +147,7 @@ fn would_swing(tell: Telling<'_>) -> Finding {
         ))
 }
 
-fn hung_by_hose(tell: Telling<'_>) -> Finding {
+pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {
     let lines: Vec<Subject> = tell.of.with.clone();
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = format!("{} would hang by {}", tell.list(&parts), tell.list(&lines));
@@ -183,7 +168,7 @@ fn hung_by_hose(tell: Telling<'_>) -> Finding {
     }
 }
 
-fn left_on_pins(tell: Telling<'_>) -> Finding {
+pub(super) fn left_on_pins(tell: Telling<'_>) -> Finding {
     let what = format!(
         "{} is left on pins or loose fixings when the step ends",
         tell.all()
@@ -199,7 +184,7 @@ fn left_on_pins(tell: Telling<'_>) -> Finding {
         ))
 }
 
-fn nobody_to_help(tell: Telling<'_>) -> Finding {
+pub(super) fn nobody_to_help(tell: Telling<'_>) -> Finding {
     let first = tell.first();
     let finding = match first {
         Subject::Person(_) => {
@@ -239,7 +224,7 @@ fn nobody_to_help(tell: Telling<'_>) -> Finding {
     tell.call_in(finding)
 }
 
-fn too_heavy(tell: Telling<'_>) -> Finding {
+pub(super) fn too_heavy(tell: Telling<'_>) -> Finding {
     tell.finding(
         &TOO_HEAVY_BY_HAND,
         format!("{} is more than {} lifts", tell.all(), tell.other()),
@@ -252,7 +237,7 @@ fn too_heavy(tell: Telling<'_>) -> Finding {
     ))
 }
 
-fn not_declared(tell: Telling<'_>) -> Finding {
+pub(super) fn not_declared(tell: Telling<'_>) -> Finding {
     tell.finding(
         &JOINTS_NOT_DECLARED,
         format!("no joint is said to carry {}", tell.all()),
@@ -262,7 +247,7 @@ fn not_declared(tell: Telling<'_>) -> Finding {
     .mend("Declare its joints, and say of those that bear its weight: carries")
 }
 
-fn not_safe(tell: Telling<'_>) -> Finding {
+pub(super) fn not_safe(tell: Telling<'_>) -> Finding {
     tell.finding(
         &NOT_SAFE_TO_LEAVE,
         format!("the job cannot be left like this: see {}", tell.all()),
