@@ -17,6 +17,7 @@ pub mod account;
 mod act_figures;
 mod amounts;
 pub mod balance;
+mod body_work;
 pub mod closing;
 pub mod fastening;
 pub mod hazards;
@@ -206,6 +207,8 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::NeverJudged => closing::never_judged(tell),
         Broken::NeverWeighed => closing::never_weighed(tell),
         Broken::BigTorqueOnStands => fastening::big_torque(tell),
+        Broken::SparksByFuel => body_work::sparks_by_fuel(tell),
+        Broken::DustIntoLine => body_work::dust_into_line(tell),
         Broken::SingleUseAgain => return fastening::single_use(tell),
     })
 }

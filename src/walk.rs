@@ -27,6 +27,7 @@ mod support;
 pub mod table;
 mod walker;
 mod ways;
+mod work;
 
 use crate::plan::model::{Id, Plan, Step};
 use after::After;

@@ -111,3 +111,72 @@ fn a_stage_that_reverses_another_rivets_what_it_broke() {
     let paper = markdown(&bind(&done, &Wanted::printed(day))).text;
     assert!(paper.contains("**Rivet** the seam"), "{paper}");
 }
+
+/// A car with fuel in its tank, a pump with a hose, and a sill.
+fn car(acts: &str) -> Vec<String> {
+    let done = compile_text(&format!(
+        "plan sill-job \"Wren 900: left sill\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell\nperson ada\nperson tom; licensed for welding\n\
+         rig table; lifts, holds; rated 100 kg\npart tank \"Fuel tank\"; mass 9 kg weighed\npart pump; mass 3 kg weighed\npart sill; mass 1 kg weighed\n\
+         joint tank-bolts: tank to shell; carries; bolts 4 x M8x1.25; torque 22 N m\njoint feed: tank to pump; hose of petrol; push-on\n\
+         joint pump-bolts: pump to shell; carries; bolts 2 x M8x1.25; torque 22 N m\njoint seam: sill to shell; welded\n\
+         fluid petrol \"Petrol\"; holds 40 l; in tank\ntool can; holds 60 l\nstep work \"Work\"; by ada, tom; {acts}\n"
+    ));
+    told(&done)
+        .into_iter()
+        .map(|told| told.split(" `").next().unwrap_or(&told).to_owned())
+        .collect()
+}
+
+fn rules_of(acts: &str) -> Vec<String> {
+    let names = car(acts).into_iter();
+    names
+        .map(|told| told.split(' ').next().unwrap_or("").to_owned())
+        .filter(|rule| rule != "never-used")
+        .collect()
+}
+
+#[test]
+fn what_sparks_asks_where_the_fuel_is() {
+    for act in [
+        "grind sill",
+        "cut sill",
+        "heat sill",
+        "weld sill \"tacked\"",
+        "grind shell",
+        "heat tank-bolts",
+    ] {
+        assert_eq!(rules_of(act), ["sparks-by-fuel"], "{act}");
+    }
+    for act in [
+        "clean sill",
+        "seal seam",
+        "paint sill \"two coats\"",
+        "drill sill",
+        "clean tank-bolts",
+    ] {
+        assert_eq!(rules_of(act), Vec::<String>::new(), "{act}");
+    }
+    // With the tank drained and out nothing is left to burn; drained with its line open there is vapour, and dust gets in.
+    let out = "drain petrol into can; undo feed; cap feed; hold tank with table; undo tank-bolts; take off tank; grind sill; \
+               fit tank; start tank-bolts; tighten tank-bolts; release tank; uncap feed; start feed; fill petrol";
+    assert_eq!(rules_of(out), Vec::<String>::new());
+    let open = "drain petrol into can; undo feed; grind sill; start feed; fill petrol";
+    assert_eq!(rules_of(open), ["dust-into-line", "sparks-by-fuel"]);
+    // One cause is told once.
+    assert_eq!(
+        rules_of("grind sill; cut sill; weld sill \"tacked\""),
+        ["sparks-by-fuel"]
+    );
+}
+
+#[test]
+fn welding_is_licensed_work() {
+    let unlicensed = rules_of("weld sill \"tacked\"");
+    assert_eq!(unlicensed, ["sparks-by-fuel"]);
+    let done = compile_text(
+        "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\npart sill; mass 1 kg weighed\n\
+         joint seam: sill to shell; welded\nstep work \"Work\"; by ada; weld sill \"tacked\"\n",
+    );
+    let rules: Vec<&str> = done.findings.iter().map(|finding| finding.rule.name).collect();
+    assert_eq!(rules, ["licensed-work"]);
+}

@@ -11,7 +11,7 @@ use crate::base::quantity::{Length, Mass, Volume};
 use crate::base::source::Span;
 use crate::plan::model::{
     Act, Asked, Bearer, Direction, Does, End, Extent, Fluid, FreeName, Id, Joint, Load, Part, Reading, Rig,
-    Said, Scale, Seat, Step, Thing, Tool,
+    Said, Scale, Seat, Step, Thing, Tool, Workpiece,
 };
 use crate::plan::vocabulary::acts::ActKind;
 
@@ -180,6 +180,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 format!("{} in place", binding.the_things(things)),
                 "offered up only: nothing is tightened",
             )],
+            Does::Work { by, on, how } => vec![self.worked(*by, on, how.as_deref())],
             Does::Drain { fluids, into } => vec![self.drained(fluids, *into)],
             Does::Fill { fluids, with } => vec![self.filled(fluids, *with)],
             Does::Bleed(fluids) => vec![self.said(ActKind::Bleed.card(), self.fluids(fluids))],
@@ -435,6 +436,19 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             }
             None => self.said(ActKind::Verify.card(), and_list(&named)),
         }
+    }
+
+    fn worked(&mut self, by: ActKind, on: &[Said<Workpiece>], how: Option<&str>) -> ActRow {
+        let named: Vec<String> = on
+            .iter()
+            .map(|piece| match piece.value {
+                Workpiece::Thing(thing) => self.thing(thing),
+                Workpiece::Joint(joint) => self.binding.the_joint(joint),
+            })
+            .collect();
+        let mut row = self.said(by.card(), and_list(&named));
+        row.facts.extend(how.map(|how| vec![run(sentence(how))]));
+        row
     }
 
     fn noted(&mut self, verb: &str, object: String, fact: &str) -> ActRow {

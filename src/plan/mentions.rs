@@ -1,7 +1,7 @@
 //! What an act names: joints, things, rigs, tools, fluids, people. One list for all that ask where
 //! something is used. Knows nothing of wording.
 
-use super::model::{Caution, Does, Fluid, Id, Joint, Load, Person, Plan, Rig, Scale, Thing, Tool};
+use super::model::{Caution, Does, Fluid, Id, Joint, Load, Person, Plan, Rig, Scale, Thing, Tool, Workpiece};
 use super::vocabulary::acts::{Slot, With};
 
 /// All that one act names, in the order written.
@@ -32,6 +32,14 @@ impl Mentions {
             Slot::Things(all) => self.loads.extend(all.iter().map(|said| Load::Thing(said.value))),
             Slot::Fluids(all) => self.fluids.extend(all.iter().map(|said| said.value)),
             Slot::Tools(all) => self.tools.extend(all.iter().map(|said| said.value)),
+            Slot::Workpieces(all) => {
+                for said in all {
+                    match said.value {
+                        Workpiece::Thing(thing) => self.loads.push(Load::Thing(thing)),
+                        Workpiece::Joint(joint) => self.joints.push(joint),
+                    }
+                }
+            }
             Slot::Part(part) => self.loads.push(Load::Thing(Thing::Part(part.value))),
             Slot::With(_, with) => match with {
                 With::Rig(rig) => self.rigs.push(rig),

@@ -6,7 +6,7 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
-use super::model::{Does, Head, Load, Plan, Thing};
+use super::model::{Does, Head, Load, Plan, Thing, Workpiece};
 use super::vocabulary::acts::{Slot, With};
 
 /// One act on one line, without its indentation.
@@ -32,6 +32,10 @@ fn piece(plan: &Plan, slot: Slot<'_>) -> String {
         Slot::Things(all) => named(all.iter().map(|said| head(plan, Load::Thing(said.value)))),
         Slot::Fluids(all) => named(all.iter().map(|said| &plan.fluids[said.value].head)),
         Slot::Tools(all) => named(all.iter().map(|said| &plan.tools[said.value].head)),
+        Slot::Workpieces(all) => named(all.iter().map(|said| match said.value {
+            Workpiece::Thing(thing) => head(plan, Load::Thing(thing)),
+            Workpiece::Joint(joint) => &plan.joints[joint].head,
+        })),
         Slot::Part(part) => named([&plan.parts[part.value].head]),
         Slot::Names(_, all) => listed(all.iter().map(|name| name.name.to_string())),
         Slot::With(word, with) => {

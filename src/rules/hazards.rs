@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Family, licensed, rule, signal_words};
+use super::{Family, body_work, licensed, rule, signal_words};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::mentions;
@@ -44,6 +44,8 @@ pub static FAMILY: Family = Family {
         &signal_words::SIGNAL_AGAINST_HARM,
         &licensed::LICENSED_WORK,
         &licensed::NOT_PROVED_DEAD,
+        &body_work::SPARKS_BY_FUEL,
+        &body_work::DUST_INTO_LINE,
     ],
 };
 
@@ -302,6 +304,9 @@ pub(super) fn why(plan: &Plan, met: &Met) -> String {
     match met.of {
         Subject::Fluid(id) => format!("`{}` is in it", plan.fluids[id].head.name),
         Subject::Energy(id) => format!("`{}` is in it", plan.energies[id].head.name),
+        Subject::Joint(id) if met.hazard != Hazard::UnderVehicle => {
+            format!("work on `{}`", plan.joints[id].head.name)
+        }
         Subject::Joint(id) => format!(
             "`{}` is reached from below, and the vehicle is up",
             plan.joints[id].head.name
@@ -312,7 +317,10 @@ pub(super) fn why(plan: &Plan, met: &Met) -> String {
         Subject::Part(id) if met.hazard == Hazard::SuspendedLoad => {
             format!("`{}` hangs from the scale", plan.parts[id].head.name)
         }
-        Subject::Part(id) => format!("a charge is in `{}`", plan.parts[id].head.name),
+        Subject::Part(id) if met.hazard == Hazard::Pyrotechnic => {
+            format!("a charge is in `{}`", plan.parts[id].head.name)
+        }
+        Subject::Part(id) => format!("work on `{}`", plan.parts[id].head.name),
         Subject::Rig(id) => format!("it hangs on `{}`", plan.rigs[id].head.name),
         _ => "the vehicle goes up here".to_owned(),
     }

@@ -294,7 +294,14 @@ shapes! {
     Start, "start", [Step], Again, "start JOINT, JOINT";
     Tighten, "tighten", [Step], Again, "tighten JOINT, JOINT";
     Rivet, "rivet", [Step], Again, "rivet JOINT, JOINT";
-    Weld, "weld", [Step], Again, "weld JOINT, JOINT";
+    Weld, "weld", [Step], Again, "weld JOINT, JOINT, or weld PART \"how\"";
+    Cut, "cut", [Step], Again, "cut PART \"where and how\"";
+    Grind, "grind", [Step], Again, "grind PART \"where and how\"";
+    Drill, "drill", [Step], Again, "drill PART \"where and how\"";
+    Heat, "heat", [Step], Again, "heat PART, or heat JOINT";
+    Clean, "clean", [Step], Again, "clean PART, or clean JOINT";
+    Seal, "seal", [Step], Again, "seal JOINT \"with what\"";
+    Paint, "paint", [Step], Again, "paint PART \"with what\"";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
     Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";

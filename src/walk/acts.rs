@@ -18,6 +18,7 @@ impl Walker<'_> {
             Does::Start(list) | Does::Join { all: list, .. } => {
                 let by = act.does.kind();
                 self.each(list, |walk, one| walk.start(one, by));
+                self.around(by);
             }
             Does::Tighten(list) => self.each(list, |walk, one| walk.tighten(one)),
             Does::Pin { fixings, with } => self.pin(fixings, with.map(|said| said.value)),
@@ -86,6 +87,7 @@ impl Walker<'_> {
             Does::Mark(list) | Does::Tag(list) => self.each(list, |walk, one| walk.record(one.value, one.at)),
             Does::Judge { part, .. } => self.judge(*part),
             Does::Verify { joints, .. } => self.verify(joints),
+            Does::Work { by, on, .. } => self.work(*by, on),
             Does::Soak(_) | Does::Look(_) | Does::MakeUp(_) => {}
         }
     }

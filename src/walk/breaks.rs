@@ -57,6 +57,9 @@ pub enum Broken {
     // Fastening
     BigTorqueOnStands,
     SingleUseAgain,
+    // Work
+    SparksByFuel,
+    DustIntoLine,
 }
 
 /// A thing of the plan that a break is about.

@@ -9,8 +9,9 @@ use crate::base::source::Span;
 use crate::plan::hazards;
 use crate::plan::model::{
     Act, Bearer, Content, Does, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, OpeningAct, Part, Plan,
-    Rig, Scale, Side, Step, Thing,
+    Rig, Scale, Side, Step, Thing, Workpiece,
 };
+use crate::plan::vocabulary::acts::ActKind;
 
 /// A hazard, met by an act.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,6 +54,7 @@ impl Walker<'_> {
                 for fixings in all {
                     self.meet_joining(fixings.joint.value);
                     self.meet_below(fixings.joint.value);
+                    self.meet_work(act.does.kind(), Subject::Joint(fixings.joint.value));
                 }
             }
             Does::Tighten(all) => all
@@ -132,6 +134,24 @@ impl Walker<'_> {
                 self.meet_handled(loads());
                 self.meet_parts(loads());
             }
+            Does::Work { by, on, .. } => {
+                for piece in on {
+                    let of = match piece.value {
+                        Workpiece::Joint(joint) => {
+                            self.meet_below(joint);
+                            Subject::Joint(joint)
+                        }
+                        Workpiece::Thing(thing) => {
+                            self.meet_touched(std::iter::once(Load::Thing(thing)));
+                            self.plan
+                                .parts_of(thing)
+                                .first()
+                                .map_or(Subject::Vehicle, |&part| Subject::Part(part))
+                        }
+                    };
+                    self.meet_work(*by, of);
+                }
+            }
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
                 joints.iter().for_each(|joint| self.meet_below(joint.value));
             }
@@ -186,6 +206,13 @@ impl Walker<'_> {
             .any(|other| other.hazard == hazard && other.licensed == met.licensed);
         if !told {
             self.met.push(met);
+        }
+    }
+
+    /// What the work itself can do to whoever does it.
+    fn meet_work(&mut self, by: ActKind, of: Subject) {
+        for &hazard in by.work().into_iter().flat_map(|work| work.meets) {
+            self.met(hazard, of, true);
         }
     }
 

@@ -89,6 +89,8 @@ pub struct Walker<'a> {
     /// Causes that were told, and are not told again until they are gone.
     pub told_covers: BTreeSet<Id<Part>>,
     pub told_stands: BTreeSet<Broken>,
+    /// What sparks and dust have been told of.
+    pub told_around: BTreeSet<Subject>,
     pub told_busy: bool,
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
@@ -150,6 +152,7 @@ impl<'a> Walker<'a> {
             wakes: BTreeMap::new(),
             told_covers: BTreeSet::new(),
             told_stands: BTreeSet::new(),
+            told_around: BTreeSet::new(),
             told_busy: false,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),

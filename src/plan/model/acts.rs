@@ -38,6 +38,13 @@ pub enum Seat {
     Thing(Thing),
 }
 
+/// What is worked on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Workpiece {
+    Thing(Thing),
+    Joint(Id<Joint>),
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Bearer {
     Rig(Id<Rig>),
@@ -120,6 +127,12 @@ pub enum Does {
     Join {
         by: ActKind,
         all: Vec<Fixings>,
+    },
+    /// `grind sill "back to bright metal"`: work on parts, on the body, or on a joint without closing it.
+    Work {
+        by: ActKind,
+        on: Vec<Said<Workpiece>>,
+        how: Option<Text>,
     },
     Pin {
         fixings: Fixings,

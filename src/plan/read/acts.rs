@@ -2,14 +2,14 @@
 
 use super::super::model::{
     Bearer, Direction, Does, End, Extent, Fixings, FreeName, Id, Joint, Load, Measured, OpeningAct, Reading,
-    Said, Thing,
+    Said, Thing, Workpiece,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
-use super::super::vocabulary::acts::{ActKind, Form};
+use super::super::vocabulary::acts::ActKind;
 use super::amounts::{choice, count, number, optional_text, quantity, text};
 use super::block::{Read, Reader, expected};
-use super::names::{Want, fluid, joint, load, part, rig, scale, seat, thing, tool};
+use super::names::{Want, fluid, joint, load, part, rig, scale, seat, thing, tool, workpiece};
 use crate::base::quantity::{Angle, Length, Mass, Pressure, Quantity, Torque, Volume};
 use crate::base::unit::Dimension;
 use crate::syntax::cursor::Cursor;
@@ -198,11 +198,12 @@ impl<'a> Reader<'a> {
             }
             keyword => {
                 let act = ActKind::of(keyword).ok_or_else(|| expected(cursor, "an act", form))?;
-                match act.form() {
-                    Form::Own => return Err(expected(cursor, "an act", form)),
-                    Form::Joins => {
+                match act.work() {
+                    None => return Err(expected(cursor, "an act", form)),
+                    Some(work) if !work.works => {
                         some(self.fixings_list(cursor, form)?).map(|all| Does::Join { by: act, all })
                     }
+                    Some(work) => self.work(act, work.joins, cursor)?,
                 }
             }
         })
@@ -262,6 +263,26 @@ impl<'a> Reader<'a> {
             })
         }));
         Ok(())
+    }
+
+    /// Work on things and joints. An act that closes joints closes them where it names nothing else.
+    fn work(&mut self, by: ActKind, joins: bool, cursor: &mut Cursor<'a>) -> Read<Option<Does>> {
+        let on = self.list_of(cursor, Want::Workpiece, workpiece)?;
+        let how = optional_text(cursor);
+        let joints: Option<Vec<Fixings>> = on
+            .iter()
+            .map(|said| match said.value {
+                Workpiece::Joint(joint) => Some(Fixings {
+                    joint: Said::new(joint, said.at),
+                    count: None,
+                }),
+                Workpiece::Thing(_) => None,
+            })
+            .collect();
+        Ok(match joints.and_then(some) {
+            Some(all) if joins && how.is_none() => Some(Does::Join { by, all }),
+            _ => some(on).map(|on| Does::Work { by, on, how }),
+        })
     }
 
     fn pin(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Option<Does>> {

@@ -1,6 +1,6 @@
 //! Names within statements: single ones and lists, for the side that the block is read for.
 
-use super::super::model::{Id, Joint, Load, Part, Said, Seat, Thing, Weighed};
+use super::super::model::{Id, Joint, Load, Part, Said, Seat, Thing, Weighed, Workpiece};
 use super::super::scope::{Answer, Entity, Entry};
 use super::super::slip::Slip;
 use super::block::{Read, Reader, expected};
@@ -35,6 +35,7 @@ pub enum Want {
     Bearer,
     Weighed,
     Startable,
+    Workpiece,
 }
 
 impl Want {
@@ -63,6 +64,7 @@ impl Want {
             Want::Bearer => "a rig or a person",
             Want::Weighed => "a part, an assembly, a joint or the vehicle",
             Want::Startable => "a part, an assembly, a joint or a fluid",
+            Want::Workpiece => "a part, an assembly or a joint",
         }
     }
 
@@ -90,6 +92,7 @@ impl Want {
             Want::Seat => matches!(entity, E::Rig(_) | E::Part(_) | E::Assembly(_)),
             Want::Bearer => matches!(entity, E::Rig(_) | E::Person(_)),
             Want::Weighed => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_) | E::Vehicle(_)),
+            Want::Workpiece => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_)),
             Want::Startable => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_) | E::Fluid(_)),
         }
     }
@@ -299,6 +302,13 @@ impl<'a> Reader<'a> {
         let said = self.one(cursor, want)?;
         Ok(said.and_then(|said| pick(said.value).map(|value| Said::new(value, said.at))))
     }
+}
+
+#[must_use]
+pub fn workpiece(entity: Entity) -> Option<Workpiece> {
+    joint(entity)
+        .map(Workpiece::Joint)
+        .or_else(|| thing(entity).map(Workpiece::Thing))
 }
 
 #[must_use]

@@ -4,21 +4,37 @@
 use std::fmt::Display;
 
 use crate::plan::model::{
-    Bearer, Does, End, Fixings, Fluid, FreeName, Id, Joint, Load, Measured, OpeningAct, Part, Person,
-    Reading, Rig, Said, Scale, Seat, Thing, Tool,
+    Bearer, Does, End, Fixings, Fluid, FreeName, Hazard, Id, Joint, Load, Measured, OpeningAct, Part, Person,
+    Reading, Rig, Said, Scale, Seat, Thing, Tool, Workpiece,
 };
 use crate::syntax::shapes::Keyword;
 
-/// What the line of an act is like, where the act has no form of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What the line of an act is like.
+#[derive(Debug, Clone, Copy)]
 pub enum Form {
+    /// A form of its own.
     Own,
-    /// It closes joints of the kinds that say so, and names them.
-    Joins,
+    /// The act, and what it works on.
+    Work(&'static Work),
+}
+
+/// Work on parts, on the body and on joints: how it is written, and what it does to the shop around it.
+#[derive(Debug)]
+pub struct Work {
+    /// It closes the joints that it names, of the kinds that say so.
+    pub joins: bool,
+    /// It is done to parts, to the body, or to a joint without closing it.
+    pub works: bool,
+    /// What hurts whoever does it.
+    pub meets: &'static [Hazard],
+    /// It sparks, burns or heats: it lights what fuel gives off.
+    pub sparks: bool,
+    /// Its dust or chips get into an open line.
+    pub dust: bool,
 }
 
 macro_rules! acts {
-    ($($act:ident $word:literal $card:literal $form:ident,)*) => {
+    ($($act:ident $word:literal $card:literal $form:expr,)*) => {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum ActKind { $($act,)* }
 
@@ -40,10 +56,11 @@ macro_rules! acts {
                 }
             }
 
+            /// How its line is written.
             #[must_use]
             pub fn form(self) -> Form {
                 match self {
-                    $(ActKind::$act => Form::$form,)*
+                    $(ActKind::$act => $form,)*
                 }
             }
 
@@ -59,54 +76,130 @@ macro_rules! acts {
 }
 
 acts! {
-    Slacken "slacken" "Slacken, leave in" Own,
-    Undo "undo" "Undo" Own,
-    Start "start" "Start by hand" Own,
-    Tighten "tighten" "Tighten" Own,
-    Rivet "rivet" "Rivet" Joins,
-    Weld "weld" "Weld" Joins,
-    Pin "pin" "Pin" Own,
-    Break "break" "Break" Own,
-    Hold "hold" "Hold" Own,
-    Touch "touch" "Touch" Own,
-    Release "release" "Release" Own,
-    TieUp "tie up" "Tie up" Own,
-    Untie "untie" "Untie" Own,
-    Raise "raise" "Raise" Own,
-    Set "set" "Set" Own,
-    Lower "lower" "Lower" Own,
-    Tilt "tilt" "Tilt" Own,
-    Draw "draw" "Draw" Own,
-    SlideHome "slide home" "Slide home" Own,
-    PressApart "press apart" "Press apart" Own,
-    PressHome "press home" "Press home" Own,
-    MoveAside "move aside" "Move aside" Own,
-    MoveBack "move back" "Move back" Own,
-    TakeOff "take off" "Take off" Own,
-    Fit "fit" "Fit" Own,
-    Try "try" "Try" Own,
-    Drain "drain" "Drain" Own,
-    Fill "fill" "Fill" Own,
-    Bleed "bleed" "Bleed" Own,
-    Clamp "clamp" "Clamp" Own,
-    Cap "cap" "Cap" Own,
-    Plug "plug" "Plug" Own,
-    Unclamp "unclamp" "Unclamp" Own,
-    Uncap "uncap" "Uncap" Own,
-    Unplug "unplug" "Unplug" Own,
-    Weigh "weigh" "Weigh" Own,
-    Measure "measure" "Measure" Own,
-    Photograph "photograph" "Photograph" Own,
-    Mark "mark" "Mark" Own,
-    Tag "tag" "Tag" Own,
-    Judge "judge" "Judge" Own,
-    Soak "soak" "Soak" Own,
-    Look "look" "Look:" Own,
-    MakeUp "make up" "Make up" Own,
-    Verify "verify" "Verify" Own,
+    Slacken "slacken" "Slacken, leave in" Form::Own,
+    Undo "undo" "Undo" Form::Own,
+    Start "start" "Start by hand" Form::Own,
+    Tighten "tighten" "Tighten" Form::Own,
+    Rivet "rivet" "Rivet" Form::Work(&Work {
+        joins: true,
+        works: false,
+        meets: &[],
+        sparks: false,
+        dust: false,
+    }),
+    Weld "weld" "Weld" Form::Work(&Work {
+        joins: true,
+        works: true,
+        meets: &[Hazard::Welding],
+        sparks: true,
+        dust: false,
+    }),
+    Cut "cut" "Cut" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[Hazard::Sharp],
+        sparks: true,
+        dust: true,
+    }),
+    Grind "grind" "Grind" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[Hazard::Sharp, Hazard::Dust],
+        sparks: true,
+        dust: true,
+    }),
+    Drill "drill" "Drill" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[Hazard::Sharp],
+        sparks: false,
+        dust: true,
+    }),
+    Heat "heat" "Heat" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[Hazard::Hot],
+        sparks: true,
+        dust: false,
+    }),
+    Clean "clean" "Clean" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[],
+        sparks: false,
+        dust: false,
+    }),
+    Seal "seal" "Seal" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[],
+        sparks: false,
+        dust: false,
+    }),
+    Paint "paint" "Paint" Form::Work(&Work {
+        joins: false,
+        works: true,
+        meets: &[],
+        sparks: false,
+        dust: false,
+    }),
+    Pin "pin" "Pin" Form::Own,
+    Break "break" "Break" Form::Own,
+    Hold "hold" "Hold" Form::Own,
+    Touch "touch" "Touch" Form::Own,
+    Release "release" "Release" Form::Own,
+    TieUp "tie up" "Tie up" Form::Own,
+    Untie "untie" "Untie" Form::Own,
+    Raise "raise" "Raise" Form::Own,
+    Set "set" "Set" Form::Own,
+    Lower "lower" "Lower" Form::Own,
+    Tilt "tilt" "Tilt" Form::Own,
+    Draw "draw" "Draw" Form::Own,
+    SlideHome "slide home" "Slide home" Form::Own,
+    PressApart "press apart" "Press apart" Form::Own,
+    PressHome "press home" "Press home" Form::Own,
+    MoveAside "move aside" "Move aside" Form::Own,
+    MoveBack "move back" "Move back" Form::Own,
+    TakeOff "take off" "Take off" Form::Own,
+    Fit "fit" "Fit" Form::Own,
+    Try "try" "Try" Form::Own,
+    Drain "drain" "Drain" Form::Own,
+    Fill "fill" "Fill" Form::Own,
+    Bleed "bleed" "Bleed" Form::Own,
+    Clamp "clamp" "Clamp" Form::Own,
+    Cap "cap" "Cap" Form::Own,
+    Plug "plug" "Plug" Form::Own,
+    Unclamp "unclamp" "Unclamp" Form::Own,
+    Uncap "uncap" "Uncap" Form::Own,
+    Unplug "unplug" "Unplug" Form::Own,
+    Weigh "weigh" "Weigh" Form::Own,
+    Measure "measure" "Measure" Form::Own,
+    Photograph "photograph" "Photograph" Form::Own,
+    Mark "mark" "Mark" Form::Own,
+    Tag "tag" "Tag" Form::Own,
+    Judge "judge" "Judge" Form::Own,
+    Soak "soak" "Soak" Form::Own,
+    Look "look" "Look:" Form::Own,
+    MakeUp "make up" "Make up" Form::Own,
+    Verify "verify" "Verify" Form::Own,
 }
 
 impl ActKind {
+    /// What it does to the shop around it, if it is such work.
+    #[must_use]
+    pub fn work(self) -> Option<&'static Work> {
+        match self.form() {
+            Form::Own => None,
+            Form::Work(work) => Some(work),
+        }
+    }
+
+    /// Whether it closes joints of a kind by itself.
+    #[must_use]
+    pub fn joins(self) -> bool {
+        self.work().is_some_and(|work| work.joins)
+    }
+
     /// The act of a statement in a step.
     #[must_use]
     pub fn of(keyword: Keyword) -> Option<ActKind> {
@@ -124,6 +217,7 @@ pub enum Slot<'a> {
     Fluids(&'a [Said<Id<Fluid>>]),
     Tools(&'a [Said<Id<Tool>>]),
     Part(&'a Said<Id<Part>>),
+    Workpieces(&'a [Said<Workpiece>]),
     /// What kind of record bears these names, and the names.
     Names(&'static str, &'a [FreeName]),
     /// A word, then what it is done with, on, from or about.
@@ -186,7 +280,7 @@ impl Does {
             Does::Slacken(_) => ActKind::Slacken,
             Does::Undo(_) => ActKind::Undo,
             Does::Start(_) => ActKind::Start,
-            Does::Join { by, .. } => *by,
+            Does::Join { by, .. } | Does::Work { by, .. } => *by,
             Does::Tighten(_) => ActKind::Tighten,
             Does::Pin { .. } => ActKind::Pin,
             Does::Break { .. } => ActKind::Break,
@@ -368,6 +462,10 @@ impl Does {
                 }
             }
             Does::Look(what) => text(" ", Some(what), see),
+            Does::Work { on, how, .. } => {
+                see(Slot::Workpieces(on));
+                text(" ", how.as_deref(), see);
+            }
             Does::MakeUp(tools) => see(Slot::Tools(tools)),
             Does::Verify { joints, what } => {
                 see(Slot::Joints(joints));

@@ -23,6 +23,8 @@ pub struct Row {
     pub licensed: Option<Licensed>,
     /// An energy of it kills: that it is off has to be proved, not only done.
     pub proved_off: bool,
+    /// A spark lights what it gives off.
+    pub burns: bool,
     pub caution: HouseCaution,
 }
 
@@ -84,6 +86,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: true,
         caution: HouseCaution {
             name: "house-fuel",
             title: "Fuel vapour catches fire",
@@ -106,6 +109,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: true,
+        burns: false,
         caution: HouseCaution {
             name: "house-pressure",
             title: "Something under pressure lets go",
@@ -128,6 +132,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-spring",
             title: "A loaded spring flies",
@@ -150,6 +155,7 @@ hazards! {
         in_fresh: true,
         licensed: Some(Licensed { things: &["airbag", "air bag", "pretensioner", "seat belt tensioner"], verbs: &["unplug", "unbolt", "remove", "take out", "take off", "undo", "disconnect", "swap", "pull", "part", "unscrew"] }),
         proved_off: true,
+        burns: false,
         caution: HouseCaution {
             name: "house-charge",
             title: "An airbag or belt tensioner goes off",
@@ -172,6 +178,7 @@ hazards! {
         in_fresh: true,
         licensed: Some(Licensed { things: &["refrigerant", "air conditioning gas", "air-conditioning gas"], verbs: &["vent", "drain", "release", "bleed", "recover", "evacuate", "discharge", "charge", "recharge", "let out", "open", "top up"] }),
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-refrigerant",
             title: "Refrigerant freezes skin and displaces air",
@@ -194,6 +201,7 @@ hazards! {
         in_fresh: false,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-hot",
             title: "Hot oil, water and metal",
@@ -215,6 +223,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-suspended",
             title: "A hung load swings or drops",
@@ -237,6 +246,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-under",
             title: "A raised vehicle comes down",
@@ -259,6 +269,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-battery",
             title: "Batteries burn what shorts them, and give off gas",
@@ -280,6 +291,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-brake-fluid",
             title: "Brake fluid stings, and eats paint",
@@ -298,6 +310,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-dust",
             title: "Dust of linings and rust",
@@ -316,6 +329,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-sharp",
             title: "Sheet edges and swarf cut",
@@ -334,6 +348,7 @@ hazards! {
         in_fresh: true,
         licensed: None,
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-crush",
             title: "Fingers between heavy things",
@@ -356,6 +371,7 @@ hazards! {
         in_fresh: true,
         licensed: Some(Licensed { things: &["high voltage", "high-voltage", "traction battery", "traction supply"], verbs: &["open", "undo", "disconnect", "unplug", "pull", "part", "remove"] }),
         proved_off: true,
+        burns: false,
         caution: HouseCaution {
             name: "house-high-voltage",
             title: "A high-voltage supply kills",
@@ -377,6 +393,7 @@ hazards! {
         in_fresh: true,
         licensed: Some(Licensed { things: &[""], verbs: &["weld", "weld up", "tack weld", "re-weld"] }),
         proved_off: false,
+        burns: false,
         caution: HouseCaution {
             name: "house-welding",
             title: "Welding burns, blinds and sets fire",
@@ -398,6 +415,7 @@ hazards! {
         in_fresh: true,
         licensed: Some(Licensed { things: &["lpg", "cng", "gas bottle", "gas tank", "propane"], verbs: &["vent", "open", "disconnect", "undo", "release", "empty", "unscrew"] }),
         proved_off: true,
+        burns: true,
         caution: HouseCaution {
             name: "house-gas",
             title: "Gas under pressure burns, bursts and chokes",

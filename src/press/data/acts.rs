@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use super::context::{Context, Ref, refer};
-use crate::plan::model::{Bearer, Does, Head};
+use crate::plan::model::{Bearer, Does, Head, Workpiece};
 use crate::plan::vocabulary::acts::{Slot, With};
 
 /// A thing that an act names; for some of a joint's fixings how many.
@@ -56,6 +56,10 @@ impl<'a> Names<'_, 'a> {
             Slot::Tools(all) => all
                 .iter()
                 .for_each(|said| self.head("tool", &plan.tools[said.value].head)),
+            Slot::Workpieces(all) => all.iter().for_each(|said| match said.value {
+                Workpiece::Thing(thing) => self.push(self.context.thing(thing)),
+                Workpiece::Joint(joint) => self.head("joint", &plan.joints[joint].head),
+            }),
             Slot::Part(part) => self.head("part", &plan.parts[part.value].head),
             Slot::Names(kind, all) => all.iter().for_each(|name| {
                 self.push(Ref {

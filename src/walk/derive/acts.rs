@@ -3,7 +3,6 @@
 use super::back::Undoes;
 use crate::base::source::Span;
 use crate::plan::model::{Bearer, Does, Fixings, Id, Joint, Load, Plan, Said, Seat, Thing};
-use crate::plan::vocabulary::acts::Form;
 
 /// Puts a second act of the same kind into the list of the first.
 pub fn merge(first: &mut Does, second: &Does) -> bool {
@@ -53,7 +52,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
     let thing = |thing: Thing| vec![Said::new(thing, at)];
     match does {
         Undoes::Start(joint) => match plan.joints[joint].kind.value.row().closed_by {
-            by if by.form() == Form::Joins => Does::Join { by, all: one(joint) },
+            by if by.joins() => Does::Join { by, all: one(joint) },
             _ => Does::Start(one(joint)),
         },
         Undoes::Tighten(joint) => Does::Tighten(one(joint)),

@@ -203,7 +203,7 @@ impl<'a> Inverse<'a> {
                     });
                 }
             }
-            // What is put together while stripping stays so; what is recorded is recalled in print.
+            // What is put together while stripping stays so, and what is worked on; what is recorded is recalled in print.
             Does::SlideHome(_)
             | Does::Fit(_)
             | Does::Try(_)
@@ -218,6 +218,7 @@ impl<'a> Inverse<'a> {
             | Does::Soak(_)
             | Does::Look(_)
             | Does::MakeUp(_)
+            | Does::Work { .. }
             | Does::Verify { .. } => {}
         }
         for does in all {
