@@ -427,6 +427,101 @@ hazards! {
             ],
         },
     }
+    Fire "fire" {
+        guarded_by: &[Hazard::Fire, Hazard::Welding],
+        mild: false,
+        unwarned: "Sparks smoulder in trim, and burn when everybody has gone home.",
+        fluids: &[],
+        parts: &[],
+        stays_in_the_line: true,
+        in_fresh: true,
+        licensed: None,
+        proved_off: false,
+        burns: false,
+        caution: HouseCaution {
+            name: "house-fire",
+            title: "Sparks and heat set fire to what lies behind",
+            signal: Signal::Danger,
+            harm: "Burns. Death.",
+            avoid: &["Trim, sound deadening and rags out, fuel away.", "Extinguisher and water at hand, somebody watches the far side.", "Look again half an hour after the last spark."],
+        },
+    }
+    ExhaustGas "exhaust-gas" {
+        guarded_by: &[Hazard::ExhaustGas],
+        mild: false,
+        unwarned: "It has no smell, and puts to sleep whoever leans in.",
+        fluids: &[],
+        parts: &[],
+        stays_in_the_line: true,
+        in_fresh: true,
+        licensed: None,
+        proved_off: false,
+        burns: false,
+        caution: HouseCaution {
+            name: "house-exhaust-gas",
+            title: "Exhaust gas kills without a smell",
+            signal: Signal::Danger,
+            harm: "Unconsciousness. Death.",
+            avoid: &["Doors open, or the pipe led outside.", "Nobody alone in the shop while it runs."],
+        },
+    }
+    Glycol "glycol" {
+        guarded_by: &[Hazard::Glycol],
+        mild: true,
+        unwarned: "A child or a dog finds the tray: it tastes sweet.",
+        fluids: &["glycol", "antifreeze", "anti freeze"],
+        parts: &[],
+        stays_in_the_line: true,
+        in_fresh: true,
+        licensed: None,
+        proved_off: false,
+        burns: false,
+        caution: HouseCaution {
+            name: "house-glycol",
+            title: "Antifreeze tastes sweet and poisons",
+            signal: Signal::Caution,
+            harm: "Poisoned, if drunk. Eyes hurt.",
+            avoid: &["Cover the tray, and empty it into a marked can at once.", "Children and animals out."],
+        },
+    }
+    Solvent "solvent" {
+        guarded_by: &[Hazard::Solvent],
+        mild: true,
+        unwarned: "It is breathed in, and a spark lights it.",
+        fluids: &["solvent", "thinner", "thinners", "brake cleaner", "acetone", "white spirit"],
+        parts: &[],
+        stays_in_the_line: true,
+        in_fresh: true,
+        licensed: None,
+        proved_off: false,
+        burns: true,
+        caution: HouseCaution {
+            name: "house-solvent",
+            title: "Solvent makes dizzy and burns",
+            signal: Signal::Warning,
+            harm: "Dizziness, burns. Serious injury.",
+            avoid: &["Doors open, filter mask on, gloves on.", "No flame or spark near it; rags into a shut tin."],
+        },
+    }
+    Noise "noise" {
+        guarded_by: &[Hazard::Noise],
+        mild: true,
+        unwarned: "Ears ring in the evening, and one day they do so for good.",
+        fluids: &[],
+        parts: &[],
+        stays_in_the_line: true,
+        in_fresh: true,
+        licensed: None,
+        proved_off: false,
+        burns: false,
+        caution: HouseCaution {
+            name: "house-noise",
+            title: "Noise takes hearing",
+            signal: Signal::Caution,
+            harm: "Hearing hurt.",
+            avoid: &["Ear defenders on, for whoever stands near too."],
+        },
+    }
 }
 
 impl Hazard {
