@@ -21,7 +21,7 @@ fn plan(kind: &str, acts: &str) -> String {
     )
 }
 
-const KINDS: [(&str, &str); 2] = [("riveted", "rivet"), ("welded", "weld")];
+const KINDS: [(&str, &str); 3] = [("riveted", "rivet"), ("welded", "weld"), ("bonded", "bond")];
 
 const OFF_AND_ON: &str = "hold skin by tom; break seam \"drilled out\"; take off skin; set skin down on floor; hold skin by tom; fit skin; rivet seam";
 
@@ -96,20 +96,31 @@ fn each_has_its_own_act() {
 }
 
 #[test]
-fn a_stage_that_reverses_another_rivets_what_it_broke() {
-    let text = format!(
-        "{}stage off \"Off\"\nstep out \"Skin off\"; by ada, tom; hold skin by tom; break seam \"drilled out\"; take off skin\n\
+fn a_stage_that_reverses_another_closes_what_it_broke() {
+    for (kind, act, says) in [
+        ("riveted; count 24", "drilled out", "**Rivet** the seam"),
+        (
+            "bonded; sets in 24 h",
+            "cut with a wire",
+            "**Wait** **24 h**, until the seam has set",
+        ),
+    ] {
+        let text = format!(
+            "{}stage off \"Off\"\nstep out \"Skin off\"; by ada, tom; hold skin with clamps; break seam \"{act}\"; take off skin; set skin down on floor\n\
          stage on \"On\" reverses off\n",
-        plan("riveted; count 24", "")
-            .split("step round")
-            .next()
-            .unwrap_or_default()
-    );
-    let done = compile_text(&text);
-    assert_eq!(told(&done), Vec::<String>::new());
-    let day = Date::read("2026-03-07").expect("a day");
-    let paper = markdown(&bind(&done, &Wanted::printed(day))).text;
-    assert!(paper.contains("**Rivet** the seam"), "{paper}");
+            plan(kind, "")
+                .replace("part skin", "rig clamps; holds, lifts; rated 40 kg\npart skin")
+                .split("step round")
+                .next()
+                .unwrap_or_default()
+        );
+        let done = compile_text(&text);
+        assert_eq!(told(&done), Vec::<String>::new());
+        let day = Date::read("2026-03-07").expect("a day");
+        let paper = markdown(&bind(&done, &Wanted::printed(day))).text;
+        let paper = paper.replace('\u{a0}', " ");
+        assert!(paper.contains(says), "{paper}");
+    }
 }
 
 /// A car with fuel in its tank, a pump with a hose, and a sill.
@@ -133,6 +144,45 @@ fn rules_of(acts: &str) -> Vec<String> {
         .map(|told| told.split(' ').next().unwrap_or("").to_owned())
         .filter(|rule| rule != "never-used")
         .collect()
+}
+
+const GLUED: &str = "hold skin by tom; break seam \"cut with a wire\"; take off skin; set skin down on floor; hold skin by tom; fit skin; bond seam";
+
+/// A bond bears nothing before somebody has waited for it; one that says no time bears at once.
+#[test]
+fn a_bond_bears_when_it_has_set() {
+    let kind = "bonded; sets in 24 h";
+    assert_eq!(skin("bonded", GLUED), Vec::<String>::new());
+    let held = GLUED.replace("hold skin by tom; fit", "hold skin with clamps; fit");
+    let with_clamps = |acts: &str| {
+        let text = plan(kind, acts).replace("part skin", "rig clamps; holds; rated 40 kg\npart skin");
+        told(&compile_text(&text))
+    };
+    assert_eq!(
+        with_clamps(&format!("{held}; wait seam; release skin")),
+        Vec::<String>::new()
+    );
+    // Let go of before it has set, it falls.
+    let all = with_clamps(&format!("{held}; release skin; wait seam"));
+    assert!(all.iter().any(|told| told.starts_with("would-fall")), "{all:?}");
+    // Hands let go at the end of the step, and a day is longer than that.
+    let all = skin(kind, GLUED);
+    assert!(all.iter().any(|told| told.starts_with("would-fall")), "{all:?}");
+    // Nobody waits.
+    let done =
+        compile_text(&plan(kind, &held).replace("part skin", "rig clamps; holds; rated 40 kg\npart skin"));
+    let never = done
+        .findings
+        .iter()
+        .find(|finding| finding.rule.name == "never-tightened");
+    assert!(
+        never.is_some_and(|finding| finding.mend.words.contains("wait seam")),
+        "{:?}",
+        told(&done)
+    );
+    // What sets no longer is not waited for.
+    let all = with_clamps(&format!("{held}; wait seam; wait seam; release skin"));
+    assert!(all.iter().any(|told| told.starts_with("already-done")), "{all:?}");
 }
 
 #[test]

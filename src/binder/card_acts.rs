@@ -136,6 +136,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::Mark(joints) => self.each_joint(ActKind::Mark.card(), joints, None),
             Does::Tag(joints) => self.each_joint(ActKind::Tag.card(), joints, None),
             Does::Soak(joints) => self.each_joint(ActKind::Soak.card(), joints, None),
+            Does::Wait(joints) => joints.iter().map(|joint| self.waited(joint.value)).collect(),
             Does::Photograph(names) => names.iter().map(|name| self.photograph(name)).collect(),
             Does::MakeUp(tools) => tools.iter().map(|tool| self.make_up(tool.value)).collect(),
             Does::Break { joint, how } => vec![self.broken(*joint, how.as_deref())],
@@ -449,6 +450,16 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         let mut row = self.said(by.card(), and_list(&named));
         row.facts.extend(how.map(|how| vec![run(sentence(how))]));
         row
+    }
+
+    /// "Wait: 24 h, until the screen bond has set".
+    fn waited(&mut self, id: Id<Joint>) -> ActRow {
+        let joint = &self.binding.plan.joints[id];
+        let mut object = vec![run(format!("until {} has set", self.binding.the_joint(id)))];
+        if let Some(time) = joint.sets_in {
+            object.splice(0..0, [strong(duration(time.value.base())), run(", ")]);
+        }
+        self.row(ActKind::Wait.card(), object)
     }
 
     fn noted(&mut self, verb: &str, object: String, fact: &str) -> ActRow {

@@ -83,6 +83,7 @@ pub fn joint(name: &str, a: Id<Part>, b: Id<Part>) -> Joint {
         drives: Vec::new(),
         torque: None,
         with_wheels_down: None,
+        sets_in: None,
         second_check: None,
         hidden: None,
         fully_out: None,

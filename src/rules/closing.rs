@@ -196,6 +196,24 @@ pub(super) fn never_tightened(tell: Telling<'_>) -> Finding {
             .harm("It is ticked as checked, and then somebody works on it alone, or nobody does.");
         return tell.behind_tightened(finding.mend("Check it when it is tight"));
     }
+    let sets = tell
+        .of
+        .joints()
+        .any(|joint| tell.plan.joints[joint].sets_in.is_some());
+    if sets {
+        let finding = tell
+            .finding(
+                &NEVER_TIGHTENED,
+                format!(
+                    "nobody waits until {} {} set",
+                    tell.all(),
+                    tell.form("has", "have")
+                ),
+                "bonded, and never waited for",
+            )
+            .harm("It is loaded while the bond is soft, creeps, and lets go later.");
+        return tell.write_when_in(finding, &format!("wait {}", tell.all_bare()), false);
+    }
     let finding = tell
         .finding(
             &NEVER_TIGHTENED,

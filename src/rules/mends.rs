@@ -359,7 +359,9 @@ impl<'a> Telling<'a> {
             act => act,
         }
         .word();
-        if declared.is_tightened() {
+        if declared.sets_in.is_some() {
+            format!("{first} {name}; wait {name}")
+        } else if declared.is_tightened() {
             format!("{first} {name}; tighten {name}")
         } else {
             format!("{first} {name}")
@@ -442,7 +444,8 @@ fn names(does: &Does) -> usize {
         | Does::Opening { joints, .. }
         | Does::Verify { joints, .. }
         | Does::Mark(joints)
-        | Does::Tag(joints) => joints.len(),
+        | Does::Tag(joints)
+        | Does::Wait(joints) => joints.len(),
         Does::Drain { fluids, .. } | Does::Fill { fluids, .. } => fluids.len(),
         _ => 0,
     }

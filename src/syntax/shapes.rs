@@ -228,6 +228,8 @@ shapes! {
     KindDowel, "dowel", [Joint], Once, "dowel";
     KindRiveted, "riveted", [Joint], Once, "riveted";
     KindWelded, "welded", [Joint], Once, "welded";
+    KindBonded, "bonded", [Joint], Once, "bonded";
+    SetsIn, "sets in", [Joint], Once, "sets in 24 h";
     KindTaper, "taper", [Joint], Once, "taper";
     KindPressFit, "press fit", [Joint], Once, "press fit";
     Rigid, "rigid", [Joint], Once, "rigid";
@@ -302,6 +304,8 @@ shapes! {
     Clean, "clean", [Step], Again, "clean PART, or clean JOINT";
     Seal, "seal", [Step], Again, "seal JOINT \"with what\"";
     Paint, "paint", [Step], Again, "paint PART \"with what\"";
+    Bond, "bond", [Step], Again, "bond JOINT, JOINT";
+    Wait, "wait", [Step], Again, "wait JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
     Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";

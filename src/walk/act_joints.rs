@@ -190,10 +190,11 @@ impl Walker<'_> {
         }
         self.reach(joint);
         let wanted = fixings.count.map_or(facts.fixings, |said| said.value);
-        let tightened = facts.tightened;
+        let (tightened, sets) = (facts.tightened, facts.sets);
         self.set_joint(joint, |joint| {
             let count = wanted.min(joint.out);
             joint.out -= count;
+            joint.setting = sets && joint.out == 0;
             if tightened {
                 joint.started += count;
             } else {
@@ -216,6 +217,16 @@ impl Walker<'_> {
         {
             self.set_joint(old, |old| old.opening = Opening::Shut);
         }
+    }
+
+    /// Time passes, and what was bonded has set.
+    pub fn wait(&mut self, joint: Id<Joint>, at: Span) {
+        self.at = at;
+        if !self.state.joints[joint].setting {
+            self.already(joint);
+            return;
+        }
+        self.set_joint(joint, |joint| joint.setting = false);
     }
 
     pub fn tighten(&mut self, fixings: &Fixings) {

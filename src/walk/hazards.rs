@@ -152,6 +152,8 @@ impl Walker<'_> {
                     self.meet_work(*by, of);
                 }
             }
+            // Whoever waits has no hand on it.
+            Does::Wait(_) => {}
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
                 joints.iter().for_each(|joint| self.meet_below(joint.value));
             }

@@ -46,6 +46,8 @@ pub struct JointFacts {
     pub pressed: bool,
     /// Parted by `break` alone.
     pub fixed: bool,
+    /// Bears nothing until somebody has waited for it.
+    pub sets: bool,
     /// Strap, plug or cable: something light may hang by it for a while.
     pub lead: bool,
     /// Hose or pipe.
@@ -259,6 +261,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         slides: kind.slides(),
         pressed: kind.is_pressed(),
         fixed: kind.is_broken_apart(),
+        sets: joint.sets_in.is_some(),
         lead,
         line,
         fixings: joint.fixing_count(),

@@ -70,6 +70,8 @@ pub struct JointState {
     pub opening: Opening,
     /// A second check is owed, since it was tightened.
     pub unchecked: bool,
+    /// Bonded, and not set yet: it is in its place and bears nothing.
+    pub setting: bool,
     /// It was undone at some time.
     pub was_out: bool,
     /// Drilled, cut or split: it never comes back.
@@ -100,7 +102,12 @@ impl JointState {
 
     #[must_use]
     pub fn all_tight(self) -> bool {
-        self.slack == 0 && self.started == 0 && self.out == 0 && !self.parted && self.drawn == 0.0
+        !self.setting
+            && self.slack == 0
+            && self.started == 0
+            && self.out == 0
+            && !self.parted
+            && self.drawn == 0.0
     }
 
     /// Held by few fixings, none of them tight, or by tools used as pins.

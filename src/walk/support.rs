@@ -33,7 +33,7 @@ impl View<'_> {
     #[must_use]
     pub fn ties(self, joint: Id<Joint>) -> bool {
         let (facts, state) = (&self.layout.joints[joint], &self.state.joints[joint]);
-        if state.broken || facts.ends.is_none() {
+        if state.broken || state.setting || facts.ends.is_none() {
             return false;
         }
         if facts.slides || facts.pressed {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use boltfolio::base::source::Span;
 use boltfolio::plan::model::{
-    Act, Bearer, Does, Fixings, Head, Id, Joint, Load, Part, Plan, Said, Seat, Thing,
+    Act, Bearer, Does, Fixings, Head, Id, Joint, Load, Part, Plan, Said, Seat, Thing, Workpiece,
 };
 
 /// What one act names.
@@ -192,7 +192,9 @@ impl Reading<'_> {
             }
             Does::PressApart { joints, .. } | Does::PressHome { joints, .. } => self.joints(joints),
             Does::Opening { joints, .. } => self.joints(joints),
-            Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) => self.joints(joints),
+            Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) | Does::Wait(joints) => {
+                self.joints(joints)
+            }
             Does::Drain { fluids, .. } | Does::Fill { fluids, .. } | Does::Bleed(fluids) => {
                 for fluid in fluids {
                     self.head(Some(fluid.at), &plan.fluids[fluid.value].head);
@@ -206,6 +208,14 @@ impl Reading<'_> {
                 }
             }
             Does::Judge { part, .. } => self.part(None, part.value),
+            Does::Work { on, .. } => {
+                for piece in on {
+                    match piece.value {
+                        Workpiece::Thing(thing) => self.thing(Some(piece.at), thing),
+                        Workpiece::Joint(joint) => self.joint(Some(piece.at), joint),
+                    }
+                }
+            }
             Does::Look(_) => {}
             Does::MakeUp(tools) => {
                 for tool in tools {

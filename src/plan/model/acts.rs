@@ -235,6 +235,8 @@ pub enum Does {
         keep_if: Option<Text>,
     },
     Soak(Vec<Said<Id<Joint>>>),
+    /// Until these have set.
+    Wait(Vec<Said<Id<Joint>>>),
     Look(Text),
     MakeUp(Vec<Said<Id<Tool>>>),
     Verify {

@@ -1,7 +1,7 @@
 //! Joints: one connection between two things, with all that its page says of it.
 
 use super::{Energy, Fluid, Head, Id, JointKind, Part, Place, Reading, Said, Text, Thing};
-use crate::base::quantity::{Angle, Length, Torque};
+use crate::base::quantity::{Angle, Length, Time, Torque};
 use crate::base::source::Span;
 
 #[derive(Debug, Clone)]
@@ -22,6 +22,8 @@ pub struct Joint {
     pub drives: Vec<Drive>,
     pub torque: Option<Box<Said<TorqueFigure>>>,
     pub with_wheels_down: Option<Span>,
+    /// So long a bond sets, and bears nothing meanwhile.
+    pub sets_in: Option<Said<Time>>,
     pub second_check: Option<Span>,
     pub hidden: Option<Said<Text>>,
     pub fully_out: Option<Said<Option<Text>>>,

@@ -181,6 +181,7 @@ impl<'a> Reader<'a> {
                 }
                 part.map(|part| Does::Judge { part, keep_if })
             }
+            K::Wait => some(self.joints(cursor)?).map(Does::Wait),
             K::Soak => some(self.joints(cursor)?).map(Does::Soak),
             K::Look => Some(Does::Look(
                 text(cursor, "what must be seen, in quotes", form)?.value,

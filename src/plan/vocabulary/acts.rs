@@ -90,21 +90,21 @@ acts! {
     Weld "weld" "Weld" Form::Work(&Work {
         joins: true,
         works: true,
-        meets: &[Hazard::Welding],
+        meets: &[Hazard::Welding, Hazard::Fire],
         sparks: true,
         dust: false,
     }),
     Cut "cut" "Cut" Form::Work(&Work {
         joins: false,
         works: true,
-        meets: &[Hazard::Sharp],
+        meets: &[Hazard::Sharp, Hazard::Fire, Hazard::Noise],
         sparks: true,
         dust: true,
     }),
     Grind "grind" "Grind" Form::Work(&Work {
         joins: false,
         works: true,
-        meets: &[Hazard::Sharp, Hazard::Dust],
+        meets: &[Hazard::Dust, Hazard::Fire, Hazard::Noise],
         sparks: true,
         dust: true,
     }),
@@ -118,7 +118,7 @@ acts! {
     Heat "heat" "Heat" Form::Work(&Work {
         joins: false,
         works: true,
-        meets: &[Hazard::Hot],
+        meets: &[Hazard::Hot, Hazard::Fire],
         sparks: true,
         dust: false,
     }),
@@ -132,17 +132,25 @@ acts! {
     Seal "seal" "Seal" Form::Work(&Work {
         joins: false,
         works: true,
-        meets: &[],
+        meets: &[Hazard::Solvent],
         sparks: false,
         dust: false,
     }),
     Paint "paint" "Paint" Form::Work(&Work {
         joins: false,
         works: true,
-        meets: &[],
+        meets: &[Hazard::Solvent],
         sparks: false,
         dust: false,
     }),
+    Bond "bond" "Bond" Form::Work(&Work {
+        joins: true,
+        works: false,
+        meets: &[Hazard::Solvent],
+        sparks: false,
+        dust: false,
+    }),
+    Wait "wait" "Wait" Form::Own,
     Pin "pin" "Pin" Form::Own,
     Break "break" "Break" Form::Own,
     Hold "hold" "Hold" Form::Own,
@@ -313,6 +321,7 @@ impl Does {
             Does::Tag(_) => ActKind::Tag,
             Does::Judge { .. } => ActKind::Judge,
             Does::Soak(_) => ActKind::Soak,
+            Does::Wait(_) => ActKind::Wait,
             Does::Look(_) => ActKind::Look,
             Does::MakeUp(_) => ActKind::MakeUp,
             Does::Verify { .. } => ActKind::Verify,
@@ -454,7 +463,9 @@ impl Does {
                 figure(" ", value.as_ref(), see);
             }
             Does::Photograph(names) => see(Slot::Names("photograph", names)),
-            Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) => see(Slot::Joints(joints)),
+            Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) | Does::Wait(joints) => {
+                see(Slot::Joints(joints))
+            }
             Does::Judge { part, keep_if } => {
                 see(Slot::Part(part));
                 if let Some(keep) = keep_if {

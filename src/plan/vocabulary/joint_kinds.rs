@@ -285,6 +285,21 @@ joint_kinds! {
         turns: false,
         kept_by_torque: false,
     }
+    /// Glued; it bears nothing before it has set.
+    Bonded {
+        keyword: Keyword::KindBonded,
+        word: "bonded",
+        fixings: ("bond", "bonds"),
+        parting: Parting::Broken,
+        closed_by: ActKind::Bond,
+        conducts: Conducts::Nothing,
+        gives: false,
+        live_unsaid: false,
+        start: "Bond",
+        tick_is_enough: true,
+        turns: false,
+        kept_by_torque: false,
+    }
 }
 
 impl JointKind {

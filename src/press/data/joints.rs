@@ -239,6 +239,8 @@ pub(super) struct JointOf<'a> {
     torque: Option<TorqueOf>,
     tightening: TighteningOf<'a>,
     with_wheels_down: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sets_in_min: Option<f64>,
     second_check: bool,
     push_on: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -289,6 +291,7 @@ pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> 
         torque: joint.torque.as_ref().map(|said| torque(&said.value)),
         tightening: tightening(&joint.tightening),
         with_wheels_down: joint.with_wheels_down.is_some(),
+        sets_in_min: joint.sets_in.map(|said| said.value.base()),
         second_check: joint.second_check.is_some(),
         push_on: joint.push_on.is_some(),
         hidden: text(joint.hidden.as_ref()),

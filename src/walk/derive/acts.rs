@@ -55,6 +55,10 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
             by if by.joins() => Does::Join { by, all: one(joint) },
             _ => Does::Start(one(joint)),
         },
+        // What sets is waited for where something else would be tightened.
+        Undoes::Tighten(joint) if plan.joints[joint].sets_in.is_some() => {
+            Does::Wait(vec![Said::new(joint, at)])
+        }
         Undoes::Tighten(joint) => Does::Tighten(one(joint)),
         Undoes::PressHome(joint) => Does::PressHome {
             joints: vec![Said::new(joint, at)],

@@ -218,6 +218,7 @@ impl<'a> Inverse<'a> {
             | Does::Soak(_)
             | Does::Look(_)
             | Does::MakeUp(_)
+            | Does::Wait(_)
             | Does::Work { .. }
             | Does::Verify { .. } => {}
         }
@@ -243,7 +244,8 @@ impl<'a> Inverse<'a> {
 
     /// Put in by hand, and tight where it has something to tighten.
     fn closing(&self, joint: Id<Joint>) -> Vec<Undoes> {
-        let tightened = self.ground.layout.joints[joint].tightened;
+        let facts = &self.ground.layout.joints[joint];
+        let tightened = facts.tightened || facts.sets;
         let tight = tightened.then_some(Undoes::Tighten(joint));
         std::iter::once(Undoes::Start(joint)).chain(tight).collect()
     }

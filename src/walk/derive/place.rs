@@ -175,7 +175,8 @@ impl Arranger<'_> {
         });
         self.placed.extend(caps);
         self.put(at, Undoes::Start(joint));
-        if self.ground.layout.joints[joint].tightened {
+        let facts = &self.ground.layout.joints[joint];
+        if facts.tightened || facts.sets {
             if !clamps.is_empty() {
                 self.opens.insert(joint, clamps);
             }
@@ -247,7 +248,7 @@ impl Arranger<'_> {
                     self.put(at, Undoes::PressHome(joint));
                 }
                 self.put(at, Undoes::Start(joint));
-                if facts.tightened {
+                if facts.tightened || facts.sets {
                     let number = 0;
                     let does = Undoes::Tighten(joint);
                     self.place(Back { at, number, does }, 0);

@@ -55,6 +55,7 @@ impl Written {
                 self.started.extend(list.iter().map(|one| one.joint.value))
             }
             Does::Tighten(list) => self.tightened.extend(list.iter().map(|one| one.joint.value)),
+            Does::Wait(list) => self.tightened.extend(list.iter().map(|one| one.value)),
             Does::PressHome { joints, .. } => self.pressed_home.extend(joints.iter().map(|said| said.value)),
             Does::Verify { joints, .. } => self.verified.extend(joints.iter().map(|said| said.value)),
             Does::Opening {
