@@ -230,3 +230,18 @@ fn welding_is_licensed_work() {
     let rules: Vec<&str> = done.findings.iter().map(|finding| finding.rule.name).collect();
     assert_eq!(rules, ["licensed-work"]);
 }
+
+/// What people say for it is answered with the language's own word.
+#[test]
+fn other_words_are_answered() {
+    for (said, own) in [
+        ("torx T40", "`hexalobular T40`"),
+        ("allen 6 mm", "`key 6 mm`"),
+        ("rivets 24 x 4.8 mm", "`riveted`, and how many: `count 24`"),
+        ("glued", "`bonded`"),
+    ] {
+        let all = told(&compile_text(&plan(said, "look \"x\"")));
+        let answer = format!("write {own}");
+        assert!(all.iter().any(|told| told.ends_with(&answer)), "{said}: {all:?}");
+    }
+}

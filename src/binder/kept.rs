@@ -29,6 +29,10 @@ pub struct Print {
 const HEAD: &str = "# Numbers of steps and bags as first printed, and what stood on the pages then. Kept beside the binder, so that numbers\n\
                     # on bags and paper stay true. Without this file the next print counts anew.\n";
 
+/// In which form the content of a page is hashed. It is raised whenever the blocks of the document take another form: what was hashed in
+/// another form cannot be compared, and would tell an owner to change every page. A file that says none is of the first.
+const FORM: &str = "1";
+
 /// Stands where a page has no number.
 const NO_NUMBER: &str = "-";
 
@@ -37,6 +41,7 @@ impl Kept {
     #[must_use]
     pub fn read(text: &str) -> Kept {
         let mut kept = Kept::default();
+        let mut form = "1";
         for line in text.lines().filter(|line| !line.starts_with('#')) {
             let mut words = line.splitn(3, ' ');
             match (words.next(), words.next(), words.next()) {
@@ -71,6 +76,7 @@ impl Kept {
                             .insert(page.to_owned(), (number.to_owned(), title.to_owned()));
                     }
                 }
+                (Some("form"), Some(said), None) => form = said,
                 (Some("print"), Some("now"), Some(words)) => words.clone_into(&mut kept.now.words),
                 (Some("print"), Some("before"), Some(words)) => {
                     words.clone_into(&mut kept.before.get_or_insert_default().words);
@@ -78,12 +84,19 @@ impl Kept {
                 _ => {}
             }
         }
+        if form != FORM {
+            kept.now = Print::default();
+            kept.before = None;
+        }
         kept
     }
 
     #[must_use]
     pub fn write(&self) -> String {
         let mut text = HEAD.to_owned();
+        if FORM != "1" {
+            text.push_str(&format!("form {FORM}\n"));
+        }
         let mut line = |words: [&str; 3]| {
             text.push_str(&words.join(" "));
             text.push('\n');
@@ -230,6 +243,16 @@ mod tests {
 
     fn taken(all: &[&str]) -> BTreeSet<String> {
         all.iter().map(|&one| one.to_owned()).collect()
+    }
+
+    /// What was hashed in another form is not compared; numbers stay.
+    #[test]
+    fn another_form_is_no_change() {
+        let text = "step 1.1 out\nbag 1 seat-bolts\nprint now plan 1\nnow 12345678 step/out\n";
+        assert_eq!(Kept::read(text).now.pages.len(), 1);
+        let other = Kept::read(&format!("form 999\n{text}"));
+        assert!(other.now.pages.is_empty() && other.before.is_none());
+        assert_eq!((other.steps.len(), other.bags.len()), (1, 1));
     }
 
     #[test]

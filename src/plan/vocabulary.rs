@@ -4,3 +4,4 @@
 pub mod acts;
 pub mod hazards;
 pub mod joint_kinds;
+pub mod other_words;

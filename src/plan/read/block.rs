@@ -4,6 +4,7 @@ use super::super::declare::Declared;
 use super::super::model::{Figure, Head, JointKind, Note, Said, Text};
 use super::super::scope::{Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
+use super::super::vocabulary::other_words::own_word;
 use super::names::Want;
 use crate::base::picture::{PictureFile, PictureFound, Pictures};
 use crate::base::source::{Source, Span};
@@ -353,28 +354,6 @@ pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<Slip> {
     })
 }
 
-/// Words that people use for acts, and the language's own.
-const OTHER_WORDS: &[(&str, &str)] = &[
-    ("loosen", "`slacken`"),
-    ("remove", "`undo` for a joint, `take off` for a part"),
-    ("disconnect", "`undo`"),
-    ("unbolt", "`undo`"),
-    ("unscrew", "`undo`"),
-    ("detach", "`undo`"),
-    ("connect", "`start`"),
-    ("attach", "`start`, then `tighten`"),
-    ("install", "`fit`, then `start` and `tighten`"),
-    ("refit", "`fit`"),
-    ("torque", "`tighten`: the figure stands on the joint"),
-    ("jack", "`raise ... on RIG`"),
-    ("lift", "`raise ... on RIG`"),
-    ("support", "`hold ... with RIG`"),
-    ("check", "`look` or `verify`"),
-    ("inspect", "`look`"),
-    ("replace", "`take off` the old one, `fit` the new one"),
-    ("refill", "`fill`"),
-];
-
 fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
     let word = cursor.peek();
     if BlockKind::of_word(word).is_some() {
@@ -384,13 +363,14 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
             form: String::new(),
         };
     }
-    if let Some((_, own)) = OTHER_WORDS
-        .iter()
-        .find(|(other, _)| kind == BlockKind::Step && *other == word)
-    {
+    if let Some(own) = own_word(kind, word) {
+        let what = match kind {
+            BlockKind::Step => "an act by its own word; ".to_owned(),
+            _ => format!("a statement of {} block by its own word; ", kind.with_article()),
+        };
         return Slip::Unreadable {
             at: cursor.here(),
-            expected: format!("an act by its own word; for `{word}` write {own}"),
+            expected: format!("{what}for `{word}` write {own}"),
             form: String::new(),
         };
     }
