@@ -1,6 +1,11 @@
 //! What an act names: joints, things, rigs, tools, fluids, people. One list for all that ask where
 //! something is used. Knows nothing of wording.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use super::model::{Caution, Does, Fluid, Id, Joint, Load, Person, Plan, Rig, Scale, Thing, Tool, Workpiece};
 use super::vocabulary::acts::{Slot, With};
 
