@@ -16,13 +16,14 @@ use std::hint::black_box;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+use boltfolio::analysis::Analysis;
+use boltfolio::analysis::weights::Weights;
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::{Source, Sources};
 use boltfolio::compile::compile;
 use boltfolio::plan::model::{Plan, Thing};
 use boltfolio::plan::resolve::resolve;
 use boltfolio::plan::slip::Slip;
-use boltfolio::rules::weights::Weights;
 use boltfolio::rules::{self, support_balance, support_loads};
 use boltfolio::syntax::grammar;
 use boltfolio::walk::draft::draft;
@@ -93,7 +94,7 @@ fn took(plan: &Plan) -> [Duration; 2] {
     let walked = walk(plan);
     let walk = least(|| drop(black_box(walk(plan))));
     let judge = least(|| {
-        let (told, _) = rules::judge(plan, Vec::new(), Some(&walked));
+        let (told, _) = rules::judge(plan, Vec::new(), Some(&walked), &Analysis::default());
         let first = told.first().map(|finding| &finding.what);
         assert!(first.is_none(), "a plan without a finding: {first:?}");
     });
@@ -147,7 +148,7 @@ fn masses() {
             let weights = Weights::new(&plan);
             let mut findings = Vec::new();
             support_loads::check(&weights, &walked, &mut findings);
-            support_balance::check(&weights, &walked, &mut findings);
+            support_balance::check(&plan, &walked, &Analysis::default(), &mut findings);
             assert!(
                 findings.is_empty(),
                 "a plan without a finding: {:?}",

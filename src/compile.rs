@@ -1,7 +1,13 @@
-//! Floor 5: from texts to a compilation. No disk, no terminal, no formats.
+//! Floor 6: from texts to a compilation. No disk, no terminal, no formats.
 
 use std::collections::BTreeMap;
 
+use crate::analysis::Analysis;
+use crate::analysis::account::Account;
+use crate::analysis::timing::Timing;
+use crate::analysis::vehicle_weighings::Weighing;
+use crate::analysis::wander::{Borne, Standing};
+use crate::analysis::weights::Weights;
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, Sources, Span};
@@ -21,6 +27,8 @@ pub struct Compilation {
     pub plan: Plan,
     /// The machine's state through the steps.
     pub walk: Walk,
+    /// What they come to: masses, balance, time.
+    pub analysis: Analysis,
     /// What the walk found is not among the findings: the text itself has faults.
     pub unwalked: bool,
     /// Findings that stand, in order of their places.
@@ -32,6 +40,40 @@ pub struct Compilation {
 }
 
 impl Compilation {
+    #[must_use]
+    pub fn weights(&self) -> Weights<'_> {
+        self.analysis.weights(&self.plan)
+    }
+
+    /// The weighings of the vehicle, in the order of their dates.
+    #[must_use]
+    pub fn weighings(&self) -> &[Weighing] {
+        self.analysis.weighings(&self.plan)
+    }
+
+    #[must_use]
+    pub fn account(&self) -> &Account {
+        self.analysis.account(&self.plan)
+    }
+
+    /// The centre through the walk; none where the first weighing does not tell it.
+    #[must_use]
+    pub fn standings(&self) -> Option<&[Standing]> {
+        self.analysis.standings(&self.plan, &self.walk)
+    }
+
+    /// The mass of the vehicle through the walk; none where nothing tells it.
+    #[must_use]
+    pub fn borne(&self) -> Option<&[Borne]> {
+        self.analysis.borne(&self.plan, &self.walk)
+    }
+
+    /// The work in time; none where there is none.
+    #[must_use]
+    pub fn timing(&self) -> Option<&Timing> {
+        self.analysis.timing(&self.plan, &self.walk)
+    }
+
     /// How many findings of this severity stand.
     #[must_use]
     pub fn count(&self, severity: Severity) -> usize {
@@ -71,12 +113,14 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
     let mut walk = walk::walk(&plan);
     walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
+    let analysis = Analysis::default();
     let walked = !slips.iter().any(Slip::stops_the_walk);
-    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk));
+    let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk), &analysis);
     Compilation {
         sources,
         plan,
         walk,
+        analysis,
         unwalked: !walked,
         findings,
         accepted,

@@ -4,6 +4,7 @@
 //! [`compile::compile`] is the one entry: texts in, a [`compile::Compilation`] out, no disk. [`binder::bind`] makes a
 //! neutral document of it, and [`press`] turns that into pages and Markdown.
 
+pub mod analysis;
 pub mod base;
 pub mod binder;
 pub mod compile;

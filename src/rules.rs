@@ -1,4 +1,4 @@
-//! Floor 4: the rules, one file a family. A rule is one static and one function beside it; its page under
+//! Floor 5: the rules, one file a family. A rule is one static and one function beside it; its page under
 //! `specs/rules/` holds why, source, a plan that breaks it and the mend. Knows not where findings go.
 
 #![allow(
@@ -6,6 +6,7 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
+use crate::analysis::Analysis;
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
 use crate::plan::slip::Slip;
@@ -13,10 +14,8 @@ use crate::walk::Walk;
 use crate::walk::breaks::Broken;
 
 pub mod accepting;
-pub mod account;
 mod act_figures;
 mod amounts;
-pub mod balance;
 mod body_work;
 pub mod closing;
 pub mod fastening;
@@ -38,7 +37,6 @@ pub mod support_loads;
 mod support_ties;
 pub mod threads;
 mod times;
-pub mod timing;
 pub mod tools;
 pub mod torques;
 pub mod totals;
@@ -48,10 +46,7 @@ mod totals_scales;
 mod totals_sums;
 mod totals_swaps;
 mod totals_vehicle;
-pub mod vehicle_weighings;
-pub mod wander;
 pub mod way_back;
-pub mod weights;
 
 /// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
@@ -135,7 +130,12 @@ pub fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a 
 /// Everything that there is to say of a plan, and what of it the plan accepts. Without a `walk` the steps were not walked
 /// through.
 #[must_use]
-pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
+pub fn judge(
+    plan: &Plan,
+    slips: Vec<Slip>,
+    walk: Option<&Walk>,
+    analysis: &Analysis,
+) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().filter_map(word).collect();
     order::check(plan, &mut findings);
     fastening::check(plan, walk.is_some(), &mut findings);
@@ -153,7 +153,7 @@ pub fn judge(plan: &Plan, slips: Vec<Slip>, walk: Option<&Walk>) -> (Vec<Finding
         broken(tell).map(|finding| tell.when_undone(finding))
     }));
     if let Some(walk) = walk {
-        totals::check(plan, walk, &mut findings);
+        totals::check(plan, walk, analysis, &mut findings);
     }
     accepting::settle(plan, findings, walk.is_some())
 }

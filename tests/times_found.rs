@@ -2,6 +2,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
+use boltfolio::analysis::timing::{self, Timing};
 use boltfolio::base::date::Date;
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::Source;
@@ -9,7 +10,6 @@ use boltfolio::binder::document::Cell;
 use boltfolio::binder::document::{Block, Document, StageList, Table, text_of};
 use boltfolio::binder::{Wanted, bind};
 use boltfolio::compile::{Compilation, compile};
-use boltfolio::rules::timing::{self, Timing};
 
 /// A door comes off, and its glass with it; the glass is taken out on the floor by one, while the other has the tank down.
 const PLAN: &str = r#"plan p "Wren: door and tank"; for wren; crew mo, pip; target save 40 kg; class minimum 640 kg

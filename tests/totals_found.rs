@@ -2,10 +2,10 @@
 
 mod support;
 
+use boltfolio::analysis::account::{self, Account};
+use boltfolio::analysis::weights::Weights;
+use boltfolio::analysis::{balance, vehicle_weighings};
 use boltfolio::plan::model::{Thing, Weighed};
-use boltfolio::rules::account::{self, Account};
-use boltfolio::rules::weights::Weights;
-use boltfolio::rules::{balance, vehicle_weighings};
 use support::{compile_text, told};
 
 const CAR: &str = "plan p \"P\"; for wren; crew ada, tom

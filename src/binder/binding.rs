@@ -11,14 +11,14 @@ use super::rig_loads::{self, Nearest};
 use super::uses::Uses;
 use super::words::{Words, and_list, inside, sentence};
 use super::{Wanted, figures};
+use crate::analysis::account;
+use crate::analysis::weights::Weights;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
     About, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
     Spelling, Stage, Step, Thing, Units,
 };
-use crate::rules::account;
-use crate::rules::weights::Weights;
 
 /// A stage with its steps; none where steps stand before any stage.
 pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);
@@ -60,9 +60,8 @@ impl<'a> Binding<'a> {
         let units = about
             .and_then(|about| about.units)
             .map_or(Units::Metric, |said| said.value);
-        let weights = Weights::new(plan);
         Self {
-            nearest: rig_loads::nearest(&weights, &compilation.walk),
+            nearest: rig_loads::nearest(compilation),
             compilation,
             plan,
             wanted,
@@ -78,7 +77,7 @@ impl<'a> Binding<'a> {
             numbers: wanted.kept.numbers(plan),
             step_keys: apart(plan.steps.iter().map(|(id, step)| (id, &step.head))),
             stage_keys: apart(plan.stages.iter().map(|(id, stage)| (id, &stage.head))),
-            weights,
+            weights: compilation.weights(),
         }
     }
 

@@ -10,10 +10,10 @@ use super::stage_list::{self, Known};
 use super::tables::section;
 use super::words::{counted, run};
 use super::{job_lists, mass_account};
+use crate::analysis::timing;
 use crate::base::finding::Severity;
 use crate::plan::model::{Id, Step, Target};
 use crate::reckon::durations::{Chain, Estimate};
-use crate::rules::timing;
 
 /// Rows of each short list, and as few as they may get so that all stands on one page.
 const ROWS: [usize; 3] = [4, 3, 2];

@@ -8,13 +8,13 @@ use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
+use crate::analysis::account::{Account, Entry, SwapAccount};
 use crate::plan::model::Target;
 use crate::reckon::mass;
-use crate::rules::account::{Account, Entry, SwapAccount};
 
 #[must_use]
-pub fn account(binding: &Binding<'_>) -> Account {
-    Account::of(&binding.weights)
+pub fn account<'a>(binding: &Binding<'a>) -> &'a Account {
+    binding.compilation.account()
 }
 
 /// Names of what has no known mass, each once.

@@ -8,14 +8,14 @@ use super::masses::{self, Heft};
 use super::rig_loads;
 use super::tables::{column, figures as figure_column, row, section, table, text};
 use super::words::run;
+use crate::analysis::account;
+use crate::analysis::balance::Balance;
+use crate::analysis::vehicle_weighings;
+use crate::analysis::wander::{self, Standing};
 use crate::plan::model::{Id, Plan, Step, Target};
 use crate::reckon::axles::{self, AxleLoads};
 use crate::reckon::mass::Total;
 use crate::reckon::polygon::hull;
-use crate::rules::account;
-use crate::rules::balance::Balance;
-use crate::rules::vehicle_weighings;
-use crate::rules::wander::{self, Standing};
 
 /// The vehicle at one moment, as the page tells it.
 #[derive(Debug, Clone)]
@@ -46,13 +46,13 @@ pub fn done_up_to(plan: &Plan) -> Option<Id<Step>> {
 #[must_use]
 pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
     let (plan, weights) = (binding.plan, &binding.weights);
-    let weighings = vehicle_weighings::all(plan);
-    let account = account::Account::of(weights);
+    let weighings = binding.compilation.weighings();
+    let account = binding.compilation.account();
     let Some(first) = &account.first else {
         return Vec::new();
     };
     let walk = &binding.compilation.walk;
-    let height = vehicle_weighings::height(plan, &weighings).map(|height| height.over_ground);
+    let height = vehicle_weighings::height(plan, weighings).map(|height| height.over_ground);
     let mut all = vec![moment(
         binding,
         "First weighing".to_owned(),
@@ -266,7 +266,7 @@ fn stage_ends(binding: &Binding<'_>) -> Vec<(String, Id<Step>)> {
 #[must_use]
 pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
     let (plan, weights) = (binding.plan, &binding.weights);
-    let account = account::Account::of(weights);
+    let account = binding.compilation.account();
     let first = &account.first.as_ref()?.heft;
     let kg = |kg: f64| masses::in_unit(binding, kg);
     let mut after = Vec::new();
@@ -296,7 +296,7 @@ pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
 
 fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
     let plan = binding.plan;
-    let all = wander::wander(&binding.weights, &binding.compilation.walk)?;
+    let all = binding.compilation.standings()?;
     let first = all.first()?;
     let place = |spot: crate::reckon::polygon::Spot| plan_view::Place {
         behind: spot.behind,

@@ -8,13 +8,13 @@ use super::mass_balance::{self, Moment};
 use super::masses::{self, Heft};
 use super::masses_path;
 use super::words::{and_list, capital, chance, cut};
+use crate::analysis::account::{self, Account};
 use crate::compile::Compilation;
 use crate::plan::model::{Id, Part, Step, Target};
 use crate::reckon::ballast;
 use crate::reckon::corners::Cross;
 use crate::reckon::mass;
-use crate::rules::account::{self, Account};
-use crate::rules::{totals_aims, vehicle_weighings};
+use crate::rules::totals_aims;
 
 /// Where figures of lines stand.
 const LABEL: usize = 34;
@@ -30,12 +30,12 @@ pub fn lines(
     columns: usize,
 ) -> Vec<String> {
     let binding = Binding::new(compilation, wanted);
-    let account = Account::of(&binding.weights);
+    let account = compilation.account();
     let mut page = Page {
         binding: &binding,
         lines: vec![binding.plan.title()],
     };
-    page.masses(&account, after);
+    page.masses(account, after);
     page.stages(columns);
     page.swaps(&account);
     page.aims(&account);
@@ -332,7 +332,7 @@ impl Page<'_, '_> {
         for moment in &moments {
             self.moment(moment);
         }
-        let weighings = vehicle_weighings::all(self.binding.plan);
+        let weighings = self.binding.compilation.weighings();
         let level = weighings.iter().find_map(|weighing| weighing.corners);
         if let Some(corners) = level
             && let (Ok(left), Ok(cross)) = (

@@ -21,7 +21,12 @@ fn bound(text: &str) -> Document {
     let source = Source::new("p.boltplan", format!("{PRELUDE}{text}"), false);
     let compilation = compile(vec![source], &NoPictures);
     // The plans are scraps that need not hold together, but each has to be read as it is meant.
-    let (of_the_work, _) = crate::rules::judge(&compilation.plan, Vec::new(), Some(&compilation.walk));
+    let (of_the_work, _) = crate::rules::judge(
+        &compilation.plan,
+        Vec::new(),
+        Some(&compilation.walk),
+        &crate::analysis::Analysis::default(),
+    );
     let unread: Vec<&str> = compilation
         .findings
         .iter()

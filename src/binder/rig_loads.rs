@@ -3,12 +3,11 @@
 use super::binding::Binding;
 use super::masses::Heft;
 use super::mentions;
+use crate::analysis::wander::Standing;
 use crate::base::source::Span;
+use crate::compile::Compilation;
 use crate::plan::model::{Act, Bearer, Does, Id, Part, Plan, Rig};
 use crate::reckon::mass::{self, Running};
-use crate::rules::wander::{self, Standing};
-use crate::rules::weights::Weights;
-use crate::walk::Walk;
 use crate::walk::loads::LoadChange;
 use crate::walk::state::Stand;
 
@@ -53,7 +52,7 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
 /// The most that stands on a rig of the vehicle, whole or an end of it; none where it never takes that, or where the mass is not known.
 #[must_use]
 pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
-    let all = wander::borne(&binding.weights, &binding.compilation.walk)?;
+    let all = binding.compilation.borne()?;
     let on = |stand: Stand| matches!(stand, Stand::Rig { rig: under, .. } if under == rig);
     let masses = all
         .iter()
@@ -129,13 +128,13 @@ const NEARER: f64 = 0.75;
 
 /// The act at which a raised vehicle stands nearest to tipping.
 #[must_use]
-pub fn nearest(weights: &Weights<'_>, walk: &Walk) -> Option<Nearest> {
-    let all = wander::wander(weights, walk)?;
+pub fn nearest(compilation: &Compilation) -> Option<Nearest> {
+    let all = compilation.standings()?;
     let mut raised = all
         .iter()
         .filter(|standing| standing.raised && standing.stands.is_some());
     let first = raised.next()?.inside();
-    let least = least(&all)?;
+    let least = least(all)?;
     if least.inside() > NEARER * first {
         return None;
     }
@@ -143,7 +142,7 @@ pub fn nearest(weights: &Weights<'_>, walk: &Walk) -> Option<Nearest> {
         act: least.act?,
         inside: least.inside(),
         side: least.side(),
-        taken_by: taken_by(weights.plan(), &all, least),
+        taken_by: taken_by(&compilation.plan, all, least),
     })
 }
 

@@ -9,10 +9,10 @@ use super::figures::{decimal, duration, long_duration};
 use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, right, row, table, text};
 use super::words::{capital, counted, run, strong};
+use crate::analysis::account;
+use crate::analysis::timing::{Timed, Timing};
 use crate::plan::model::{Id, Step, Target};
 use crate::reckon::mass;
-use crate::rules::account::{self, Account};
-use crate::rules::timing::{self, Timed, Timing};
 
 /// Height of a row, mm, and from so many stages on.
 const ROW: f64 = 13.5;
@@ -34,9 +34,9 @@ struct Stage {
 }
 
 /// What is known of a plan's stages.
-pub struct Known {
+pub struct Known<'a> {
     stages: Vec<Stage>,
-    timing: Option<Timing>,
+    timing: Option<&'a Timing>,
     masses: Option<Weighed>,
     /// Why a column is left out.
     pub notes: Vec<String>,
@@ -52,9 +52,9 @@ const DRAWING: &str = "stages";
 
 /// Works out hours and masses of all stages.
 #[must_use]
-pub fn known(binding: &Binding<'_>) -> Known {
+pub fn known<'a>(binding: &Binding<'a>) -> Known<'a> {
     let plan = binding.plan;
-    let timing = timing::timing(plan, &binding.compilation.walk);
+    let timing = binding.compilation.timing();
     let timed = |step: Id<Step>| {
         let all = timing.as_ref().map(|timing| timing.steps.as_slice());
         all.and_then(|all| all.get(binding.place(step))).copied()
@@ -101,7 +101,7 @@ pub fn known(binding: &Binding<'_>) -> Known {
 /// Masses after each stage, or why there are none.
 fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> Option<Weighed> {
     let weights = &binding.weights;
-    let account = Account::of(weights);
+    let account = binding.compilation.account();
     let what = if binding.is_machine() { "machine" } else { "car" };
     let Some(first) = account.first.as_ref().map(|first| first.heft.clone()) else {
         notes.push(format!(
@@ -161,7 +161,7 @@ fn places(binding: &Binding<'_>, first: &mass::Heft) -> i32 {
     masses::places(binding, Heft::reckoned(binding, first).last).min(1)
 }
 
-impl Known {
+impl Known<'_> {
     /// Minutes from beginning to end, where some steps run side by side and all times are known.
     #[must_use]
     pub fn shorter(&self, work: f64) -> Option<f64> {

@@ -4,9 +4,9 @@
 use std::collections::BTreeSet;
 
 use super::support_loads::{MASS_UNKNOWN, leg_pull, rated_legs, whole_rating};
-use super::wander::{self, Standing};
-use super::weights::Weights;
 use super::{amounts, joined, rule, support_ends};
+use crate::analysis::Analysis;
+use crate::analysis::wander::{Borne, Standing};
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Rig};
 use crate::reckon::tipping::Stands;
@@ -30,36 +30,36 @@ rule!(
 );
 
 /// How the vehicle stands after every act, and what each place under it bears.
-pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
-    let plan = weights.plan();
-    let all = wander::wander(weights, walk).unwrap_or_default();
-    balance(plan, &all, findings);
-    let mut told = places(plan, &all, findings);
-    support_ends::by_centre(plan, &all, &mut told, findings);
-    unknown(plan, &all, findings);
+pub fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    let all = analysis.standings(plan, walk).unwrap_or_default();
+    balance(plan, all, findings);
+    let mut told = places(plan, all, findings);
+    support_ends::by_centre(plan, all, &mut told, findings);
+    unknown(plan, all, findings);
     // Where the shares could not be reckoned, the whole is still too much for too little.
     let blind = |standing: &Standing| standing.raised && standing.share_cases().is_none();
     if all.is_empty() || all.iter().any(blind) {
-        whole(weights, walk, !all.is_empty(), &told, findings);
+        let borne = analysis.borne(plan, walk);
+        whole(plan, walk, borne, !all.is_empty(), &told, findings);
     }
 }
 
 /// The whole vehicle on rigs that together are rated for less: that needs neither a centre nor places.
 fn whole(
-    weights: &Weights<'_>,
+    plan: &Plan,
     walk: &Walk,
+    all: Option<&[Borne]>,
     centre_known: bool,
     told: &BTreeSet<Id<Rig>>,
     findings: &mut Vec<Finding>,
 ) {
-    let plan = weights.plan();
     let mut told: BTreeSet<Id<Rig>> = told.clone();
-    let Some(all) = wander::borne(weights, walk) else {
+    let Some(all) = all else {
         findings.extend(nobody_knows(plan, walk));
         return;
     };
     if !centre_known {
-        support_ends::by_mass(plan, &all, &mut told, findings);
+        support_ends::by_mass(plan, all, &mut told, findings);
     }
     for borne in all {
         let rigs: BTreeSet<Id<Rig>> = ends(borne.stand.0, borne.stand.1)

@@ -3,10 +3,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::balance::{self, Seat};
 use super::support_ties::Ties;
-use super::weights::Weights;
 use super::{amounts, joined, rule};
+use crate::analysis::balance::{self, Seat};
+use crate::analysis::weights::Weights;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Legs, Part, Person, Plan, Rating, Rig, Said};
 

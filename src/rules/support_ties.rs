@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::amounts;
 use super::support_loads::{OVER_RATED, names};
 use super::totals::name_of;
-use super::weights::Weights;
+use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;

@@ -3,7 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Family, account, rule};
+use super::{Family, rule};
+use crate::analysis::account;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::drives::{self, DriveNeed};

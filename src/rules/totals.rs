@@ -1,10 +1,11 @@
 //! The family **totals**: readings and their sums, parts against what they make up, the vehicle against its parts, target and class
 //! minimum. All is judged with uncertainty. Knows not where findings go.
 
-use super::account::Account;
-use super::weights::Weights;
 use super::{Family, act_figures, amounts, joined, rule, support_balance, support_loads};
 use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
+use crate::analysis::Analysis;
+use crate::analysis::account::Account;
+use crate::analysis::weights::Weights;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
 use crate::reckon::mass::{Heft, Total};
@@ -142,16 +143,17 @@ pub static FAMILY: Family = Family {
 
 /// Asks all rules of this family. What cannot be is taken as not said, so that it makes nonsense of no sum; of what else is found then, only
 /// the faults are told: that something is not known follows from the figure.
-pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+pub(super) fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
     act_figures::heights(plan, findings);
     act_figures::volumes(plan, findings);
     let impossible = totals_figures::check(plan);
     if impossible.is_empty() {
-        sums(plan, walk, findings);
+        sums(plan, walk, analysis, findings);
         return;
     }
     let mut rest = Vec::new();
-    sums(&totals_figures::without(plan, &impossible), walk, &mut rest);
+    let possible = totals_figures::without(plan, &impossible);
+    sums(&possible, walk, &Analysis::default(), &mut rest);
     findings.extend(impossible);
     findings.extend(
         rest.into_iter()
@@ -159,20 +161,20 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
     );
 }
 
-fn sums(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
-    let weights = Weights::new(plan);
-    let account = Account::of(&weights);
+fn sums(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    let weights = analysis.weights(plan);
+    let account = analysis.account(plan);
     totals_sums::check(&weights, findings);
     totals_scales::check(&weights, findings);
     assemblies(&weights, findings);
-    vehicle(&weights, &account, walk, findings);
+    vehicle(&weights, account, walk, findings);
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, walk, findings);
-    totals_swaps::check(&weights, &account, walk, findings);
-    totals_aims::check(&weights, &account, walk, findings);
+    totals_swaps::check(&weights, account, walk, findings);
+    totals_aims::check(&weights, account, walk, findings);
     // What bears what is asked of the same masses.
     support_loads::check(&weights, walk, findings);
-    support_balance::check(&weights, walk, findings);
+    support_balance::check(plan, walk, analysis, findings);
 }
 
 /// What a finding calls something that lies on a scale: the plan's own name of it.
@@ -200,7 +202,7 @@ fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         let stated = assembly
             .mass
             .as_ref()
-            .and_then(|said| super::weights::stated(&said.value));
+            .and_then(|said| crate::analysis::weights::stated(&said.value));
         let Some(own) = read.clone().or(stated) else {
             continue;
         };
@@ -242,7 +244,7 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     let (Some(first), Some(id)) = (&account.first, plan.vehicle()) else {
         return;
     };
-    let then = super::account::first_state(plan, walk);
+    let then = crate::analysis::account::first_state(plan, walk);
     let on: Vec<Id<Part>> = plan.parts.ids().filter(|&part| !then.is_off(part)).collect();
     let sum = weights.sum(&on).known;
     let over = sum.minus(&first.heft);
@@ -282,7 +284,7 @@ fn apart(weights: &Weights<'_>, part: Id<Part>) -> Option<Heft> {
     let what = Weighed::Thing(Thing::Part(part));
     weights.read_as_one(what).or_else(|| {
         let figure = weights.plan().parts[part].mass.as_ref()?;
-        super::weights::stated(&figure.value)
+        crate::analysis::weights::stated(&figure.value)
     })
 }
 

@@ -1,13 +1,13 @@
 //! Of the family **totals**: what the owner wants and what the class asks, against the account. Knows nothing of single readings.
 
-use super::account::{self, Account, Entry};
-use super::balance::Balance;
 use super::totals::{
     SPLIT_MISSED, STILL_ESTIMATED, TARGET_ALREADY_MET, TARGET_MISSED, UNDER_CLASS_MINIMUM, name_of,
 };
-use super::vehicle_weighings;
-use super::weights::Weights;
 use super::{amounts, joined};
+use crate::analysis::account::{self, Account, Entry};
+use crate::analysis::balance::Balance;
+use crate::analysis::vehicle_weighings;
+use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::plan::model::{End, Target, Thing, Weighed};
 use crate::reckon::ballast;

@@ -2,7 +2,7 @@
 
 use super::amounts;
 use super::totals::{BEYOND_SCALE, FINER_THAN_SCALE, name_of, names_of};
-use super::weights::Weights;
+use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;

@@ -2,8 +2,8 @@
 //! told with the slips that would explain it. Knows nothing of the vehicle's own weighings beyond that they are lists.
 
 use super::totals::{self, DOES_NOT_ADD_UP, WEIGHED_OTHERWISE, names_of};
-use super::weights::{self, Weights};
 use super::{amounts, joined};
+use crate::analysis::weights::{self, Weights};
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;

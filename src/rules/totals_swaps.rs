@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
-use super::account::{self, Account, Moment};
-use super::weights::Weights;
 use super::{amounts, joined, rule};
+use crate::analysis::account::{self, Account, Moment};
+use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, Said, Swap, Weighed};

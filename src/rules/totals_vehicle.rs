@@ -1,11 +1,11 @@
 //! Of the family **totals**: weighings of the whole vehicle against each other, against what came off and went on between them, and
 //! against what is needed to find its centre. Knows nothing of sums of other things.
 
-use super::account::Moment;
 use super::totals::{CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIGHED_OTHERWISE};
-use super::vehicle_weighings::{self, Unlike, Weighing};
-use super::weights::Weights;
 use super::{amounts, joined};
+use crate::analysis::account::Moment;
+use crate::analysis::vehicle_weighings::{self, Unlike, Weighing};
+use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, WeighIn};
@@ -162,7 +162,7 @@ fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Find
     let (Some(figure), Some(first)) = (figure, first) else {
         return;
     };
-    let Some(stated) = super::weights::stated(&figure.value) else {
+    let Some(stated) = crate::analysis::weights::stated(&figure.value) else {
         return;
     };
     if first.total.differs(&stated) {

@@ -10,11 +10,12 @@ pub const FLOORS: &[(&str, u8)] = &[
     ("plan", 2),
     ("walk", 3),
     ("reckon", 3),
-    ("rules", 4),
-    ("compile", 5),
-    ("binder", 6),
-    ("press", 7),
-    ("desk", 8),
+    ("analysis", 4),
+    ("rules", 5),
+    ("compile", 6),
+    ("binder", 7),
+    ("press", 8),
+    ("desk", 9),
 ];
 
 fn floor(room: &str) -> Option<u8> {

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::analysis::weights::Weights;
 use crate::base::quantity::{Measures, Quantity};
 use crate::base::source::Span;
 use crate::binder::document::Document;
@@ -16,7 +17,6 @@ use crate::binder::kept::Kept;
 use crate::compile::Compilation;
 use crate::plan::model::{Bearer, Head, Id, Load, Plan, Reading, Said, Step, Text, Thing, Weighed};
 use crate::reckon::mass::{Heft, Origin};
-use crate::rules::weights::Weights;
 
 /// A compilation on its way to data, with the numbers that its binder carries.
 pub(super) struct Context<'a> {
@@ -77,7 +77,7 @@ impl<'a> Context<'a> {
         Self {
             compilation,
             plan,
-            weights: Weights::new(plan),
+            weights: compilation.weights(),
             numbers: kept.numbers(plan),
             bags: kept.bags,
         }

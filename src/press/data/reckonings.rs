@@ -11,11 +11,11 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::context::{Context, Reckoned, Ref, fine, reckoned};
+use crate::analysis::account::{self, Entry, Moment, SwapAccount};
+use crate::analysis::wander::Standing;
 use crate::plan::model::{Id, Step};
 use crate::reckon::mass::Total;
 use crate::reckon::polygon::Spot;
-use crate::rules::account::{self, Account, Entry, Moment, SwapAccount};
-use crate::rules::wander::{Standing, wander};
 
 #[derive(Serialize)]
 pub(super) struct ReckoningsOf<'a> {
@@ -131,7 +131,7 @@ fn swap<'a>(context: &Context<'a>, swap: &SwapAccount) -> SwapAccountOf<'a> {
 
 fn mass_account<'a>(context: &Context<'a>) -> AccountOf<'a> {
     let plan = context.plan;
-    let account = Account::of(&context.weights);
+    let account = context.compilation.account();
     AccountOf {
         first: account.first.as_ref().map(|first| FirstOf {
             mass: reckoned(&first.heft),
@@ -167,7 +167,7 @@ struct MassAfter<'a> {
 fn mass_after<'a>(context: &Context<'a>) -> Vec<MassAfter<'a>> {
     let plan = context.plan;
     let walk = &context.compilation.walk;
-    let Some(first) = Account::of(&context.weights).first else {
+    let Some(first) = &context.compilation.account().first else {
         return Vec::new();
     };
     let then = account::first_state(plan, walk);
@@ -247,7 +247,7 @@ struct BalanceOf<'a> {
 
 fn standing<'a>(context: &Context<'a>, standing: &Standing) -> StandingOf<'a> {
     let worst = standing.rigid_most().unwrap_or_default();
-    let contact = |(nth, contact): (usize, &crate::rules::wander::Contact)| ContactOf {
+    let contact = |(nth, contact): (usize, &crate::analysis::wander::Contact)| ContactOf {
         end: contact.end.word(),
         rig: contact.rig.map(|id| &*context.plan.rigs[id].head.name),
         at: spot(contact.at),
@@ -268,7 +268,7 @@ fn standing<'a>(context: &Context<'a>, standing: &Standing) -> StandingOf<'a> {
 /// The last standing of each step; none where no weighing tells the centre.
 fn balance<'a>(context: &Context<'a>) -> Option<BalanceOf<'a>> {
     let plan = context.plan;
-    let all = wander(&context.weights, &context.compilation.walk)?;
+    let all = context.compilation.standings()?;
     let found = all.iter().find(|moment| moment.step.is_none());
     let last: BTreeMap<Id<Step>, &Standing> = all
         .iter()

@@ -11,9 +11,9 @@ use std::collections::BTreeSet;
 use super::context::{Context, fine, origin, text};
 use super::csv::{Cell, table};
 use super::joints::{designation, drive_word, order, threads};
+use crate::analysis::account::Entry;
 use crate::plan::model::{Does, Fixing, Id, Joint, Step, Text};
 use crate::reckon::mass::Heft;
-use crate::rules::account::{Account, Entry};
 
 /// Where in the row of a mass account a figure stands.
 enum Column {
@@ -51,7 +51,7 @@ pub(super) fn mass_account(context: &Context<'_>) -> Vec<u8> {
         "within_kg_95_percent",
         "origin",
     ];
-    let account = Account::of(&context.weights);
+    let account = context.compilation.account();
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for swap in &account.swaps {
         let head = &context.plan.swaps[swap.id].head;

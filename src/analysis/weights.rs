@@ -2,6 +2,7 @@
 //! parts. Reads the plan, reckons by `reckon/`; knows neither the order of work nor wording.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::base::date::Date;
 use crate::base::quantity::Mass;
@@ -12,9 +13,15 @@ use crate::reckon::mass::{Heft, Origin as Known, Total};
 use crate::reckon::scales::{self, Class};
 
 /// The masses of one plan.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Weights<'a> {
     plan: &'a Plan,
+    table: Arc<Table>,
+}
+
+/// What is known of each part, by its place in the plan.
+#[derive(Debug)]
+pub struct Table {
     parts: Vec<Option<Heft>>,
     /// Parts whose figure is a reading, their own or one of several things together.
     read: Vec<bool>,
@@ -95,9 +102,9 @@ pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<Heft> 
     })
 }
 
-impl<'a> Weights<'a> {
+impl Table {
     #[must_use]
-    pub fn new(plan: &'a Plan) -> Self {
+    pub fn of(plan: &Plan) -> Self {
         let mut parts: Vec<Option<Heft>> = plan
             .parts
             .values()
@@ -126,7 +133,20 @@ impl<'a> Weights<'a> {
                 *mark = true;
             }
         }
-        Self { plan, parts, read }
+        Self { parts, read }
+    }
+}
+
+impl<'a> Weights<'a> {
+    /// Of a plan that is looked at alone; of a compilation they are asked, where they are worked out once.
+    #[must_use]
+    pub fn new(plan: &'a Plan) -> Self {
+        Self::over(plan, Arc::new(Table::of(plan)))
+    }
+
+    #[must_use]
+    pub fn over(plan: &'a Plan, table: Arc<Table>) -> Self {
+        Self { plan, table }
     }
 
     #[must_use]
@@ -137,13 +157,13 @@ impl<'a> Weights<'a> {
     /// A part's mass; none where nothing is known of it.
     #[must_use]
     pub fn part(&self, id: Id<Part>) -> Option<&Heft> {
-        self.parts.get(id.index())?.as_ref()
+        self.table.parts.get(id.index())?.as_ref()
     }
 
     /// Whether a part's figure comes from a weigh-in.
     #[must_use]
     pub fn is_read(&self, id: Id<Part>) -> bool {
-        self.read.get(id.index()).copied().unwrap_or_default()
+        self.table.read.get(id.index()).copied().unwrap_or_default()
     }
 
     /// The sum of parts, and how many of them have no known mass. An assembly that lies wholly among them and has a figure of its own

@@ -1,0 +1,74 @@
+//! Floor 4: what a plan and its walk come to: masses, the account, the centre as it wanders, time. Each is worked out when it is first asked for, and
+//! then kept: rules, binder, press and desk read it, and none makes its own. Words nothing.
+
+use std::sync::{Arc, OnceLock};
+
+use crate::plan::model::Plan;
+use crate::walk::Walk;
+
+pub mod account;
+pub mod balance;
+pub mod timing;
+pub mod vehicle_weighings;
+pub mod wander;
+pub mod weights;
+
+use account::Account;
+use timing::Timing;
+use vehicle_weighings::Weighing;
+use wander::{Borne, Standing};
+use weights::{Table, Weights};
+
+/// What was worked out of one plan and its walk. It has to be asked with these, and no others.
+#[derive(Debug, Clone, Default)]
+pub struct Analysis {
+    masses: OnceLock<Arc<Table>>,
+    weighings: OnceLock<Vec<Weighing>>,
+    account: OnceLock<Account>,
+    standings: OnceLock<Option<Vec<Standing>>>,
+    borne: OnceLock<Option<Vec<Borne>>>,
+    timing: OnceLock<Option<Timing>>,
+}
+
+impl Analysis {
+    #[must_use]
+    pub fn weights<'a>(&self, plan: &'a Plan) -> Weights<'a> {
+        let table = self.masses.get_or_init(|| Arc::new(Table::of(plan)));
+        Weights::over(plan, Arc::clone(table))
+    }
+
+    /// The weighings of the vehicle, in the order of their dates.
+    #[must_use]
+    pub fn weighings(&self, plan: &Plan) -> &[Weighing] {
+        self.weighings.get_or_init(|| vehicle_weighings::all(plan))
+    }
+
+    #[must_use]
+    pub fn account(&self, plan: &Plan) -> &Account {
+        self.account.get_or_init(|| Account::of(&self.weights(plan)))
+    }
+
+    /// The centre through the walk; none where the first weighing does not tell it.
+    #[must_use]
+    pub fn standings(&self, plan: &Plan, walk: &Walk) -> Option<&[Standing]> {
+        let all = self
+            .standings
+            .get_or_init(|| wander::wander(&self.weights(plan), walk));
+        all.as_deref()
+    }
+
+    /// The mass of the vehicle through the walk; none where nothing tells it.
+    #[must_use]
+    pub fn borne(&self, plan: &Plan, walk: &Walk) -> Option<&[Borne]> {
+        let all = self
+            .borne
+            .get_or_init(|| wander::borne(&self.weights(plan), walk));
+        all.as_deref()
+    }
+
+    /// The work in time; none where there is none.
+    #[must_use]
+    pub fn timing(&self, plan: &Plan, walk: &Walk) -> Option<&Timing> {
+        self.timing.get_or_init(|| timing::timing(plan, walk)).as_ref()
+    }
+}
