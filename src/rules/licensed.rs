@@ -132,7 +132,7 @@ fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, 
     }
     for (text, at) in texts {
         for sentence in text.split(['.', ';', ':', '!', '?', '\n']) {
-            for hazard in Hazard::all() {
+            for hazard in Hazard::all().filter(|hazard| hazard.is_licensed()) {
                 if ordered(sentence, hazard) && !has_licence(plan, id, hazard) && told.insert((hazard, id)) {
                     let label = format!("“{}”", sentence.trim());
                     let mut finding = unlicensed(plan, id, hazard, at, label);

@@ -48,6 +48,15 @@ macro_rules! acts {
                 }
             }
 
+            /// The act of a statement in a step.
+            #[must_use]
+            pub fn of(keyword: Keyword) -> Option<ActKind> {
+                match keyword {
+                    $(Keyword::$act => Some(ActKind::$act),)*
+                    _ => None,
+                }
+            }
+
             /// As a plan writes it.
             #[must_use]
             pub fn word(self) -> &'static str {
@@ -206,12 +215,6 @@ impl ActKind {
     #[must_use]
     pub fn joins(self) -> bool {
         self.work().is_some_and(|work| work.joins)
-    }
-
-    /// The act of a statement in a step.
-    #[must_use]
-    pub fn of(keyword: Keyword) -> Option<ActKind> {
-        Self::ALL.iter().copied().find(|act| act.keyword() == keyword)
     }
 }
 

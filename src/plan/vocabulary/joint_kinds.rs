@@ -29,7 +29,6 @@ pub enum Conducts {
 /// What there is to say of a kind of joint.
 #[derive(Debug)]
 pub struct Row {
-    pub keyword: Keyword,
     /// In a plan, in data, and in a list on paper.
     pub word: &'static str,
     /// What a bag or a card counts where nothing has a thread: one, and several.
@@ -53,12 +52,29 @@ pub struct Row {
 }
 
 macro_rules! joint_kinds {
-    ($($(#[$doc:meta])* $kind:ident $row:tt)*) => {
+    ($($(#[$doc:meta])* $kind:ident $keyword:ident $row:tt)*) => {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum JointKind { $($(#[$doc])* $kind,)* }
 
         impl JointKind {
             pub const ALL: &[JointKind] = &[$(JointKind::$kind,)*];
+
+            /// The statement of a joint block that names it.
+            #[must_use]
+            pub fn keyword(self) -> Keyword {
+                match self {
+                    $(JointKind::$kind => Keyword::$keyword,)*
+                }
+            }
+
+            /// The kind that a statement of a joint block names.
+            #[must_use]
+            pub fn of(keyword: Keyword) -> Option<JointKind> {
+                match keyword {
+                    $(Keyword::$keyword => Some(JointKind::$kind),)*
+                    _ => None,
+                }
+            }
 
             #[must_use]
             pub fn row(self) -> &'static Row {
@@ -72,8 +88,7 @@ macro_rules! joint_kinds {
 
 joint_kinds! {
     /// Bolts, studs, nuts or screws; what a joint is that says nothing else.
-    Bolted {
-        keyword: Keyword::Bolted,
+    Bolted Bolted {
         word: "bolted",
         fixings: ("fixing", "fixings"),
         parting: Parting::Undone,
@@ -86,8 +101,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: true,
     }
-    Pin {
-        keyword: Keyword::KindPin,
+    Pin KindPin {
         word: "pin",
         fixings: ("pin", "pins"),
         parting: Parting::Undone,
@@ -100,8 +114,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: false,
     }
-    Clip {
-        keyword: Keyword::KindClip,
+    Clip KindClip {
         word: "clip",
         fixings: ("clip", "clips"),
         parting: Parting::Undone,
@@ -115,8 +128,7 @@ joint_kinds! {
         kept_by_torque: false,
     }
     /// An earth strap.
-    Strap {
-        keyword: Keyword::KindStrap,
+    Strap KindStrap {
         word: "strap",
         fixings: ("strap", "straps"),
         parting: Parting::Undone,
@@ -130,8 +142,7 @@ joint_kinds! {
         kept_by_torque: true,
     }
     /// An electric connector.
-    Plug {
-        keyword: Keyword::KindPlug,
+    Plug KindPlug {
         word: "plug",
         fixings: ("plug", "plugs"),
         parting: Parting::Undone,
@@ -145,8 +156,7 @@ joint_kinds! {
         kept_by_torque: true,
     }
     /// Electric, or one that pulls.
-    Cable {
-        keyword: Keyword::KindCable,
+    Cable KindCable {
         word: "cable",
         fixings: ("cable", "cables"),
         parting: Parting::Undone,
@@ -159,8 +169,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: false,
     }
-    Hose {
-        keyword: Keyword::KindHose,
+    Hose KindHose {
         word: "hose",
         fixings: ("hose", "hoses"),
         parting: Parting::Undone,
@@ -173,8 +182,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: true,
     }
-    Pipe {
-        keyword: Keyword::KindPipe,
+    Pipe KindPipe {
         word: "pipe",
         fixings: ("pipe", "pipes"),
         parting: Parting::Undone,
@@ -187,8 +195,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: true,
     }
-    Spline {
-        keyword: Keyword::KindSpline,
+    Spline KindSpline {
         word: "spline",
         fixings: ("spline", "splines"),
         parting: Parting::Drawn,
@@ -201,8 +208,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: true,
     }
-    Spigot {
-        keyword: Keyword::KindSpigot,
+    Spigot KindSpigot {
         word: "spigot",
         fixings: ("spigot", "spigots"),
         parting: Parting::Drawn,
@@ -215,8 +221,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: true,
     }
-    Dowel {
-        keyword: Keyword::KindDowel,
+    Dowel KindDowel {
         word: "dowel",
         fixings: ("dowel", "dowels"),
         parting: Parting::Drawn,
@@ -229,8 +234,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: true,
     }
-    Taper {
-        keyword: Keyword::KindTaper,
+    Taper KindTaper {
         word: "taper",
         fixings: ("taper", "tapers"),
         parting: Parting::Pressed,
@@ -243,8 +247,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: true,
     }
-    PressFit {
-        keyword: Keyword::KindPressFit,
+    PressFit KindPressFit {
         word: "press fit",
         fixings: ("press fit", "press fits"),
         parting: Parting::Pressed,
@@ -257,8 +260,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: true,
     }
-    Riveted {
-        keyword: Keyword::KindRiveted,
+    Riveted KindRiveted {
         word: "riveted",
         fixings: ("rivet", "rivets"),
         parting: Parting::Broken,
@@ -271,8 +273,7 @@ joint_kinds! {
         turns: false,
         kept_by_torque: false,
     }
-    Welded {
-        keyword: Keyword::KindWelded,
+    Welded KindWelded {
         word: "welded",
         fixings: ("weld", "welds"),
         parting: Parting::Broken,
@@ -286,8 +287,7 @@ joint_kinds! {
         kept_by_torque: false,
     }
     /// Glued; it bears nothing before it has set.
-    Bonded {
-        keyword: Keyword::KindBonded,
+    Bonded KindBonded {
         word: "bonded",
         fixings: ("bond", "bonds"),
         parting: Parting::Broken,
@@ -303,15 +303,6 @@ joint_kinds! {
 }
 
 impl JointKind {
-    /// The kind that a statement of a joint block names.
-    #[must_use]
-    pub fn of(keyword: Keyword) -> Option<JointKind> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|kind| kind.row().keyword == keyword)
-    }
-
     #[must_use]
     pub fn word(self) -> &'static str {
         self.row().word
@@ -362,9 +353,9 @@ mod tests {
     #[test]
     fn a_kinds_word_is_that_of_its_statement() {
         for kind in JointKind::ALL {
-            let shape = SHAPES.iter().find(|shape| shape.keyword == kind.row().keyword);
+            let shape = SHAPES.iter().find(|shape| shape.keyword == kind.keyword());
             assert_eq!(shape.map(|shape| shape.words), Some(kind.word()));
-            assert_eq!(JointKind::of(kind.row().keyword), Some(*kind));
+            assert_eq!(JointKind::of(kind.keyword()), Some(*kind));
         }
     }
 }
