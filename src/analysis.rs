@@ -1,6 +1,11 @@
 //! Floor 4: what a plan and its walk come to: masses, the account, the centre as it wanders, time. Each is worked out when it is first asked for, and
 //! then kept: rules, binder, press and desk read it, and none makes its own. Words nothing.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::sync::{Arc, OnceLock};
 
 use crate::plan::model::Plan;

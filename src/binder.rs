@@ -157,7 +157,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         sections,
         changed,
         taken_from: None,
-        kept: kept.write(),
+        kept,
         labels: bags::labels(&binding),
         pictures,
     }

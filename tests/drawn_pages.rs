@@ -224,7 +224,7 @@ fn changed_pages_have_the_numbers_and_the_content_of_the_whole() {
         let first = bind(&compiled(&text), &with(""));
         let changed = text.replace("time 25 min (20 to 60)", "time 35 min (20 to 60)");
         assert_ne!(changed, text);
-        let second = bind(&compiled(&changed), &with(&first.kept));
+        let second = bind(&compiled(&changed), &with(&first.kept.write()));
         assert!(second.changed.contains("step/seat-in"), "{:?}", second.changed);
         let whole = press::pdf(&second).expect("printed");
         let cut = press::changed(&second)

@@ -6,6 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::kept::Kept;
 use crate::base::picture::PictureFile;
 pub use crate::plan::prose::{Inline, Prose};
 
@@ -37,8 +38,8 @@ pub struct Document {
     pub changed: BTreeSet<String>,
     /// Where its pages stand in the whole that they were taken from; none where this is the whole.
     pub taken_from: Option<TakenFrom>,
-    /// What the next print has to know, as text; see `binder::kept`.
-    pub kept: String,
+    /// What the next print has to know.
+    pub kept: Kept,
     /// Labels for bags, a document of their own.
     pub labels: Vec<Label>,
     /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.

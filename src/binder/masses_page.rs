@@ -37,8 +37,8 @@ pub fn lines(
     };
     page.masses(account, after);
     page.stages(columns);
-    page.swaps(&account);
-    page.aims(&account);
+    page.swaps(account);
+    page.aims(account);
     page.balance(after);
     page.lines
 }

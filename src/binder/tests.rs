@@ -395,8 +395,8 @@ fn the_parts_are_registered_once() {
 #[test]
 fn the_form_of_what_is_hashed_is_known() {
     let document = printed();
-    let hashes: Vec<&str> = document
-        .kept
+    let text = document.kept.write();
+    let hashes: Vec<&str> = text
         .lines()
         .filter_map(|line| line.strip_prefix("now "))
         .collect();

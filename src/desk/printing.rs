@@ -56,7 +56,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
     let mut printed = Printed::default();
     let numbers = Sheet {
         path: format!("{name}.numbers"),
-        bytes: document.kept.clone().into_bytes(),
+        bytes: document.kept.write().into_bytes(),
         word: String::new(),
     };
     let whole = document.clone();

@@ -9,6 +9,7 @@ use crate::binder::document::{
     MarkGroup, MarkShape, Marks, Message, MoveRow, PaperSize, PictureUse, Prose, Run, SecondCheck, Section,
     SignalWord, TableRow, TickItem, TorqueShown, Weight, plain,
 };
+use crate::binder::kept::Kept;
 
 mod odd;
 mod pages;
@@ -507,7 +508,7 @@ pub fn binder() -> Document {
         not_proved: None,
         changed: std::collections::BTreeSet::new(),
         taken_from: None,
-        kept: String::new(),
+        kept: Kept::default(),
         labels: Vec::new(),
         sections: vec![
             cover(),

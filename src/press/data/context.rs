@@ -13,7 +13,6 @@ use crate::analysis::weights::Weights;
 use crate::base::quantity::{Measures, Quantity};
 use crate::base::source::Span;
 use crate::binder::document::Document;
-use crate::binder::kept::Kept;
 use crate::compile::Compilation;
 use crate::plan::model::{Bearer, Head, Id, Load, Plan, Reading, Said, Step, Text, Thing, Weighed};
 use crate::reckon::mass::{Heft, Origin};
@@ -73,13 +72,12 @@ pub(super) struct Reckoned {
 impl<'a> Context<'a> {
     pub(super) fn new(compilation: &'a Compilation, document: &Document) -> Self {
         let plan = &compilation.plan;
-        let kept = Kept::read(&document.kept);
         Self {
             compilation,
             plan,
             weights: compilation.weights(),
-            numbers: kept.numbers(plan),
-            bags: kept.bags,
+            numbers: document.kept.numbers(plan),
+            bags: document.kept.bags.clone(),
         }
     }
 
