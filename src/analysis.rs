@@ -17,12 +17,14 @@ pub mod timing;
 pub mod vehicle_weighings;
 pub mod wander;
 pub mod weights;
+pub mod work;
 
 use account::Account;
 use timing::Timing;
 use vehicle_weighings::Weighing;
 use wander::{Borne, Standing};
 use weights::{Table, Weights};
+use work::Work;
 
 /// What was worked out of one plan and its walk. It has to be asked with these, and no others.
 #[derive(Debug, Clone, Default)]
@@ -33,6 +35,7 @@ pub struct Analysis {
     standings: OnceLock<Option<Vec<Standing>>>,
     borne: OnceLock<Option<Vec<Borne>>>,
     timing: OnceLock<Option<Timing>>,
+    work: OnceLock<Work>,
 }
 
 impl Analysis {
@@ -75,5 +78,11 @@ impl Analysis {
     #[must_use]
     pub fn timing(&self, plan: &Plan, walk: &Walk) -> Option<&Timing> {
         self.timing.get_or_init(|| timing::timing(plan, walk)).as_ref()
+    }
+
+    /// Who handles what, and what each act does to each joint.
+    #[must_use]
+    pub fn work(&self, plan: &Plan) -> &Work {
+        self.work.get_or_init(|| Work::of(plan))
     }
 }

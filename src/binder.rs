@@ -48,7 +48,6 @@ mod stage_list;
 mod step_title;
 mod tables;
 mod torque_table;
-mod uses;
 mod weighing;
 mod words;
 

@@ -8,6 +8,7 @@ use crate::analysis::timing::Timing;
 use crate::analysis::vehicle_weighings::Weighing;
 use crate::analysis::wander::{Borne, Standing};
 use crate::analysis::weights::Weights;
+use crate::analysis::work::Work;
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, Sources, Span};
@@ -72,6 +73,12 @@ impl Compilation {
     #[must_use]
     pub fn timing(&self) -> Option<&Timing> {
         self.analysis.timing(&self.plan, &self.walk)
+    }
+
+    /// Who handles what, and what each act does to each joint.
+    #[must_use]
+    pub fn work(&self) -> &Work {
+        self.analysis.work(&self.plan)
     }
 
     /// How many findings of this severity stand.

@@ -142,7 +142,7 @@ pub fn judge(
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
     hazards::check(plan, walk, &mut findings);
-    let index = mends::Index::new(plan);
+    let index = mends::Index::new(plan, analysis.work(plan));
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);
     findings.extend(breaks.filter_map(|of| {
         let tell = phrases::Telling {

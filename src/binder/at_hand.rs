@@ -77,6 +77,7 @@ pub fn scales(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Scale>> {
 fn wrenches(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Tool>> {
     let torques = binding.plan.steps[id].acts().flat_map(|act| match &act.does {
         Does::Tighten(all) => all.as_slice(),
+        // Nothing else is done with a torque wrench.
         _ => &[],
     });
     torques
@@ -121,19 +122,8 @@ fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
 fn new_hardware(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
     let mut joints: Vec<(Id<Joint>, Option<u32>)> = Vec::new();
     for act in binding.plan.steps[id].acts() {
-        let named: Vec<(Id<Joint>, Option<u32>)> = match &act.does {
-            Does::Start(all) | Does::Join { all, .. } | Does::Tighten(all) => all
-                .iter()
-                .map(|fixings| (fixings.joint.value, fixings.count.map(|said| said.value)))
-                .collect(),
-            Does::PressHome { joints, .. } => joints.iter().map(|joint| (joint.value, None)).collect(),
-            _ => continue,
-        };
-        joints.extend(
-            named
-                .into_iter()
-                .filter(|&(joint, _)| binding.uses.puts_back(joint, &act.does)),
-        );
+        let named = act.does.joints().into_iter();
+        joints.extend(named.filter(|&(joint, _)| binding.work.puts_back(joint, &act.does)));
     }
     order_list::summed(binding, joints.into_iter())
         .into_iter()

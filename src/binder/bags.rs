@@ -91,21 +91,21 @@ pub fn labels(binding: &Binding<'_>) -> Vec<Label> {
 fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     let joint = &binding.plan.joints[id];
     let off = binding
-        .uses
+        .work
         .loosened
         .steps(id)
         .last()
         .map(|&step| binding.number(step));
     let on = binding
-        .uses
+        .work
         .started
         .steps(id)
         .last()
-        .or(binding.uses.tightened.steps(id).last())
+        .or(binding.work.tightened.steps(id).last())
         .or(binding
             .bags
             .heir(id)
-            .and_then(|heir| binding.uses.started.steps(heir).last()))
+            .and_then(|heir| binding.work.started.steps(heir).last()))
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
     let torque = joint_words::torque(binding, joint, true).map(|torque| match then {

@@ -156,7 +156,7 @@ fn leaves(binding: &Binding<'_>, id: Id<Part>) -> bool {
 }
 
 fn last_step(binding: &Binding<'_>, fluid: Id<Fluid>) -> Option<Id<Step>> {
-    binding.uses.fluids.steps(fluid).last().copied()
+    binding.work.fluids.steps(fluid).last().copied()
 }
 
 /// What was capped, plugged or clamped on the way.
@@ -200,6 +200,7 @@ fn opened_again(binding: &Binding<'_>, joint: Id<Joint>, closed: Id<Step>) -> Op
                     matches!(act, OpeningAct::Unclamp | OpeningAct::Uncap | OpeningAct::Unplug)
                         && joints.iter().any(|said| said.value == joint)
                 }
+                // A line runs again by these alone.
                 _ => false,
             })
         })
@@ -215,6 +216,7 @@ fn put_in(binding: &Binding<'_>, id: Id<Fluid>) -> Option<Volume> {
                 fluids,
                 with: Some(with),
             } if fluids.iter().any(|fluid| fluid.value == id) => Some(with.value),
+            // Nothing else puts a fluid in.
             _ => None,
         })
     })
@@ -226,7 +228,7 @@ fn tightened(binding: &Binding<'_>, wanted: fn(&Joint) -> bool) -> Vec<Id<Joint>
         .plan
         .joints
         .iter()
-        .filter(|(id, joint)| wanted(joint) && !binding.uses.tightened.steps(*id).is_empty())
+        .filter(|(id, joint)| wanted(joint) && !binding.work.tightened.steps(*id).is_empty())
         .map(|(id, _)| id)
         .collect()
 }
@@ -241,7 +243,7 @@ fn rows_of(binding: &Binding<'_>, joints: Vec<Id<Joint>>) -> Vec<(Line, Option<I
                 line.push(run(": "));
                 line.push(strong(torque.first));
             }
-            (line, binding.uses.tightened.steps(id).last().copied())
+            (line, binding.work.tightened.steps(id).last().copied())
         })
         .collect()
 }

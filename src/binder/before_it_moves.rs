@@ -114,6 +114,7 @@ fn moves(does: &Does) -> Option<Move<'_>> {
             a_little: by.is_some(),
             does,
         }),
+        // Nothing heavy moves by it.
         _ => None,
     }
 }
@@ -402,6 +403,7 @@ fn holders(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> Vec<B
     });
     let of_act = match moved.does {
         Does::Raise { on: Some(rig), .. } => Some(Bearer::Rig(rig.value)),
+        // It is borne by what held it before.
         _ => None,
     };
     for holder in of_parts.chain(of_act) {

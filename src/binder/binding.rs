@@ -8,11 +8,11 @@ use super::document::{Message, PaperSize, Proof, SignalWord};
 use super::kept::Kept;
 use super::recall::Recalls;
 use super::rig_loads::{self, Nearest};
-use super::uses::Uses;
 use super::words::{Words, and_list, inside, sentence};
 use super::{Wanted, figures};
 use crate::analysis::account;
 use crate::analysis::weights::Weights;
+use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
@@ -31,7 +31,7 @@ pub struct Binding<'a> {
     pub wanted: &'a Wanted,
     pub units: Units,
     pub words: Words,
-    pub uses: Uses,
+    pub work: &'a Work,
     pub recalls: Recalls,
     pub bags: Bags,
     numbers: BTreeMap<Id<Step>, String>,
@@ -71,7 +71,7 @@ impl<'a> Binding<'a> {
                     .and_then(|about| about.spelling)
                     .map_or(Spelling::British, |said| said.value),
             },
-            uses: Uses::of(plan),
+            work: compilation.work(),
             recalls: Recalls::of(plan, units),
             bags: Bags::of(plan, &wanted.kept),
             numbers: wanted.kept.numbers(plan),
@@ -155,7 +155,7 @@ impl<'a> Binding<'a> {
         // A workshop's own gear that this job leaves alone confuses nobody.
         let known = self.plan.rigs.iter();
         let all = known
-            .filter(|(other, _)| *other == id || !self.uses.rigs.steps(*other).is_empty())
+            .filter(|(other, _)| *other == id || !self.work.rigs.steps(*other).is_empty())
             .map(|(_, rig)| &rig.head);
         let name = short(&self.plan.rigs[id].head, all);
         let name = match name.split_once(", ") {
@@ -213,6 +213,7 @@ impl<'a> Binding<'a> {
             let mut acts = self.plan.steps[other].acts();
             acts.any(|act| match &act.does {
                 Does::Fill { fluids, .. } => fluids.iter().any(|said| said.value == fluid),
+                // Nothing else puts a fluid in.
                 _ => false,
             })
         });

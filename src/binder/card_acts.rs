@@ -122,7 +122,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::PressHome { joints, with } => {
                 let mut rows = self.each_joint(ActKind::PressHome.card(), joints, *with);
                 for (row, joint) in rows.iter_mut().zip(joints) {
-                    if self.binding.uses.puts_back(joint.value, &act.does) {
+                    if self.binding.work.puts_back(joint.value, &act.does) {
                         let joint = &self.binding.plan.joints[joint.value];
                         let new = super::joint_words::new_hardware(joint);
                         row.facts.splice(0..0, (!new.is_empty()).then_some(new));

@@ -76,7 +76,7 @@ pub fn turn(maker: &mut RowMaker<'_, '_>, what: Turn, fixings: &Fixings) -> ActR
             }
         }
     }
-    let restores = what == Turn::Start || (what == Turn::Tighten && !binding.uses.is_started_or_pressed(id));
+    let restores = what == Turn::Start || (what == Turn::Tighten && !binding.work.is_started_or_pressed(id));
     if restores {
         row.facts.extend(recalled(binding, maker.step, id));
     }
@@ -90,7 +90,7 @@ fn facts(binding: &Binding<'_>, what: Turn, id: Id<Joint>, only: Option<u32>) ->
     let mut row = vec![joint_words::count_and_thread(joint, only)];
     match what {
         Turn::Start => row.push(joint_words::new_hardware(joint)),
-        Turn::Tighten if !binding.uses.is_started_or_pressed(id) => {
+        Turn::Tighten if !binding.work.is_started_or_pressed(id) => {
             row.push(joint_words::new_hardware(joint));
         }
         Turn::Undo if joint.renew.is_some() => row.push(vec![run("not used again")]),
@@ -154,7 +154,7 @@ fn back_at(binding: &Binding<'_>, id: Id<Joint>) -> Option<TorqueShown> {
 fn after_starting(binding: &Binding<'_>, step: Id<Step>, id: Id<Joint>) -> Option<Line> {
     let here = binding.place(step);
     let later = binding
-        .uses
+        .work
         .tightened
         .steps(id)
         .iter()

@@ -264,13 +264,14 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     let here = binding.place(id);
     let tightened = step.acts().flat_map(|act| match &act.does {
         Does::Tighten(all) => all.as_slice(),
+        // A second check is owed for what is tightened.
         _ => &[],
     });
     for fixings in tightened {
         let joint = fixings.joint.value;
         let owed = binding.plan.joints[joint].second_check.is_some();
         let later = binding
-            .uses
+            .work
             .verified
             .steps(joint)
             .iter()

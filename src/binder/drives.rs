@@ -7,16 +7,7 @@ impl Family {
     /// One of it and several: "socket", "sockets".
     #[must_use]
     pub fn words(self, binding: &Binding<'_>) -> (&'static str, String) {
-        let one = match self {
-            Family::Socket => "socket",
-            Family::Spanner => binding.words.say("spanner"),
-            Family::Key => "key",
-            Family::Hexalobular => "hexalobular bit",
-            Family::TripleSquare => "triple square bit",
-            Family::DoubleSquare => "double square bit",
-            Family::Slotted => "slotted screwdriver",
-            Family::Cross => "cross screwdriver",
-        };
+        let one = binding.words.say(self.word());
         let many = if one.ends_with("ch") {
             format!("{one}es")
         } else {

@@ -46,7 +46,7 @@ pub fn without_a_bag(binding: &Binding<'_>) -> Option<Block> {
         .iter()
         .filter(|(id, _)| from(binding, *id) == Source::NoBag)
         .filter_map(|(id, joint)| {
-            let first = binding.uses.started.steps(id).first()?;
+            let first = binding.work.started.steps(id).first()?;
             Some(tick_row(
                 vec![
                     Cell::Square,

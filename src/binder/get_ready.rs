@@ -232,7 +232,7 @@ pub fn wanting(binding: &Binding<'_>) -> Vec<(String, String)> {
         }
     }
     for (id, rig) in binding.plan.rigs.iter() {
-        if let Some(way) = rig.supply.way.filter(|_| !binding.uses.rigs.steps(id).is_empty()) {
+        if let Some(way) = rig.supply.way.filter(|_| !binding.work.rigs.steps(id).is_empty()) {
             wanting.push((capital(&rig.head.called()), with_time(way.value, &rig.supply)));
         }
     }
@@ -260,7 +260,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
         .plan
         .rigs
         .iter()
-        .filter(|(id, rig)| !rig.is_floor && !binding.uses.rigs.steps(*id).is_empty())
+        .filter(|(id, rig)| !rig.is_floor && !binding.work.rigs.steps(*id).is_empty())
         .map(|(id, rig)| {
             let mut name = vec![vec![run(capital(&rig.head.called()))]];
             name.extend(
@@ -313,7 +313,7 @@ fn scales(binding: &Binding<'_>) -> Option<Block> {
         .plan
         .scales
         .iter()
-        .filter(|(id, _)| !binding.uses.scales.steps(*id).is_empty())
+        .filter(|(id, _)| !binding.work.scales.steps(*id).is_empty())
         .map(|(id, scale)| {
             let capacity = scale.capacity.map(|said| {
                 let each = if said.value.each { " each" } else { "" };
@@ -326,7 +326,7 @@ fn scales(binding: &Binding<'_>) -> Option<Block> {
                     text(capital(&scale.head.called())),
                     text(capacity.unwrap_or_default()),
                     text(division.unwrap_or_default()),
-                    text(binding.numbers(binding.uses.scales.steps(id))),
+                    text(binding.numbers(binding.work.scales.steps(id))),
                 ],
                 format!("ready/scale/{}", scale.head.name),
             )
@@ -379,10 +379,11 @@ fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
 fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
     let mut worst: Option<masses::Heft> = None;
     let mut takes_vehicle = false;
-    for &step in binding.uses.rigs.steps(rig) {
+    for &step in binding.work.rigs.steps(rig) {
         for act in binding.plan.steps[step].acts() {
             let things = match &act.does {
                 Does::Hold { things, .. } | Does::Raise { things, .. } | Does::Set { things, .. } => things,
+                // A rig takes on no weight by it.
                 _ => continue,
             };
             if !super::mentions::of(&act.does).rigs.contains(&rig) {
@@ -457,14 +458,14 @@ fn consumables(binding: &Binding<'_>) -> Option<Block> {
         .plan
         .consumables
         .iter()
-        .filter(|(id, _)| !binding.uses.consumables.steps(*id).is_empty())
+        .filter(|(id, _)| !binding.work.consumables.steps(*id).is_empty())
         .map(|(id, consumable)| {
             let amount = consumable.amount.as_ref().map(|said| said.value.to_string());
             thing_row(
                 binding,
                 vec![vec![run(capital(&consumable.head.called()))]],
                 vec![strong(amount.unwrap_or_default())],
-                binding.uses.consumables.steps(id),
+                binding.work.consumables.steps(id),
                 how(&consumable.supply).map_or(Cell::Write, cell),
                 format!("ready/consumable/{}", consumable.head.name),
             )

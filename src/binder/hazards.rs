@@ -22,7 +22,7 @@ pub fn all(binding: &Binding<'_>) -> Vec<HazardUse> {
         .map(|caution| HazardUse {
             caution,
             whole_job: of_plan.iter().any(|said| said.value == caution),
-            steps: binding.uses.cautions.steps(caution).to_vec(),
+            steps: binding.work.cautions.steps(caution).to_vec(),
         })
         .filter(|hazard| hazard.whole_job || !hazard.steps.is_empty())
         .collect();

@@ -21,7 +21,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 
 /// Steps that handle a part, and those that part it from what it is fastened to or fasten it again: on the bench nothing else names it.
 fn of_part(binding: &Binding<'_>, id: Id<Part>) -> Vec<Id<Step>> {
-    let uses = &binding.uses;
+    let uses = binding.work;
     let fastened = binding.plan.joints.iter().filter(|(_, joint)| {
         let first = joint.ends.map(|[first, _]| first.value);
         joint.carries.is_some() && first == Some(Thing::Part(id))
@@ -37,7 +37,7 @@ fn of_part(binding: &Binding<'_>, id: Id<Part>) -> Vec<Id<Step>> {
 }
 
 fn entries(binding: &Binding<'_>) -> Vec<IndexEntry> {
-    let (plan, uses) = (binding.plan, &binding.uses);
+    let (plan, uses) = (binding.plan, binding.work);
     let mut entries: Vec<IndexEntry> = Vec::new();
     let mut add = |called: String, steps: &[Id<Step>]| {
         if steps.is_empty() {

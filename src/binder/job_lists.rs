@@ -145,6 +145,7 @@ fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
             };
             lifted(binding, &loads, &by)
         }
+        // Nobody lifts by it.
         _ => Vec::new(),
     }
 }

@@ -319,7 +319,7 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
 
 fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
     let account = mass_account::account(binding);
-    let saved = mass_account::saved(binding, &account)?;
+    let saved = mass_account::saved(binding, account)?;
     let mut below = Vec::new();
     below.extend(
         match binding
@@ -332,7 +332,7 @@ fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
             None => None,
         },
     );
-    let unknown = mass_account::unknown(binding, &account).len();
+    let unknown = mass_account::unknown(binding, account).len();
     if unknown > 0 {
         below.push(format!("{} not known", counted(unknown, "mass", "masses")));
     }

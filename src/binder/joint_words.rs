@@ -6,7 +6,7 @@ use super::figures::{bare, shown};
 use super::order_list;
 use super::words::{run, semi, sentence, strong};
 use crate::plan::model::{
-    Drive, DriveKind, End, Fixing, Joint, JointKind, Reach, ReachFrom, Reading, Side, Thread, ThreadState,
+    Drive, End, Fixing, Joint, JointKind, Reach, ReachFrom, Reading, Side, Thread, ThreadState,
     TighteningOrder,
 };
 
@@ -95,17 +95,10 @@ pub fn tools(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
 }
 
 fn tool(binding: &Binding<'_>, joint: &Joint, drive: &Drive) -> Line {
-    let line_fitting = joint.kind.value.is_line();
-    let usual = match drive.kind {
-        DriveKind::Head if line_fitting => binding.words.say("spanner"),
-        DriveKind::Head => "socket",
-        DriveKind::NutHead => "nut",
-        DriveKind::Key => "key",
-        DriveKind::Hexalobular => "hexalobular",
-        DriveKind::TripleSquare => "triple square",
-        DriveKind::DoubleSquare => "double square",
-        DriveKind::Slotted => "slotted",
-        DriveKind::Cross => "cross",
+    let row = drive.kind.row();
+    let usual = match row.on_a_line {
+        Some(tool) if joint.kind.value.is_line() => binding.words.say(tool.word()),
+        _ => row.card,
     };
     let size = drive.size.to_string();
     let with = drive.with.as_deref().unwrap_or("").trim();

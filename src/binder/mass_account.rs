@@ -91,7 +91,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     }
     let mut groups: Vec<TableGroup> = account.swaps.iter().map(|swap| group(binding, swap)).collect();
     if account.swaps.len() > 1
-        && let Some(saved) = saved(binding, &account)
+        && let Some(saved) = saved(binding, account)
     {
         groups.push(TableGroup {
             head: None,
@@ -114,13 +114,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     ];
     // What it comes to stands first: behind the table it would go over to a page of its own.
     let mut blocks = Vec::new();
-    let mut head = reached(binding, &account);
+    let mut head = reached(binding, account);
     head.extend(aim(binding));
     if !head.is_empty() {
         blocks.push(Block::Text(head));
     }
     blocks.push(Block::Table(grouped("", columns, groups, 7)));
-    let unknown = unknown(binding, &account);
+    let unknown = unknown(binding, account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![
             semi("Not known yet: "),

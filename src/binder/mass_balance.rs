@@ -60,7 +60,7 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
             known: first.heft.clone(),
             unknown: 0,
         },
-        Balance::first(weights, &weighings),
+        Balance::first(weights, weighings),
         height,
     )];
     let now = after.or_else(|| done_up_to(plan));
@@ -81,7 +81,7 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
         let Some((moved, mass)) = account::after(weights, walk, step) else {
             continue;
         };
-        let balance = Balance::first(weights, &weighings).map(|balance| balance.at(&moved));
+        let balance = Balance::first(weights, weighings).map(|balance| balance.at(&moved));
         all.push(moment(binding, called, mass, balance, height));
     }
     all
@@ -319,7 +319,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         });
         dots.extend(until.map(|standing| dot(mark, standing)));
     }
-    let least = rig_loads::least(&all);
+    let least = rig_loads::least(all);
     let least_margin = least.map(Standing::inside);
     let contacts: Vec<_> = least.map_or_else(Vec::new, |least| {
         least.contacts.iter().map(|contact| contact.at).collect()

@@ -1,11 +1,12 @@
 //! New hardware to order: what is used once, counted over all joints that go together. Knows joints, no page.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::binding::Binding;
 use super::joint_words;
 use super::words::{capital, inside};
-use crate::plan::model::{Does, Fixing, Id, Joint};
+use crate::plan::model::{Fixing, Id, Joint};
+use crate::plan::vocabulary::acts::OnJoints;
 
 /// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
 const THINGS: &[&str] = &[
@@ -49,42 +50,32 @@ pub fn spares(count: u32) -> u32 {
     count.div_ceil(10)
 }
 
-/// How often each joint is closed with what is new: each time that it is put together after it came apart.
+/// How often each joint is closed with what is new: each time that it is put together after it came apart. What is put in by twos is
+/// one closing.
 fn closings(binding: &Binding<'_>) -> BTreeMap<Id<Joint>, usize> {
-    let mut together: BTreeSet<Id<Joint>> = BTreeSet::new();
-    let mut times: BTreeMap<Id<Joint>, usize> = BTreeMap::new();
-    for act in binding
-        .plan
-        .order
-        .iter()
-        .flat_map(|&step| binding.plan.steps[step].acts())
-    {
-        match &act.does {
-            Does::Start(all) | Does::Join { all, .. } => {
-                for fixings in all {
-                    // What is put in by twos is one closing.
-                    if together.insert(fixings.joint.value) {
-                        *times.entry(fixings.joint.value).or_insert(0) += 1;
-                    }
+    let all = binding.work.worked_on();
+    all.map(|(joint, acts)| {
+        let mut together = false;
+        let mut times = 0;
+        for on in acts {
+            match on.does {
+                OnJoints::PutsIn | OnJoints::PressesHome => {
+                    times += usize::from(!together);
+                    together = true;
                 }
+                OnJoints::PartsThem => together = false,
+                OnJoints::Nothing
+                | OnJoints::Loosens
+                | OnJoints::Tightens
+                | OnJoints::StopsTheLine
+                | OnJoints::ClearsTheLine
+                | OnJoints::Checks => {}
             }
-            Does::PressHome { joints, .. } => {
-                for joint in joints {
-                    if together.insert(joint.value) {
-                        *times.entry(joint.value).or_insert(0) += 1;
-                    }
-                }
-            }
-            Does::Undo(all) => all.iter().for_each(|fixings| {
-                together.remove(&fixings.joint.value);
-            }),
-            Does::PressApart { joints, .. } => joints.iter().for_each(|joint| {
-                together.remove(&joint.value);
-            }),
-            _ => {}
         }
-    }
-    times
+        (joint, times)
+    })
+    .filter(|(_, times)| *times > 0)
+    .collect()
 }
 
 /// What these joints want new, each kind once; where a count is given, only so many fixings are meant.
@@ -218,7 +209,7 @@ fn size_of_the_thing(joint: &Joint, what: &str) -> Option<String> {
 
 /// It is started, pressed home or tightened in a step; or it is loosened, comes back, and no joint takes its place.
 fn goes_together(binding: &Binding<'_>, id: Id<Joint>) -> bool {
-    let uses = &binding.uses;
+    let uses = binding.work;
     let closed = [&uses.started, &uses.tightened, &uses.pressed_home]
         .iter()
         .any(|seen| !seen.steps(id).is_empty());

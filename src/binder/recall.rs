@@ -65,6 +65,7 @@ impl Recalls {
                     Some(Reading::ToCome) | None => None,
                 }),
             }),
+            // Nothing is recorded by it.
             _ => {}
         }
     }

@@ -95,7 +95,7 @@ impl Sum {
 
 /// Whether a step that meets a spring has something held by this rig.
 fn against_spring(binding: &Binding<'_>, rig: Id<Rig>) -> bool {
-    let mut steps = binding.uses.rigs.steps(rig).iter();
+    let mut steps = binding.work.rigs.steps(rig).iter();
     steps.any(|&step| {
         let mut acts = binding.plan.steps[step].acts();
         binding.meets_spring(step)
@@ -107,6 +107,7 @@ fn bears(act: &Act) -> bool {
     match &act.does {
         Does::Hold { by, .. } => matches!(by.value, Bearer::Rig(_)),
         Does::Touch { .. } => true,
+        // No rig takes hold by it.
         _ => false,
     }
 }
@@ -163,6 +164,7 @@ fn taken_by(plan: &Plan, all: &[Standing], least: &Standing) -> Option<Id<Rig>> 
         },
         Does::Touch { with, .. } => Some(with.value),
         Does::Release { .. } => None,
+        // Who holds stays as it was.
         _ => rig,
     })
 }

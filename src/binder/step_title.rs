@@ -22,6 +22,7 @@ fn derived(binding: &Binding<'_>, step: &Step) -> String {
     let fitted: Vec<Said<Thing>> = acts()
         .filter_map(|does| match does {
             Does::Fit(things) => Some(things.as_slice()),
+            // The title tells what is fitted, if anything is.
             _ => None,
         })
         .flatten()
@@ -46,6 +47,7 @@ fn derived(binding: &Binding<'_>, step: &Step) -> String {
             }
             _ => None,
         },
+        // Else what moves.
         _ => None,
     });
     if let Some(last) = moved.last() {
@@ -54,6 +56,7 @@ fn derived(binding: &Binding<'_>, step: &Step) -> String {
     let fluids: Vec<String> = acts()
         .filter_map(|does| match does {
             Does::Fill { fluids, .. } => Some(fluids),
+            // Else what is filled.
             _ => None,
         })
         .flatten()
@@ -72,6 +75,7 @@ fn derived(binding: &Binding<'_>, step: &Step) -> String {
             .filter_map(|does| match does {
                 Does::Start(all) | Does::Join { all, .. } if started => Some(all),
                 Does::Tighten(all) if !started => Some(all),
+                // Else what is closed.
                 _ => None,
             })
             .flatten()

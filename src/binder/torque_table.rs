@@ -83,7 +83,7 @@ fn of_step(binding: &Binding<'_>, step: Id<Step>) -> Vec<TableRow> {
 fn never_tightened(binding: &Binding<'_>) -> Vec<TableRow> {
     let mut rows = Vec::new();
     for (id, joint) in binding.plan.joints.iter() {
-        let uses = &binding.uses;
+        let uses = binding.work;
         let replaced = binding
             .plan
             .joints

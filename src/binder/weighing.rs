@@ -85,6 +85,7 @@ fn weighings_of_the_vehicle(binding: &Binding<'_>) -> Vec<crate::base::source::S
         .flat_map(|step| step.acts())
         .filter_map(|act| match &act.does {
             Does::Weigh { things, .. } => things.first(),
+            // A scale reads by this alone.
             _ => None,
         })
         .filter(|load| matches!(load.value, Load::Vehicle(_)))

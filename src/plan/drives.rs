@@ -7,21 +7,9 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Does, Drive, DriveKind, Id, Joint, Kit, Need, Plan, Said, Step, Tool};
+use super::model::{Does, Drive, Id, Joint, Kit, Need, Plan, Said, Step, Tool};
+pub use super::vocabulary::drives::Family;
 use crate::base::quantity::{Length, Torque};
-
-/// Kinds of hand tool that come in sizes, in the order of the lists.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Family {
-    Socket,
-    Spanner,
-    Key,
-    Hexalobular,
-    TripleSquare,
-    DoubleSquare,
-    Slotted,
-    Cross,
-}
 
 /// One size of one kind. Ordered by kind, then size.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,6 +49,7 @@ pub fn turned(does: &Does) -> Vec<Id<Joint>> {
             all.iter().map(|fixings| fixings.joint.value).collect()
         }
         Does::Pin { fixings, .. } => vec![fixings.joint.value],
+        // No fixing is turned with a tool.
         _ => Vec::new(),
     }
 }
@@ -71,18 +60,11 @@ pub fn of_joint(joint: &Joint) -> Vec<DriveNeed> {
 }
 
 fn need(joint: &Joint, drive: &Drive) -> DriveNeed {
-    let line_fitting = joint.kind.value.is_line();
-    let family = match drive.kind {
-        DriveKind::Head if line_fitting => Family::Spanner,
-        DriveKind::Head => Family::Socket,
-        DriveKind::NutHead => Family::Spanner,
-        DriveKind::Key => Family::Key,
-        DriveKind::Hexalobular => Family::Hexalobular,
-        DriveKind::TripleSquare => Family::TripleSquare,
-        DriveKind::DoubleSquare => Family::DoubleSquare,
-        DriveKind::Slotted => Family::Slotted,
-        DriveKind::Cross => Family::Cross,
-    };
+    let row = drive.kind.row();
+    let family = row
+        .on_a_line
+        .filter(|_| joint.kind.value.is_line())
+        .unwrap_or(row.tool);
     DriveNeed {
         family,
         across: drive.across.map_or(0, hundredths),

@@ -23,6 +23,7 @@ pub use steps::*;
 pub use things::*;
 pub use weighings::*;
 
+pub use super::vocabulary::drives::DriveKind;
 pub use super::vocabulary::hazards::Hazard;
 pub use super::vocabulary::joint_kinds::JointKind;
 

@@ -2,6 +2,7 @@
 //! Knows no plan.
 
 pub mod acts;
+pub mod drives;
 pub mod hazards;
 pub mod joint_kinds;
 pub mod other_words;

@@ -9,6 +9,7 @@ use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
 use crate::plan::model::{Content, Does, Extent, Fixings, Fluid, Id, Joint, Plan, Rig, Said, Starts, Step};
+use crate::plan::vocabulary::acts::OnJoints;
 
 rule!(
     MORE_THAN_THERE_ARE,
@@ -43,16 +44,13 @@ rule!(
 pub(super) fn broken(plan: &Plan, findings: &mut Vec<Finding>) {
     let mut parted: BTreeMap<Id<Joint>, Span> = BTreeMap::new();
     for (id, act) in acts(plan) {
-        let again: Vec<Said<Id<Joint>>> = match &act.does {
-            Does::Break { joint, .. } => {
-                parted.insert(joint.value, joint.at);
-                continue;
-            }
-            Does::Start(all) | Does::Join { all, .. } => all.iter().map(|one| one.joint).collect(),
-            Does::PressHome { joints, .. } => joints.clone(),
-            _ => continue,
-        };
-        for said in again {
+        if let Does::Break { joint, .. } = &act.does {
+            parted.insert(joint.value, joint.at);
+        }
+        if !matches!(act.does.on_joints(), OnJoints::PutsIn | OnJoints::PressesHome) {
+            continue;
+        }
+        for said in act.does.said_joints() {
             let joint = &plan.joints[said.value];
             let Some(at) = parted
                 .remove(&said.value)
@@ -97,6 +95,7 @@ pub(super) fn fixings(plan: &Plan, findings: &mut Vec<Finding>) {
                 }
             }
             Does::Pin { fixings, .. } => count(plan, id, fixings, findings),
+            // It counts no fixings.
             _ => {}
         }
     }
@@ -179,6 +178,7 @@ pub(super) fn heights(plan: &Plan, findings: &mut Vec<Finding>) {
                     way("tilt by", Some(Said::new(length, by.at)));
                 }
             }
+            // It has no length.
             _ => {}
         }
     }
@@ -285,6 +285,7 @@ pub(super) fn volumes(plan: &Plan, findings: &mut Vec<Finding>) {
                         }
                     }
                 }
+                // It neither takes out nor puts in.
                 _ => {}
             }
         }

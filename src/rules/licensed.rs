@@ -69,6 +69,7 @@ fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> bool {
             {
                 return false;
             }
+            // It neither looks nor opens.
             _ => {}
         }
     }
@@ -125,6 +126,7 @@ fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, 
                 Does::Look(text) | Does::Verify { what: Some(text), .. } => {
                     texts.push((text.to_string(), act.at))
                 }
+                // No prose in it.
                 _ => {}
             },
             _ => {}

@@ -4,21 +4,21 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
+use crate::analysis::work::Work;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Act, Does, Id, Joint, Load, OpeningAct, Part, Plan, Rig, Said, Seat, Thing};
-use crate::plan::vocabulary::acts::ActKind;
+use crate::plan::vocabulary::acts::{ActKind, OnJoints};
 use crate::walk::breaks::Subject;
 
 /// The acts of the work by what they name: made once, for a plan may have thousands of findings.
-#[derive(Default)]
 pub(super) struct Index<'a> {
+    work: &'a Work,
     /// In the order of work.
     acts: Vec<&'a Act>,
     /// An act that a stage derives stands at the place of the act that it undoes, which came before.
     derived: BTreeSet<usize>,
     at: BTreeMap<Span, usize>,
-    of_joint: BTreeMap<Id<Joint>, Vec<usize>>,
     joints_of: BTreeMap<Id<Part>, Vec<Id<Joint>>>,
     /// Acts that bring a part into its place.
     brings: BTreeMap<Id<Part>, Vec<usize>>,
@@ -30,16 +30,24 @@ pub(super) struct Index<'a> {
 }
 
 impl<'a> Index<'a> {
-    pub fn new(plan: &'a Plan) -> Self {
-        let mut index = Self::default();
+    pub fn new(plan: &'a Plan, work: &'a Work) -> Self {
+        let mut index = Self {
+            work,
+            acts: Vec::new(),
+            derived: BTreeSet::new(),
+            at: BTreeMap::new(),
+            joints_of: BTreeMap::new(),
+            brings: BTreeMap::new(),
+            untied: BTreeSet::new(),
+            down: Vec::new(),
+            lifter: None,
+            stands: None,
+        };
         for act in plan.order.iter().flat_map(|&step| plan.steps[step].acts()) {
             let nth = index.acts.len();
             index.acts.push(act);
             if *index.at.entry(act.at).or_insert(nth) != nth {
                 index.derived.insert(nth);
-            }
-            for joint in joints(&act.does) {
-                index.of_joint.entry(joint).or_default().push(nth);
             }
             match &act.does {
                 Does::Fit(list) | Does::Try(list) => {
@@ -56,6 +64,7 @@ impl<'a> Index<'a> {
                     Seat::Rig(rig) => index.stands = index.stands.or(Some(rig)),
                     Seat::Thing(_) => {}
                 },
+                // No mend asks where it stands.
                 _ => {}
             }
         }
@@ -71,9 +80,9 @@ impl<'a> Index<'a> {
 
     /// Acts on a joint that somebody wrote, with their places in the work.
     fn on(&self, joint: Id<Joint>) -> impl DoubleEndedIterator<Item = (usize, &'a Act)> {
-        let list = self.of_joint.get(&joint).into_iter().flatten();
+        let list = self.work.on(joint).iter().map(|on| on.nth);
         list.filter(|nth| !self.derived.contains(nth))
-            .filter_map(|&nth| Some((nth, *self.acts.get(nth)?)))
+            .filter_map(|nth| Some((nth, *self.acts.get(nth)?)))
     }
 }
 
@@ -83,19 +92,6 @@ fn vehicle(things: &[Said<Load>]) -> bool {
 
 fn parts(plan: &Plan, list: &[Said<Thing>]) -> Vec<Id<Part>> {
     list.iter().flat_map(|thing| plan.parts_of(thing.value)).collect()
-}
-
-/// The joints that an act works on.
-fn joints(does: &Does) -> Vec<Id<Joint>> {
-    match does {
-        Does::Undo(list) | Does::Start(list) | Does::Join { all: list, .. } | Does::Tighten(list) => {
-            list.iter().map(|one| one.joint.value).collect()
-        }
-        Does::PressApart { joints, .. } | Does::PressHome { joints, .. } | Does::Opening { joints, .. } => {
-            joints.iter().map(|one| one.value).collect()
-        }
-        _ => Vec::new(),
-    }
 }
 
 impl<'a> Telling<'a> {
@@ -125,7 +121,7 @@ impl<'a> Telling<'a> {
     /// Writes another act in its place, if it names nothing else.
     pub fn rewrite(self, finding: Finding, act: &str) -> Finding {
         match self.act() {
-            Some((_, old)) if names(&old.does) == 1 => finding.edit(old.at, act),
+            Some((_, old)) if old.does.listed() == 1 => finding.edit(old.at, act),
             _ => finding,
         }
     }
@@ -133,15 +129,15 @@ impl<'a> Telling<'a> {
     /// Whether the act closes joints.
     pub fn closes(self) -> bool {
         matches!(
-            self.does(),
-            Some(Does::Start(_) | Does::Join { .. } | Does::Tighten(_) | Does::PressHome { .. })
+            self.does().map(Does::on_joints),
+            Some(OnJoints::PutsIn | OnJoints::Tightens | OnJoints::PressesHome)
         )
     }
 
     /// Moves the whole act to another place; it is about everything that the act names.
     fn moved(self, finding: Finding, to: Span, act: &str) -> Finding {
         match self.act() {
-            Some((_, old)) if names(&old.does) == self.of.of.len() => finding.edit(old.at, "").edit(to, act),
+            Some((_, old)) if old.does.listed() == self.of.of.len() => finding.edit(old.at, "").edit(to, act),
             _ => finding,
         }
     }
@@ -151,6 +147,7 @@ impl<'a> Telling<'a> {
         let word = match self.does() {
             Some(Does::Mark(_)) => "mark",
             Some(Does::Tag(_)) => "tag",
+            // It records nothing of a joint.
             _ => return finding,
         };
         let parts = |does: &Does| matches!(does, Does::Undo(_) | Does::PressApart { .. });
@@ -168,11 +165,11 @@ impl<'a> Telling<'a> {
     /// Moves a cap or plug behind the act that opens its line; where none does, an act that opens it is written before.
     pub fn behind_undone(self, finding: Finding) -> Finding {
         let word = match self.does() {
-            Some(Does::Opening { act, .. }) => match act {
-                OpeningAct::Cap => "cap",
-                OpeningAct::Plug => "plug",
-                _ => return finding,
-            },
+            Some(Does::Opening {
+                act: act @ (OpeningAct::Cap | OpeningAct::Plug),
+                ..
+            }) => act.kind().word(),
+            // A clamp goes on before, and what is taken away needs no place.
             _ => return finding,
         };
         match self.later(|does| matches!(does, Does::Undo(_))) {
@@ -192,6 +189,7 @@ impl<'a> Telling<'a> {
                 let act = format!("; verify {}{what}", self.all_bare());
                 self.moved(finding, tight.at.after(), &act)
             }
+            // Nothing to move: it is written.
             _ => self.write_before(finding, &format!("tighten {}", self.all_bare())),
         }
     }
@@ -254,10 +252,15 @@ impl<'a> Telling<'a> {
         if !tight && self.of.joints().any(loaded) {
             return self.write_after(finding, act, self.last_down());
         }
-        let wanted = |does: &Does| match does {
-            Does::Tighten(_) => tight,
-            Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } => !tight,
-            _ => false,
+        let wanted = |does: &Does| match does.on_joints() {
+            OnJoints::Tightens => tight,
+            OnJoints::PutsIn | OnJoints::PressesHome => !tight,
+            OnJoints::Nothing
+            | OnJoints::Loosens
+            | OnJoints::PartsThem
+            | OnJoints::StopsTheLine
+            | OnJoints::ClearsTheLine
+            | OnJoints::Checks => false,
         };
         let puts_in = self
             .of
@@ -270,16 +273,16 @@ impl<'a> Telling<'a> {
     pub fn closer(self) -> Option<String> {
         let mut acts = Vec::new();
         for joint in self.of.joints() {
-            let all = self.index.of_joint.get(&joint)?.iter();
-            let mut openings = all.filter_map(|&nth| match &self.index.acts.get(nth)?.does {
-                Does::Opening { act, .. } => Some(act),
-                _ => None,
-            });
-            let word = openings.find_map(|act| match act {
-                OpeningAct::Uncap => Some("cap"),
-                OpeningAct::Unplug => Some("plug"),
-                _ => None,
-            })?;
+            let all = self.index.work.on(joint).iter();
+            let word = all
+                .filter_map(|on| self.index.acts.get(on.nth))
+                .find_map(|act| match &act.does {
+                    Does::Opening { act, .. } => act.undoes_lasting(),
+                    // No other act takes away what closes a line.
+                    _ => None,
+                })?
+                .kind()
+                .word();
             acts.push(format!("{word} {}", self.plan.joints[joint].head.name));
         }
         Some(acts.join("; "))
@@ -292,11 +295,8 @@ impl<'a> Telling<'a> {
             let Does::Opening { act, .. } = &act.does else {
                 continue;
             };
-            let word = match act {
-                OpeningAct::Cap => "uncap",
-                OpeningAct::Plug => "unplug",
-                OpeningAct::Clamp => "unclamp",
-                _ => continue,
+            let Some(word) = act.undone_by().map(|act| act.kind().word()) else {
+                continue;
             };
             if !words.contains(&word) {
                 words.push(word);
@@ -410,11 +410,16 @@ impl<'a> Telling<'a> {
     }
 
     fn is_undone(self, joint: Id<Joint>) -> bool {
-        let all = self.index.of_joint.get(&joint).into_iter().flatten();
-        let last = all.rev().find_map(|&nth| match &self.index.acts.get(nth)?.does {
-            Does::Undo(_) | Does::PressApart { .. } => Some(true),
-            Does::Start(_) | Does::Join { .. } | Does::PressHome { .. } => Some(false),
-            _ => None,
+        let mut all = self.index.work.on(joint).iter().rev();
+        let last = all.find_map(|on| match on.does {
+            OnJoints::PartsThem => Some(true),
+            OnJoints::PutsIn | OnJoints::PressesHome => Some(false),
+            OnJoints::Nothing
+            | OnJoints::Loosens
+            | OnJoints::Tightens
+            | OnJoints::StopsTheLine
+            | OnJoints::ClearsTheLine
+            | OnJoints::Checks => None,
         });
         last == Some(true)
     }
@@ -422,31 +427,5 @@ impl<'a> Telling<'a> {
     /// Whether some act lets this part down from where it is tied up.
     pub fn is_untied(self, part: Id<Part>) -> bool {
         self.index.untied.contains(&part)
-    }
-}
-
-/// How many names an act's list has; none for an act without a list.
-fn names(does: &Does) -> usize {
-    match does {
-        Does::Slacken(list)
-        | Does::Undo(list)
-        | Does::Start(list)
-        | Does::Join { all: list, .. }
-        | Does::Tighten(list) => list.len(),
-        Does::Hold { things, .. } | Does::Touch { things, .. } | Does::Release { things, .. } => things.len(),
-        Does::Raise { things, .. } | Does::Set { things, .. } | Does::Lower { things, .. } => things.len(),
-        Does::TakeOff(list) | Does::Fit(list) | Does::Try(list) => list.len(),
-        Does::Untie(list) | Does::SlideHome(list) | Does::MoveAside(list) | Does::MoveBack(list) => {
-            list.len()
-        }
-        Does::PressApart { joints, .. }
-        | Does::PressHome { joints, .. }
-        | Does::Opening { joints, .. }
-        | Does::Verify { joints, .. }
-        | Does::Mark(joints)
-        | Does::Tag(joints)
-        | Does::Wait(joints) => joints.len(),
-        Does::Drain { fluids, .. } | Does::Fill { fluids, .. } => fluids.len(),
-        _ => 0,
     }
 }

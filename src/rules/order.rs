@@ -213,6 +213,7 @@ fn tools(plan: &Plan, findings: &mut Vec<Finding>) {
             .acts()
             .filter_map(|act| match &act.does {
                 Does::MakeUp(tools) => Some(tools.iter().map(|tool| tool.value)),
+                // No tool comes of it.
                 _ => None,
             })
             .flatten()

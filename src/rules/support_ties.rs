@@ -37,6 +37,7 @@ impl Ties {
                     told: false,
                 },
             )),
+            // A strap comes by this alone.
             _ => None,
         });
         Ties(ties.collect())

@@ -330,7 +330,11 @@ fn inch_fit(diameter: f64, size: &str, drive: &Drive) -> Option<Vec<String>> {
             .filter_map(|(series, word)| Some((series.across(diameter)?, word)))
             .collect(),
         DriveKind::Key => inch_keys(diameter).map(|key| (key, "socket screw")).collect(),
-        _ => return None,
+        DriveKind::Hexalobular
+        | DriveKind::TripleSquare
+        | DriveKind::DoubleSquare
+        | DriveKind::Slotted
+        | DriveKind::Cross => return None,
     };
     if known.is_empty() || known.iter().any(|(inches, _)| fits(*inches)) || size.is_empty() {
         return None;
@@ -399,8 +403,7 @@ fn wrong_spanner(joint: &Joint, drive: &Drive, fits: &[String]) -> Finding {
     let what = match drive.kind {
         DriveKind::Head => "spanner",
         DriveKind::NutHead => "nut spanner",
-        DriveKind::Key => "key",
-        _ => "bit",
+        other => other.row().tool.short_word(),
     };
     let on = if sizes.is_empty() {
         String::new()

@@ -79,6 +79,7 @@ fn applied(plan: &Plan) -> impl Iterator<Item = (Id<Joint>, Span)> {
         .flat_map(|&step| plan.steps[step].acts())
         .filter_map(|act| match &act.does {
             Does::Tighten(all) => Some(all),
+            // No torque is applied.
             _ => None,
         })
         .flatten()
@@ -349,18 +350,9 @@ fn lacks_a_second(plan: &Plan, joint: &Joint, nut: &DriveNeed) -> bool {
 }
 
 fn no_size(plan: &Plan, family: drives::Family, size: &str, want: FirstWant) -> Finding {
-    let word = match family {
-        drives::Family::Socket => "socket",
-        drives::Family::Spanner => "spanner",
-        drives::Family::Key => "key",
-        _ => "bit",
-    };
-    let list = match family {
-        drives::Family::Socket => "sockets",
-        drives::Family::Spanner => "spanners",
-        drives::Family::Key => "keys",
-        _ => "hexalobular",
-    };
+    let word = family.short_word();
+    // What no kit lists is never missed in one.
+    let list = family.kit_list().unwrap_or("has");
     let step = &plan.steps[want.step].head;
     let what = if want.second {
         format!("head and nut want two of {size}, and the kit has one")
@@ -486,6 +478,7 @@ fn stays_in(does: &Does) -> Option<Id<Joint>> {
             joints,
             ..
         } => joints.first().map(|said| said.value),
+        // Its tool comes away with it.
         _ => None,
     }
 }
@@ -501,6 +494,7 @@ fn frees(does: &Does) -> Vec<Id<Joint>> {
             joints,
             ..
         } => joints.iter().map(|said| said.value).collect(),
+        // No tool comes out by it.
         _ => Vec::new(),
     }
 }

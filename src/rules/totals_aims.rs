@@ -299,6 +299,7 @@ fn is_weighed_in_work(weights: &Weights<'_>, what: Weighed) -> bool {
                 Load::Thing(thing) => covers(thing),
                 Load::Vehicle(_) => false,
             }),
+            // A scale reads by this alone.
             _ => false,
         })
     })

@@ -125,6 +125,7 @@ impl Walker<'_> {
                     Bearer::Person(person) => Some(person),
                     Bearer::Rig(_) => None,
                 },
+                // The row of holds ends here.
                 _ => None,
             })
             .collect()

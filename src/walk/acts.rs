@@ -218,6 +218,7 @@ impl Walker<'_> {
         match act {
             OpeningAct::Uncap | OpeningAct::Unplug => self.uncapped(joint),
             OpeningAct::Unclamp if !ties => self.uncapped(joint),
+            // It stays closed.
             _ => {}
         }
     }
@@ -320,6 +321,7 @@ impl Walker<'_> {
                     Does::Tighten(list) | Does::Start(list) | Does::Join { all: list, .. } => {
                         list.iter().map(|one| (one.joint.value, at)).collect::<Vec<_>>()
                     }
+                    // Nothing of it can be verified at the step's end.
                     _ => Vec::new(),
                 }
             });

@@ -236,6 +236,7 @@ impl Walker<'_> {
             .flat_map(|step| step.acts())
             .filter_map(|act| match &act.does {
                 crate::plan::model::Does::Judge { part, .. } => Some(part.value),
+                // Nothing else decides on a part.
                 _ => None,
             })
             .collect();

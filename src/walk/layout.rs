@@ -220,6 +220,7 @@ fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {
     let acts = plan.steps.values().flat_map(|step| step.acts());
     let loads = acts.filter_map(|act| match &act.does {
         Does::Weigh { things, .. } => Some(things),
+        // A scale reads by this alone.
         _ => None,
     });
     loads.flatten().flat_map(|load| match load.value {

@@ -234,6 +234,49 @@ impl Code {
     }
 }
 
+/// What is declared in rows: a place that sorts by one of these is asked to name each, or to say why not.
+const IN_ROWS: &[&str] = &[
+    "ActKind",
+    "Does",
+    "DriveKind",
+    "Hazard",
+    "JointKind",
+    "OnJoints",
+    "OpeningAct",
+];
+
+/// Lines of arms `_ =>` in a `match` over what is declared in rows, with no comment on them or over them. Reads rustfmt's layout, in
+/// which the arms of a `match` stand at one depth.
+pub fn open_arms(text: &str) -> Vec<usize> {
+    let lines: Vec<&str> = text.lines().collect();
+    let depth = |line: &str| line.len() - line.trim_start().len();
+    let in_rows = |line: &str| {
+        let mut names = IN_ROWS.iter();
+        names.any(|name| {
+            line.match_indices(&format!("{name}::"))
+                .any(|(at, _)| !line[..at].ends_with(|c: char| c.is_alphanumeric()))
+        })
+    };
+    let mut found = Vec::new();
+    for (nth, line) in lines.iter().enumerate() {
+        let arm = line.trim_start();
+        let open = arm.starts_with("_ =>") || arm.starts_with("_ if ");
+        let above = nth.checked_sub(1).map_or("", |above| lines[above].trim_start());
+        if !open || line.contains("//") || above.starts_with("//") {
+            continue;
+        }
+        let own = depth(line);
+        let before = lines[..nth].iter().rev().filter(|line| !line.trim().is_empty());
+        let mut arms = before
+            .take_while(|line| depth(line) >= own)
+            .filter(|line| depth(line) == own);
+        if arms.any(|line| in_rows(line)) {
+            found.push(nth + 1);
+        }
+    }
+    found
+}
+
 /// Words after which a bracket opens a list or a pattern.
 const KEYWORDS: &[&str] = &[
     "as", "break", "dyn", "else", "for", "if", "impl", "in", "let", "match", "mut", "ref", "return",
@@ -442,6 +485,19 @@ mod tests {
         let text = "fn f() { a.unwrap(); println!(\"x\"); dbg!(y); b.unwrap_or(1); c.expect(\"a reason\"); }";
         assert_eq!(Code::new(text).giving_up("x").len(), 3);
         assert_eq!(left_for_later("// TODO: later\n#[ignore]\nfn f() {}").count(), 2);
+    }
+
+    #[test]
+    fn open_arms_are_seen() {
+        let open = "fn f(does: &Does) {\n    match does {\n        Does::Undo(_) => one(),\n        _ => {}\n    }\n}\n";
+        assert_eq!(open_arms(open), [4]);
+        let told = open.replace(
+            "        _ =>",
+            "        // Nothing else comes apart.\n        _ =>",
+        );
+        assert!(open_arms(&told).is_empty());
+        assert!(open_arms(&open.replace("Does::Undo(_)", "Some(1)")).is_empty());
+        assert!(open_arms(&open.replace("Does::Undo(_)", "Overdoes::Undo(_)")).is_empty());
     }
 
     #[test]

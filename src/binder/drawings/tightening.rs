@@ -32,6 +32,7 @@ pub fn all(binding: &Binding<'_>) -> Vec<Drawing> {
         .flat_map(|step| step.acts())
         .filter_map(|act| match &act.does {
             Does::Tighten(all) => Some(all),
+            // An order of tightening is drawn for what is tightened.
             _ => None,
         })
         .flatten()

@@ -255,6 +255,7 @@ impl Does {
             | Does::PressHome { with, .. }
             | Does::Opening { with, .. }
             | Does::Drain { into: with, .. } => *with,
+            // Its form has no tool.
             _ => None,
         }
     }

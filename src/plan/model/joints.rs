@@ -1,6 +1,6 @@
 //! Joints: one connection between two things, with all that its page says of it.
 
-use super::{Energy, Fluid, Head, Id, JointKind, Part, Place, Reading, Said, Text, Thing};
+use super::{DriveKind, Energy, Fluid, Head, Id, JointKind, Part, Place, Reading, Said, Text, Thing};
 use crate::base::quantity::{Angle, Length, Time, Torque};
 use crate::base::source::Span;
 
@@ -139,24 +139,6 @@ pub struct Drive {
     /// "deep socket", "crowfoot".
     pub with: Option<Text>,
     pub at: Span,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum DriveKind {
-    /// External hexagon, of the bolt or the joint's only one.
-    Head,
-    /// External hexagon of the nut behind it.
-    NutHead,
-    /// Internal hexagon.
-    Key,
-    /// ISO 10664 hexalobular internal.
-    Hexalobular,
-    /// Internal, 12 points, sized by its screw: M10.
-    TripleSquare,
-    /// 8 points.
-    DoubleSquare,
-    Slotted,
-    Cross,
 }
 
 /// What the joint is tightened to.

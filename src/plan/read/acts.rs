@@ -282,6 +282,7 @@ impl<'a> Reader<'a> {
             .collect();
         Ok(match joints.and_then(some) {
             Some(all) if joins && how.is_none() => Some(Does::Join { by, all }),
+            // All else is work.
             _ => some(on).map(|on| Does::Work { by, on, how }),
         })
     }

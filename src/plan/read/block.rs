@@ -1,7 +1,7 @@
 //! What the readers of all kinds of block share: going through the statements, `same as`, notes, figures.
 
 use super::super::declare::Declared;
-use super::super::model::{Figure, Head, JointKind, Note, Said, Text};
+use super::super::model::{DriveKind, Figure, Head, JointKind, Note, Said, Text};
 use super::super::scope::{Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
 use super::super::vocabulary::other_words::own_word;
@@ -316,7 +316,7 @@ impl<'a> Reader<'a> {
 fn same_matter(own: Keyword, lent: Keyword) -> bool {
     own == lent
         || (JointKind::of(own).is_some() && JointKind::of(lent).is_some())
-        || (is_drive(own) && is_drive(lent))
+        || (is_first_drive(own) && is_first_drive(lent))
         || (is_fixing(own) && is_fixing(lent))
         || (own == Keyword::Carries && JointKind::of(lent).is_some_and(JointKind::is_line))
 }
@@ -328,17 +328,9 @@ fn is_fixing(keyword: Keyword) -> bool {
     )
 }
 
-fn is_drive(keyword: Keyword) -> bool {
-    matches!(
-        keyword,
-        Keyword::Head
-            | Keyword::Key
-            | Keyword::Hexalobular
-            | Keyword::TripleSquare
-            | Keyword::DoubleSquare
-            | Keyword::Slotted
-            | Keyword::Cross
-    )
+/// The nut's drive is one more beside that of the head.
+fn is_first_drive(keyword: Keyword) -> bool {
+    DriveKind::of(keyword).is_some_and(|kind| kind != DriveKind::NutHead)
 }
 
 /// A statement that is not of its form.

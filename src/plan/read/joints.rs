@@ -6,6 +6,7 @@ use super::super::model::{
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
+use super::super::vocabulary::drives::Size;
 use super::amounts::{choice, count, number, optional_text, quantity, text, thread};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, fluid, part, thing};
@@ -85,6 +86,9 @@ impl<'a> Reader<'a> {
     ) -> Read<()> {
         let here = cursor.statement();
         let form = shape.form;
+        if let Some(kind) = DriveKind::of(shape.keyword) {
+            return drive(joint, kind, form, cursor);
+        }
         match shape.keyword {
             K::Carries => joint.carries = Some(here),
             K::Rigid => joint.rigid = Some(Said::new(true, here)),
@@ -96,14 +100,6 @@ impl<'a> Reader<'a> {
             K::Nuts => self.fixings(joint, FixingKind::Nuts, form, cursor)?,
             K::Screws => self.fixings(joint, FixingKind::Screws, form, cursor)?,
             K::Count => joint.count = Some(count(cursor, form)?),
-            K::Head => drive(joint, DriveKind::Head, form, cursor)?,
-            K::NutHead => drive(joint, DriveKind::NutHead, form, cursor)?,
-            K::Key => drive(joint, DriveKind::Key, form, cursor)?,
-            K::Hexalobular => drive(joint, DriveKind::Hexalobular, form, cursor)?,
-            K::TripleSquare => drive(joint, DriveKind::TripleSquare, form, cursor)?,
-            K::DoubleSquare => drive(joint, DriveKind::DoubleSquare, form, cursor)?,
-            K::Slotted => drive(joint, DriveKind::Slotted, form, cursor)?,
-            K::Cross => drive(joint, DriveKind::Cross, form, cursor)?,
             K::Torque => joint.torque = Some(Box::new(torque(cursor, form)?)),
             K::Threads => {
                 let all = [
@@ -236,13 +232,13 @@ fn whereabouts(cursor: &mut Cursor<'_>) -> Text {
 
 fn drive(joint: &mut Joint, kind: DriveKind, form: &str, cursor: &mut Cursor<'_>) -> Read<()> {
     let start = cursor.statement();
-    let (size, across): (Text, Option<Length>) = match kind {
-        DriveKind::Head | DriveKind::NutHead | DriveKind::Key => {
+    let (size, across): (Text, Option<Length>) = match kind.row().size {
+        Size::Across => {
             let across: Said<Length> = quantity(cursor, form)?;
             (across.value.to_string().into(), Some(across.value))
         }
-        DriveKind::Slotted if cursor.at_end() || cursor.kind() == Some(TokenKind::Comma) => ("".into(), None),
-        _ => {
+        Size::NamedOrNone if cursor.at_end() || cursor.kind() == Some(TokenKind::Comma) => ("".into(), None),
+        Size::Named | Size::NamedOrNone => {
             let (word, _) = cursor
                 .glued()
                 .ok_or_else(|| expected(cursor, "a size, such as T40", form))?;

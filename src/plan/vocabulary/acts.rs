@@ -18,6 +18,27 @@ pub enum Form {
     Work(&'static Work),
 }
 
+/// What an act does to the joints that its line names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnJoints {
+    /// They stay as they are: they are looked at, marked, worked on, or named as a place.
+    Nothing,
+    /// They give, and stay together.
+    Loosens,
+    /// Its things come apart.
+    PartsThem,
+    /// Together, by hand or for good.
+    PutsIn,
+    PressesHome,
+    Tightens,
+    /// What runs through them is stopped.
+    StopsTheLine,
+    /// It may run again.
+    ClearsTheLine,
+    /// Somebody makes sure of them.
+    Checks,
+}
+
 /// Work on parts, on the body and on joints: how it is written, and what it does to the shop around it.
 #[derive(Debug)]
 pub struct Work {
@@ -34,7 +55,7 @@ pub struct Work {
 }
 
 macro_rules! acts {
-    ($($act:ident $word:literal $card:literal $form:expr,)*) => {
+    ($($act:ident $word:literal $card:literal $on:path, $form:expr,)*) => {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum ActKind { $($act,)* }
 
@@ -65,6 +86,14 @@ macro_rules! acts {
                 }
             }
 
+            /// What it does to the joints that its line names.
+            #[must_use]
+            pub fn on_joints(self) -> OnJoints {
+                match self {
+                    $(ActKind::$act => $on,)*
+                }
+            }
+
             /// How its line is written.
             #[must_use]
             pub fn form(self) -> Form {
@@ -85,120 +114,120 @@ macro_rules! acts {
 }
 
 acts! {
-    Slacken "slacken" "Slacken, leave in" Form::Own,
-    Undo "undo" "Undo" Form::Own,
-    Start "start" "Start by hand" Form::Own,
-    Tighten "tighten" "Tighten" Form::Own,
-    Rivet "rivet" "Rivet" Form::Work(&Work {
+    Slacken "slacken" "Slacken, leave in" OnJoints::Loosens, Form::Own,
+    Undo "undo" "Undo" OnJoints::PartsThem, Form::Own,
+    Start "start" "Start by hand" OnJoints::PutsIn, Form::Own,
+    Tighten "tighten" "Tighten" OnJoints::Tightens, Form::Own,
+    Rivet "rivet" "Rivet" OnJoints::PutsIn, Form::Work(&Work {
         joins: true,
         works: false,
         meets: &[],
         sparks: false,
         dust: false,
     }),
-    Weld "weld" "Weld" Form::Work(&Work {
+    Weld "weld" "Weld" OnJoints::PutsIn, Form::Work(&Work {
         joins: true,
         works: true,
         meets: &[Hazard::Welding, Hazard::Fire],
         sparks: true,
         dust: false,
     }),
-    Cut "cut" "Cut" Form::Work(&Work {
+    Cut "cut" "Cut" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Sharp, Hazard::Fire, Hazard::Noise],
         sparks: true,
         dust: true,
     }),
-    Grind "grind" "Grind" Form::Work(&Work {
+    Grind "grind" "Grind" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Dust, Hazard::Fire, Hazard::Noise],
         sparks: true,
         dust: true,
     }),
-    Drill "drill" "Drill" Form::Work(&Work {
+    Drill "drill" "Drill" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Sharp],
         sparks: false,
         dust: true,
     }),
-    Heat "heat" "Heat" Form::Work(&Work {
+    Heat "heat" "Heat" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Hot, Hazard::Fire],
         sparks: true,
         dust: false,
     }),
-    Clean "clean" "Clean" Form::Work(&Work {
+    Clean "clean" "Clean" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[],
         sparks: false,
         dust: false,
     }),
-    Seal "seal" "Seal" Form::Work(&Work {
+    Seal "seal" "Seal" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Solvent],
         sparks: false,
         dust: false,
     }),
-    Paint "paint" "Paint" Form::Work(&Work {
+    Paint "paint" "Paint" OnJoints::Nothing, Form::Work(&Work {
         joins: false,
         works: true,
         meets: &[Hazard::Solvent],
         sparks: false,
         dust: false,
     }),
-    Bond "bond" "Bond" Form::Work(&Work {
+    Bond "bond" "Bond" OnJoints::PutsIn, Form::Work(&Work {
         joins: true,
         works: false,
         meets: &[Hazard::Solvent],
         sparks: false,
         dust: false,
     }),
-    Wait "wait" "Wait" Form::Own,
-    Pin "pin" "Pin" Form::Own,
-    Break "break" "Break" Form::Own,
-    Hold "hold" "Hold" Form::Own,
-    Touch "touch" "Touch" Form::Own,
-    Release "release" "Release" Form::Own,
-    TieUp "tie up" "Tie up" Form::Own,
-    Untie "untie" "Untie" Form::Own,
-    Raise "raise" "Raise" Form::Own,
-    Set "set" "Set" Form::Own,
-    Lower "lower" "Lower" Form::Own,
-    Tilt "tilt" "Tilt" Form::Own,
-    Draw "draw" "Draw" Form::Own,
-    SlideHome "slide home" "Slide home" Form::Own,
-    PressApart "press apart" "Press apart" Form::Own,
-    PressHome "press home" "Press home" Form::Own,
-    MoveAside "move aside" "Move aside" Form::Own,
-    MoveBack "move back" "Move back" Form::Own,
-    TakeOff "take off" "Take off" Form::Own,
-    Fit "fit" "Fit" Form::Own,
-    Try "try" "Try" Form::Own,
-    Drain "drain" "Drain" Form::Own,
-    Fill "fill" "Fill" Form::Own,
-    Bleed "bleed" "Bleed" Form::Own,
-    Clamp "clamp" "Clamp" Form::Own,
-    Cap "cap" "Cap" Form::Own,
-    Plug "plug" "Plug" Form::Own,
-    Unclamp "unclamp" "Unclamp" Form::Own,
-    Uncap "uncap" "Uncap" Form::Own,
-    Unplug "unplug" "Unplug" Form::Own,
-    Weigh "weigh" "Weigh" Form::Own,
-    Measure "measure" "Measure" Form::Own,
-    Photograph "photograph" "Photograph" Form::Own,
-    Mark "mark" "Mark" Form::Own,
-    Tag "tag" "Tag" Form::Own,
-    Judge "judge" "Judge" Form::Own,
-    Soak "soak" "Soak" Form::Own,
-    Look "look" "Look:" Form::Own,
-    MakeUp "make up" "Make up" Form::Own,
-    Verify "verify" "Verify" Form::Own,
+    Wait "wait" "Wait" OnJoints::Nothing, Form::Own,
+    Pin "pin" "Pin" OnJoints::Loosens, Form::Own,
+    Break "break" "Break" OnJoints::PartsThem, Form::Own,
+    Hold "hold" "Hold" OnJoints::Nothing, Form::Own,
+    Touch "touch" "Touch" OnJoints::Nothing, Form::Own,
+    Release "release" "Release" OnJoints::Nothing, Form::Own,
+    TieUp "tie up" "Tie up" OnJoints::Nothing, Form::Own,
+    Untie "untie" "Untie" OnJoints::Nothing, Form::Own,
+    Raise "raise" "Raise" OnJoints::Nothing, Form::Own,
+    Set "set" "Set" OnJoints::Nothing, Form::Own,
+    Lower "lower" "Lower" OnJoints::Nothing, Form::Own,
+    Tilt "tilt" "Tilt" OnJoints::Nothing, Form::Own,
+    Draw "draw" "Draw" OnJoints::Nothing, Form::Own,
+    SlideHome "slide home" "Slide home" OnJoints::Nothing, Form::Own,
+    PressApart "press apart" "Press apart" OnJoints::PartsThem, Form::Own,
+    PressHome "press home" "Press home" OnJoints::PressesHome, Form::Own,
+    MoveAside "move aside" "Move aside" OnJoints::Nothing, Form::Own,
+    MoveBack "move back" "Move back" OnJoints::Nothing, Form::Own,
+    TakeOff "take off" "Take off" OnJoints::Nothing, Form::Own,
+    Fit "fit" "Fit" OnJoints::Nothing, Form::Own,
+    Try "try" "Try" OnJoints::Nothing, Form::Own,
+    Drain "drain" "Drain" OnJoints::Nothing, Form::Own,
+    Fill "fill" "Fill" OnJoints::Nothing, Form::Own,
+    Bleed "bleed" "Bleed" OnJoints::Nothing, Form::Own,
+    Clamp "clamp" "Clamp" OnJoints::StopsTheLine, Form::Own,
+    Cap "cap" "Cap" OnJoints::StopsTheLine, Form::Own,
+    Plug "plug" "Plug" OnJoints::StopsTheLine, Form::Own,
+    Unclamp "unclamp" "Unclamp" OnJoints::ClearsTheLine, Form::Own,
+    Uncap "uncap" "Uncap" OnJoints::ClearsTheLine, Form::Own,
+    Unplug "unplug" "Unplug" OnJoints::ClearsTheLine, Form::Own,
+    Weigh "weigh" "Weigh" OnJoints::Nothing, Form::Own,
+    Measure "measure" "Measure" OnJoints::Nothing, Form::Own,
+    Photograph "photograph" "Photograph" OnJoints::Nothing, Form::Own,
+    Mark "mark" "Mark" OnJoints::Nothing, Form::Own,
+    Tag "tag" "Tag" OnJoints::Nothing, Form::Own,
+    Judge "judge" "Judge" OnJoints::Nothing, Form::Own,
+    Soak "soak" "Soak" OnJoints::Nothing, Form::Own,
+    Look "look" "Look:" OnJoints::Nothing, Form::Own,
+    MakeUp "make up" "Make up" OnJoints::Nothing, Form::Own,
+    Verify "verify" "Verify" OnJoints::Checks, Form::Own,
 }
 
 impl ActKind {
@@ -282,6 +311,27 @@ impl OpeningAct {
             OpeningAct::Unplug => ActKind::Unplug,
         }
     }
+
+    /// The act that takes away what this one puts there; none for one that takes away itself.
+    #[must_use]
+    pub fn undone_by(self) -> Option<OpeningAct> {
+        match self {
+            OpeningAct::Clamp => Some(OpeningAct::Unclamp),
+            OpeningAct::Cap => Some(OpeningAct::Uncap),
+            OpeningAct::Plug => Some(OpeningAct::Unplug),
+            OpeningAct::Unclamp | OpeningAct::Uncap | OpeningAct::Unplug => None,
+        }
+    }
+
+    /// The act whose cap or plug this one takes away; a clamp closes for as long as it is watched.
+    #[must_use]
+    pub fn undoes_lasting(self) -> Option<OpeningAct> {
+        match self {
+            OpeningAct::Uncap => Some(OpeningAct::Cap),
+            OpeningAct::Unplug => Some(OpeningAct::Plug),
+            OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug | OpeningAct::Unclamp => None,
+        }
+    }
 }
 
 impl Does {
@@ -329,6 +379,77 @@ impl Does {
             Does::MakeUp(_) => ActKind::MakeUp,
             Does::Verify { .. } => ActKind::Verify,
         }
+    }
+
+    /// What it does to the joints that it names.
+    #[must_use]
+    pub fn on_joints(&self) -> OnJoints {
+        match self {
+            // The same word may close a joint and be done to a part; this is the second.
+            Does::Work { .. } => OnJoints::Nothing,
+            does => does.kind().on_joints(),
+        }
+    }
+
+    /// The joints that its line names, each where it stands.
+    #[must_use]
+    pub fn said_joints(&self) -> Vec<Said<Id<Joint>>> {
+        let mut all = Vec::new();
+        self.slots(&mut |slot| match slot {
+            Slot::Fixings(list) => all.extend(list.iter().map(|one| one.joint)),
+            Slot::Joints(list) => all.extend(list.iter().copied()),
+            Slot::Workpieces(list) => all.extend(list.iter().filter_map(|said| match said.value {
+                Workpiece::Joint(joint) => Some(Said::new(joint, said.at)),
+                Workpiece::Thing(_) => None,
+            })),
+            // About a joint is not on it.
+            Slot::With(..)
+            | Slot::Loads(_)
+            | Slot::Things(_)
+            | Slot::Fluids(_)
+            | Slot::Tools(_)
+            | Slot::Part(_)
+            | Slot::Names(..)
+            | Slot::Word(_)
+            | Slot::Figure(..)
+            | Slot::Text(..) => {}
+        });
+        all
+    }
+
+    /// The joints that its line names, with how many of their fixings where it says so.
+    #[must_use]
+    pub fn joints(&self) -> Vec<(Id<Joint>, Option<u32>)> {
+        let mut counts: Vec<Option<u32>> = Vec::new();
+        self.slots(&mut |slot| {
+            if let Slot::Fixings(list) = slot {
+                counts.extend(list.iter().map(|one| one.count.map(|said| said.value)));
+            }
+        });
+        let mut counts = counts.into_iter();
+        let all = self.said_joints().into_iter();
+        all.map(|said| (said.value, counts.next().flatten())).collect()
+    }
+
+    /// How many names its list has; none for an act without a list.
+    #[must_use]
+    pub fn listed(&self) -> usize {
+        let mut count = 0;
+        self.slots(&mut |slot| {
+            count += match slot {
+                Slot::Fixings(list) => list.len(),
+                Slot::Joints(list) => list.len(),
+                Slot::Loads(list) => list.len(),
+                Slot::Things(list) => list.len(),
+                Slot::Fluids(list) => list.len(),
+                Slot::Tools(list) => list.len(),
+                Slot::Workpieces(list) => list.len(),
+                Slot::Names(_, list) => list.len(),
+                Slot::Part(_) => 1,
+                Slot::With(..) | Slot::Word(_) | Slot::Figure(..) | Slot::Text(..) => 0,
+            };
+        });
+        count
     }
 
     /// Shows the pieces of its line behind the verb, one after the other.

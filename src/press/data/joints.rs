@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::context::{Common, Context, Ref, Remark, base, fine, names, reading, refer, remark, text};
 use super::things::parts;
 use crate::plan::model::{
-    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, Pattern, ReachFrom, Said, Thread, ThreadState,
+    Content, Drive, End, Fixing, FixingKind, Joint, Pattern, ReachFrom, Said, Thread, ThreadState,
     Tightening, TighteningOrder, TorqueFigure,
 };
 
@@ -112,22 +112,9 @@ struct DriveOf<'a> {
     with: Option<&'a str>,
 }
 
-pub(super) fn drive_word(kind: DriveKind) -> &'static str {
-    match kind {
-        DriveKind::Head => "head",
-        DriveKind::NutHead => "nut head",
-        DriveKind::Key => "key",
-        DriveKind::Hexalobular => "hexalobular",
-        DriveKind::TripleSquare => "triple square",
-        DriveKind::DoubleSquare => "double square",
-        DriveKind::Slotted => "slotted",
-        DriveKind::Cross => "cross",
-    }
-}
-
 fn drive(drive: &Drive) -> DriveOf<'_> {
     DriveOf {
-        kind: drive_word(drive.kind),
+        kind: drive.kind.row().word,
         size: &drive.size,
         across_mm: drive.across.map(|across| across.base()),
         with: drive.with.as_deref(),

@@ -10,9 +10,11 @@ use std::collections::BTreeSet;
 
 use super::context::{Context, fine, origin, text};
 use super::csv::{Cell, table};
-use super::joints::{designation, drive_word, order, threads};
+use super::joints::{designation, order, threads};
 use crate::analysis::account::Entry;
-use crate::plan::model::{Does, Fixing, Id, Joint, Step, Text};
+use crate::analysis::work::OnJoint;
+use crate::plan::model::{Fixing, Id, Joint, Step, Text};
+use crate::plan::vocabulary::acts::OnJoints;
 use crate::reckon::mass::Heft;
 
 /// Where in the row of a mass account a figure stands.
@@ -110,34 +112,18 @@ pub(super) fn torques(context: &Context<'_>) -> Vec<u8> {
     ];
     let plan = context.plan;
     let mut rows = Vec::new();
-    let (mut loosened, mut tightened) = (BTreeSet::new(), BTreeSet::new());
-    for &step in &plan.order {
-        for act in plan.steps[step].acts() {
-            match &act.does {
-                Does::Tighten(all) => {
-                    for fixings in all {
-                        let id = fixings.joint.value;
-                        tightened.insert(id);
-                        if plan.joints[id].is_tightened() {
-                            let count = fixings.count.map(|said| said.value);
-                            rows.push(torque(context, Some(step), id, count));
-                        }
-                    }
-                }
-                Does::Slacken(all) | Does::Undo(all) => {
-                    loosened.extend(all.iter().map(|fixings| fixings.joint.value));
-                }
-                Does::Pin { fixings, .. } => {
-                    loosened.insert(fixings.joint.value);
-                }
-                Does::PressApart { joints, .. } => loosened.extend(joints.iter().map(|said| said.value)),
-                Does::Break { joint, .. } => {
-                    loosened.insert(joint.value);
-                }
-                _ => {}
-            }
-        }
+    let work = context.compilation.work();
+    let mut applied: Vec<(Id<Joint>, OnJoint)> = Vec::new();
+    for (id, acts) in work.worked_on().filter(|(id, _)| plan.joints[*id].is_tightened()) {
+        let tightened = acts.iter().filter(|on| on.does == OnJoints::Tightens);
+        applied.extend(tightened.map(|on| (id, *on)));
     }
+    applied.sort_by_key(|(_, on)| (on.nth, on.in_line));
+    rows.extend(
+        applied
+            .into_iter()
+            .map(|(id, on)| torque(context, Some(on.step), id, on.count)),
+    );
     let replaced: BTreeSet<Id<Joint>> = plan
         .joints
         .values()
@@ -145,7 +131,7 @@ pub(super) fn torques(context: &Context<'_>) -> Vec<u8> {
         .collect();
     for (id, joint) in plan.joints.iter() {
         let wanted = joint.torque.is_some() && joint.gone.is_none() && !replaced.contains(&id);
-        if wanted && !tightened.contains(&id) && loosened.contains(&id) {
+        if wanted && work.tightened.steps(id).is_empty() && !work.loosened.steps(id).is_empty() {
             rows.push(torque(context, None, id, None));
         }
     }
@@ -210,7 +196,7 @@ fn tools(joint: &Joint) -> String {
         .drives
         .iter()
         .map(|drive| {
-            format!("{} {}", drive_word(drive.kind), drive.size)
+            format!("{} {}", drive.kind.row().word, drive.size)
                 .trim_end()
                 .to_owned()
         })

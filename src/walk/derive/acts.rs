@@ -31,6 +31,7 @@ pub fn merge(first: &mut Does, second: &Does) -> bool {
             joints.extend(more.iter().copied());
             true
         }
+        // Two acts that stay two.
         _ => false,
     }
 }
@@ -53,6 +54,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
     match does {
         Undoes::Start(joint) => match plan.joints[joint].kind.value.row().closed_by {
             by if by.joins() => Does::Join { by, all: one(joint) },
+            // What no act of its own closes is put in by hand.
             _ => Does::Start(one(joint)),
         },
         // What sets is waited for where something else would be tightened.
@@ -78,6 +80,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
                 things: said(loads),
                 with: Said::new(rig, at),
             },
+            // A person cannot but hold.
             _ => Does::Hold {
                 things: said(loads),
                 by: Said::new(by, at),

@@ -227,6 +227,7 @@ impl Arranger<'_> {
                 let opening = start.joints[*joint].opening;
                 match act {
                     OpeningAct::Unclamp => opening == Opening::Clamped,
+                    // Cap and plug alike.
                     _ => matches!(opening, Opening::Capped | Opening::Plugged),
                 }
             }
@@ -341,6 +342,7 @@ impl Arranger<'_> {
                     self.on
                         .extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
                 }
+                // Neither who holds nor what is on changes.
                 _ => {}
             }
         }

@@ -125,6 +125,7 @@ impl<'a> Inverse<'a> {
                         let mut acts = steps.flat_map(|(_, step)| step.acts());
                         let tied = acts.find_map(|act| match &act.does {
                             Does::TieUp { to, limit, .. } if act.at == tie.at => Some((to.value, *limit)),
+                            // A strap comes by this alone.
                             _ => None,
                         });
                         let (to, limit) = tied.unwrap_or((Thing::Part(tie.to), None));

@@ -85,6 +85,7 @@ impl Written {
             }
             Does::Fill { fluids, .. } => self.filled.extend(fluids.iter().map(|said| said.value)),
             Does::Bleed(fluids) => self.bled.extend(fluids.iter().map(|said| said.value)),
+            // It stands for nothing that would be derived.
             _ => {}
         }
     }

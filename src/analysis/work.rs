@@ -1,16 +1,16 @@
-//! Which steps use what, in the order of work: for the index, the lists of tools and the table of hazards.
-//! Knows nothing of wording.
+//! Who handles what: which steps name a thing, and what each act does to each joint, in the order of work.
 
 use std::collections::BTreeMap;
 
-use super::mentions;
+use crate::plan::mentions;
 use crate::plan::model::{
     Assembly, Caution, Consumable, Does, Fluid, Id, Joint, Load, Need, Part, Plan, Rig, Scale, Step,
     StepLine, Thing, Tool,
 };
+use crate::plan::vocabulary::acts::OnJoints;
 
 /// Steps by thing; each step once.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Seen<T> {
     steps: BTreeMap<Id<T>, Vec<Id<Step>>>,
 }
@@ -24,9 +24,10 @@ impl<T> Default for Seen<T> {
 }
 
 impl<T> Seen<T> {
+    /// Steps come in the order of work, so that one that is known stands last.
     fn note(&mut self, id: Id<T>, step: Id<Step>) {
         let steps = self.steps.entry(id).or_default();
-        if !steps.contains(&step) {
+        if steps.last() != Some(&step) {
             steps.push(step);
         }
     }
@@ -38,8 +39,24 @@ impl<T> Seen<T> {
     }
 }
 
-#[derive(Debug, Default)]
-pub struct Uses {
+/// An act on a joint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OnJoint {
+    /// Its place among all acts of the work.
+    pub nth: usize,
+    /// The joint's place among those that its line names.
+    pub in_line: usize,
+    pub step: Id<Step>,
+    pub does: OnJoints,
+    /// Of so many of its fixings.
+    pub count: Option<u32>,
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct Work {
+    on_joints: BTreeMap<Id<Joint>, Vec<OnJoint>>,
+    /// Of the work so far.
+    acts: usize,
     pub joints: Seen<Joint>,
     /// Slackened, undone, pinned, pressed apart or broken.
     pub loosened: Seen<Joint>,
@@ -58,24 +75,42 @@ pub struct Uses {
     pub cautions: Seen<Caution>,
 }
 
-impl Uses {
+impl Work {
     #[must_use]
-    pub fn of(plan: &Plan) -> Uses {
-        let mut uses = Uses::default();
+    pub fn of(plan: &Plan) -> Work {
+        let mut work = Work::default();
         for &id in &plan.order {
-            uses.step(plan, id);
+            work.step(plan, id);
         }
-        uses
+        work
+    }
+
+    /// What the acts of the work do to a joint, in their order.
+    #[must_use]
+    pub fn on(&self, joint: Id<Joint>) -> &[OnJoint] {
+        self.on_joints.get(&joint).map_or(&[], Vec::as_slice)
+    }
+
+    /// Joints that an act works on, in the order of their declaration.
+    pub fn worked_on(&self) -> impl Iterator<Item = (Id<Joint>, &[OnJoint])> {
+        self.on_joints
+            .iter()
+            .map(|(&joint, acts)| (joint, acts.as_slice()))
     }
 
     /// The act is the one by which a joint goes together again: `start`, or what comes first without one.
     #[must_use]
     pub fn puts_back(&self, joint: Id<Joint>, does: &Does) -> bool {
-        match does {
-            Does::Start(_) | Does::Join { .. } => true,
-            Does::PressHome { .. } => self.started.steps(joint).is_empty(),
-            Does::Tighten(_) => !self.is_started_or_pressed(joint),
-            _ => false,
+        match does.on_joints() {
+            OnJoints::PutsIn => true,
+            OnJoints::PressesHome => self.started.steps(joint).is_empty(),
+            OnJoints::Tightens => !self.is_started_or_pressed(joint),
+            OnJoints::Nothing
+            | OnJoints::Loosens
+            | OnJoints::PartsThem
+            | OnJoints::StopsTheLine
+            | OnJoints::ClearsTheLine
+            | OnJoints::Checks => false,
         }
     }
 
@@ -105,10 +140,20 @@ impl Uses {
             match line {
                 StepLine::Act(act) => {
                     let named = mentions::of(&act.does);
-                    named
-                        .joints
-                        .iter()
-                        .for_each(|&joint| self.joint(joint, &act.does, id));
+                    for &joint in &named.joints {
+                        self.joints.note(joint, id);
+                    }
+                    for (in_line, (joint, count)) in act.does.joints().into_iter().enumerate() {
+                        self.on_joints.entry(joint).or_default().push(OnJoint {
+                            nth: self.acts,
+                            in_line,
+                            step: id,
+                            does: act.does.on_joints(),
+                            count,
+                        });
+                        self.joint(joint, act.does.on_joints(), id);
+                    }
+                    self.acts += 1;
                     named.loads.iter().for_each(|&load| self.load(plan, load, id));
                     named.rigs.iter().for_each(|&rig| self.rig(plan, rig, id));
                     named.tools.iter().for_each(|&tool| self.tools.note(tool, id));
@@ -121,21 +166,14 @@ impl Uses {
         }
     }
 
-    fn joint(&mut self, joint: Id<Joint>, does: &Does, step: Id<Step>) {
-        self.joints.note(joint, step);
+    fn joint(&mut self, joint: Id<Joint>, does: OnJoints, step: Id<Step>) {
         match does {
-            Does::Slacken(_)
-            | Does::Undo(_)
-            | Does::Pin { .. }
-            | Does::Break { .. }
-            | Does::PressApart { .. } => {
-                self.loosened.note(joint, step);
-            }
-            Does::Start(_) | Does::Join { .. } => self.started.note(joint, step),
-            Does::PressHome { .. } => self.pressed_home.note(joint, step),
-            Does::Tighten(_) => self.tightened.note(joint, step),
-            Does::Verify { .. } => self.verified.note(joint, step),
-            _ => {}
+            OnJoints::Loosens | OnJoints::PartsThem => self.loosened.note(joint, step),
+            OnJoints::PutsIn => self.started.note(joint, step),
+            OnJoints::PressesHome => self.pressed_home.note(joint, step),
+            OnJoints::Tightens => self.tightened.note(joint, step),
+            OnJoints::Checks => self.verified.note(joint, step),
+            OnJoints::Nothing | OnJoints::StopsTheLine | OnJoints::ClearsTheLine => {}
         }
     }
 
