@@ -17,7 +17,6 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use boltfolio::analysis::Analysis;
-use boltfolio::analysis::weights::Weights;
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::{Source, Sources};
 use boltfolio::compile::compile;
@@ -28,6 +27,7 @@ use boltfolio::rules::{self, support_balance, support_loads};
 use boltfolio::syntax::grammar;
 use boltfolio::walk::draft::draft;
 use boltfolio::walk::walk;
+use boltfolio::weights::{Table as Masses, Weights};
 
 const STEPS: [usize; 3] = [1_000, 10_000, 100_000];
 const WORST: [usize; 3] = [2_000, 10_000, 50_000];
@@ -142,8 +142,8 @@ fn masses() {
     println!("Masses, loads and the centre after every act:");
     for steps in STEPS {
         let plan = read(&machines::weighed(steps));
-        let walked = walk(&plan);
-        let alone = least(|| drop(black_box(walk(&plan))));
+        let walked = walk(&plan, &Masses::of(&plan));
+        let alone = least(|| drop(black_box(walk(&plan, &Masses::of(&plan)))));
         let more = least(|| {
             let weights = Weights::new(&plan);
             let mut findings = Vec::new();
@@ -190,7 +190,7 @@ fn worst() {
         for count in WORST {
             let plan = read(&text(count));
             let from = Instant::now();
-            let walked = walk(&plan);
+            let walked = walk(&plan, &Masses::of(&plan));
             let took = from.elapsed();
             let grown = last.map_or(String::new(), |last| {
                 format!(", grows by n^{:.2}", power(last, (count, took)))
@@ -244,7 +244,7 @@ fn peak_memory(steps: usize) {
         println!("peak memory: not measured on this system");
         return;
     };
-    let walked = walk(&plan);
+    let walked = walk(&plan, &Masses::of(&plan));
     let after = kilobytes("VmRSS:").unwrap_or(before);
     black_box((walked, plan));
     println!(

@@ -1,4 +1,4 @@
-//! Floor 4: what a plan and its walk come to: masses, the account, the centre as it wanders, time. Each is worked out when it is first asked for, and
+//! Floor 5: what a plan and its walk come to: masses, the account, the centre as it wanders, time. Each is worked out when it is first asked for, and
 //! then kept: rules, binder, press and desk read it, and none makes its own. Words nothing.
 
 #![allow(
@@ -16,14 +16,13 @@ pub mod balance;
 pub mod timing;
 pub mod vehicle_weighings;
 pub mod wander;
-pub mod weights;
 pub mod work;
 
+use crate::weights::{Table, Weights};
 use account::Account;
 use timing::Timing;
 use vehicle_weighings::Weighing;
 use wander::{Borne, Standing};
-use weights::{Table, Weights};
 use work::Work;
 
 /// What was worked out of one plan and its walk. It has to be asked with these, and no others.
@@ -39,6 +38,15 @@ pub struct Analysis {
 }
 
 impl Analysis {
+    /// Where it is known already what each thing weighs.
+    #[must_use]
+    pub fn over(masses: Arc<Table>) -> Self {
+        Self {
+            masses: OnceLock::from(masses),
+            ..Self::default()
+        }
+    }
+
     #[must_use]
     pub fn weights<'a>(&self, plan: &'a Plan) -> Weights<'a> {
         let table = self.masses.get_or_init(|| Arc::new(Table::of(plan)));

@@ -1,4 +1,4 @@
-//! Floor 7: the binder as a neutral document: what stands on which page, in whose words. All wording of the
+//! Floor 8: the binder as a neutral document: what stands on which page, in whose words. All wording of the
 //! binder is here, so that a second language could follow. Knows neither Typst nor Markdown, and no disk.
 
 #![allow(

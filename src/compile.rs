@@ -1,13 +1,13 @@
-//! Floor 6: from texts to a compilation. No disk, no terminal, no formats.
+//! Floor 7: from texts to a compilation. No disk, no terminal, no formats.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
 use crate::analysis::timing::Timing;
 use crate::analysis::vehicle_weighings::Weighing;
 use crate::analysis::wander::{Borne, Standing};
-use crate::analysis::weights::Weights;
 use crate::analysis::work::Work;
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
@@ -20,6 +20,7 @@ use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::tree::Tree;
 use crate::walk::{self, Walk};
+use crate::weights::{Table as Masses, Weights};
 
 /// All that came out of one plan's texts.
 #[derive(Debug, Clone, Default)]
@@ -116,11 +117,12 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
-    let asked = walk::derive(&mut plan);
-    let mut walk = walk::walk(&plan);
+    let masses = Arc::new(Masses::of(&plan));
+    let asked = walk::derive(&mut plan, &masses);
+    let mut walk = walk::walk(&plan, &masses);
     walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
-    let analysis = Analysis::default();
+    let analysis = Analysis::over(masses);
     let walked = !slips.iter().any(Slip::stops_the_walk);
     let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk), &analysis);
     Compilation {

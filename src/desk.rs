@@ -1,4 +1,4 @@
-//! Floor 9: the disk and the command line. The only reader and writer of files, and the only place with a
+//! Floor 10: the disk and the command line. The only reader and writer of files, and the only place with a
 //! clock and a terminal. Says nothing about machines.
 
 mod command_line;

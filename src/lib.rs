@@ -15,3 +15,4 @@ pub mod reckon;
 pub mod rules;
 pub mod syntax;
 pub mod walk;
+pub mod weights;

@@ -1,4 +1,4 @@
-//! Floor 8: what leaves the program: the neutral document as paper and as Markdown, findings for a terminal and for
+//! Floor 9: what leaves the program: the neutral document as paper and as Markdown, findings for a terminal and for
 //! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
 //! names. Knows no plan's text, no disk, no clock.
 

@@ -1,4 +1,4 @@
-//! Floor 3: formulas of the trade as pure functions on quantities: mass and its uncertainty, balance, lifting, handling, fastening, time.
+//! Floor 2: formulas of the trade as pure functions on quantities: mass and its uncertainty, balance, lifting, handling, fastening, time.
 //! Each names its source, its range and its units. Knows neither plans' text nor wording.
 
 pub mod amounts;

@@ -1,4 +1,4 @@
-//! Floor 5: the rules, one file a family. A rule is one static and one function beside it; its page under
+//! Floor 6: the rules, one file a family. A rule is one static and one function beside it; its page under
 //! `specs/rules/` holds why, source, a plan that breaks it and the mend. Knows not where findings go.
 
 #![allow(

@@ -1,4 +1,4 @@
-//! Floor 3: the machine's state through the steps; what bears what, and what is tied to what. Knows masses only as added
+//! Floor 4: the machine's state through the steps; what bears what, and what is tied to what. Knows masses only as added
 //! milligrams, and words nothing: what it finds leaves here as [`breaks::Break`]s.
 
 #![allow(
@@ -30,6 +30,7 @@ mod ways;
 mod work;
 
 use crate::plan::model::{Id, Plan, Step};
+use crate::weights::Table as Masses;
 use after::After;
 use breaks::Break;
 pub use derive::derive;
@@ -62,10 +63,10 @@ pub struct Walk {
     acts_before: Vec<usize>,
 }
 
-/// Walks the steps in the order of work.
+/// Walks the steps in the order of work; each thing weighs what `masses` says of it.
 #[must_use]
-pub fn walk(plan: &Plan) -> Walk {
-    let layout = Layout::new(plan);
+pub fn walk(plan: &Plan, masses: &Masses) -> Walk {
+    let layout = Layout::new(plan, masses);
     let mut walker = Walker::new(plan, &layout);
     walker.run();
     let Walker {

@@ -5,11 +5,11 @@
 
 use std::path::Path;
 
-use boltfolio::analysis::weights;
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::{Source, Span};
 use boltfolio::compile::{Compilation, compile};
 use boltfolio::plan::model::{Id, WeighIn};
+use boltfolio::weights;
 
 /// Path, text, and whether it is the workshop's.
 type Texts = Vec<(String, String, bool)>;

@@ -26,7 +26,7 @@ fn thing(done: &Compilation, name: &str) -> Thing {
 fn drafted(text: &str, name: &str) -> Result<String, Blocked> {
     let done = compile_text(text);
     let thing = thing(&done, name);
-    draft(&done.plan, thing, None).map(|draft| draft.text(&done.plan, thing))
+    draft(&done.plan, done.weights().table(), thing, None).map(|draft| draft.text(&done.plan, thing))
 }
 
 /// Only the lines of steps, without comments and stages.
@@ -214,7 +214,7 @@ fn every_thing_of_the_plans_comes_off_by_its_draft() {
         let parts = plan.parts.ids().map(Thing::Part);
         for thing in parts.chain(plan.assemblies.ids().map(Thing::Assembly)) {
             let name = plan.called(thing);
-            let draft = match draft(plan, thing, None) {
+            let draft = match draft(plan, whole.weights().table(), thing, None) {
                 Ok(draft) => draft,
                 Err(Blocked::Off | Blocked::Stays) => continue,
                 Err(why) => {
@@ -320,7 +320,7 @@ fn what_bears_the_wheels_comes_off_when_its_end_is_up() {
         .iter()
         .find(|(_, part)| &*part.head.name == "fork");
     let fork = boltfolio::plan::model::Thing::Part(fork.expect("declared").0);
-    let draft = boltfolio::walk::draft::draft(&compilation.plan, fork, None).expect("a way");
+    let draft = boltfolio::walk::draft::draft(&compilation.plan, compilation.weights().table(), fork, None).expect("a way");
     let acts: Vec<String> = draft
         .steps
         .iter()

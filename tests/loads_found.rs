@@ -4,8 +4,8 @@
 mod support;
 
 use boltfolio::analysis::wander::wander;
-use boltfolio::analysis::weights::Weights;
 use boltfolio::base::finding::Severity;
+use boltfolio::weights::Weights;
 use support::{compile_text, told};
 
 const CAR: &str = "plan p \"P\"; for wren; crew ada, tom

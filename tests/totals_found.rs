@@ -3,9 +3,9 @@
 mod support;
 
 use boltfolio::analysis::account::{self, Account};
-use boltfolio::analysis::weights::Weights;
 use boltfolio::analysis::{balance, vehicle_weighings};
 use boltfolio::plan::model::{Thing, Weighed};
+use boltfolio::weights::Weights;
 use support::{compile_text, told};
 
 const CAR: &str = "plan p \"P\"; for wren; crew ada, tom

@@ -2,7 +2,6 @@
 //! and at the end, target and class minimum. Reads plan and walk, reckons by `reckon/`; knows no wording.
 
 use super::vehicle_weighings::{self, Weighing};
-use super::weights::Weights;
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -12,6 +11,7 @@ use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Total};
 use crate::walk::Walk;
 use crate::walk::after::After;
+use crate::weights::Weights;
 
 /// One thing of a swap.
 #[derive(Debug, Clone)]

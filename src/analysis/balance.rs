@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::account::{self, Moment};
 use super::vehicle_weighings::{self, Centre, Weighing};
-use super::weights::Weights;
 use crate::plan::model::{Fluid, Id, Part, Place, Plan};
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::Spot;
+use crate::weights::Weights;
 
 /// How exactly a place of a plan is known, in mm: a tape laid in a workshop, within 25 mm, rectangular. Common practice, no source.
 const PLACE_WITHIN: f64 = 25.0;

@@ -1,7 +1,6 @@
 //! The weighings of the whole vehicle, and where its centre lies by them. Reads the plan, reckons by `reckon/`; knows nothing of what is off
 //! or on, nor wording.
 
-use super::weights;
 use crate::base::quantity::{Mass, Pressure};
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -13,6 +12,7 @@ use crate::reckon::height::{self, Level, Lifted, Raised};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::Spot;
 use crate::reckon::scales;
+use crate::weights;
 
 /// One complete weighing of the vehicle.
 #[derive(Debug, Clone)]

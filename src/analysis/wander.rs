@@ -6,7 +6,6 @@ use std::collections::BTreeSet;
 use super::account::{self, Moment};
 use super::balance::Balance;
 use super::vehicle_weighings;
-use super::weights::Weights;
 use crate::base::source::Span;
 use crate::plan::model::{End, Id, Part, Plan, Rig, Step};
 use crate::reckon::polygon::{Hull, Spot, hull};
@@ -15,6 +14,7 @@ use crate::reckon::tipping::{self, Stands};
 use crate::walk::Walk;
 use crate::walk::loads::{Delta, LoadChange, LoadEvent, ends};
 use crate::walk::state::Stand;
+use crate::weights::Weights;
 
 /// A place in contact, and what is under it: a rig, or a wheel or foot.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -11,7 +11,6 @@ use super::rig_loads::{self, Nearest};
 use super::words::{Words, and_list, inside, sentence};
 use super::{Wanted, figures};
 use crate::analysis::account;
-use crate::analysis::weights::Weights;
 use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
@@ -19,6 +18,7 @@ use crate::plan::model::{
     About, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
     Spelling, Stage, Step, Thing, Units,
 };
+use crate::weights::Weights;
 
 /// A stage with its steps; none where steps stand before any stage.
 pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);

@@ -12,7 +12,7 @@ use crate::plan::model::{Paper, Sides};
 fn compilation() -> Compilation {
     let plan = sample::plan();
     Compilation {
-        walk: crate::walk::walk(&plan),
+        walk: crate::walk::walk(&plan, &crate::weights::Table::of(&plan)),
         plan,
         ..Compilation::default()
     }

@@ -8,13 +8,13 @@ use super::figures;
 use super::masses::{self, Heft};
 use super::tables::section;
 use super::words::{capital, inside, run};
-use crate::analysis::weights;
 use crate::base::quantity::Mass;
 use crate::base::unit::Dimension;
 use crate::plan::model::{
     Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Thing, WeighIn, Weighed,
 };
 use crate::reckon::mass;
+use crate::weights;
 
 /// Half the width of a plausible range, as a share of what is known, by how well it is known.
 const RANGES: [(Origin, f64); 4] = [

@@ -33,7 +33,7 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         .as_deref()
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
-    match work_out(plan, thing, after) {
+    match work_out(plan, compilation.weights().table(), thing, after) {
         Ok(draft) => talk::show(&draft.text(plan, thing)),
         Err(why) => {
             talk::sentence(&blocked(plan, thing, &why), around);

@@ -13,6 +13,46 @@ pub struct Entry {
     pub expected: Option<(f64, f64)>,
 }
 
+/// A single reading that was misread, with what it is then, in kg.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Misread {
+    /// The decimal point stands one place off.
+    Point(f64),
+    /// The scale showed pounds, and kilograms were written.
+    PoundsForKilograms(f64),
+    /// The other way round.
+    KilogramsForPounds(f64),
+    /// Two of them lay on the scale.
+    Two(f64),
+    /// One of two lay on it.
+    Half(f64),
+}
+
+/// International pound, exactly. NIST SP 811, B.8.
+const KG_IN_LB: f64 = 0.453_592_37;
+
+/// The slips that would bring a reading, in kg, to within `reach` of what is believed of the thing; the commonest first.
+#[must_use]
+pub fn misread(read: f64, believed: f64, reach: f64) -> Vec<Misread> {
+    let all = [
+        Misread::Point(read / 10.0),
+        Misread::Point(read * 10.0),
+        Misread::PoundsForKilograms(read * KG_IN_LB),
+        Misread::KilogramsForPounds(read / KG_IN_LB),
+        Misread::Two(read / 2.0),
+        Misread::Half(read * 2.0),
+    ];
+    let off = |slip: &Misread| {
+        let (Misread::Point(kg)
+        | Misread::PoundsForKilograms(kg)
+        | Misread::KilogramsForPounds(kg)
+        | Misread::Two(kg)
+        | Misread::Half(kg)) = *slip;
+        (kg - believed).abs()
+    };
+    all.into_iter().filter(|slip| off(slip) <= reach).collect()
+}
+
 /// A list with its sum.
 #[derive(Debug, Clone, Copy)]
 pub struct List<'a> {

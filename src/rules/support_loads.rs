@@ -6,9 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::support_ties::Ties;
 use super::{amounts, joined, rule};
 use crate::analysis::balance::{self, Seat};
-use crate::analysis::weights::Weights;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Legs, Part, Person, Plan, Rating, Rig, Said};
+use crate::weights::Weights;
 
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::handling;

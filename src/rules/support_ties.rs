@@ -6,12 +6,12 @@ use std::collections::BTreeMap;
 use super::amounts;
 use super::support_loads::{OVER_RATED, names};
 use super::totals::name_of;
-use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;
 use crate::plan::model::{Does, Id, Part, Plan, Said, Thing, Weighed};
 use crate::walk::loads::LoadEvent;
+use crate::weights::Weights;
 
 /// What an act ties up, and what its strap, wire or hook may bear.
 #[derive(Debug, Clone, Copy)]

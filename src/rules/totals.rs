@@ -5,11 +5,11 @@ use super::{Family, act_figures, amounts, joined, rule, support_balance, support
 use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
-use crate::analysis::weights::Weights;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
 use crate::reckon::mass::{Heft, Total};
 use crate::walk::Walk;
+use crate::weights::Weights;
 
 rule!(
     DOES_NOT_ADD_UP,
@@ -52,6 +52,13 @@ rule!(
     Doubt,
     true,
     "Two weighings of one thing differ by more than their uncertainty."
+);
+rule!(
+    FAR_FROM_BELIEF,
+    "far-from-belief",
+    Doubt,
+    true,
+    "A reading lies so far from what was estimated or quoted that one of them is a slip."
 );
 rule!(
     CORNERS_AGAINST_PARTS,
@@ -127,6 +134,7 @@ pub static FAMILY: Family = Family {
         &BEYOND_SCALE,
         &FINER_THAN_SCALE,
         &WEIGHED_OTHERWISE,
+        &FAR_FROM_BELIEF,
         &CORNERS_AGAINST_PARTS,
         &totals_swaps::SWAPS_AGAINST_WALK,
         &UNLIKE_STATES,
@@ -202,7 +210,7 @@ fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         let stated = assembly
             .mass
             .as_ref()
-            .and_then(|said| crate::analysis::weights::stated(&said.value));
+            .and_then(|said| crate::weights::stated(&said.value));
         let Some(own) = read.clone().or(stated) else {
             continue;
         };
@@ -284,7 +292,7 @@ fn apart(weights: &Weights<'_>, part: Id<Part>) -> Option<Heft> {
     let what = Weighed::Thing(Thing::Part(part));
     weights.read_as_one(what).or_else(|| {
         let figure = weights.plan().parts[part].mass.as_ref()?;
-        crate::analysis::weights::stated(&figure.value)
+        crate::weights::stated(&figure.value)
     })
 }
 

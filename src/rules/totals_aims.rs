@@ -7,12 +7,12 @@ use super::{amounts, joined};
 use crate::analysis::account::{self, Account, Entry};
 use crate::analysis::balance::Balance;
 use crate::analysis::vehicle_weighings;
-use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::plan::model::{End, Target, Thing, Weighed};
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Origin};
 use crate::walk::Walk;
+use crate::weights::Weights;
 
 /// Estimates are told when what they may be off by is more than this share of what is wanted. Common practice, no source.
 const MATTERS: f64 = 0.1;

@@ -2,11 +2,11 @@
 
 use super::amounts;
 use super::totals::{BEYOND_SCALE, FINER_THAN_SCALE, name_of, names_of};
-use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;
 use crate::plan::model::{Does, Load, Plan, Scale, WeighIn, Weighed};
+use crate::weights::Weights;
 
 /// One figure that was read: of what, where, and over how many scales of a set it may lie.
 struct Read {

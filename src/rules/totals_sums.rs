@@ -1,15 +1,17 @@
 //! Of the family **totals**: lists of readings against the sums given with them, and weighings of one thing against each other. A gap is
 //! told with the slips that would explain it. Knows nothing of the vehicle's own weighings beyond that they are lists.
 
-use super::totals::{self, DOES_NOT_ADD_UP, WEIGHED_OTHERWISE, names_of};
+use std::collections::BTreeMap;
+
+use super::totals::{self, DOES_NOT_ADD_UP, FAR_FROM_BELIEF, WEIGHED_OTHERWISE, names_of};
 use super::{amounts, joined};
-use crate::analysis::weights::{self, Weights};
 use crate::base::finding::Finding;
 use crate::base::quantity::Mass;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Origin, Plan, Reading, Reads, Said, Thing, WeighIn, Weighed};
-use crate::reckon::gap::{self, Candidate, Cause, Entry, List, Which};
+use crate::reckon::gap::{self, Candidate, Cause, Entry, List, Misread, Which};
 use crate::reckon::mass::Heft;
+use crate::weights::{self, Weights};
 
 /// One line of a list as a finding names it.
 struct Line {
@@ -23,8 +25,10 @@ pub(super) fn check(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         let sums_up = adds_up(weights, id, findings) && axles_agree(weights.plan(), weigh_in, findings);
         if sums_up {
             otherwise(weights, weigh_in, findings);
+            far_off(weights, weigh_in, findings);
         }
     }
+    read_twice(weights, findings);
 }
 
 /// Lines and entries of a list whose readings are all known; none otherwise.
@@ -423,6 +427,149 @@ fn otherwise(weights: &Weights<'_>, weigh_in: &WeighIn, findings: &mut Vec<Findi
             .about(name.trim_matches('`').to_owned())
             .about(weigh_in.head.name.to_string()),
         );
+    }
+}
+
+/// How many standard uncertainties of both a reading may lie from an estimate before somebody is asked: three leave one in some hundreds.
+const FAR: f64 = 3.0;
+
+/// A reading that lies too far from what was only estimated or quoted.
+fn far_off(weights: &Weights<'_>, weigh_in: &WeighIn, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    for reads in &weigh_in.reads {
+        let of_vehicle = |said: &Said<Weighed>| matches!(said.value, Weighed::Vehicle(_));
+        if reads.what.iter().any(of_vehicle) || weighed_before(weights, reads).is_some() {
+            continue;
+        }
+        let (Some(read), Some(believed)) = (
+            weights::of_reads(plan, weigh_in, reads),
+            otherwise_known(weights, reads),
+        ) else {
+            continue;
+        };
+        let apart = (read.kg - believed.kg).abs();
+        if other_state(plan, reads) || apart <= FAR * read.u().hypot(believed.u()) {
+            continue;
+        }
+        let name = names_of(plan, &reads.what);
+        let slips = gap::misread(read.kg, believed.kg, 2.0 * read.u().hypot(believed.u()));
+        let explained = slips.first().map_or_else(String::new, |slip| {
+            format!(" It would be explained if {}.", misread(plan, *slip))
+        });
+        let said = reads.what.iter().filter_map(|said| figure_at(plan, said.value)).next();
+        let mut finding = Finding::new(
+            &FAR_FROM_BELIEF,
+            format!(
+                "{name}: read at {}, and believed to weigh {}",
+                amounts::with_give(plan, &read),
+                amounts::with_give(plan, &believed)
+            ),
+        )
+        .at(reads.at, "read here");
+        if let Some(at) = said {
+            finding = finding.at(at, "believed here");
+        }
+        findings.push(
+            finding
+                .harm(format!(
+                    "Hands, rigs and totals take the reading. If it is wrong, somebody lifts what is not that light, and a saving is counted that is none.{explained}"
+                ))
+                .mend("Weigh it again; where the reading is right, write it in its block too: mass ... weighed")
+                .about(name.trim_matches('`').to_owned())
+                .about(weigh_in.head.name.to_string()),
+        );
+    }
+}
+
+fn misread(plan: &Plan, slip: Misread) -> String {
+    let kg = |right: f64| amounts::kg(plan, right, right / 100.0);
+    match slip {
+        Misread::Point(right) => format!("its decimal point is misplaced, {} being right", kg(right)),
+        Misread::PoundsForKilograms(right) => {
+            format!("the scale showed pounds, and {} is right", kg(right))
+        }
+        Misread::KilogramsForPounds(right) => {
+            format!("the scale showed kilograms, and {} is right", kg(right))
+        }
+        Misread::Two(right) => format!("two of them lay on the scale, and {} is right", kg(right)),
+        Misread::Half(right) => format!("only one of two lay on the scale, and {} is right", kg(right)),
+    }
+}
+
+/// Where the plan states the figure of a thing.
+fn figure_at(plan: &Plan, what: Weighed) -> Option<Span> {
+    match what {
+        Weighed::Thing(Thing::Part(id)) => plan.parts[id].mass.as_ref().map(|said| said.at),
+        Weighed::Thing(Thing::Assembly(id)) => {
+            let assembly = &plan.assemblies[id];
+            let parts = assembly.parts.iter();
+            assembly
+                .mass
+                .as_ref()
+                .map(|said| said.at)
+                .or_else(|| parts.filter_map(|&part| Some(plan.parts[part].mass.as_ref()?.at)).next())
+        }
+        Weighed::Vehicle(id) => plan.vehicles[id].mass.as_ref().map(|said| said.at),
+        Weighed::Hardware(_) => None,
+    }
+}
+
+/// Both reading and figure say in which state the thing was, and not the same.
+fn other_state(plan: &Plan, reads: &Reads) -> bool {
+    reads.what.iter().any(|said| {
+        let figure = match said.value {
+            Weighed::Thing(Thing::Part(id)) => plan.parts[id].mass.as_ref(),
+            Weighed::Thing(Thing::Assembly(id)) => plan.assemblies[id].mass.as_ref(),
+            Weighed::Vehicle(id) => plan.vehicles[id].mass.as_ref(),
+            Weighed::Hardware(_) => None,
+        };
+        let states = reads.words.as_ref().zip(figure.and_then(|figure| figure.value.state.as_ref()));
+        states.is_some_and(|(read, stated)| read != stated)
+    })
+}
+
+/// Two readings of the same things that differ by more than both can be off, each told against the one before it.
+fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let mut sheets: Vec<&WeighIn> = plan.weigh_ins.values().collect();
+    sheets.sort_by_key(|weigh_in| weigh_in.dated.map(|said| said.value));
+    let mut before: BTreeMap<Vec<Weighed>, (&WeighIn, &Reads, Heft)> = BTreeMap::new();
+    for weigh_in in sheets {
+        for reads in &weigh_in.reads {
+            let of_vehicle = |said: &Said<Weighed>| matches!(said.value, Weighed::Vehicle(_));
+            let Some(read) = weights::of_reads(plan, weigh_in, reads) else {
+                continue;
+            };
+            if reads.what.iter().any(of_vehicle) {
+                continue;
+            }
+            let mut key: Vec<Weighed> = reads.what.iter().map(|said| said.value).collect();
+            key.sort_unstable();
+            let (at, words) = (reads.at, &reads.words);
+            if let Some((sheet, first, known)) = before.insert(key, (weigh_in, reads, read.clone()))
+                && read.differs(&known)
+                && !words.as_ref().zip(first.words.as_ref()).is_some_and(|(a, b)| a != b)
+            {
+                let name = names_of(plan, &reads.what);
+                findings.push(
+                    Finding::new(
+                        &WEIGHED_OTHERWISE,
+                        format!(
+                            "{name}: read at {}, and at {} before",
+                            amounts::with_give(plan, &read),
+                            amounts::with_give(plan, &known)
+                        ),
+                    )
+                    .at(at, "read here")
+                    .at(first.at, "read here before")
+                    .harm("One of them is of another state of the thing, or was read wrongly; sums take the later one.")
+                    .mend("Weigh it again, or say in quotes behind both in which state it was")
+                    .about(name.trim_matches('`').to_owned())
+                    .about(weigh_in.head.name.to_string())
+                    .about(sheet.head.name.to_string()),
+                );
+            }
+        }
     }
 }
 

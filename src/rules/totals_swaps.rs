@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 
 use super::{amounts, joined, rule};
 use crate::analysis::account::{self, Account, Moment};
-use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, Said, Swap, Weighed};
 use crate::walk::Walk;
+use crate::weights::Weights;
 
 rule!(
     SWAPS_AGAINST_WALK,

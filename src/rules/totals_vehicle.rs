@@ -5,7 +5,6 @@ use super::totals::{CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIG
 use super::{amounts, joined};
 use crate::analysis::account::Moment;
 use crate::analysis::vehicle_weighings::{self, Unlike, Weighing};
-use crate::analysis::weights::Weights;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, WeighIn};
@@ -13,6 +12,7 @@ use crate::reckon::closing;
 use crate::reckon::mass::Heft;
 use crate::walk::Walk;
 use crate::walk::after::After;
+use crate::weights::Weights;
 
 pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
@@ -162,7 +162,7 @@ fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Find
     let (Some(figure), Some(first)) = (figure, first) else {
         return;
     };
-    let Some(stated) = crate::analysis::weights::stated(&figure.value) else {
+    let Some(stated) = crate::weights::stated(&figure.value) else {
         return;
     };
     if first.total.differs(&stated) {

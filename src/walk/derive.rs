@@ -17,6 +17,7 @@ use super::layout::Layout;
 use super::state::State;
 use super::walker::Walker;
 use crate::plan::model::{Asked, Id, Plan, Said, Stage, Step, StepLine};
+use crate::weights::Table as Masses;
 use back::Back;
 
 /// What a stage is derived from, beside the plan.
@@ -35,7 +36,7 @@ struct Undoing {
 }
 
 /// Fills the steps of every stage that reverses others; steps with nothing to do vanish. Gives what has to be asked of the owner.
-pub fn derive(plan: &mut Plan) -> Vec<Break> {
+pub fn derive(plan: &mut Plan, masses: &Masses) -> Vec<Break> {
     let mut breaks = Vec::new();
     let stages: Vec<Id<Stage>> = plan
         .stage_order
@@ -44,7 +45,7 @@ pub fn derive(plan: &mut Plan) -> Vec<Break> {
         .filter(|&stage| !plan.stages[stage].reverses.is_empty())
         .collect();
     for stage in stages {
-        derive_stage(plan, stage, &mut breaks);
+        derive_stage(plan, masses, stage, &mut breaks);
         let empty = |plan: &Plan, step: Id<Step>| {
             let step = &plan.steps[step];
             let nothing = step
@@ -60,14 +61,14 @@ pub fn derive(plan: &mut Plan) -> Vec<Break> {
     breaks
 }
 
-fn derive_stage(plan: &mut Plan, stage: Id<Stage>, breaks: &mut Vec<Break>) {
+fn derive_stage(plan: &mut Plan, masses: &Masses, stage: Id<Stage>, breaks: &mut Vec<Break>) {
     let before: Vec<Id<Step>> = plan
         .order
         .iter()
         .copied()
         .take_while(|&step| plan.steps[step].stage != Some(stage))
         .collect();
-    let layout = Layout::new(plan);
+    let layout = Layout::new(plan, masses);
     let mut walker = Walker::new(plan, &layout);
     walker.run_steps(&before);
     let Walker {

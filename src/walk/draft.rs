@@ -14,6 +14,7 @@ use super::state::{Stand, State};
 use super::support::View;
 use super::walker::Walker;
 use crate::plan::model::{Does, End, Id, Joint, Part, Person, Plan, Step, Thing};
+use crate::weights::Table as Masses;
 
 /// Steps that take a thing off, in order.
 #[derive(Debug, Clone, Default)]
@@ -73,8 +74,8 @@ struct Node {
 ///
 /// # Errors
 /// What keeps it from coming off.
-pub fn draft(plan: &Plan, thing: Thing, after: Option<Id<Step>>) -> Result<Draft, Blocked> {
-    let layout = Layout::new(plan);
+pub fn draft(plan: &Plan, masses: &Masses, thing: Thing, after: Option<Id<Step>>) -> Result<Draft, Blocked> {
+    let layout = Layout::new(plan, masses);
     let nodes = nodes(plan, &layout, &found(plan, &layout, after), thing)?;
     let after = after.or_else(|| safe_after(plan, &layout, &nodes));
     let state = found(plan, &layout, after);

@@ -7,6 +7,7 @@ use crate::plan::model::{
     Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
     Thing, Vehicle,
 };
+use crate::weights::Table as Masses;
 
 /// The facts of one plan.
 #[derive(Debug, Default, Clone)]
@@ -110,7 +111,7 @@ pub struct Need {
 
 impl Layout {
     #[must_use]
-    pub fn new(plan: &Plan) -> Self {
+    pub fn new(plan: &Plan, masses: &Masses) -> Self {
         let vehicle = plan.vehicle();
         let body = vehicle
             .and_then(|id| plan.vehicles[id].body)
@@ -123,9 +124,9 @@ impl Layout {
         );
         let mut parts: Table<Part, PartFacts> = Table::new(
             plan.parts
-                .values()
-                .map(|part| PartFacts {
-                    mass: part.mass.as_ref().map(|figure| figure.value.mass.milligrams()),
+                .iter()
+                .map(|(id, part)| PartFacts {
+                    mass: masses.milligrams(id),
                     in_place_of: part.in_place_of.map(|place| place.value.part),
                     if_renewed: part.in_place_of.is_some_and(|place| place.value.if_renewed),
                     carried_anyhow: !part.is_body,

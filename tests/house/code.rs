@@ -8,14 +8,15 @@ pub const FLOORS: &[(&str, u8)] = &[
     ("base", 0),
     ("syntax", 1),
     ("plan", 2),
-    ("walk", 3),
-    ("reckon", 3),
-    ("analysis", 4),
-    ("rules", 5),
-    ("compile", 6),
-    ("binder", 7),
-    ("press", 8),
-    ("desk", 9),
+    ("reckon", 2),
+    ("weights", 3),
+    ("walk", 4),
+    ("analysis", 5),
+    ("rules", 6),
+    ("compile", 7),
+    ("binder", 8),
+    ("press", 9),
+    ("desk", 10),
 ];
 
 fn floor(room: &str) -> Option<u8> {

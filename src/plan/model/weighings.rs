@@ -36,7 +36,7 @@ pub struct Reads {
 }
 
 /// What lies on a scale: things, joints' hardware, or the whole vehicle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Weighed {
     Thing(Thing),
     Hardware(Id<Joint>),

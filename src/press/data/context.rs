@@ -9,13 +9,13 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::analysis::weights::Weights;
 use crate::base::quantity::{Measures, Quantity};
 use crate::base::source::Span;
 use crate::binder::document::Document;
 use crate::compile::Compilation;
 use crate::plan::model::{Bearer, Head, Id, Load, Plan, Reading, Said, Step, Text, Thing, Weighed};
 use crate::reckon::mass::{Heft, Origin};
+use crate::weights::Weights;
 
 /// A compilation on its way to data, with the numbers that its binder carries.
 pub(super) struct Context<'a> {

@@ -1,5 +1,10 @@
-//! What each thing of a plan weighs, as far as its plan and its weigh-ins tell: the latest reading, else what is stated, else the sum of its
+//! Floor 3: what each thing of a plan weighs, as far as its plan and its weigh-ins tell: the latest reading, else what is stated, else the sum of its
 //! parts. Reads the plan, reckons by `reckon/`; knows neither the order of work nor wording.
+
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -19,8 +24,8 @@ pub struct Weights<'a> {
     table: Arc<Table>,
 }
 
-/// What is known of each part, by its place in the plan.
-#[derive(Debug)]
+/// What is known of each part, by its place in the plan. Everybody who asks what a part weighs asks this.
+#[derive(Debug, Default)]
 pub struct Table {
     parts: Vec<Option<Heft>>,
     /// Parts whose figure is a reading, their own or one of several things together.
@@ -135,6 +140,17 @@ impl Table {
         }
         Self { parts, read }
     }
+
+    /// A part's mass in whole milligrams; none where nothing is known of it.
+    #[must_use]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "far outside of any machine the cast stays at the end of the range"
+    )]
+    pub fn milligrams(&self, id: Id<Part>) -> Option<i64> {
+        let heft = self.parts.get(id.index())?.as_ref()?;
+        Some((heft.kg * 1e6).round() as i64)
+    }
 }
 
 impl<'a> Weights<'a> {
@@ -147,6 +163,12 @@ impl<'a> Weights<'a> {
     #[must_use]
     pub fn over(plan: &'a Plan, table: Arc<Table>) -> Self {
         Self { plan, table }
+    }
+
+    /// What is known of each part.
+    #[must_use]
+    pub fn table(&self) -> &Table {
+        &self.table
     }
 
     #[must_use]
