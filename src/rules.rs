@@ -30,6 +30,7 @@ mod order_records;
 mod phrases;
 pub mod reading;
 pub mod signal_words;
+pub mod springs;
 pub mod support;
 pub mod support_balance;
 mod support_ends;
@@ -77,6 +78,7 @@ static FAMILIES: &[&Family] = &[
     &names::FAMILY,
     &order::FAMILY,
     &support::FAMILY,
+    &springs::FAMILY,
     &closing::FAMILY,
     &fastening::FAMILY,
     &tools::FAMILY,
@@ -154,6 +156,7 @@ pub fn judge(
     }));
     if let Some(walk) = walk {
         totals::check(plan, walk, analysis, &mut findings);
+        springs::check(plan, walk, analysis, &mut findings);
     }
     accepting::settle(plan, findings, walk.is_some())
 }
@@ -178,6 +181,12 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::WrongRig => order_acts::wrong_rig(tell),
         Broken::RigInUse => order_acts::rig_in_use(tell),
         Broken::NoWheelsUnder => order_acts::no_wheels_under(tell),
+        Broken::SpringLoose => springs::loose(tell),
+        Broken::FreeNotSaid => springs::free_not_said(tell),
+        Broken::NoSecondCatch => springs::no_second_catch(tell),
+        Broken::TooFewUnder => support::too_few_under(tell),
+        Broken::TiedToLoose => support::tied_to_loose(tell),
+        Broken::NotTiedToBody => support::not_tied_to_body(tell),
         Broken::NothingOpen => order_records::nothing_open(tell),
         Broken::TooLate => order_records::too_late(tell),
         Broken::NothingToRenewWith => order_records::nothing_to_renew_with(tell),

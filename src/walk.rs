@@ -22,6 +22,7 @@ mod invariants;
 pub mod layout;
 pub mod loads;
 mod search;
+pub mod springs;
 pub mod state;
 mod support;
 pub mod table;
@@ -47,6 +48,8 @@ pub struct Walk {
     pub breaks: Vec<Break>,
     /// Hazards that the acts met, in the same order.
     pub met: Vec<Met>,
+    /// Springs that a rig alone keeps in, in the same order.
+    pub springs: Vec<springs::Borne>,
     /// What bears what, and how that changes, in the same order.
     pub loads: Vec<LoadEvent>,
     layout: Layout,
@@ -72,6 +75,7 @@ pub fn walk(plan: &Plan, masses: &Masses) -> Walk {
     let Walker {
         breaks,
         met,
+        springs,
         kept,
         changes,
         step_ends,
@@ -92,6 +96,7 @@ pub fn walk(plan: &Plan, masses: &Masses) -> Walk {
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
         met,
+        springs,
         loads: observer.events,
         layout,
         places,

@@ -320,7 +320,8 @@ fn what_bears_the_wheels_comes_off_when_its_end_is_up() {
         .iter()
         .find(|(_, part)| &*part.head.name == "fork");
     let fork = boltfolio::plan::model::Thing::Part(fork.expect("declared").0);
-    let draft = boltfolio::walk::draft::draft(&compilation.plan, compilation.weights().table(), fork, None).expect("a way");
+    let draft = boltfolio::walk::draft::draft(&compilation.plan, compilation.weights().table(), fork, None)
+        .expect("a way");
     let acts: Vec<String> = draft
         .steps
         .iter()

@@ -141,6 +141,11 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::MakeUp(tools) => tools.iter().map(|tool| self.make_up(tool.value)).collect(),
             Does::Break { joint, how } => vec![self.broken(*joint, how.as_deref())],
             Does::Hold { things, by } => vec![self.held(things, *by)],
+            Does::Steady { things, by } => vec![self.noted(
+                ActKind::Steady.card(),
+                format!("{}: {}", binding.the_loads(things), binding.person(by.value)),
+                "a hand that keeps it from turning; it bears nothing",
+            )],
             Does::Touch { things, with } => vec![self.touched(things, *with)],
             Does::Release { things, from } => vec![self.released(things, *from)],
             Does::TieUp { thing, to, limit } => vec![self.tied_up(*thing, *to, *limit)],

@@ -35,6 +35,7 @@ pub fn link(resolved: &mut Resolved, scope: &Scope, blocks: &[Declared<'_>], pla
     assemblies(plan, slips);
     order_of_work(plan, blocks, slips);
     joints(plan, slips);
+    rests(plan, slips);
     lacking(plan, slips);
     if plan.steps.is_empty() && !plans.is_empty() {
         slips.push(Slip::NoSteps {
@@ -356,6 +357,39 @@ fn joints(plan: &Plan, slips: &mut Vec<Slip>) {
     }
 }
 
+/// Things that rest on each other in a ring: taken as resting on nothing.
+fn rests(plan: &mut Plan, slips: &mut Vec<Slip>) {
+    let under: Vec<Option<Id<Part>>> = plan
+        .parts
+        .values()
+        .map(|part| part.rests_on.map(|said| said.value))
+        .collect();
+    let mut told: BTreeSet<Id<Part>> = BTreeSet::new();
+    for start in plan.parts.ids().collect::<Vec<_>>() {
+        let mut ring = vec![start];
+        while let Some(next) = ring.last().and_then(|last| *under.get(last.index())?) {
+            if next == start || ring.contains(&next) || ring.len() > under.len() {
+                break;
+            }
+            ring.push(next);
+        }
+        let closes = ring.last().and_then(|last| *under.get(last.index())?) == Some(start);
+        if !closes || ring.iter().any(|part| told.contains(part)) {
+            continue;
+        }
+        told.extend(&ring);
+        let name = |id: Id<Part>| plan.parts[id].head.name.to_string();
+        let names = ring
+            .iter()
+            .filter_map(|&id| Some((name(id), plan.parts[id].rests_on?.at)))
+            .collect();
+        slips.push(Slip::RestsRound { names });
+    }
+    for part in told {
+        plan.parts[part].rests_on = None;
+    }
+}
+
 /// Statements without which a block says nothing.
 fn lacking(plan: &Plan, slips: &mut Vec<Slip>) {
     let mut lacks = |head: &super::model::Head, is: &'static str, form: &'static str| {
@@ -421,9 +455,13 @@ fn never_used(plan: &Plan, scope: &Scope, slips: &mut Vec<Slip>) {
     plan.fluids
         .values()
         .for_each(|fluid| tell(&fluid.head, "fluid", true));
-    plan.energies
-        .values()
-        .for_each(|energy| tell(&energy.head, "energy", energy.safe_after.is_none()));
+    plan.energies.values().for_each(|energy| {
+        tell(
+            &energy.head,
+            "energy",
+            energy.safe_after.is_none() && energy.held_in_by.is_empty(),
+        )
+    });
     plan.cautions
         .values()
         .for_each(|caution| tell(&caution.head, "caution", true));

@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 
 use super::declare::Declared;
-use super::model::{Derived, Head, Id, Plan, Stage, Step};
+use super::model::{Derived, EnergyKind, Head, Id, Plan, Stage, Step};
 use super::scope::{Entity, Scope};
 use super::slip::{ReverseFault, Slip};
 use crate::base::source::Span;
@@ -185,6 +185,8 @@ pub fn order(
     let wakes: Vec<Id<Step>> = plan
         .energies
         .values()
+        // A spring is in again where its keepers close, not when all else is done.
+        .filter(|energy| energy.kind.is_none_or(|kind| kind.value != EnergyKind::Spring))
         .filter_map(|energy| energy.safe_after.map(|said| said.value))
         .collect();
     order.sort_by_key(|&step| from(plan, step).is_some_and(|from| wakes.contains(&from)));

@@ -130,6 +130,10 @@ pub enum Slip {
         thing: String,
         inside: Option<String>,
     },
+    /// What rests on it, at last rests on it.
+    RestsRound {
+        names: Vec<(String, Span)>,
+    },
     StageNotListed {
         stage: String,
         at: Span,
@@ -257,7 +261,9 @@ impl Slip {
             | Slip::StageListedTwice { second, .. }
             | Slip::TwoPlans { second, .. } => Some(*second),
             Slip::Overlap { second, .. } => Some(second.1),
-            Slip::SameAsRing { names } | Slip::ContainsItself { names } => names.first().map(|(_, at)| *at),
+            Slip::SameAsRing { names } | Slip::ContainsItself { names } | Slip::RestsRound { names } => {
+                names.first().map(|(_, at)| *at)
+            }
             Slip::NoStageOrder { at, .. } => at.first().copied(),
             Slip::NoPlan { at } | Slip::NoSteps { at } => *at,
         }

@@ -251,10 +251,16 @@ fn unguarded(plan: &Plan, all: &[Met]) -> Finding {
         return Finding::new(&HAZARD_WITHOUT_CAUTION, "");
     };
     let hazard = first.hazard;
+    let undoing = match plan.steps[first.step].stage {
+        Some(stage) if all.len() == 1 && plan.steps[first.step].derived.is_some() => {
+            format!("when stage `{}` undoes this: ", plan.stages[stage].head.name)
+        }
+        _ => String::new(),
+    };
     let mut finding = Finding::new(
         &HAZARD_WITHOUT_CAUTION,
         match all.len() {
-            1 => format!("no caution against {} before this act", hazard.word()),
+            1 => format!("{undoing}no caution against {} before this act", hazard.word()),
             steps => format!("no caution against {}, in {steps} steps", hazard.word()),
         },
     )
@@ -273,13 +279,27 @@ fn unguarded(plan: &Plan, all: &[Met]) -> Finding {
 
 /// A caution that the plan or its workshop has already; else the house's text, to be pasted.
 fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
-    let known = plan.cautions.iter().find(|(id, _)| is_against(plan, *id, hazard));
+    // One that is written for this above all: not the message of another danger that mentions it too.
+    let known = plan
+        .cautions
+        .iter()
+        .filter(|(id, _)| is_against(plan, *id, hazard))
+        .min_by_key(|(_, caution)| {
+            let named = caution.against.iter().position(|said| said.value == hazard);
+            (named.is_none(), caution.against.len(), named)
+        });
     let (name, block) = match known {
         Some((_, caution)) => (caution.head.name.to_string(), None),
         None => (hazard.row().caution.name.to_owned(), Some(hazard.caution_block())),
     };
     let mut finding = match &block {
-        None => finding.mend(format!("Before it: caution {name}")),
+        None => match all.first().map(|met| &plan.steps[met.step]) {
+            Some(step) if step.derived.is_some() && all.len() == 1 => {
+                let stage = step.stage.map_or("", |stage| &plan.stages[stage].head.name);
+                return finding.mend(format!("In the block of stage `{stage}`: caution {name}"));
+            }
+            _ => finding.mend(format!("Before it: caution {name}")),
+        },
         Some(_) => finding.mend(format!(
             "Paste this house caution, make its words your own, and write before the act: caution {name}"
         )),

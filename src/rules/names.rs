@@ -34,6 +34,13 @@ rule!(
     "A name stands for another kind of thing than this place takes."
 );
 rule!(
+    RESTS_ROUND,
+    "rests-round",
+    Fault,
+    false,
+    "Things are said to rest on each other in a ring."
+);
+rule!(
     CONTAINS_ITSELF,
     "contains-itself",
     Fault,
@@ -100,6 +107,7 @@ pub static FAMILY: Family = Family {
         &NEVER_USED,
         &WRONG_KIND,
         &CONTAINS_ITSELF,
+        &RESTS_ROUND,
         &ASSEMBLIES_OVERLAP,
         &SIDES_OUT_OF_STEP,
         &SAME_AS_RING,
@@ -188,6 +196,25 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             .about(first);
             for (name, at) in &names {
                 finding = finding.at(*at, format!("{name} is named here"));
+            }
+            finding
+        }
+        Slip::RestsRound { names } => {
+            let first = names.first().map_or("", |(name, _)| name.as_str()).to_owned();
+            let ring: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
+            let mut finding = Finding::new(
+                &RESTS_ROUND,
+                format!(
+                    "{} rests on itself: {}",
+                    ring.first().map_or("", String::as_str),
+                    ring.join(" on ")
+                ),
+            )
+            .harm("Nothing of it stands on the machine, so that nobody can say when it falls.")
+            .mend("Say of one of them what it really stands on.")
+            .about(first);
+            for (name, at) in &names {
+                finding = finding.at(*at, format!("`{name}` rests here"));
             }
             finding
         }

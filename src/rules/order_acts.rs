@@ -316,7 +316,12 @@ pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
         .iter()
         .copied()
         .find(|subject| matches!(subject, Subject::End(_)));
-    let end = end.map_or_else(|| "it".to_owned(), |end| tell.bare(end));
+    let end = end
+        .or_else(|| {
+            let mut with = tell.of.with.iter().copied();
+            with.find(|subject| matches!(subject, Subject::Part(_)))
+        })
+        .map_or_else(|| "it".to_owned(), |end| tell.bare(end));
     let finding = tell
         .finding(
             &UNDER_A_JACK,
@@ -501,6 +506,22 @@ pub(super) fn not_started(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn wrong_rig(tell: Telling<'_>) -> Finding {
+    if let [Subject::End(end), Subject::End(at)] = tell.of.with.as_slice() {
+        let (end, at) = (end.word(), at.word());
+        return tell
+            .finding(
+                &WRONG_RIG,
+                format!(
+                    "the {end} is raised, and {} stands at the {at}",
+                    tell.name(tell.first())
+                ),
+                "the place of the other end",
+            )
+            .harm("The wrong end comes up, and rolls or slides off what the right one was to be set on.")
+            .mend(format!(
+                "Name the place of the end that comes up: at jacking {end}"
+            ));
+    }
     tell.finding(
         &WRONG_RIG,
         format!("{} cannot do this for {}", tell.name(tell.first()), tell.other()),

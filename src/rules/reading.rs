@@ -294,7 +294,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
-        slip @ (Slip::UnknownName { .. } | Slip::SameName { .. } | Slip::NeverUsed { .. } | Slip::WrongKind { .. } | Slip::ContainsItself { .. } | Slip::Overlap { .. } | Slip::SidesOutOfStep { .. } | Slip::SameAsRing { .. } | Slip::StageNotListed { .. } | Slip::StageListedTwice { .. } | Slip::StepsWithoutStage { .. } | Slip::NoStageOrder { .. } | Slip::MissingFigure { .. } | Slip::JointToItself { .. } | Slip::CannotReverse { .. }) => return Err(slip),
+        slip @ (Slip::UnknownName { .. } | Slip::SameName { .. } | Slip::NeverUsed { .. } | Slip::WrongKind { .. } | Slip::ContainsItself { .. } | Slip::RestsRound { .. } | Slip::Overlap { .. } | Slip::SidesOutOfStep { .. } | Slip::SameAsRing { .. } | Slip::StageNotListed { .. } | Slip::StageListedTwice { .. } | Slip::StepsWithoutStage { .. } | Slip::NoStageOrder { .. } | Slip::MissingFigure { .. } | Slip::JointToItself { .. } | Slip::CannotReverse { .. }) => return Err(slip),
     })
 }
 

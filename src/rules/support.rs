@@ -62,6 +62,28 @@ rule!(
     "A step says that the job may stand like this, and something hangs, is held by hand, or is open."
 );
 
+rule!(
+    TOO_FEW_UNDER,
+    "too-few-under",
+    Fault,
+    false,
+    "A rig of so many pieces is to bear more places than it has pieces."
+);
+rule!(
+    TIED_TO_LOOSE,
+    "tied-to-loose",
+    Fault,
+    false,
+    "Something is tied up to a thing that is off the machine."
+);
+rule!(
+    NOT_TIED_TO_BODY,
+    "not-tied-to-body",
+    Doubt,
+    true,
+    "No joint and nothing that it rests on leads from a thing to the body."
+);
+
 pub static FAMILY: Family = Family {
     name: "support",
     about: "what bears what, while it comes apart",
@@ -74,6 +96,9 @@ pub static FAMILY: Family = Family {
         &TOO_HEAVY_BY_HAND,
         &JOINTS_NOT_DECLARED,
         &NOT_SAFE_TO_LEAVE,
+        &TOO_FEW_UNDER,
+        &TIED_TO_LOOSE,
+        &NOT_TIED_TO_BODY,
         &support_loads::OVER_RATED,
         &support_loads::OFF_PLATFORM,
         &support_balance::OFF_BALANCE,
@@ -83,6 +108,79 @@ pub static FAMILY: Family = Family {
         &act_figures::HIGHER_THAN_RIG,
     ],
 };
+
+pub(super) fn too_few_under(tell: Telling<'_>) -> Finding {
+    let rig = tell.bare(tell.first());
+    let pieces = match tell.first() {
+        Subject::Rig(id) => tell.plan.rigs[id].count.map(|said| (said.value, said.at)),
+        _ => None,
+    };
+    let count = pieces.map_or(0, |(count, _)| count);
+    let finding = tell.finding(
+        &TOO_FEW_UNDER,
+        format!(
+            "{} has {count} {}, and is to be under {}",
+            tell.name(tell.first()),
+            if count == 1 { "piece" } else { "pieces" },
+            tell.list(&tell.of.with)
+        ),
+        "two under each end, one under each thing",
+    );
+    let finding = match pieces {
+        Some((_, at)) => finding.at(at, "so many there are"),
+        None => finding,
+    };
+    finding
+        .harm("What stands on one point tips; what is said to stand there and does not, falls.")
+        .mend(format!(
+            "Borrow or hire another pair and give it a block of its own; or, if there are more: count 4 in the block of {rig}"
+        ))
+}
+
+pub(super) fn tied_to_loose(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &TIED_TO_LOOSE,
+        format!(
+            "{} is tied up to {}, which is off",
+            tell.name(tell.first()),
+            tell.other()
+        ),
+        "hangs from what is not on the machine",
+    )
+    .harm("The strap pulls along what lies loose, and both come down.")
+    .mend(format!(
+        "Tie it to something that stays: tie up {} to {}",
+        tell.bare(tell.first()),
+        tell.plan
+            .parts
+            .values()
+            .find(|part| part.is_body)
+            .map_or("the body", |part| &*part.head.name)
+    ))
+}
+
+pub(super) fn not_tied_to_body(tell: Telling<'_>) -> Finding {
+    let body = tell
+        .plan
+        .parts
+        .values()
+        .find(|part| part.is_body)
+        .map_or("body", |part| &*part.head.name);
+    let first = tell.bare(tell.first());
+    let all: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
+    tell.finding(
+        &NOT_TIED_TO_BODY,
+        format!(
+            "nothing ties {} to `{body}`",
+            tell.list(&all),
+        ),
+        "declared here",
+    )
+    .harm("It would leave with whatever it is joined to, or lie there loose, without a word from this program.")
+    .mend(format!(
+        "Declare what holds it: joint ...: {first} to {body}; carries. Or what it stands on: rests on ... in the block of {first}"
+    ))
+}
 
 pub(super) fn would_fall(tell: Telling<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();

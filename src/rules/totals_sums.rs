@@ -448,7 +448,10 @@ fn far_off(weights: &Weights<'_>, weigh_in: &WeighIn, findings: &mut Vec<Finding
             continue;
         };
         let apart = (read.kg - believed.kg).abs();
-        if other_state(plan, reads) || apart <= FAR * read.u().hypot(believed.u()) {
+        // What the scale cannot weigh is told as that.
+        let capacity = weigh_in.with.and_then(|said| plan.scales[said.value].capacity);
+        let beyond = capacity.is_some_and(|most| read.kg > most.value.mass.base());
+        if beyond || other_state(plan, reads) || apart <= FAR * read.u().hypot(believed.u()) {
             continue;
         }
         let name = names_of(plan, &reads.what);
@@ -456,7 +459,11 @@ fn far_off(weights: &Weights<'_>, weigh_in: &WeighIn, findings: &mut Vec<Finding
         let explained = slips.first().map_or_else(String::new, |slip| {
             format!(" It would be explained if {}.", misread(plan, *slip))
         });
-        let said = reads.what.iter().filter_map(|said| figure_at(plan, said.value)).next();
+        let said = reads
+            .what
+            .iter()
+            .filter_map(|said| figure_at(plan, said.value))
+            .next();
         let mut finding = Finding::new(
             &FAR_FROM_BELIEF,
             format!(
@@ -503,11 +510,11 @@ fn figure_at(plan: &Plan, what: Weighed) -> Option<Span> {
         Weighed::Thing(Thing::Assembly(id)) => {
             let assembly = &plan.assemblies[id];
             let parts = assembly.parts.iter();
-            assembly
-                .mass
-                .as_ref()
-                .map(|said| said.at)
-                .or_else(|| parts.filter_map(|&part| Some(plan.parts[part].mass.as_ref()?.at)).next())
+            assembly.mass.as_ref().map(|said| said.at).or_else(|| {
+                parts
+                    .filter_map(|&part| Some(plan.parts[part].mass.as_ref()?.at))
+                    .next()
+            })
         }
         Weighed::Vehicle(id) => plan.vehicles[id].mass.as_ref().map(|said| said.at),
         Weighed::Hardware(_) => None,
@@ -523,7 +530,10 @@ fn other_state(plan: &Plan, reads: &Reads) -> bool {
             Weighed::Vehicle(id) => plan.vehicles[id].mass.as_ref(),
             Weighed::Hardware(_) => None,
         };
-        let states = reads.words.as_ref().zip(figure.and_then(|figure| figure.value.state.as_ref()));
+        let states = reads
+            .words
+            .as_ref()
+            .zip(figure.and_then(|figure| figure.value.state.as_ref()));
         states.is_some_and(|(read, stated)| read != stated)
     })
 }
@@ -548,7 +558,10 @@ fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
             let (at, words) = (reads.at, &reads.words);
             if let Some((sheet, first, known)) = before.insert(key, (weigh_in, reads, read.clone()))
                 && read.differs(&known)
-                && !words.as_ref().zip(first.words.as_ref()).is_some_and(|(a, b)| a != b)
+                && !words
+                    .as_ref()
+                    .zip(first.words.as_ref())
+                    .is_some_and(|(a, b)| a != b)
             {
                 let name = names_of(plan, &reads.what);
                 findings.push(

@@ -199,6 +199,7 @@ shapes! {
     Buy, "buy", [Rig Tool Consumable], Once, "buy";
     ToMake, "to make", [Rig Tool], Once, "to make \"from what\"";
     Size, "size", [Tool], Once, "size 1/2 in";
+    Compresses, "compresses", [Tool], Once, "compresses";
     Range, "range", [Tool], Once, "range 20 N m to 200 N m";
     HoldsVolume, "holds", [Tool Fluid], Once, "holds 5 l";
     Amount, "amount", [Consumable], Once, "amount 50 g";
@@ -208,6 +209,9 @@ shapes! {
     Keys, "keys", [Kit], Again, "keys 5 mm, 6 mm";
     HexalobularSizes, "hexalobular", [Kit], Again, "hexalobular T30, T40";
     // Parts and assemblies.
+    RestsOn, "rests on", [Part], Once, "rests on PART";
+    New, "new", [Part], Once, "new";
+    CoversNothing, "covers nothing", [Part], Once, "covers nothing";
     StandsOn, "stands on", [Part], Once, "stands on 3 of JOINT, JOINT";
     SoldFor, "sold for", [Part], Once, "sold for 90 GBP";
     RequiredBy, "required by", [Part], Once, "required by \"class rule 4.2\"";
@@ -279,6 +283,9 @@ shapes! {
     GravityKind, "gravity", [Energy], Once, "gravity";
     PyrotechnicKind, "pyrotechnic", [Energy], Once, "pyrotechnic";
     SafeAfter, "safe after", [Energy], Once, "safe after STEP";
+    HeldInBy, "held in by", [Energy], Once, "held in by JOINT, JOINT";
+    ForceOf, "force", [Energy], Once, "force 3 kN";
+    FreeAt, "free at", [Energy], Once, "free at 120 mm";
     SignalWord, "signal", [Caution], Once, "signal danger, warning, caution or notice";
     Harm, "harm", [Caution], Once, "harm \"what it does to you\"";
     Avoid, "avoid", [Caution], Again, "avoid \"what to do\", \"what else to do\"";
@@ -308,6 +315,7 @@ shapes! {
     Wait, "wait", [Step], Again, "wait JOINT";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
+    Steady, "steady", [Step], Again, "steady THING, THING by PERSON";
     Hold, "hold", [Step], Again, "hold THING with RIG, or hold THING by PERSON, a line for each who holds";
     Touch, "touch", [Step], Again, "touch THING with RIG";
     Release, "release", [Step], Again, "release THING from RIG";

@@ -76,6 +76,7 @@ impl Walker<'_> {
             self.set_hold(part, holder, Some(held));
             self.set_part(part, |part| part.down = false);
         }
+        self.enough_under(rig);
     }
 
     /// Tells what the rig has, and goes on as if that had been set down; `parts` stay on it.
@@ -142,7 +143,7 @@ impl Walker<'_> {
             self.tell(told);
         }
         let moved = self.view().moving(parts, true);
-        let (mass, _) = self.layout.mass(moved.iter().copied());
+        let mass = self.layout.mass(moved.iter().copied()).0 + self.wet_in(&moved);
         // Who holds it already takes a share, and so does who takes hold of it next.
         let next = self.hold_too(things);
         let others: BTreeSet<Id<Person>> = parts
@@ -178,6 +179,22 @@ impl Walker<'_> {
         for &part in parts {
             self.set_hold(part, holder, Some(held));
         }
+    }
+
+    /// A hand that keeps something from turning; it bears nothing, and is not free for anything else.
+    pub fn steady(&mut self, things: &[Said<Load>], person: Id<Person>) {
+        let (parts, _) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        self.below(&parts);
+        let has = self.state.held_by(Holder::Person(person)).next();
+        if has.is_some() || !self.by().contains(&person) {
+            let first = parts.first().map(|part| Subject::Part(*part));
+            let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
+            told.with.extend(first);
+            told.with.extend(has.map(Subject::Part));
+            self.tell(told);
+        }
+        self.steadied.extend(parts.into_iter().map(|part| (person, part)));
     }
 
     pub fn touch_with(&mut self, things: &[Said<Load>], rig: Id<Rig>) {
@@ -218,6 +235,9 @@ impl Walker<'_> {
             }
             for (part, holder) in holds {
                 self.set_hold(part, holder, None);
+                if let Holder::Rig(rig) = holder {
+                    self.springs_released(part, rig);
+                }
                 // What lay on something that holds goes on lying there.
                 let lies = match holder {
                     Holder::Rig(rig) => self.plan.rigs[rig].holds.is_some(),
@@ -237,6 +257,9 @@ impl Walker<'_> {
         };
         let parts = self.those_on(self.plan.parts_of(thing.value).into_iter().collect());
         for part in parts {
+            if part != under && self.state.is_off(under) {
+                self.tell_with(Broken::TiedToLoose, Subject::Part(part), Subject::Part(under));
+            }
             if part != under {
                 let tie = Tie {
                     to: under,
@@ -296,6 +319,14 @@ impl Walker<'_> {
             self.mute_what_falls(part);
         }
         for &part in &cut.rests {
+            // A spring stays in its pan while the arm under it is moved.
+            let pan = self.state.rests.get(&part).copied();
+            if pan.is_some_and(|pan| self.in_one_spring(part, pan))
+                && !self.state.is_off(part)
+                && !moved.contains(&part)
+            {
+                continue;
+            }
             self.set_rest(part, None);
             if self.state.is_off(part) && !self.view().is_held(part) {
                 self.set_part(part, |part| part.down = true);
@@ -347,6 +378,7 @@ impl Walker<'_> {
             told.mass_unknown = !self.layout.mass(moved.iter().copied()).1;
             self.tell(told);
         }
+        self.springs_out(&moved);
         self.go_off(&moved, false);
     }
 
@@ -459,6 +491,14 @@ impl Walker<'_> {
             self.set_rest(part, None);
             if repaired {
                 self.set_hold(part, Holder::Repair, Some(hold));
+            }
+        }
+        for part in group {
+            let under = self.layout.parts[part]
+                .rests_on
+                .and_then(|under| self.there(under));
+            if under.is_some() && presence == Presence::On {
+                self.set_rest(part, under);
             }
         }
     }

@@ -122,7 +122,7 @@ impl Walker<'_> {
     }
 
     /// A line lets go: what it holds runs out, unless it was drained or clamped, or is closed before the step ends.
-    fn opened(&mut self, joint: Id<Joint>) {
+    pub fn opened(&mut self, joint: Id<Joint>) {
         let facts = &self.layout.joints[joint];
         if facts.fluids.is_empty() {
             return;
@@ -210,6 +210,12 @@ impl Walker<'_> {
             joint.broken = false;
             joint.mended = false;
         });
+        // A plug in the port is not carried over to what goes there now.
+        let replaced = self.layout.joints[joint].in_place_of;
+        if let Some(old) = replaced.filter(|&old| self.state.joints[old].opening == Opening::Plugged) {
+            self.tell_of(Broken::CapLeft, Subject::Joint(old));
+            self.set_joint(old, |old| old.opening = Opening::Shut);
+        }
         // What takes a line's place shuts it.
         let old = self.layout.joints[joint].in_place_of;
         if let Some(old) = old.filter(|&old| self.state.joints[old].opening == Opening::Open)
@@ -560,6 +566,42 @@ impl Walker<'_> {
             return;
         }
         self.jack(Subject::Joint(joint));
+        self.under_what_is_jacked(joint);
+    }
+
+    /// Nobody works beneath a thing that only a jack has, either: what would come down without it, and the joint is of that.
+    fn under_what_is_jacked(&mut self, joint: Id<Joint>) {
+        let Some(ends) = self.layout.joints[joint].ends else {
+            return;
+        };
+        let found = self.plan.rigs.iter().find_map(|(id, rig)| {
+            if rig.lifts.is_none() || rig.holds.is_some() || self.layout.borne[id].is_some() {
+                return None;
+            }
+            let set: BTreeSet<Id<Part>> = self
+                .state
+                .on_rig(id)
+                .filter(|(part, held)| !held.touch && !self.state.is_off(*part))
+                .map(|(part, _)| part)
+                .collect();
+            let first = *set.first()?;
+            let but = super::support::But {
+                rig: Some(id),
+                ..super::support::But::default()
+            };
+            let falls = self.view().search_but(first, None, false, but).is_err();
+            let over = self.view().moving(&set, false);
+            (falls && ends.iter().any(|end| over.contains(end))).then_some((id, first))
+        });
+        let Some((rig, part)) = found else { return };
+        if self.told_stands.insert(Broken::UnderAJack) {
+            let told = self
+                .broken(Broken::UnderAJack)
+                .of(Subject::Joint(joint))
+                .with(Subject::Rig(rig))
+                .with(Subject::Part(part));
+            self.tell(told);
+        }
     }
 
     /// Nobody works below a vehicle that only a jack has.
@@ -591,7 +633,10 @@ impl Walker<'_> {
         if by.is_empty() || self.told_busy {
             return;
         }
-        let busy = |person| self.state.held_by(Holder::Person(person)).next().is_some();
+        let busy = |person| {
+            self.state.held_by(Holder::Person(person)).next().is_some()
+                || self.steadied.iter().any(|(other, _)| *other == person)
+        };
         if by.iter().all(|&person| busy(person)) {
             self.told_busy = true;
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Joint(joint));

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::breaks::{Broken, Subject};
 use super::cut::Leave;
-use super::state::{Holder, Stand};
+use super::state::{Holder, Opening, Stand};
 use super::walker::Walker;
 use crate::base::quantity::Length;
 use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
@@ -18,17 +18,31 @@ impl Walker<'_> {
         on: Option<Said<Id<Rig>>>,
         by: Option<Length>,
         to: Option<Length>,
+        at: Option<Said<End>>,
     ) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let Some(on) = on else {
             self.shift(&parts, Leave::By(by.map(Length::base)), None);
+            self.springs_loaded(&parts);
             return;
         };
         let rig = on.value;
         if self.plan.rigs[rig].lifts.is_none() || (vehicle && !self.takes(rig, end)) {
             let what = if vehicle { Subject::Vehicle } else { first(&parts) };
             self.tell_with(Broken::WrongRig, Subject::Rig(rig), what);
+        }
+        // Pushed up at the other end's place, it is not this end that comes up.
+        if let (true, Some(end), Some(at)) = (vehicle, end, at)
+            && at.value != end
+        {
+            self.at = at.at;
+            let told = self
+                .broken(Broken::WrongRig)
+                .of(Subject::Rig(rig))
+                .with(Subject::End(end))
+                .with(Subject::End(at.value));
+            self.tell(told);
         }
         if vehicle {
             self.raise_vehicle(rig, end, to);
@@ -38,6 +52,7 @@ impl Walker<'_> {
             self.tell_rig_in_use(rig, &parts);
         }
         self.hand_over(&parts, Some(rig));
+        self.springs_loaded(&parts);
     }
 
     /// Whether a rig has a place at this end of the vehicle. A rig that says nothing of places takes it anywhere.
@@ -79,6 +94,7 @@ impl Walker<'_> {
             let act = self.act_number;
             self.set_stand(end, Stand::Rig { rig, act, height });
         }
+        self.enough_under(rig);
         if !lifts {
             // That it does not lift was told here, and goes on as if it did.
             self.told_stands.insert(Broken::NotHeld);
@@ -133,7 +149,7 @@ impl Walker<'_> {
 
     fn set_vehicle(&mut self, rig: Id<Rig>, end: Option<End>) {
         let declared = &self.plan.rigs[rig];
-        if !declared.is_floor && declared.holds.is_none() {
+        if !declared.is_floor && (declared.holds.is_none() || !self.takes(rig, end)) {
             self.tell_with(Broken::WrongRig, Subject::Rig(rig), Subject::Vehicle);
         }
         let ends = Self::ends(end);
@@ -178,6 +194,47 @@ impl Walker<'_> {
                 );
             }
         }
+        self.enough_under(rig);
+    }
+
+    /// A rig of so many pieces that only holds bears as many places: two under each end of the vehicle, one under each set of things.
+    pub fn enough_under(&mut self, rig: Id<Rig>) {
+        let declared = &self.plan.rigs[rig];
+        let Some(count) = declared
+            .count
+            .filter(|_| declared.lifts.is_none() && !declared.is_floor)
+        else {
+            return;
+        };
+        let ends: Vec<End> = self
+            .state
+            .raised()
+            .filter(|(_, under)| *under == rig)
+            .map(|(end, _)| end)
+            .collect();
+        // What bears the wheels or feet of an end stands on the places of that end.
+        let borne_on = self.layout.vehicle.map(|id| self.plan.vehicles[id].borne_on);
+        let feet: BTreeSet<Id<Part>> = borne_on
+            .into_iter()
+            .flat_map(|on| [on.front, on.rear])
+            .flatten()
+            .flat_map(|said| self.plan.parts_of(said.value))
+            .collect();
+        let sets: BTreeSet<u32> = self
+            .state
+            .on_rig(rig)
+            .filter(|(part, _)| !feet.contains(part))
+            .map(|(_, held)| held.act)
+            .collect();
+        let wanted = 2 * ends.len() + sets.len();
+        if ends.is_empty() || wanted <= count.value as usize {
+            return;
+        }
+        let mut told = self.broken(Broken::TooFewUnder).of(Subject::Rig(rig));
+        told.with.extend(ends.into_iter().map(Subject::End));
+        told.with
+            .extend(self.state.on_rig(rig).map(|(part, _)| Subject::Part(part)));
+        self.tell(told);
     }
 
     /// Set on the floor, an end stands on its wheels, so that what bears them has to be on.
@@ -339,6 +396,7 @@ impl Walker<'_> {
             None => Leave::Whole,
         };
         self.leave(&parts, leave, None);
+        self.springs_let_down(&parts, by.map(Length::base));
     }
 
     fn not_held(&mut self, parts: &BTreeSet<Id<Part>>) {
@@ -390,10 +448,13 @@ impl Walker<'_> {
                     joint.pins = None;
                 }
             });
+            if self.state.joints[joint].parted {
+                self.opened(joint);
+            }
         }
     }
 
-    pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>) {
+    pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>, back: bool) {
         let (parts, _) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let by = match by {
@@ -401,6 +462,11 @@ impl Walker<'_> {
             _ => None,
         };
         self.shift(&parts, Leave::By(by), about);
+        if back {
+            self.springs_loaded(&parts);
+        } else {
+            self.springs_let_down(&parts, by);
+        }
     }
 
     pub fn draw(&mut self, thing: Said<Thing>, _: Direction, by: Length) {
@@ -459,7 +525,14 @@ impl Walker<'_> {
         for joint in home {
             let facts = &self.layout.joints[joint];
             let (tightened, total) = (facts.tightened, facts.fixings);
+            if matches!(
+                self.state.joints[joint].opening,
+                Opening::Capped | Opening::Plugged
+            ) {
+                self.tell_of(Broken::CapLeft, Subject::Joint(joint));
+            }
             self.set_joint(joint, |joint| {
+                joint.opening = Opening::Shut;
                 joint.parted = false;
                 joint.drawn = 0.0;
                 joint.mended = false;

@@ -8,7 +8,7 @@ use super::cut::Leave;
 use super::state::Opening;
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Does, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said};
+use crate::plan::model::{Act, Afterwards, Does, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said};
 
 impl Walker<'_> {
     pub fn perform(&mut self, act: &Act) {
@@ -30,6 +30,7 @@ impl Walker<'_> {
                 self.undo(&all, true);
             }
             Does::Hold { things, by } => self.hold(things, *by),
+            Does::Steady { things, by } => self.steady(things, by.value),
             Does::Touch { things, with } => self.touch_with(things, with.value),
             Does::Release { things, from } => self.release(things, *from),
             Does::TieUp { thing, to, .. } => self.tie_up(*thing, *to),
@@ -40,13 +41,14 @@ impl Walker<'_> {
                 on,
                 by,
                 to,
-                ..
+                at,
             } => self.raise(
                 things,
                 end.map(|said| said.value),
                 *on,
                 by.map(|said| said.value),
                 to.map(|said| said.value),
+                *at,
             ),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
@@ -58,7 +60,12 @@ impl Walker<'_> {
             } => {
                 // Tilted back, a spring is loaded again.
                 self.let_down |= !back;
-                self.tilt(things, about.map(|said| said.value), by.map(|said| said.value));
+                self.tilt(
+                    things,
+                    about.map(|said| said.value),
+                    by.map(|said| said.value),
+                    *back,
+                );
             }
             Does::Draw {
                 things,
@@ -108,18 +115,28 @@ impl Walker<'_> {
             self.tell_of(Broken::AlreadyDone, Subject::Fluid(fluid.value));
         }
         self.drained = true;
+        // Undone, and then drained into what stands below: so everybody does it.
+        self.open_lines.retain(|line| line.fluid != fluid.value);
         self.set_fluid(fluid.value, |fluid| {
             fluid.full = false;
             fluid.mended = false;
         });
     }
 
-    /// What is filled or bled runs out of a line that is not tight.
+    /// What is filled or bled runs out of a line that is not tight, of one whose thing is still off, and does not pass where a plug or
+    /// clamp is in.
     fn lines_tight(&mut self, fluid: Said<Id<Fluid>>) {
         let open: Vec<Id<Joint>> = self.layout.lines[fluid.value]
             .iter()
             .copied()
-            .filter(|&id| self.both_on(id) && self.wants_closing(id))
+            .filter(|&id| {
+                let closed = matches!(
+                    self.state.joints[id].opening,
+                    Opening::Capped | Opening::Plugged | Opening::Clamped
+                );
+                (self.both_on(id) && (self.wants_closing(id) || closed && self.view().ties(id)))
+                    || self.waits_for_its_thing(id)
+            })
             .collect();
         for joint in open {
             let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
@@ -128,6 +145,9 @@ impl Walker<'_> {
                 told.apart.push(Subject::Joint(joint));
             }
             self.tell(told);
+            if !self.both_on(joint) {
+                continue;
+            }
             let total = self.layout.joints[joint].fixings;
             self.set_joint(joint, |joint| {
                 *joint = super::state::JointState {
@@ -137,6 +157,29 @@ impl Walker<'_> {
                 }
             });
         }
+    }
+
+    /// One end of a line is on, and what its other end goes to is off and still to come: itself, or what is in its place.
+    fn waits_for_its_thing(&self, joint: Id<Joint>) -> bool {
+        let facts = &self.layout.joints[joint];
+        let Some(ends) = facts.ends else { return false };
+        if self.view().ties(joint) || self.both_on(joint) || self.both_off(joint) || facts.gone {
+            return false;
+        }
+        let closed_by_heir = facts.replaced_by.iter().any(|&heir| self.view().ties(heir));
+        // What was never on waits for another job, or for the old one to make room.
+        let waits = |part: Id<Part>| {
+            self.state.is_off(part) && self.state.parts[part].was_off && !self.state.parts[part].mended
+        };
+        let stays_off = |part: Id<Part>| {
+            let declared = self.plan.parts[part].afterwards.map(|said| said.value);
+            declared.is_some_and(|after| after != Afterwards::GoesBack)
+        };
+        let heirs_come = !facts.replaced_by.is_empty();
+        !closed_by_heir
+            && ends
+                .into_iter()
+                .any(|end| waits(end) && (heirs_come || !stays_off(end)))
     }
 
     fn fill(&mut self, fluid: Said<Id<Fluid>>) {

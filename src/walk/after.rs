@@ -197,9 +197,18 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
     for parts in sets.into_values() {
         if !view
             .layout
-            .lighter(parts.iter().copied(), view.layout.heavy.saturating_add(1))
+            .lighter(parts.iter().copied(), view.layout.by_hand.saturating_add(1))
         {
             all.extend(parts.first().map(|part| Subject::Part(*part)));
+        }
+    }
+    for (energy, keeping) in &view.layout.keeping {
+        let kept = keeping.joints.iter().any(|&joint| {
+            let heirs = &view.layout.joints[joint].replaced_by;
+            view.ties(joint) || heirs.iter().any(|&heir| view.ties(heir))
+        });
+        if !view.state.safe[*energy] && !kept {
+            all.push(Subject::Energy(*energy));
         }
     }
     for &id in &view.state.open {

@@ -88,7 +88,20 @@ impl View<'_> {
                 moved.insert(part);
             }
         }
-        moved
+        // What stands in or on what moves rides along.
+        loop {
+            let more: Vec<Id<Part>> = self
+                .state
+                .rests
+                .iter()
+                .filter(|(on, under)| moved.contains(under) && !moved.contains(on))
+                .map(|(on, _)| *on)
+                .collect();
+            if more.is_empty() {
+                return moved;
+            }
+            moved.extend(more);
+        }
     }
 
     /// What is joined to `start` without `parts`, by rigid joints and ties or by any joint at all, and whether any of it stays. The
@@ -134,7 +147,9 @@ impl View<'_> {
                 .tied(here)
                 .filter(|(joint, _)| !rigid || self.layout.joints[*joint].rigid);
             next.extend(ties.map(|(_, other)| other));
-            next.extend(self.state.ties.get(&here).map(|tie| tie.to));
+            if !self.has_slack(here) {
+                next.extend(self.state.ties.get(&here).map(|tie| tie.to));
+            }
             for other in next.drain(..) {
                 if !parts.contains(&other) && group.insert(other) {
                     open.push(other);
@@ -142,6 +157,12 @@ impl View<'_> {
             }
         }
         (group, false)
+    }
+
+    /// A chain that catches a spring has slack, or it could not be let down.
+    fn has_slack(self, part: Id<Part>) -> bool {
+        let mut springs = self.layout.keeping.iter();
+        springs.any(|(_, keeping)| keeping.parts.contains(&part))
     }
 
     /// What crosses between `moved` and the rest when it leaves in this way. `about` is the joint that a tilt turns on.
@@ -183,6 +204,9 @@ impl View<'_> {
         }
         for (&hung, tie) in &self.state.ties {
             let (moves, stays) = (moved.contains(&hung), !moved.contains(&tie.to));
+            if matches!(leave, Leave::By(_)) && self.has_slack(hung) {
+                continue;
+            }
             if moves == stays {
                 cut.ties.push(hung);
             }

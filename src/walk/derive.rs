@@ -16,7 +16,7 @@ use super::breaks::Break;
 use super::layout::Layout;
 use super::state::State;
 use super::walker::Walker;
-use crate::plan::model::{Asked, Id, Plan, Said, Stage, Step, StepLine};
+use crate::plan::model::{Asked, Caution, Id, Plan, Said, Stage, Step, StepLine};
 use crate::weights::Table as Masses;
 use back::Back;
 
@@ -122,6 +122,19 @@ fn derive_stage(plan: &mut Plan, masses: &Masses, stage: Id<Stage>, breaks: &mut
     }
     for (id, step) in filled {
         plan.steps[id] = step;
+    }
+    // What the stages that it undoes warn of is as true on the way back.
+    let lent: Vec<Said<Id<Caution>>> = plan.stages[stage]
+        .reverses
+        .iter()
+        .flat_map(|from| plan.stages[from.value].cautions.clone())
+        .collect();
+    for said in lent {
+        let both_ways = plan.cautions[said.value].only.is_none();
+        let cautions = &mut plan.stages[stage].cautions;
+        if both_ways && cautions.iter().all(|own| own.value != said.value) {
+            cautions.push(said);
+        }
     }
 }
 

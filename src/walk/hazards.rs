@@ -106,6 +106,7 @@ impl Walker<'_> {
                 self.meet_hanging(things.iter().map(|said| said.value));
                 self.meet_touched(things.iter().map(|said| said.value));
             }
+            Does::Steady { things, .. } => self.meet_handled(things.iter().map(|said| said.value)),
             Does::Touch { things, .. } => self.meet_touched(things.iter().map(|said| said.value)),
             Does::Draw { things, .. } | Does::SlideHome(things) => {
                 let loads = || things.iter().map(|said| Load::Thing(said.value));
@@ -224,6 +225,7 @@ impl Walker<'_> {
             return;
         }
         self.meet_line(joint);
+        self.meet_keeper(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);
@@ -240,8 +242,24 @@ impl Walker<'_> {
         }
     }
 
+    /// One of the joints that keep an energy in is parted or closed, or what is in its place.
+    fn meet_keeper(&mut self, joint: Id<Joint>) {
+        let layout = self.layout;
+        let old = layout.joints[joint].in_place_of;
+        for (energy, keeping) in &layout.keeping {
+            let keeps =
+                keeping.joints.contains(&joint) || old.is_some_and(|old| keeping.joints.contains(&old));
+            if keeps && !self.state.safe[*energy] {
+                for hazard in layout.energy_hazards[*energy].clone() {
+                    self.met(hazard, Subject::Energy(*energy), false);
+                }
+            }
+        }
+    }
+
     /// A charge is as dangerous when it is joined as when it is parted; the rest is met when it wakes.
     fn meet_joining(&mut self, joint: Id<Joint>) {
+        self.meet_keeper(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             if known
@@ -386,6 +404,16 @@ impl Walker<'_> {
     /// Moved against a spring that ties it.
     fn meet_moved(&mut self, loads: impl Iterator<Item = Load>) {
         for part in self.parts(loads) {
+            let layout = self.layout;
+            for (energy, keeping) in &layout.keeping {
+                let mut inside = keeping.parts.iter();
+                let loaded = !self.state.safe[*energy] && !self.is_kept(&keeping.joints);
+                if loaded && inside.any(|&inside| self.there(inside) == Some(part)) {
+                    for hazard in layout.energy_hazards[*energy].clone() {
+                        self.met(hazard, Subject::Energy(*energy), false);
+                    }
+                }
+            }
             let springs: Vec<Id<Energy>> = self.layout.parts[part]
                 .joints
                 .iter()

@@ -171,7 +171,11 @@ impl Walker<'_> {
 
     /// The finding of things that lost their support, the heaviest first.
     fn fall_of(&self, lost: &BTreeSet<Id<Part>>) -> Break {
-        let rule = if self.hangs_by(lost, |facts| facts.line) {
+        // More than a hand holds is no load for a hose: it falls, and tears it.
+        let light = self
+            .layout
+            .lighter(lost.iter().copied(), self.layout.by_hand.saturating_add(1));
+        let rule = if light && self.hangs_by(lost, |facts| facts.line) {
             Broken::HungByHose
         } else {
             Broken::WouldFall
@@ -229,7 +233,8 @@ impl Walker<'_> {
     fn lacks(&self, part: Id<Part>) -> Option<u32> {
         let need = self.layout.parts[part].need.as_ref()?;
         let view = self.view();
-        if self.state.is_off(part) || view.is_held(part) {
+        let steadied = self.steadied.iter().any(|(_, other)| *other == part);
+        if self.state.is_off(part) || view.is_held(part) || steadied {
             return None;
         }
         let degree = view.degree(part, need.over.as_deref(), need.count);
@@ -320,6 +325,7 @@ impl Walker<'_> {
         });
         let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
         self.hands_let_go();
+        self.nobody_steadies();
         self.debts_fall_due();
         self.lines_fall_due();
         self.moment = Moment::StepEnd;
@@ -382,6 +388,20 @@ impl Walker<'_> {
             .lighter(lost.iter().copied(), self.layout.hang.saturating_add(1))
             && self.hangs_by(lost, |facts| facts.lead)
             && !self.hangs_by(lost, |facts| facts.line)
+    }
+
+    /// Whoever kept a hand on something goes on to the next step.
+    fn nobody_steadies(&mut self) {
+        let steadied = std::mem::take(&mut self.steadied);
+        let parts: BTreeSet<Id<Part>> = steadied.into_iter().map(|(_, part)| part).collect();
+        if parts.is_empty() {
+            return;
+        }
+        self.moment = Moment::StepEnd;
+        for part in parts {
+            self.swings(&[part]);
+        }
+        self.kept_in();
     }
 
     fn debts_fall_due(&mut self) {
@@ -460,20 +480,6 @@ impl Walker<'_> {
             return;
         }
         self.tell(told);
-        // As if set down.
-        let hung: Vec<(Id<Part>, Holder)> = self
-            .state
-            .holds
-            .keys()
-            .copied()
-            .filter(|(_, holder)| match holder {
-                Holder::Rig(rig) => self.plan.rigs[*rig].holds.is_none(),
-                _ => false,
-            })
-            .collect();
-        for (part, holder) in hung {
-            self.mend_down(part, holder);
-        }
     }
 
     /// What keeps the job from being left as it stands.
@@ -489,6 +495,15 @@ impl Walker<'_> {
     fn energies(&mut self) {
         for (id, energy) in self.plan.energies.iter() {
             if energy.safe_after.map(|said| said.value) != self.step {
+                continue;
+            }
+            // While a joint still keeps it in, no act that has nothing to do with it makes it safe.
+            if self
+                .layout
+                .keeping
+                .iter()
+                .any(|(other, keeping)| *other == id && self.is_kept(&keeping.joints))
+            {
                 continue;
             }
             let parted: Vec<_> = self

@@ -2,10 +2,11 @@
 //! over from what it replaces, who stands on how many. Made once from the plan; knows nothing of any state.
 
 use super::intact::Tree;
+use super::springs::Keeping;
 use super::table::Table;
 use crate::plan::model::{
     Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
-    Thing, Vehicle,
+    Starts, Thing, Vehicle,
 };
 use crate::weights::Table as Masses;
 
@@ -33,6 +34,10 @@ pub struct Layout {
     pub energy_hazards: Table<Energy, Vec<Hazard>>,
     /// Rigs that hang what they have from above.
     pub hangs: Table<Rig, bool>,
+    /// What keeps each energy that is held in by joints.
+    pub keeping: Vec<(Id<Energy>, Keeping)>,
+    /// What a full fluid weighs, in milligrams, with the parts that it is in; none where nobody says.
+    pub wet: Table<Fluid, Option<(i64, Vec<Id<Part>>)>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
 }
@@ -90,6 +95,10 @@ pub struct PartFacts {
     /// None of its joints carries: taken as carried by the body.
     pub carried_anyhow: bool,
     pub need: Option<Need>,
+    /// It lies there by its weight alone.
+    pub rests_on: Option<Id<Part>>,
+    /// It was never on the machine before this job.
+    pub is_new: bool,
     /// One of its joints is reached from below.
     pub below: bool,
     /// What it can do by itself, by its name or title.
@@ -129,7 +138,9 @@ impl Layout {
                     mass: masses.milligrams(id),
                     in_place_of: part.in_place_of.map(|place| place.value.part),
                     if_renewed: part.in_place_of.is_some_and(|place| place.value.if_renewed),
-                    carried_anyhow: !part.is_body,
+                    carried_anyhow: !part.is_body && part.rests_on.is_none(),
+                    rests_on: part.rests_on.map(|said| said.value),
+                    is_new: part.new.is_some(),
                     ..PartFacts::default()
                 })
                 .collect(),
@@ -160,6 +171,7 @@ impl Layout {
                 parts[end].below |= facts.below.is_some();
             }
         }
+        covered_by_heirs(plan, &mut joints);
         for part in weighed(plan) {
             parts[part].weighed = true;
         }
@@ -186,6 +198,8 @@ impl Layout {
             fluid_hazards: Table::default(),
             energy_hazards: Table::default(),
             hangs: Table::default(),
+            keeping: keeping(plan),
+            wet: Table::new(plan.fluids.iter().map(|(id, _)| wet(plan, id)).collect()),
             big_torque: house.big_torque_n_m(),
         };
         super::hazards::table(plan, &mut layout);
@@ -215,6 +229,71 @@ impl Layout {
         let (sum, known) = self.mass(parts);
         known && sum < limit
     }
+}
+
+/// What takes the place of a cover covers the same, unless it says that it covers nothing, or joints of its own name it.
+fn covered_by_heirs(plan: &Plan, joints: &mut Table<Joint, JointFacts>) {
+    let named = |part: Id<Part>| {
+        let mut all = plan.joints.values();
+        all.any(|joint| joint.covered_by.iter().any(|said| said.value == part))
+    };
+    let heirs: Vec<(Id<Part>, Id<Part>)> = plan
+        .parts
+        .iter()
+        .filter(|(id, part)| part.covers_nothing.is_none() && !named(*id))
+        .filter_map(|(id, part)| Some((part.in_place_of?.value.part, id)))
+        .collect();
+    for id in plan.joints.ids() {
+        let more: Vec<Id<Part>> = heirs
+            .iter()
+            .filter(|(old, _)| joints[id].covered_by.contains(old))
+            .map(|(_, heir)| *heir)
+            .collect();
+        joints[id].covered_by.extend(more);
+    }
+}
+
+fn keeping(plan: &Plan) -> Vec<(Id<Energy>, Keeping)> {
+    let all = plan
+        .energies
+        .iter()
+        .filter(|(_, energy)| !energy.held_in_by.is_empty());
+    all.map(|(id, energy)| {
+        let keeping = Keeping {
+            joints: energy.held_in_by.iter().map(|said| said.value).collect(),
+            parts: energy.in_parts.iter().map(|said| said.value).collect(),
+            free_at: energy.free_at.map(|said| said.value.base()),
+        };
+        (id, keeping)
+    })
+    .collect()
+}
+
+/// What a fluid weighs as it was found, else when it is full.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "far outside of any machine the cast stays at the end of the range"
+)]
+fn wet(plan: &Plan, id: Id<Fluid>) -> Option<(i64, Vec<Id<Part>>)> {
+    let fluid = &plan.fluids[id];
+    let started = plan.about.as_ref().and_then(|about| {
+        about.starts.iter().find_map(|start| match start {
+            Starts::Holds(of, volume) if of.value == id => Some(*volume),
+            _ => None,
+        })
+    });
+    let litres = started.or(fluid.holds.map(|said| said.value))?.base();
+    let kg = litres * fluid.density?.value.base();
+    let mut parts: Vec<Id<Part>> = fluid.in_parts.iter().map(|said| said.value).collect();
+    let holders = plan.parts.iter();
+    parts.extend(
+        holders
+            .filter(|(_, part)| part.holds.iter().any(|said| said.value == id))
+            .map(|(part, _)| part),
+    );
+    parts.sort_unstable();
+    parts.dedup();
+    (!parts.is_empty()).then_some(((kg * 1e6).round() as i64, parts))
 }
 
 fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {

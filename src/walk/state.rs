@@ -208,7 +208,7 @@ impl State {
                 plan.parts
                     .values()
                     .map(|part| {
-                        let waits = part.in_place_of.is_some();
+                        let waits = part.in_place_of.is_some() || part.new.is_some();
                         PartState {
                             presence: if waits { Presence::Off } else { Presence::On },
                             down: waits,
@@ -283,6 +283,25 @@ impl State {
                 }
                 Starts::Drained(fluid) => state.fluids[fluid.value].full = false,
                 Starts::Off(_) | Starts::On(_) | Starts::Holds(..) => {}
+            }
+        }
+        for (part, facts) in layout.parts.iter() {
+            if let Some(under) = facts.rests_on
+                && [part, under]
+                    .into_iter()
+                    .all(|part| state.parts[part].presence == Presence::On)
+            {
+                state.rests.insert(part, under);
+            }
+        }
+        // What nothing keeps in when the job begins is not in.
+        for (energy, keeping) in &layout.keeping {
+            let open = |joint: &Id<Joint>| {
+                let (facts, joint) = (&layout.joints[*joint], &state.joints[*joint]);
+                joint.parted || (joint.out >= facts.fixings && facts.fixings > 0)
+            };
+            if keeping.joints.iter().all(open) {
+                state.safe[*energy] = true;
             }
         }
         state

@@ -99,6 +99,17 @@ pub struct Walker<'a> {
     loose_by: Vec<Id<Person>>,
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
+    pub springs: Vec<super::springs::Borne>,
+    /// Energies that a rig alone keeps in, with the rig.
+    pub borne_by: BTreeMap<Id<Energy>, Id<Rig>>,
+    /// Of these, those that were pushed in again.
+    pub rearmed: BTreeSet<Id<Energy>>,
+    /// How far they were let down, in millimetres.
+    pub let_out: BTreeMap<Id<Energy>, f64>,
+    pub told_free: BTreeSet<Id<Energy>>,
+    pub told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
+    /// Who keeps a hand on what, till the step ends.
+    pub steadied: BTreeSet<(Id<Person>, Id<Part>)>,
     pub observer: Observer,
     intact: Intact,
     /// Joints by their names, made when it is first asked for.
@@ -158,6 +169,13 @@ impl<'a> Walker<'a> {
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
             met: Vec::new(),
+            springs: Vec::new(),
+            borne_by: BTreeMap::new(),
+            rearmed: BTreeSet::new(),
+            let_out: BTreeMap::new(),
+            told_free: BTreeSet::new(),
+            told_catch: BTreeSet::new(),
+            steadied: BTreeSet::new(),
             observer: Observer::default(),
             intact,
             joint_names: None,
@@ -176,6 +194,7 @@ impl<'a> Walker<'a> {
     pub fn run(&mut self) {
         let plan = self.plan;
         self.undeclared();
+        self.apart_from_body();
         self.observe_start();
         self.run_steps(&plan.order);
         self.step = None;
@@ -190,6 +209,7 @@ impl<'a> Walker<'a> {
             self.begin(act);
             self.perform(act);
             self.settle();
+            self.kept_in();
         }
         self.end_of_step(step);
     }
@@ -210,6 +230,7 @@ impl<'a> Walker<'a> {
                 self.perform(act);
                 self.meet_waking(&safe);
                 self.settle();
+                self.kept_in();
                 self.act_changes.push((before, self.changes.len()));
             }
             self.end_of_step(step);
@@ -244,6 +265,53 @@ impl<'a> Walker<'a> {
                 );
                 self.tell(told.of(Subject::Part(id)));
             }
+        }
+    }
+
+    /// Things that no joint and no rest leads from to the body, told where they are declared.
+    fn apart_from_body(&mut self) {
+        let Some(body) = self.layout.body else { return };
+        let mut reached: BTreeSet<Id<Part>> = BTreeSet::from([body]);
+        let mut open = vec![body];
+        let resting: Vec<(Id<Part>, Id<Part>)> = self
+            .layout
+            .parts
+            .iter()
+            .filter_map(|(id, facts)| Some((id, facts.rests_on?)))
+            .collect();
+        let grow = |here: Id<Part>| -> Vec<Id<Part>> {
+            let joints = self.layout.parts[here].joints.iter();
+            let by_joints = joints.filter_map(|&joint| self.layout.joints[joint].other(here));
+            let by_rests = resting.iter().filter_map(|&(on, under)| match () {
+                () if on == here => Some(under),
+                () if under == here => Some(on),
+                () => None,
+            });
+            by_joints.chain(by_rests).collect()
+        };
+        while let Some(here) = open.pop() {
+            open.extend(grow(here).into_iter().filter(|&next| reached.insert(next)));
+        }
+        let mut told: BTreeSet<Id<Part>> = BTreeSet::new();
+        for (id, facts) in self.layout.parts.iter() {
+            // A part that names no joint at all is taken as the body's; see `undeclared`.
+            let tied = !facts.joints.is_empty();
+            if reached.contains(&id) || told.contains(&id) || !(tied || facts.is_new) {
+                continue;
+            }
+            let mut group = BTreeSet::from([id]);
+            let mut open = vec![id];
+            while let Some(here) = open.pop() {
+                open.extend(grow(here).into_iter().filter(|&next| group.insert(next)));
+            }
+            told.extend(&group);
+            let mut parts: Vec<Id<Part>> = group.into_iter().collect();
+            parts.sort_by_key(|&part| std::cmp::Reverse(self.layout.parts[part].mass));
+            let Some(&first) = parts.first() else { continue };
+            let head = &self.plan.parts[first].head;
+            let mut found = Break::new(Broken::NotTiedToBody, Moment::PlanEnd, None, head.block, head.at);
+            found.of.extend(parts.into_iter().map(Subject::Part));
+            self.tell(found);
         }
     }
 

@@ -143,6 +143,10 @@ impl Reading<'_> {
                 self.loads(things);
                 self.bearer(by.value);
             }
+            Does::Steady { things, by } => {
+                self.loads(things);
+                self.bearer(Bearer::Person(by.value));
+            }
             Does::Touch { things, with } => {
                 self.loads(things);
                 self.bearer(Bearer::Rig(with.value));

@@ -146,6 +146,11 @@ pub enum Does {
         things: Vec<Said<Load>>,
         by: Said<Bearer>,
     },
+    /// A hand that keeps it from turning, and bears nothing.
+    Steady {
+        things: Vec<Said<Load>>,
+        by: Said<Id<Person>>,
+    },
     Touch {
         things: Vec<Said<Load>>,
         with: Said<Id<Rig>>,

@@ -76,6 +76,8 @@ pub struct Tool {
     pub size: Option<Said<Length>>,
     pub range: Option<Said<(Torque, Torque)>>,
     pub holds: Option<Said<Volume>>,
+    /// It takes a spring's force while it is in or out.
+    pub compresses: Option<Span>,
     pub supply: Supply,
 }
 

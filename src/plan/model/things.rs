@@ -1,7 +1,7 @@
 //! The vehicle, its body, parts, assemblies, fluids and energies.
 
 use super::{Hazard, Head, Id, Joint, Said, Step, Text};
-use crate::base::quantity::{Density, Length, Mass, Volume};
+use crate::base::quantity::{Density, Force, Length, Mass, Volume};
 use crate::base::source::Span;
 
 /// A part, or the body of the vehicle or machine: whatever joints tie.
@@ -17,6 +17,12 @@ pub struct Part {
     pub in_place_of: Option<Said<InPlaceOf>>,
     pub stands_on: Option<Said<StandsOn>>,
     pub goes_to: Option<Said<Text>>,
+    /// What it stands or lies on by its weight alone, without a fixing.
+    pub rests_on: Option<Said<Id<Part>>>,
+    /// It comes with the job, and takes nobody's place.
+    pub new: Option<Span>,
+    /// It leaves free what the part covers that it is in place of.
+    pub covers_nothing: Option<Span>,
     pub cost: Option<Said<Money>>,
     pub sold_for: Option<Said<Money>>,
     pub required_by: Option<Said<Text>>,
@@ -137,6 +143,12 @@ pub struct Energy {
     pub safe_after: Option<Said<Id<Step>>>,
     pub in_parts: Vec<Said<Id<Part>>>,
     pub against: Vec<Said<Hazard>>,
+    /// Joints of which one that is closed keeps it in.
+    pub held_in_by: Vec<Said<Id<Joint>>>,
+    /// The most that its keepers bear: of a spring, what it pushes with when it hangs as far out as they let it.
+    pub force: Option<Said<Force>>,
+    /// Let down so far, it pushes no more.
+    pub free_at: Option<Said<Length>>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

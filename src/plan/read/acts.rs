@@ -32,6 +32,16 @@ impl<'a> Reader<'a> {
                 joint.map(|joint| Does::Break { joint, how })
             }
             K::Hold => self.hold(cursor, form)?,
+            K::Steady => {
+                let things = self.loads(cursor)?;
+                cursor
+                    .eat("by")
+                    .ok_or_else(|| expected(cursor, "`by` and a person", form))?;
+                let by = self.one_of(cursor, Want::Person, super::names::person)?;
+                some(things)
+                    .zip(by)
+                    .map(|(things, by)| Does::Steady { things, by })
+            }
             K::Touch => {
                 let things = self.loads(cursor)?;
                 cursor

@@ -130,11 +130,13 @@ impl<'a> Reader<'a> {
             size: None,
             range: None,
             holds: None,
+            compresses: None,
             supply: Supply::default(),
         };
         self.statements(&mut |_, shape, cursor| {
             let form = shape.form;
             match shape.keyword {
+                K::Compresses => tool.compresses = Some(cursor.statement()),
                 K::Size => tool.size = Some(quantity(cursor, form)?),
                 K::Range => {
                     let low: Said<Torque> = quantity(cursor, form)?;

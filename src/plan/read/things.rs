@@ -40,6 +40,9 @@ fn bare_part(head: Head, bare: bool, is_body: bool) -> Part {
         afterwards: None,
         in_place_of: None,
         stands_on: None,
+        rests_on: None,
+        new: None,
+        covers_nothing: None,
         goes_to: None,
         cost: None,
         sold_for: None,
@@ -138,6 +141,9 @@ impl<'a> Reader<'a> {
                 let of = self.list_of(cursor, Want::Joint, joint)?;
                 part.stands_on = Some(Said::new(StandsOn { need: need.value, of }, cursor.statement()));
             }
+            K::RestsOn => part.rests_on = self.one_of(cursor, Want::Part, super::names::part)?,
+            K::New => part.new = Some(cursor.statement()),
+            K::CoversNothing => part.covers_nothing = Some(cursor.statement()),
             K::GoesTo => part.goes_to = Some(text(cursor, "where it goes, in quotes", form)?),
             K::Cost => part.cost = Some(money(cursor, form)?),
             K::SoldFor => part.sold_for = Some(money(cursor, form)?),
@@ -285,6 +291,9 @@ impl<'a> Reader<'a> {
             safe_after: None,
             in_parts: Vec::new(),
             against: Vec::new(),
+            held_in_by: Vec::new(),
+            force: None,
+            free_at: None,
         };
         self.statements(&mut |reader, shape, cursor| {
             let form = shape.form;
@@ -296,6 +305,9 @@ impl<'a> Reader<'a> {
                 K::HeatKind => energy.kind = Some(Said::new(EnergyKind::Heat, here)),
                 K::GravityKind => energy.kind = Some(Said::new(EnergyKind::Gravity, here)),
                 K::PyrotechnicKind => energy.kind = Some(Said::new(EnergyKind::Pyrotechnic, here)),
+                K::HeldInBy => energy.held_in_by = reader.list_of(cursor, Want::Joint, joint)?,
+                K::ForceOf => energy.force = Some(quantity(cursor, form)?),
+                K::FreeAt => energy.free_at = Some(quantity(cursor, form)?),
                 K::SafeAfter => energy.safe_after = reader.one_of(cursor, Want::Step, step)?,
                 K::InParts => energy.in_parts = reader.list_of(cursor, Want::Part, part)?,
                 K::Against => energy.against = hazards(cursor, form)?,

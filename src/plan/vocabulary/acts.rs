@@ -192,6 +192,7 @@ acts! {
     Pin "pin" "Pin" OnJoints::Loosens, Form::Own,
     Break "break" "Break" OnJoints::PartsThem, Form::Own,
     Hold "hold" "Hold" OnJoints::Nothing, Form::Own,
+    Steady "steady" "Steady" OnJoints::Nothing, Form::Own,
     Touch "touch" "Touch" OnJoints::Nothing, Form::Own,
     Release "release" "Release" OnJoints::Nothing, Form::Own,
     TieUp "tie up" "Tie up" OnJoints::Nothing, Form::Own,
@@ -346,6 +347,7 @@ impl Does {
             Does::Pin { .. } => ActKind::Pin,
             Does::Break { .. } => ActKind::Break,
             Does::Hold { .. } => ActKind::Hold,
+            Does::Steady { .. } => ActKind::Steady,
             Does::Touch { .. } => ActKind::Touch,
             Does::Release { .. } => ActKind::Release,
             Does::TieUp { .. } => ActKind::TieUp,
@@ -477,6 +479,10 @@ impl Does {
                     Bearer::Person(_) => "by",
                 };
                 see(Slot::With(word, by.value.into()));
+            }
+            Does::Steady { things, by } => {
+                see(Slot::Loads(things));
+                see(Slot::With("by", With::Person(by.value)));
             }
             Does::Touch { things, with } => {
                 see(Slot::Loads(things));

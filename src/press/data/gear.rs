@@ -137,6 +137,8 @@ pub(super) struct ToolOf<'a> {
     range_n_m: Option<[f64; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     holds_l: Option<f64>,
+    #[serde(skip_serializing_if = "super::things::is_false")]
+    compresses: bool,
     supply: SupplyOf<'a>,
 }
 
@@ -146,6 +148,7 @@ pub(super) fn tool<'a>(context: &Context<'a>, tool: &'a Tool) -> ToolOf<'a> {
         size_mm: base(tool.size),
         range_n_m: tool.range.map(|said| [said.value.0.base(), said.value.1.base()]),
         holds_l: base(tool.holds),
+        compresses: tool.compresses.is_some(),
         supply: supply(&tool.supply),
     }
 }

@@ -204,6 +204,12 @@ pub(super) struct PartOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     stands_on: Option<StandsOnJoints<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    rests_on: Option<&'a str>,
+    #[serde(skip_serializing_if = "is_false")]
+    new: bool,
+    #[serde(skip_serializing_if = "is_false")]
+    covers_nothing: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
     goes_to: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<Price<'a>>,
@@ -234,6 +240,9 @@ pub(super) fn part<'a>(context: &Context<'a>, part: &'a Part) -> PartOf<'a> {
             need: said.value.need,
             of: names(&said.value.of, |id| &plan.joints[id].head),
         }),
+        rests_on: part.rests_on.map(|said| &*plan.parts[said.value].head.name),
+        new: part.new.is_some(),
+        covers_nothing: part.covers_nothing.is_some(),
         goes_to: text(part.goes_to.as_ref()),
         cost: price(part.cost.as_ref()),
         sold_for: price(part.sold_for.as_ref()),
@@ -282,6 +291,12 @@ pub(super) fn assembly<'a>(context: &Context<'a>, assembly: &'a Assembly) -> Ass
     }
 }
 
+/// What is not so is left out.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks by reference")]
+pub(super) fn is_false(said: &bool) -> bool {
+    !said
+}
+
 #[derive(Serialize)]
 pub(super) struct FluidOf<'a> {
     #[serde(flatten)]
@@ -321,6 +336,12 @@ pub(super) struct EnergyOf<'a> {
     safe_after: Option<&'a str>,
     in_parts: Vec<&'a str>,
     hazards: Vec<&'static str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    held_in_by: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    force_n: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    free_at_mm: Option<f64>,
 }
 
 pub(super) fn energy<'a>(context: &Context<'a>, energy: &'a Energy) -> EnergyOf<'a> {
@@ -339,6 +360,9 @@ pub(super) fn energy<'a>(context: &Context<'a>, energy: &'a Energy) -> EnergyOf<
             .map(|said| &*context.plan.steps[said.value].head.name),
         in_parts: parts(context, energy.in_parts.iter().map(|said| said.value)),
         hazards: hazards(&energy.against),
+        held_in_by: names(&energy.held_in_by, |id| &context.plan.joints[id].head),
+        force_n: base(energy.force),
+        free_at_mm: base(energy.free_at),
     }
 }
 

@@ -114,6 +114,8 @@ impl<'a> Inverse<'a> {
             Does::PressHome { joints, .. } => joints.iter().for_each(|joint| self.closed(joint.value)),
             Does::Hold { things, by } => all.extend(self.held(things, by.value, &done)),
             Does::Touch { things, with } => all.extend(self.held(things, Bearer::Rig(with.value), &done)),
+            // What turns on the way out need not turn on the way back: whoever wants a hand there writes it.
+            Does::Steady { .. } => {}
             Does::Release { .. } => all.extend(self.let_go(&done)),
             Does::TieUp { thing, .. } => all.extend(self.thing(thing.value).into_iter().map(Undoes::Untie)),
             Does::Untie(things) => {

@@ -1,0 +1,278 @@
+//! The family **springs**: what keeps an energy in that joints hold, what happens when nothing does, and what a rig has to bear that does.
+
+use std::collections::BTreeSet;
+
+use super::phrases::Telling;
+use super::{Family, amounts, rule};
+use crate::analysis::Analysis;
+use crate::base::finding::Finding;
+use crate::plan::model::{Does, Energy, EnergyKind, Id, Part, Plan, Rig};
+use crate::reckon::polygon::{Spot, hull};
+use crate::walk::Walk;
+use crate::walk::breaks::Subject;
+
+rule!(
+    SPRING_LOOSE,
+    "spring-loose",
+    Fault,
+    false,
+    "The last joint that keeps a spring in is parted while it is live, and nothing has hold of it."
+);
+rule!(
+    NO_SECOND_CATCH,
+    "no-second-catch",
+    Fault,
+    false,
+    "A rig that only lifts is all that keeps a live spring in."
+);
+rule!(
+    SPRING_OVER_RIG,
+    "spring-over-rig",
+    Fault,
+    true,
+    "A spring pushes with more than the rig that keeps it in is rated for."
+);
+rule!(
+    SPRING_LIFTS_CAR,
+    "spring-lifts-car",
+    Fault,
+    true,
+    "What stands over a spring that a rig keeps in weighs too little: it is lifted off what it stands on."
+);
+rule!(
+    KEEPER_NOT_SAID,
+    "keeper-not-said",
+    Doubt,
+    true,
+    "A spring lies on parts that come apart, and the plan does not say what keeps it in."
+);
+rule!(
+    FREE_NOT_SAID,
+    "free-not-said",
+    Advice,
+    true,
+    "A spring is let down, and the plan does not say at which length it is free."
+);
+
+pub static FAMILY: Family = Family {
+    name: "springs",
+    about: "what keeps a spring in, and what has to bear it",
+    rules: &[
+        &SPRING_LOOSE,
+        &NO_SECOND_CATCH,
+        &SPRING_OVER_RIG,
+        &SPRING_LIFTS_CAR,
+        &KEEPER_NOT_SAID,
+        &FREE_NOT_SAID,
+    ],
+};
+
+pub(super) fn loose(tell: Telling<'_>) -> Finding {
+    let energy = tell.name(tell.first());
+    let inside = match tell.first() {
+        Subject::Energy(id) => tell.plan.energies[id].in_parts.first().map(|said| said.value),
+        _ => None,
+    };
+    let thing = inside.map_or_else(
+        || "it".to_owned(),
+        |part| tell.plan.parts[part].head.name.to_string(),
+    );
+    let finding = tell.finding(
+        &SPRING_LOOSE,
+        format!("{energy} lets go: nothing keeps it in any more"),
+        "from here on neither a joint nor a rig has it",
+    );
+    let finding = match tell.first() {
+        Subject::Energy(id) => match tell.plan.energies[id].held_in_by.first() {
+            Some(first) => {
+                let last = tell.plan.energies[id].held_in_by.last().unwrap_or(first);
+                finding.at(first.at.to(last.at), "it is kept by one of these that is closed")
+            }
+            None => finding,
+        },
+        _ => finding,
+    };
+    finding
+        .harm("It flies out, and the arm with it. A coil spring of a car breaks bones, and kills.")
+        .mend(format!(
+            "Before it: hold {thing} with a rig, caught a second time by a chain or strap; let it down afterwards: lower {thing}, or tilt {thing}. Or take it out with a tool that compresses it: needs ... in this step"
+        ))
+}
+
+pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
+    let inside = match tell.first() {
+        Subject::Energy(id) => tell.plan.energies[id].in_parts.last().map(|said| said.value),
+        _ => None,
+    };
+    let thing = inside.map_or_else(
+        || "it".to_owned(),
+        |part| tell.plan.parts[part].head.name.to_string(),
+    );
+    let body = tell
+        .plan
+        .parts
+        .values()
+        .find(|part| part.is_body)
+        .map_or("the body", |part| &*part.head.name);
+    tell.finding(
+        &NO_SECOND_CATCH,
+        format!("only {} keeps {} in", tell.other(), tell.name(tell.first())),
+        "from here on",
+    )
+    .harm("Jacks sink and roll. Whoever leans over the arm has the spring in the chest.")
+    .mend(format!(
+        "Before it: a chain or strap through the coil: tie up {thing} to {body}, with what it bears; or another rig that holds: touch {thing} with ...; or a tool that compresses the spring: needs ..."
+    ))
+}
+
+pub(super) fn free_not_said(tell: Telling<'_>) -> Finding {
+    tell.finding(
+        &FREE_NOT_SAID,
+        format!(
+            "{} is let down, and taken as free when this act ends",
+            tell.name(tell.first())
+        ),
+        "let down here",
+    )
+    .harm("If it still pushes then, it flies when the last thing is lifted out of it.")
+    .mend("Measure it, or look it up, and say it in its block: free at 120 mm")
+}
+
+/// What is asked of the plan and of the whole walk.
+pub(super) fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    not_said(plan, findings);
+    borne(plan, walk, analysis, findings);
+}
+
+/// A spring without keepers, on parts of which one comes apart from the rest in this job.
+fn not_said(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut parted: BTreeSet<Id<Part>> = BTreeSet::new();
+    for act in plan.order.iter().flat_map(|&step| plan.steps[step].acts()) {
+        if let Does::TakeOff(things) = &act.does {
+            parted.extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
+        }
+    }
+    for energy in plan.energies.values() {
+        let spring = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Spring);
+        if !spring || !energy.held_in_by.is_empty() {
+            continue;
+        }
+        let Some(part) = energy.in_parts.iter().find(|said| parted.contains(&said.value)) else {
+            continue;
+        };
+        let name = &energy.head.name;
+        findings.push(
+            Finding::new(
+                &KEEPER_NOT_SAID,
+                format!("nothing says which joints keep `{name}` in"),
+            )
+            .at(energy.head.at, "a spring")
+            .at(part.at, "and this comes off")
+            .harm("That the last one is undone with the spring live and nothing under it cannot be seen.")
+            .mend(format!(
+                "Say it in the block of `{name}`: held in by JOINT, JOINT; force 3 kN"
+            ))
+            .about(name.to_string()),
+        );
+    }
+}
+
+/// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
+const G: f64 = 9.806_65;
+
+/// What each rig that alone keeps a spring in has to bear, and what stands over it.
+fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    let standings = analysis.standings(plan, walk);
+    // Out and back in by the same rig is one finding.
+    let mut over: BTreeSet<(Id<Energy>, Id<Rig>)> = BTreeSet::new();
+    let mut lifted: BTreeSet<Id<Energy>> = BTreeSet::new();
+    for spring in &walk.springs {
+        let energy = &plan.energies[spring.energy];
+        let rig = &plan.rigs[spring.rig];
+        let Some(force) = energy.force else { continue };
+        let kg = force.value.base() / G;
+        let rated = rig
+            .rated
+            .map(|rated| (super::support_loads::whole_rating(rig, rated.value), rated.at));
+        if let Some((rated, at)) = rated.filter(|(rated, _)| *rated < kg)
+            && over.insert((spring.energy, spring.rig))
+        {
+            findings.push(
+                Finding::new(
+                    &SPRING_OVER_RIG,
+                    format!(
+                        "`{}` pushes with {}, as much as {}, and `{}` is rated for {}",
+                        energy.head.name,
+                        force.value,
+                        amounts::kg(plan, kg, 0.0),
+                        rig.head.name,
+                        amounts::kg(plan, rated, 0.0)
+                    ),
+                )
+                .at(spring.at, "from here on it alone keeps it in")
+                .at(at, "rated here")
+                .harm("It sinks or bends, and the spring comes out.")
+                .mend(
+                    "Take a rig that is rated for it, or take the spring out with a tool that compresses it",
+                )
+                .about(energy.head.name.to_string())
+                .about(rig.head.name.to_string()),
+            );
+        }
+        // What stands on the machine itself pushes it nowhere.
+        if rig.borne_by.is_some() {
+            continue;
+        }
+        let Some(place) = plan.parts[spring.part].at else {
+            continue;
+        };
+        let at = Spot::new(
+            place.value.behind,
+            if place.value.mirrored {
+                0.0
+            } else {
+                place.value.right
+            },
+        );
+        let standing = standings.and_then(|all| {
+            let upto = all
+                .iter()
+                .take_while(|standing| standing.at.is_none_or(|seen| seen != spring.at));
+            upto.last()
+        });
+        let Some(standing) = standing else { continue };
+        let spots: Vec<Spot> = standing.contacts.iter().map(|contact| contact.at).collect();
+        let mass = standing.mass.0;
+        let left = mass - kg;
+        let lifts = if left <= 0.0 {
+            true
+        } else {
+            let rest = |whole: f64, own: f64| (whole * mass - own * kg) / left;
+            let centre = Spot::new(
+                rest(standing.centre.behind, at.behind),
+                rest(standing.centre.right, at.right),
+            );
+            hull(&spots).is_ok_and(|hull| !hull.contains(centre))
+        };
+        if lifts && lifted.insert(spring.energy) {
+            findings.push(
+                Finding::new(
+                    &SPRING_LIFTS_CAR,
+                    format!(
+                        "`{}` pushes up with {}, as much as {}, and lifts the {} off what it stands on",
+                        energy.head.name,
+                        force.value,
+                        amounts::kg(plan, kg, 0.0),
+                        if plan.vehicle().is_some_and(|id| plan.vehicles[id].is_machine) { "machine" } else { "car" },
+                    ),
+                )
+                .at(spring.at, format!("here, with {} standing there", amounts::kg(plan, mass, standing.mass.1)))
+                .at(force.at, "the force")
+                .harm("It leaves its pads or stands while somebody is beneath, and comes down beside them.")
+                .mend("Let this spring out while more stands over it, with a tool that compresses it, or with the damper still in")
+                .about(energy.head.name.to_string())
+                .about(rig.head.name.to_string()),
+            );
+        }
+    }
+}
