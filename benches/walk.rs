@@ -91,8 +91,8 @@ fn least(mut work: impl FnMut()) -> Duration {
 
 /// Walk, and judging of what it found.
 fn took(plan: &Plan) -> [Duration; 2] {
-    let walked = walk(plan);
-    let walk = least(|| drop(black_box(walk(plan))));
+    let walked = walk(plan, &Masses::of(plan));
+    let walk = least(|| drop(black_box(walk(plan, &Masses::of(plan)))));
     let judge = least(|| {
         let (told, _) = rules::judge(plan, Vec::new(), Some(&walked), &Analysis::default());
         let first = told.first().map(|finding| &finding.what);
@@ -220,7 +220,7 @@ fn drafts() {
         .expect("an assembly");
     let lint = least(|| drop(black_box(compile(source(), &NoPictures))));
     let took = least(|| {
-        let draft = draft(&plan, all, None).expect("it comes off");
+        let draft = draft(&plan, &Masses::of(&plan), all, None).expect("it comes off");
         black_box(draft.text(&plan, all));
     });
     println!(

@@ -60,8 +60,9 @@ impl Analysis {
     }
 
     #[must_use]
-    pub fn account(&self, plan: &Plan) -> &Account {
-        self.account.get_or_init(|| Account::of(&self.weights(plan)))
+    pub fn account(&self, plan: &Plan, walk: &Walk) -> &Account {
+        self.account
+            .get_or_init(|| Account::of(&self.weights(plan), walk))
     }
 
     /// The centre through the walk; none where the first weighing does not tell it.

@@ -55,7 +55,7 @@ impl Compilation {
 
     #[must_use]
     pub fn account(&self) -> &Account {
-        self.analysis.account(&self.plan)
+        self.analysis.account(&self.plan, &self.walk)
     }
 
     /// The centre through the walk; none where the first weighing does not tell it.

@@ -233,7 +233,7 @@ fn the_account_after_each_step() {
     let compilation = compile_text(&format!("{CAR}{SEATS}"));
     let plan = &compilation.plan;
     let weights = Weights::new(plan);
-    let account = Account::of(&weights);
+    let account = Account::of(&weights, &compilation.walk);
     let saved = account.saved_for_sure().expect("all known");
     assert!((saved.kg - 7.6).abs() < 1e-9 && (saved.u() - 0.1 * 2f64.sqrt()).abs() < 1e-9);
     assert!((account.end().expect("weighed first").kg - 842.4).abs() < 1e-9);

@@ -493,7 +493,7 @@ proptest! {
         let name = format!("p{}", 1 + of.index(machine.masses.len()));
         let part = before.plan.parts.iter().find(|(_, part)| *part.head.name == *name).expect("the part").0;
         let thing = Thing::Part(part);
-        match draft(&before.plan, thing, None) {
+        match draft(&before.plan, before.weights().table(), thing, None) {
             Ok(draft) => {
                 let text = format!("{declared}{}", draft.text(&before.plan, thing));
                 let left: Vec<String> = said(&text).into_iter().filter(|line| !line.starts_with("never-used")).collect();

@@ -1,7 +1,7 @@
 //! The mass account: first weighing, what each swap takes off and puts on, what is off for now and what stays off, the state after a step
 //! and at the end, target and class minimum. Reads plan and walk, reckons by `reckon/`; knows no wording.
 
-use super::vehicle_weighings::{self, Weighing};
+use super::vehicle_weighings::{self, Weighing, When};
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -78,16 +78,25 @@ pub struct Aim {
     pub chance: f64,
 }
 
+/// What the last weighing of the whole says of the end.
+#[derive(Debug, Clone)]
+pub struct Last {
+    pub weigh_in: Id<WeighIn>,
+    pub end: Heft,
+}
+
 /// The account of a plan.
 #[derive(Debug, Clone)]
 pub struct Account {
     pub first: Option<First>,
+    /// A later weighing of the whole has the last word.
+    pub last: Option<Last>,
     pub swaps: Vec<SwapAccount>,
 }
 
 impl Account {
     #[must_use]
-    pub fn of(weights: &Weights<'_>) -> Self {
+    pub fn of(weights: &Weights<'_>, walk: &Walk) -> Self {
         let plan = weights.plan();
         let entries = |list: &[Said<Weighed>]| {
             list.iter()
@@ -101,6 +110,7 @@ impl Account {
         let weighings = vehicle_weighings::all(plan);
         Self {
             first: first(weights, &weighings),
+            last: by_the_last(weights, walk, &weighings),
             swaps: plan
                 .swaps
                 .iter()
@@ -131,16 +141,27 @@ impl Account {
         self.unknown().next().is_none().then(|| self.saved()).flatten()
     }
 
-    /// The mass at the end, by the swaps.
+    /// The mass at the end: by the last weighing, else by the swaps.
     #[must_use]
     pub fn end(&self) -> Option<Heft> {
+        if let Some(last) = &self.last {
+            return Some(last.end.clone());
+        }
         Some(self.first.as_ref()?.heft.minus(&self.saved_for_sure()?))
     }
 
     /// How the target stands; none without one, or where a mass is unknown.
     #[must_use]
     pub fn aim(&self, plan: &Plan) -> Option<Aim> {
-        let saved = self.saved_for_sure()?;
+        let weighed = self
+            .last
+            .as_ref()
+            .zip(self.first.as_ref())
+            .map(|(last, first)| first.heft.minus(&last.end));
+        let saved = match weighed {
+            Some(saved) => saved,
+            None => self.saved_for_sure()?,
+        };
         match plan.about.as_ref()?.target?.value {
             Target::Save(mass) => Some(Aim {
                 wanted: mass.base(),
@@ -149,9 +170,13 @@ impl Account {
             }),
             Target::Reach(mass) => {
                 let first = &self.first.as_ref()?.heft;
+                let end = match &self.last {
+                    Some(last) => last.end.clone(),
+                    None => first.minus(&saved),
+                };
                 Some(Aim {
                     wanted: first.kg - mass.base(),
-                    chance: first.minus(&saved).chance_of_at_most(mass.base()),
+                    chance: end.chance_of_at_most(mass.base()),
                     saved,
                 })
             }
@@ -285,20 +310,48 @@ fn comes_back(plan: &Plan, id: Id<Part>, afterwards: Option<Afterwards>) -> bool
     }
 }
 
-/// The state in which the vehicle was weighed first: that after the act that weighs it where the plan has an act for each weighing, else that
-/// in which the job was found.
+/// The state in which the vehicle was weighed first, as far as anything tells it; else that in which the job was found.
 #[must_use]
 pub fn first_state<'a>(plan: &'a Plan, walk: &'a Walk) -> After<'a> {
-    let acts = vehicle_weighings::acts(plan);
-    let level = plan
+    let mut level: Vec<Id<WeighIn>> = plan
         .weigh_ins
         .iter()
         .filter(|(id, weigh_in)| weigh_in.raised.is_none() && vehicle_weighings::place(plan, *id).is_some())
-        .count();
-    acts.first()
-        .filter(|_| acts.len() == level)
-        .and_then(|(step, _)| walk.after(plan, *step))
+        .map(|(id, _)| id)
+        .collect();
+    level.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
+    level
+        .first()
+        .and_then(|&id| state_at(plan, walk, id))
         .unwrap_or_else(|| walk.before(plan))
+}
+
+/// The state in which a weighing of the vehicle was made; none where nothing tells it.
+#[must_use]
+pub fn state_at<'a>(plan: &'a Plan, walk: &'a Walk, id: Id<WeighIn>) -> Option<After<'a>> {
+    match vehicle_weighings::when(plan, id)? {
+        When::AsFound => Some(walk.before(plan)),
+        When::After(step) => walk.after(plan, step),
+    }
+}
+
+/// What the whole will weigh at the end by the last weighing of it: that, less what still comes off, more what still goes on. None where it
+/// was weighed once, in another state than at first, or at a moment that nothing tells.
+fn by_the_last(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing]) -> Option<Last> {
+    let plan = weights.plan();
+    let mut level = weighings.iter().filter(|weighing| weighing.raised.is_none());
+    let first = level.next()?;
+    let last = level.next_back()?;
+    if !vehicle_weighings::unlike(&plan.weigh_ins[first.id], &plan.weigh_ins[last.id]).is_empty() {
+        return None;
+    }
+    let then = state_at(plan, walk, last.id)?;
+    let end = walk.after(plan, *plan.order.last()?)?;
+    let still = Moment::between(plan, &then, &end).off(weights);
+    Some(Last {
+        weigh_in: last.id,
+        end: last.total.minus(still.whole()?),
+    })
 }
 
 /// The mass of the whole after a step, or at the end: the first weighing, less what is off since, and more what has come. None where there

@@ -1,6 +1,9 @@
 //! The weighings of the whole vehicle, and where its centre lies by them. Reads the plan, reckons by `reckon/`; knows nothing of what is off
 //! or on, nor wording.
 
+use std::collections::BTreeMap;
+
+use crate::base::date::Date;
 use crate::base::quantity::{Mass, Pressure};
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -309,6 +312,50 @@ pub fn unlike(a: &WeighIn, b: &WeighIn) -> Vec<Unlike> {
         all.push(Unlike::Tyres);
     }
     all
+}
+
+/// When a weighing was made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum When {
+    /// Before any work.
+    AsFound,
+    After(Id<Step>),
+}
+
+/// The moment that a weigh-in of the vehicle belongs to: the step that it names; else the act that weighs, where there is one for each; else
+/// what the log says was done by its date; else, of two without either, the start and the end. None where nothing tells it.
+#[must_use]
+pub fn when(plan: &Plan, id: Id<WeighIn>) -> Option<When> {
+    if let Some(after) = plan.weigh_ins[id].after {
+        return Some(When::After(after.value));
+    }
+    let mut level: Vec<Id<WeighIn>> = plan
+        .weigh_ins
+        .ids()
+        .filter(|&id| plan.weigh_ins[id].raised.is_none() && place(plan, id).is_some())
+        .collect();
+    level.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
+    let nth = level.iter().position(|&other| other == id)?;
+    let acts = acts(plan);
+    if acts.len() == level.len() {
+        return acts.get(nth).map(|(step, _)| When::After(*step));
+    }
+    let done: BTreeMap<Id<Step>, Date> = plan
+        .logs
+        .iter()
+        .filter_map(|log| Some((log.step.value, log.done?.value)))
+        .collect();
+    if let (Some(dated), false) = (plan.weigh_ins[id].dated, done.is_empty()) {
+        // A weighing of the day on which the first step was done was made before it, unless it says otherwise.
+        let by_then = |step: &&Id<Step>| done.get(step).is_some_and(|day| *day < dated.value);
+        let last = plan.order.iter().filter(by_then).next_back();
+        return Some(last.map_or(When::AsFound, |step| When::After(*step)));
+    }
+    match nth {
+        0 => Some(When::AsFound),
+        nth if nth + 1 == level.len() && acts.is_empty() => plan.order.last().map(|step| When::After(*step)),
+        _ => None,
+    }
 }
 
 /// The steps that weigh the vehicle, in the order of work, each act once.

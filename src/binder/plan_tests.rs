@@ -123,7 +123,7 @@ fn acts_in_the_words_of_the_plan() {
 part rack "Rack"; mass 9.8 kg weighed
 joint rack-bolts: rack to shell; carries; bolts 4 x M10x1.25 class 8.8; head 16 mm, deep socket; torque 40 N m then 30 deg; order across; pattern 2 x 2; seen from "below"
 joint tail: rack to shell; carries; pin; count 3
-step out "Rack out"; by mo, pip; calls mo, stop word "hold"
+step out "Rack out"; by mo, pip; calls mo, stop word "stop"
   hold rack with table; undo 3 of rack-bolts; pin 1 of tail; undo rack-bolts, tail
   draw rack down 20 mm
   take off rack
@@ -148,7 +148,7 @@ step in "Rack in"; by mo
     );
     assert_eq!(
         text_of(&out.who_and_time),
-        "Mo and Pip · Mo gives the word · stop word “hold”"
+        "Mo and Pip · Mo gives the word · stop word “stop”"
     );
     let rows = acts(out);
     let marks = |row: &ActRow| {

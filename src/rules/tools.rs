@@ -8,7 +8,10 @@ use crate::analysis::account;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::drives::{self, DriveNeed};
-use crate::plan::model::{Does, DriveKind, Fluid, Id, Joint, Need, OpeningAct, Plan, Said, Step, Tool};
+use crate::plan::hazards;
+use crate::plan::model::{
+    Does, DriveKind, Fluid, Hazard, Id, Joint, Need, OpeningAct, Plan, Said, Step, Tool,
+};
 
 rule!(
     TOOL_NOT_LISTED,
@@ -163,22 +166,28 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
             };
             if *before > capacity.value.base() * (1.0 + 1e-9) {
                 let head = &plan.tools[tool.value].head;
-                findings.push(
-                    Finding::new(
-                        &CONTAINER_TOO_SMALL,
-                        format!(
-                            "`{}` takes {}, and {} l run out",
-                            head.name,
-                            capacity.value,
-                            litres(*before)
-                        ),
-                    )
-                    .at(tool.at, "drained into this")
-                    .at(capacity.at, "holds no more")
-                    .harm("It runs over while somebody lies beside it.")
-                    .mend("Drain into a larger one, or empty it between two steps")
-                    .about(head.name.to_string()),
-                );
+                let burns = fluids
+                    .iter()
+                    .any(|said| hazards::of_fluid(&plan.fluids[said.value]).contains(&Hazard::Fuel));
+                let mut finding = Finding::new(
+                    &CONTAINER_TOO_SMALL,
+                    format!(
+                        "`{}` takes {}, and {} l run out",
+                        head.name,
+                        capacity.value,
+                        litres(*before)
+                    ),
+                )
+                .at(tool.at, "drained into this")
+                .at(capacity.at, "holds no more")
+                .harm("It runs over while somebody lies beside it.")
+                .mend("Drain into a larger one, or empty it between two steps")
+                .about(head.name.to_string());
+                // What runs over burns.
+                if burns {
+                    finding.severity = Severity::Fault;
+                }
+                findings.push(finding);
             }
         }
     }

@@ -356,6 +356,16 @@ fn word(plan: &Plan, cause: &Cause) -> Finding {
     if cause.verdict == Verdict::TooLow && cause.joints.iter().any(second) {
         finding.severity = Severity::Fault;
     }
+    // So little where something hangs on it, or two people look at it, is a slip of the pen rather than an opinion.
+    let counts = |id: &Id<Joint>| {
+        let joint = &plan.joints[*id];
+        let figure = joint.torque.as_ref().and_then(|said| said.value.torque.known());
+        let little = figure.is_some_and(|torque| torque.base() < sum.usual_torque.0 / 3.0);
+        little && (joint.second_check.is_some() || joint.carries.is_some())
+    };
+    if cause.verdict == Verdict::Low && cause.joints.iter().any(counts) {
+        finding.severity = Severity::Doubt;
+    }
     for &id in &cause.joints {
         let head = &plan.joints[id].head;
         if head.at.source != cause.at.source

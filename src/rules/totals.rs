@@ -68,6 +68,13 @@ rule!(
     "The vehicle weighs something else than before, less what came off and more what went on."
 );
 rule!(
+    WEIGHING_NOT_PLACED,
+    "weighing-not-placed",
+    Doubt,
+    true,
+    "A weighing of the whole vehicle belongs to no moment of the work, so that nothing is judged by it."
+);
+rule!(
     UNLIKE_STATES,
     "unlike-states",
     Doubt,
@@ -136,6 +143,7 @@ pub static FAMILY: Family = Family {
         &WEIGHED_OTHERWISE,
         &FAR_FROM_BELIEF,
         &CORNERS_AGAINST_PARTS,
+        &WEIGHING_NOT_PLACED,
         &totals_swaps::SWAPS_AGAINST_WALK,
         &UNLIKE_STATES,
         &CENTRE_NOT_KNOWN,
@@ -171,7 +179,7 @@ pub(super) fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mu
 
 fn sums(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
     let weights = analysis.weights(plan);
-    let account = analysis.account(plan);
+    let account = analysis.account(plan, walk);
     totals_sums::check(&weights, findings);
     totals_scales::check(&weights, findings);
     assemblies(&weights, findings);

@@ -1,17 +1,19 @@
 //! Of the family **totals**: weighings of the whole vehicle against each other, against what came off and went on between them, and
 //! against what is needed to find its centre. Knows nothing of sums of other things.
 
-use super::totals::{CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIGHED_OTHERWISE};
+use super::totals::{
+    CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIGHED_OTHERWISE, WEIGHING_NOT_PLACED,
+};
 use super::{amounts, joined};
-use crate::analysis::account::Moment;
-use crate::analysis::vehicle_weighings::{self, Unlike, Weighing};
-use crate::base::finding::Finding;
+use crate::analysis::account::{self, Moment};
+use crate::analysis::balance::Balance;
+use crate::analysis::vehicle_weighings::{self, Unlike, Weighing, When};
+use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, WeighIn};
 use crate::reckon::closing;
 use crate::reckon::mass::Heft;
 use crate::walk::Walk;
-use crate::walk::after::After;
 use crate::weights::Weights;
 
 pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
@@ -19,6 +21,7 @@ pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Findi
     states(plan, findings);
     measures(plan, findings);
     let weighings = vehicle_weighings::all(plan);
+    not_placed(plan, &weighings, findings);
     stated(weights, &weighings, findings);
     against_parts(weights, walk, &weighings, findings);
 }
@@ -188,6 +191,29 @@ fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Find
     }
 }
 
+/// Weighings of the whole that belong to no moment of the work: they would be left out of everything.
+fn not_placed(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) {
+    for weighing in weighings.iter().filter(|weighing| weighing.raised.is_none()) {
+        if vehicle_weighings::when(plan, weighing.id).is_some() {
+            continue;
+        }
+        let weigh_in = &plan.weigh_ins[weighing.id];
+        findings.push(
+            Finding::new(
+                &WEIGHING_NOT_PLACED,
+                format!("nothing says when `{}` was weighed: what was off and on then is not known", weigh_in.head.name),
+            )
+            .at(weighing.at, "weighed here, and in no account")
+            .harm("The scale has the last word, and nobody hears it: target and class minimum are judged without it.")
+            .mend(format!(
+                "Say in the block of `{}` after which step: after STEP; or log the steps that were done, with their dates",
+                weigh_in.head.name
+            ))
+            .about(weigh_in.head.name.to_string()),
+        );
+    }
+}
+
 /// Each weighing of the vehicle against the first one and what came off and went on since.
 fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     let plan = weights.plan();
@@ -209,6 +235,7 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
             continue;
         };
         if closing::closes(error) {
+            ends(weights, weighings, first, weighing, &moment, findings);
             continue;
         }
         let difference = weighing.total.minus(&expected);
@@ -230,7 +257,7 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
                 a.head.name
             )
         };
-        let finding = Finding::new(&CORNERS_AGAINST_PARTS, what)
+        let mut finding = Finding::new(&CORNERS_AGAINST_PARTS, what)
             .at(
                 weighing.at,
                 format!("expected {}", amounts::with_give(plan, &expected)),
@@ -243,8 +270,87 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
             .mend("Weigh again in the same state; then look for what was left off, or in")
             .about(b.head.name.to_string())
             .about(a.head.name.to_string());
+        // When all is done, it is the result that is wrong, and no plan.
+        let at_end = vehicle_weighings::when(plan, weighing.id);
+        if at_end == plan.order.last().map(|step| When::After(*step)) {
+            finding.severity = Severity::Fault;
+        }
         findings.push(finding);
     }
+}
+
+/// The whole agrees: does each axle? What left and came has its place, so that the share of each can be foretold.
+fn ends(
+    weights: &Weights<'_>,
+    weighings: &[Weighing],
+    first: &Weighing,
+    weighing: &Weighing,
+    moment: &Moment,
+    findings: &mut Vec<Finding>,
+) {
+    let plan = weights.plan();
+    let wheelbase = plan
+        .vehicle()
+        .and_then(|id| plan.vehicles[id].wheelbase)
+        .map(|said| said.value.base());
+    let (Some(wheelbase), None, Some(axles), Some(axles_u)) =
+        (wheelbase, weighing.raised, weighing.axles, weighing.axles_u)
+    else {
+        return;
+    };
+    let Some(balance) = Balance::first(weights, weighings).map(|balance| balance.at(moment)) else {
+        return;
+    };
+    let Some((centre, u)) = balance.centre() else {
+        return;
+    };
+    let (mass, _) = balance.mass();
+    let expected = mass * (1.0 - centre.behind / wheelbase);
+    let u = (mass * u.behind / wheelbase).hypot(axles_u.front);
+    let off = axles.front - expected;
+    if off.abs() <= 2.0 * u.max(f64::MIN_POSITIVE) {
+        return;
+    }
+    let (a, b) = (&plan.weigh_ins[first.id], &plan.weigh_ins[weighing.id]);
+    // The two ends written in each other's place, in this weighing or in the first.
+    let swapped_here = (axles.rear - expected).abs() <= 2.0 * u;
+    let before = first.axles.map(|axles| {
+        let turned = wheelbase * axles.front / (axles.front + axles.rear).max(f64::MIN_POSITIVE);
+        let was = wheelbase - turned;
+        mass * (1.0 - (centre.behind + turned - was) / wheelbase)
+    });
+    let swapped_before = before.is_some_and(|expected| (axles.front - expected).abs() <= 2.0 * u);
+    let cause = match (swapped_here, swapped_before) {
+        (true, _) => format!(
+            " It would be explained if front and rear are exchanged on the sheet `{}`.",
+            b.head.name
+        ),
+        (false, true) => format!(
+            " It would be explained if front and rear are exchanged on the sheet `{}`.",
+            a.head.name
+        ),
+        (false, false) => String::new(),
+    };
+    findings.push(
+        Finding::new(
+            &CORNERS_AGAINST_PARTS,
+            format!(
+                "`{}`: the front bears {}, and by `{}` and what came off and went on it would bear {}",
+                b.head.name,
+                amounts::kg(plan, axles.front, axles_u.front),
+                a.head.name,
+                amounts::kg(plan, expected, u)
+            ),
+        )
+        .at(weighing.at, format!("{} {} at the front than expected", amounts::kg(plan, off.abs(), u), if off > 0.0 { "more" } else { "less" }))
+        .at(first.at, "the weighing before")
+        .harm(format!(
+            "The balance over the lift is reckoned from these: it tips the other way than the plan says.{cause}"
+        ))
+        .mend("Look at the sheets and at the places of what came off; then weigh again in the same state")
+        .about(b.head.name.to_string())
+        .about(a.head.name.to_string()),
+    );
 }
 
 /// Parts that weigh about as much as the difference.
@@ -282,29 +388,9 @@ fn between(plan: &Plan, walk: &Walk, first: Id<WeighIn>, second: Id<WeighIn>) ->
     if same_day {
         return Some(Moment::default());
     }
-    let (then, now) = (moment_of(plan, walk, first)?, moment_of(plan, walk, second)?);
+    let (then, now) = (
+        account::state_at(plan, walk, first)?,
+        account::state_at(plan, walk, second)?,
+    );
     Some(Moment::between(plan, &then, &now))
-}
-
-/// The state in which a level weighing was made. Where there is an act for each, they belong together in their order; where there is none,
-/// the first was made before the work and the last after it.
-fn moment_of<'a>(plan: &'a Plan, walk: &'a Walk, id: Id<WeighIn>) -> Option<After<'a>> {
-    let level: Vec<Id<WeighIn>> = of_the_vehicle(plan)
-        .into_iter()
-        .filter(|&id| plan.weigh_ins[id].raised.is_none())
-        .collect();
-    let place = level.iter().position(|&other| other == id)?;
-    let acts = vehicle_weighings::acts(plan);
-    if acts.len() == level.len() {
-        let (step, _) = acts.get(place)?;
-        return walk.after(plan, *step);
-    }
-    if !acts.is_empty() {
-        return None;
-    }
-    match place {
-        0 => Some(walk.before(plan)),
-        place if place + 1 == level.len() => walk.after(plan, *plan.order.last()?),
-        _ => None,
-    }
 }

@@ -292,8 +292,8 @@ shapes! {
     OnlyOnTheWay, "only on the way", [Caution], Once, "only on the way out, or only on the way back";
     // Steps: who, when, what with.
     By, "by", [Step], Once, "by PERSON, PERSON";
-    Calls, "calls", [Step], Once, "calls PERSON, stop word \"hold\"";
-    After, "after", [Step], Once, "after STEP, STEP";
+    Calls, "calls", [Step], Once, "calls PERSON, stop word \"stop\"";
+    After, "after", [Step WeighIn], Once, "after STEP";
     InsteadOf, "instead of", [Step], Once, "instead of STEP";
     Needs, "needs", [Step], Again, "needs TOOL, TOOL";
     SafeToLeave, "safe to leave", [Step], Once, "safe to leave";

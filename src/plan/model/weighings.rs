@@ -11,6 +11,8 @@ use crate::base::source::Span;
 pub struct WeighIn {
     pub head: Head,
     pub dated: Option<Dated>,
+    /// The step when it was made: of the whole vehicle, what was off and on then.
+    pub after: Option<Said<Id<Step>>>,
     pub with: Option<Said<Id<Scale>>>,
     pub reads: Vec<Reads>,
     pub tare: Vec<Tare>,

@@ -36,6 +36,7 @@ impl<'a> Reader<'a> {
         let mut weigh_in = WeighIn {
             head: self.head(),
             dated: None,
+            after: None,
             with: None,
             reads: Vec::new(),
             tare: Vec::new(),
@@ -62,6 +63,7 @@ impl<'a> Reader<'a> {
         let form = shape.form;
         match shape.keyword {
             K::Dated => weigh_in.dated = Some(date(cursor, form)?),
+            K::After => weigh_in.after = self.one_of(cursor, Want::Step, step)?,
             K::With => weigh_in.with = self.one_of(cursor, Want::Scale, scale)?,
             K::ReadsOf => {
                 let reads = self.reads(cursor, form)?;

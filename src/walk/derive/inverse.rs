@@ -166,7 +166,7 @@ impl<'a> Inverse<'a> {
                 back,
             } => all.push(Undoes::Tilt {
                 loads: self.loads(things),
-                about: *about,
+                about: about.map(|said| Said::new(self.turns_on(said.value, things), said.at)),
                 by: *by,
                 back: !back,
             }),
@@ -388,5 +388,28 @@ impl<'a> Inverse<'a> {
                 }
             })
             .collect()
+    }
+
+    /// The joint that a thing turns about on the way back: where another thing takes its place, the joint that comes with that.
+    fn turns_on(&self, joint: Id<Joint>, things: &[Said<Load>]) -> Id<Joint> {
+        let layout = self.ground.layout;
+        let came: Vec<Id<Part>> = self
+            .loads(things)
+            .into_iter()
+            .filter_map(|load| match load {
+                Load::Thing(thing) => Some(self.ground.plan.parts_of(thing)),
+                Load::Vehicle(_) => None,
+            })
+            .flatten()
+            .collect();
+        let of_these = |joint: Id<Joint>| {
+            let ends = layout.joints[joint].ends;
+            ends.into_iter().flatten().any(|end| came.contains(&end))
+        };
+        let mut heirs = layout.joints[joint].replaced_by.iter().copied();
+        match of_these(joint) {
+            true => joint,
+            false => heirs.find(|&heir| of_these(heir)).unwrap_or(joint),
+        }
     }
 }
