@@ -13,7 +13,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, Sources, Span};
 use crate::plan::declare;
-use crate::plan::model::{Accept, Plan};
+use crate::plan::model::{Accept, Id, Plan, Step};
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
 use crate::rules;
@@ -135,6 +135,56 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
         accepted,
         pictures,
     }
+}
+
+/// The name under which a trial text stands beside the plan's own files.
+const TRIAL: &str = "\u{0}trial";
+
+/// What a text of steps would bring, done right behind a step and with nothing after it: its own findings, as if it stood in the plan.
+#[must_use]
+pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Vec<Finding> {
+    let plan = &done.plan;
+    let kept = after
+        .and_then(|after| plan.order.iter().position(|&step| step == after))
+        .map_or(0, |at| at + 1);
+    let mut texts: Vec<(Source, Vec<u8>)> = done
+        .sources
+        .iter()
+        .map(|(_, source)| (source.clone(), source.text().as_bytes().to_vec()))
+        .collect();
+    // Blanks keep every place.
+    let later = plan.order.iter().skip(kept).map(|&step| &plan.steps[step]);
+    for step in later.filter(|step| step.derived.is_none()) {
+        let block = step.head.block;
+        let bytes = texts
+            .get_mut(block.source.0 as usize)
+            .and_then(|(_, text)| text.get_mut(block.start as usize..block.end as usize));
+        for byte in bytes.into_iter().flatten().filter(|byte| **byte != b'\n') {
+            *byte = b' ';
+        }
+    }
+    let mut sources: Vec<Source> = texts
+        .into_iter()
+        .map(|(source, text)| {
+            Source::new(
+                source.path(),
+                String::from_utf8_lossy(&text).into_owned(),
+                source.is_shared(),
+            )
+        })
+        .collect();
+    sources.push(Source::new(TRIAL, text, false));
+    let trial = compile(sources, &crate::base::picture::NoPictures);
+    let place = |finding: &Finding| {
+        finding.place().is_some_and(|at| {
+            trial
+                .sources
+                .get(at.source)
+                .is_some_and(|source| source.path() == TRIAL)
+        })
+    };
+    let there = trial.findings.iter().filter(|finding| place(finding));
+    there.cloned().collect()
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

@@ -28,6 +28,7 @@ pub mod order;
 pub mod order_acts;
 mod order_records;
 mod phrases;
+mod plausible;
 pub mod reading;
 pub mod signal_words;
 pub mod springs;
@@ -157,6 +158,7 @@ pub fn judge(
     if let Some(walk) = walk {
         totals::check(plan, walk, analysis, &mut findings);
         springs::check(plan, walk, analysis, &mut findings);
+        plausible::check(plan, &mut findings);
     }
     accepting::settle(plan, findings, walk.is_some())
 }
@@ -183,6 +185,7 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::NoWheelsUnder => order_acts::no_wheels_under(tell),
         Broken::SpringLoose => springs::loose(tell),
         Broken::FreeNotSaid => springs::free_not_said(tell),
+        Broken::SpringNotPushedIn => springs::not_pushed_in(tell),
         Broken::NoSecondCatch => springs::no_second_catch(tell),
         Broken::TooFewUnder => support::too_few_under(tell),
         Broken::TiedToLoose => support::tied_to_loose(tell),

@@ -72,10 +72,18 @@ fn a_second_check_makes_it_graver() {
     );
     let compilation = joint(&format!("{loose}; second check"));
     assert_eq!(only(&compilation).severity, Severity::Fault);
-    // Without a word on the threads it is advice, for a slippery one might yet be tight.
+    // Without a word on the threads a slippery one might yet be tight.
     let compilation = joint(&loose.replace("; threads dry", ""));
     assert_eq!(
         (only(&compilation).rule.name, only(&compilation).severity),
+        // Less than a third of the usual figure, where it carries, is more than an opinion.
+        ("torque-unusual", Severity::Doubt)
+    );
+    let more = loose
+        .replace("; threads dry", "")
+        .replace("torque 30 N m", "torque 42 N m");
+    assert_eq!(
+        (only(&joint(&more)).rule.name, only(&joint(&more)).severity),
         ("torque-unusual", Severity::Advice)
     );
     // Of what neither carries nor is checked nothing is said.

@@ -5,13 +5,16 @@ use super::vehicle_weighings::{self, Weighing, When};
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
-    Afterwards, Fluid, Id, Part, Plan, Said, Starts, Step, Swap, Target, WeighIn, Weighed,
+    Afterwards, Driver, Fluid, Hazard, Id, Part, Plan, Said, Starts, Step, Swap, Target, WeighIn, Weighed,
 };
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Total};
 use crate::walk::Walk;
 use crate::walk::after::After;
 use crate::weights::Weights;
+
+/// Of a fuel of which the plan says none, in kg/l: petrol at 15 °C, 0.72 to 0.775 by EN 228.
+const FUEL_DENSITY: f64 = 0.75;
 
 /// One thing of a swap.
 #[derive(Debug, Clone)]
@@ -183,12 +186,57 @@ impl Account {
         }
     }
 
+    /// The end as the class weighs it: with its driver and its fuel in place of those of the weighing.
+    #[must_use]
+    pub fn as_the_class_weighs(&self, plan: &Plan) -> Option<Heft> {
+        let end = self.end()?;
+        Some(end.plus(&Heft {
+            kg: self.class_has_more(plan),
+            ..Heft::nothing()
+        }))
+    }
+
+    /// How much more is in it when the class weighs it than was in it on our scale, in kg.
+    #[must_use]
+    pub fn class_has_more(&self, plan: &Plan) -> f64 {
+        let Some(with) = plan.about.as_ref().map(|about| about.class_with) else {
+            return 0.0;
+        };
+        let sheet = self
+            .last
+            .as_ref()
+            .map(|last| last.weigh_in)
+            .or(self.first.as_ref().and_then(|first| first.weigh_in))
+            .map(|id| &plan.weigh_ins[id]);
+        let driver = with.driver.map_or(0.0, |driver| {
+            let had = match sheet.and_then(|sheet| sheet.driver).map(|said| said.value) {
+                Some(Driver::Mass(mass)) => mass.base(),
+                // Somebody sat in it, whose mass nobody says: taken as the class's own.
+                Some(Driver::In) => driver.value.base(),
+                Some(Driver::Out) | None => 0.0,
+            };
+            driver.value.base() - had
+        });
+        let fuel = with.fuel.map_or(0.0, |fuel| {
+            let had = sheet.and_then(|sheet| sheet.fuel?.value.known());
+            let burns = |fluid: &&Fluid| crate::plan::hazards::of_fluid(fluid).contains(&Hazard::Fuel);
+            let density = plan
+                .fluids
+                .values()
+                .find(burns)
+                .and_then(|fluid| fluid.density)
+                .map_or(FUEL_DENSITY, |density| density.value.base());
+            had.map_or(0.0, |had| (fuel.value.base() - had.base()) * density)
+        });
+        driver + fuel
+    }
+
     /// How much ballast the class minimum asks for at the end: what is missing, and what makes it sure. None where it is reached, where
     /// there is none, or where the end is not known.
     #[must_use]
     pub fn ballast(&self, plan: &Plan) -> Option<(f64, f64)> {
         let minimum = plan.about.as_ref()?.class_minimum?.value.base();
-        let end = self.end()?;
+        let end = self.as_the_class_weighs(plan)?;
         let missing = ballast::missing(&end, minimum).ok()?;
         let sure = ballast::missing_for_sure(&end, minimum).ok()?;
         (missing > 0.0).then_some((missing, sure))

@@ -262,7 +262,7 @@ impl Page<'_, '_> {
         }
         if let Some(minimum) = about.class_minimum {
             let more =
-                match (account.ballast(plan), account.end()) {
+                match (account.ballast(plan), account.as_the_class_weighs(plan)) {
                     (Some((missing, sure)), Some(end)) => {
                         let kg = |kg: f64| {
                             let heft = Heft {

@@ -288,6 +288,7 @@ fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
         vehicle: Some(said(vehicle)),
         target: None,
         class_minimum: None,
+        class_with: crate::plan::model::ClassWith::default(),
         axle_split: None,
         crew,
         paper: None,

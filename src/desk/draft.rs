@@ -12,6 +12,8 @@ use super::state::{perhaps, unwalked};
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
+use crate::base::finding::{Finding, Severity};
+use crate::compile::tried;
 use crate::plan::model::{End, Plan, Thing};
 use crate::rules::nearest;
 use crate::walk::draft::{Blocked, draft as work_out};
@@ -34,12 +36,51 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
     match work_out(plan, compilation.weights().table(), thing, after) {
-        Ok(draft) => talk::show(&draft.text(plan, thing)),
+        Ok(draft) => {
+            let text = draft.text(plan, thing);
+            let found = tried(&compilation, &text, draft.after);
+            // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
+            let refused: Vec<&Finding> = found
+                .iter()
+                .filter(|finding| finding.severity == Severity::Fault && !is_a_message(finding))
+                .collect();
+            if !refused.is_empty() {
+                talk::sentence(&not_offered(plan, thing, &refused), around);
+                return Ok(Outcome::Findings);
+            }
+            let mut shown = String::new();
+            for finding in &found {
+                shown.push_str(&format!(
+                    "# {}: {}. {}\n",
+                    finding.severity.word(),
+                    finding.what,
+                    finding.mend.words.replace('\n', " ")
+                ));
+            }
+            talk::show(&(shown + &text))
+        }
         Err(why) => {
             talk::sentence(&blocked(plan, thing, &why), around);
             Ok(Outcome::Findings)
         }
     }
+}
+
+fn is_a_message(finding: &Finding) -> bool {
+    finding.rule.name == "hazard-without-caution"
+}
+
+/// What keeps a draft from being one that lint accepts.
+fn not_offered(plan: &Plan, thing: Thing, found: &[&Finding]) -> String {
+    let name = match thing {
+        Thing::Part(id) => &plan.parts[id].head.name,
+        Thing::Assembly(id) => &plan.assemblies[id].head.name,
+    };
+    let mut text = format!("No way is found to take off {name} that would pass. What is in the way:");
+    for finding in found {
+        text.push_str(&format!("\n{}. {}", finding.what, finding.mend.words));
+    }
+    text
 }
 
 fn thing_named(plan: &Plan, name: &str) -> Result<Thing, Trouble> {

@@ -5,7 +5,7 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::command_line::State;
 use super::lint::compiled;
@@ -51,7 +51,14 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
     };
     let most = if asked.all { usize::MAX } else { MOST };
     let numbered = step.map(|step| (step, numbers.get(&step).map_or("", String::as_str)));
-    talk::show(&page(&compilation, numbered, &after, around.columns(), most))
+    talk::show(&page(
+        &compilation,
+        &numbers,
+        numbered,
+        &after,
+        around.columns(),
+        most,
+    ))
 }
 
 /// What is said where the plan's text has to be mended first.
@@ -71,6 +78,7 @@ pub(super) fn perhaps(names: &[&str]) -> String {
 
 fn page(
     done: &Compilation,
+    numbers: &BTreeMap<Id<Step>, String>,
     step: Option<(Id<Step>, &str)>,
     after: &After<'_>,
     columns: usize,
@@ -90,7 +98,7 @@ fn page(
         None => format!("{}: as it was found", plan.title()),
     };
     let mut text = wrapped(&visible(&head), columns, 0).join("\n") + "\n\n";
-    for (words, names) in rows(plan, after) {
+    for (words, names) in rows(plan, numbers, step.map(|(step, _)| step), after) {
         if names.is_empty() {
             continue;
         }
@@ -108,7 +116,12 @@ fn page(
     text
 }
 
-fn rows<'a>(plan: &'a Plan, after: &After<'a>) -> Vec<(&'static str, Vec<String>)> {
+fn rows<'a>(
+    plan: &'a Plan,
+    numbers: &BTreeMap<Id<Step>, String>,
+    step: Option<Id<Step>>,
+    after: &After<'a>,
+) -> Vec<(&'static str, Vec<String>)> {
     let joint = |id: Id<Joint>| plan.joints[id].head.name.to_string();
     let off: BTreeSet<Id<Part>> = after.taken_off().collect();
     let slack: Vec<Id<Joint>> = after.slack().collect();
@@ -162,16 +175,19 @@ fn rows<'a>(plan: &'a Plan, after: &After<'a>) -> Vec<(&'static str, Vec<String>
         .map(|(part, to)| format!("{} to {}", plan.parts[part].head.name, plan.parts[to].head.name));
     vec![
         ("Stands on", stands(plan, after)),
-        ("Off", things(plan, &off)),
+        ("Live", live.collect()),
         ("Held", held_rows.collect()),
         ("Tied up", tied.collect()),
+        ("Lines", lines),
+        ("Off", things(plan, &off)),
         ("Still joined", still.into_iter().map(joint).collect()),
         ("Slack", slack.into_iter().map(joint).collect()),
         ("Out", out),
-        ("Lines", lines),
         ("Drained", drained.collect()),
-        ("Live", live.collect()),
-        ("To leave", vec![to_leave(plan, &after.unsafe_to_leave())]),
+        (
+            "To leave",
+            vec![to_leave(plan, numbers, step, &after.unsafe_to_leave())],
+        ),
     ]
 }
 
@@ -223,20 +239,48 @@ fn things(plan: &Plan, parts: &BTreeSet<Id<Part>>) -> Vec<String> {
     names
 }
 
-fn to_leave(plan: &Plan, unsafe_things: &[Subject]) -> String {
+/// Nothing is called safe but by its plan.
+fn to_leave(
+    plan: &Plan,
+    numbers: &BTreeMap<Id<Step>, String>,
+    step: Option<Id<Step>>,
+    unsafe_things: &[Subject],
+) -> String {
     let names: Vec<String> = unsafe_things
         .iter()
         .map(|subject| match subject {
             Subject::Part(id) => plan.parts[*id].head.name.to_string(),
             Subject::Joint(id) => format!("{} open and full", plan.joints[*id].head.name),
+            Subject::Energy(id) => format!("{} live, and no joint keeps it in", plan.energies[*id].head.name),
             Subject::End(End::Front) => "the front end is on a rig that only lifts".to_owned(),
             Subject::End(End::Rear) => "the rear end is on a rig that only lifts".to_owned(),
-            _ => "something is in hands".to_owned(),
+            Subject::Rig(_)
+            | Subject::Person(_)
+            | Subject::Fluid(_)
+            | Subject::Tool(_)
+            | Subject::Step(_)
+            | Subject::WeighIn(_)
+            | Subject::Vehicle => "something is in hands".to_owned(),
         })
         .collect();
-    if names.is_empty() {
-        "safe, as far as the plan knows".to_owned()
-    } else {
-        format!("not safe: {}", names.join(", "))
+    if !names.is_empty() {
+        return format!("NOT to be left: {}", names.join(", "));
+    }
+    if step.is_some_and(|step| plan.steps[step].safe_to_leave.is_some()) {
+        return "the plan calls this a place to stop".to_owned();
+    }
+    let behind = step.map_or(0, |step| {
+        let place = plan.order.iter().position(|&other| other == step);
+        place.map_or(plan.order.len(), |place| place + 1)
+    });
+    let mut later = plan.order.iter().skip(behind);
+    match later.find(|&&step| plan.steps[step].safe_to_leave.is_some()) {
+        Some(next) => format!(
+            "not called safe; next place to stop: {} {}",
+            numbers.get(next).map_or("", String::as_str),
+            plan.steps[*next].head.name
+        ),
+        None if behind >= plan.order.len() => "the work is done".to_owned(),
+        None => "not called safe, and no later step is".to_owned(),
     }
 }

@@ -49,9 +49,17 @@ rule!(
 rule!(
     FREE_NOT_SAID,
     "free-not-said",
-    Advice,
+    Doubt,
     true,
-    "A spring is let down, and the plan does not say at which length it is free."
+    "A spring is let down, and how far it has to go, or goes, is not said."
+);
+
+rule!(
+    SPRING_NOT_PUSHED_IN,
+    "spring-not-pushed-in",
+    Fault,
+    true,
+    "A joint that keeps a spring in is closed, and nothing has pushed the spring in since it was let down."
 );
 
 pub static FAMILY: Family = Family {
@@ -64,6 +72,7 @@ pub static FAMILY: Family = Family {
         &SPRING_LIFTS_CAR,
         &KEEPER_NOT_SAID,
         &FREE_NOT_SAID,
+        &SPRING_NOT_PUSHED_IN,
     ],
 };
 
@@ -129,13 +138,33 @@ pub(super) fn free_not_said(tell: Telling<'_>) -> Finding {
     tell.finding(
         &FREE_NOT_SAID,
         format!(
-            "{} is let down, and taken as free when this act ends",
+            "{} is taken as free when this act ends, and how far it comes down is not said",
             tell.name(tell.first())
         ),
         "let down here",
     )
     .harm("If it still pushes then, it flies when the last thing is lifted out of it.")
-    .mend("Measure it, or look it up, and say it in its block: free at 120 mm")
+    .mend("Measure it, or look it up, and say it in its block: free at 120 mm; and let it down by as much: lower ... by 120 mm, or tilt ... by 120 mm")
+}
+
+pub(super) fn not_pushed_in(tell: Telling<'_>) -> Finding {
+    let thing = match tell.first() {
+        Subject::Energy(id) => tell.plan.energies[id].in_parts.first().map(|said| said.value),
+        _ => None,
+    };
+    let thing = thing.map_or_else(
+        || "it".to_owned(),
+        |part| tell.plan.parts[part].head.name.to_string(),
+    );
+    tell.finding(
+        &SPRING_NOT_PUSHED_IN,
+        format!("{} was let down, and nothing has pushed it in again", tell.name(tell.first())),
+        "this joint is closed against it",
+    )
+    .harm("The joint does not come together; whoever levers it has the spring over the hands.")
+    .mend(format!(
+        "Before it, on a rig: tilt {thing} back, or raise {thing}; or put it in with a tool that compresses it: needs ..."
+    ))
 }
 
 /// What is asked of the plan and of the whole walk.

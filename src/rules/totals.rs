@@ -1,7 +1,7 @@
 //! The family **totals**: readings and their sums, parts against what they make up, the vehicle against its parts, target and class
 //! minimum. All is judged with uncertainty. Knows not where findings go.
 
-use super::{Family, act_figures, amounts, joined, rule, support_balance, support_loads};
+use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
 use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
@@ -110,6 +110,13 @@ rule!(
     "At the end the vehicle weighs less than its class allows."
 );
 rule!(
+    TARGET_UNDER_MINIMUM,
+    "target-under-minimum",
+    Fault,
+    true,
+    "The mass that is to be reached is less than the class allows."
+);
+rule!(
     SPLIT_MISSED,
     "split-missed",
     Advice,
@@ -150,10 +157,13 @@ pub static FAMILY: Family = Family {
         &TARGET_MISSED,
         &TARGET_ALREADY_MET,
         &UNDER_CLASS_MINIMUM,
+        &TARGET_UNDER_MINIMUM,
         &SPLIT_MISSED,
         &STILL_ESTIMATED,
         &act_figures::MORE_THAN_IT_HOLDS,
         &IMPOSSIBLE_FIGURE,
+        &plausible::IMPLAUSIBLE,
+        &plausible::TAKES_ITSELF_BACK,
     ],
 };
 

@@ -1,7 +1,8 @@
 //! Of the family **totals**: what the owner wants and what the class asks, against the account. Knows nothing of single readings.
 
 use super::totals::{
-    SPLIT_MISSED, STILL_ESTIMATED, TARGET_ALREADY_MET, TARGET_MISSED, UNDER_CLASS_MINIMUM, name_of,
+    SPLIT_MISSED, STILL_ESTIMATED, TARGET_ALREADY_MET, TARGET_MISSED, TARGET_UNDER_MINIMUM,
+    UNDER_CLASS_MINIMUM, name_of,
 };
 use super::{amounts, joined};
 use crate::analysis::account::{self, Account, Entry};
@@ -23,6 +24,7 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
         missed(weights, account, findings);
     }
     minimum(weights, account, walk, findings);
+    target_under(weights, account, findings);
     split(weights, account, walk, findings);
     estimates(weights, account, findings);
 }
@@ -88,12 +90,43 @@ fn missed(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>)
     );
 }
 
+/// A mass to be reached that the class does not allow.
+fn target_under(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let Some(about) = &plan.about else { return };
+    let (Some(minimum), Some(target)) = (about.class_minimum, about.target) else {
+        return;
+    };
+    let Target::Reach(mass) = target.value else { return };
+    let there = mass.base() + account.class_has_more(plan);
+    if there >= minimum.value.base() {
+        return;
+    }
+    findings.push(
+        Finding::new(
+            &TARGET_UNDER_MINIMUM,
+            format!(
+                "the target of {mass} is {} under the class minimum of {}",
+                amounts::kg(plan, minimum.value.base() - there, 0.0),
+                minimum.value
+            ),
+        )
+        .at(target.at, "wanted")
+        .at(minimum.at, "and forbidden")
+        .harm("A scrutineer sends it home, and the job was for nothing.")
+        .mend("Aim at the minimum, or say what the class has in the car when it weighs: class minimum ... with driver 75 kg, fuel 5 l")
+        .about(about.head.name.to_string()),
+    );
+}
+
 fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let Some(about) = &plan.about else { return };
-    let (Some(minimum), Some(end), Some((missing, sure))) =
-        (about.class_minimum, account.end(), account.ballast(plan))
-    else {
+    let (Some(minimum), Some(end), Some((missing, sure))) = (
+        about.class_minimum,
+        account.as_the_class_weighs(plan),
+        account.ballast(plan),
+    ) else {
         return;
     };
     let place = ballast_place(weights, walk, sure).map_or_else(String::new, |behind| {
@@ -115,8 +148,14 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         Finding::new(
             &UNDER_CLASS_MINIMUM,
             format!(
-                "at the end it weighs {}, and the class asks for {}",
+                "at the end it weighs {}{}, and the class asks for {}",
                 amounts::with_give(plan, &end),
+                match (about.class_with.driver, about.class_with.fuel) {
+                    (None, None) => "",
+                    (Some(_), None) => " with its driver",
+                    (None, Some(_)) => " with the class’s fuel",
+                    (Some(_), Some(_)) => " with its driver and the class’s fuel",
+                },
                 minimum.value
             ),
         )

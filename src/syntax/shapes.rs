@@ -140,7 +140,7 @@ shapes! {
     // The plan.
     For, "for", [Plan], Once, "for NAME";
     Target, "target", [Plan], Once, "target save 55 kg, or target mass 815 kg";
-    ClassMinimum, "class minimum", [Plan], Once, "class minimum 780 kg";
+    ClassMinimum, "class minimum", [Plan], Once, "class minimum 780 kg with driver 75 kg, fuel 5 l";
     AxleSplit, "axle split", [Plan], Once, "axle split 54 % front, or axle split 46 % rear";
     Crew, "crew", [Plan], Once, "crew PERSON, PERSON";
     Paper, "paper", [Plan], Once, "paper A4, or paper Letter";

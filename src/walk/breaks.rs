@@ -26,6 +26,7 @@ pub enum Broken {
     NoWheelsUnder,
     SpringLoose,
     FreeNotSaid,
+    SpringNotPushedIn,
     NoSecondCatch,
     TooFewUnder,
     TiedToLoose,

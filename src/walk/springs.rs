@@ -36,6 +36,9 @@ impl Walker<'_> {
             let energy = *energy;
             if self.state.safe[energy] {
                 if self.sprung_again(energy) {
+                    if self.hangs_free.remove(&energy) && !self.compressed() {
+                        self.tell_of(Broken::SpringNotPushedIn, Subject::Energy(energy));
+                    }
                     self.set_safe(energy, false);
                 }
                 continue;
@@ -56,8 +59,8 @@ impl Walker<'_> {
                         step: self.step,
                         at: self.act,
                     });
-                    self.second_catch(energy, keeping, rig);
                 }
+                self.second_catch(energy, keeping, rig);
                 continue;
             }
             // Taken between the hooks of a compressor it is held by that, for as long as the step lasts.
@@ -182,6 +185,7 @@ impl Walker<'_> {
                 }
                 self.let_out.remove(&energy);
                 self.borne_by.remove(&energy);
+                self.hangs_free.insert(energy);
                 self.set_safe(energy, true);
             } else if let Some(by) = by {
                 *self.let_out.entry(energy).or_default() += by;
@@ -200,6 +204,7 @@ impl Walker<'_> {
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
             if self.state.safe[energy] && moved && self.all_there(keeping) && !self.is_kept(&keeping.joints) {
                 self.rearmed.insert(energy);
+                self.hangs_free.remove(&energy);
                 self.set_safe(energy, false);
             }
         }
@@ -216,7 +221,11 @@ impl Walker<'_> {
             .filter(|(energy, by)| **by == rig && !self.rearmed.contains(energy) && !self.has_a_rig(**energy))
             .map(|(energy, _)| *energy)
             .collect();
-        if !out.is_empty() {
+        for energy in out {
+            // How far it comes down, nobody says.
+            if self.told_free.insert(energy) {
+                self.tell_of(Broken::FreeNotSaid, Subject::Energy(energy));
+            }
             self.springs_let_down(&BTreeSet::from([part]), None);
         }
     }

@@ -106,6 +106,8 @@ pub struct Walker<'a> {
     pub rearmed: BTreeSet<Id<Energy>>,
     /// How far they were let down, in millimetres.
     pub let_out: BTreeMap<Id<Energy>, f64>,
+    /// Those that were let down, and not pushed in again.
+    pub hangs_free: BTreeSet<Id<Energy>>,
     pub told_free: BTreeSet<Id<Energy>>,
     pub told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
     /// Who keeps a hand on what, till the step ends.
@@ -173,6 +175,7 @@ impl<'a> Walker<'a> {
             borne_by: BTreeMap::new(),
             rearmed: BTreeSet::new(),
             let_out: BTreeMap::new(),
+            hangs_free: BTreeSet::new(),
             told_free: BTreeSet::new(),
             told_catch: BTreeSet::new(),
             steadied: BTreeSet::new(),
@@ -305,6 +308,11 @@ impl<'a> Walker<'a> {
                 open.extend(grow(here).into_iter().filter(|&next| group.insert(next)));
             }
             told.extend(&group);
+            // What lay on the bench when the job began, and nobody fits, is no thing of the machine.
+            let of_bench = |part: &Id<Part>| self.state.is_off(*part) && !self.layout.parts[*part].is_new;
+            if group.iter().all(of_bench) {
+                continue;
+            }
             let mut parts: Vec<Id<Part>> = group.into_iter().collect();
             parts.sort_by_key(|&part| std::cmp::Reverse(self.layout.parts[part].mass));
             let Some(&first) = parts.first() else { continue };

@@ -10,7 +10,7 @@ use super::{
     Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use crate::base::date::Date;
-use crate::base::quantity::{Mass, Share, Torque};
+use crate::base::quantity::{Mass, Share, Torque, Volume};
 
 /// All that a plan's files declare. Lists are in order of declaration, files in order of their paths.
 #[derive(Debug, Clone, Default)]
@@ -42,6 +42,13 @@ pub struct Plan {
     pub stage_order: Vec<Id<Stage>>,
 }
 
+/// What a class has in the vehicle when it weighs it; nothing where the plan does not say.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ClassWith {
+    pub driver: Option<Said<Mass>>,
+    pub fuel: Option<Said<Volume>>,
+}
+
 /// The `plan` block.
 #[derive(Debug, Clone)]
 pub struct About {
@@ -49,6 +56,8 @@ pub struct About {
     pub vehicle: Option<Said<Id<Vehicle>>>,
     pub target: Option<Said<Target>>,
     pub class_minimum: Option<Said<Mass>>,
+    /// With whom and what in it the class weighs.
+    pub class_with: ClassWith,
     pub axle_split: Option<Said<AxleSplit>>,
     pub crew: Vec<Said<Id<Person>>>,
     pub paper: Option<Said<Paper>>,

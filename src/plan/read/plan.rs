@@ -1,7 +1,7 @@
 //! The plan block.
 
 use super::super::model::{
-    About, AxleSplit, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units,
+    About, AxleSplit, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
@@ -21,6 +21,7 @@ impl<'a> Reader<'a> {
             vehicle: None,
             target: None,
             class_minimum: None,
+            class_with: ClassWith::default(),
             axle_split: None,
             crew: Vec::new(),
             paper: None,
@@ -63,7 +64,10 @@ impl<'a> Reader<'a> {
                 };
                 about.target = Some(Said::new(target, save.at.to(mass.at)));
             }
-            K::ClassMinimum => about.class_minimum = Some(quantity(cursor, form)?),
+            K::ClassMinimum => {
+                about.class_minimum = Some(quantity(cursor, form)?);
+                about.class_with = class_with(cursor, form)?;
+            }
             K::AxleSplit => {
                 let share: Said<Share> = quantity(cursor, form)?;
                 let end = choice(cursor, &[(End::Front, "front"), (End::Rear, "rear")], form)?;
@@ -223,4 +227,34 @@ fn language(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Text>> {
         expected: "a language, such as en-GB or en-US".to_owned(),
         form: form.to_owned(),
     }))
+}
+
+/// `with driver 75 kg, fuel 5 l`, each once.
+fn class_with(cursor: &mut Cursor<'_>, form: &str) -> Read<ClassWith> {
+    let mut with = ClassWith::default();
+    if cursor.eat("with").is_none() {
+        return Ok(with);
+    }
+    loop {
+        let twice = |said: bool, cursor: &Cursor<'_>| match said {
+            true => Err(expected(cursor, "one driver and one figure of fuel", form)),
+            false => Ok(()),
+        };
+        if cursor.eat("driver").is_some() {
+            twice(with.driver.is_some(), cursor)?;
+            with.driver = Some(quantity(cursor, form)?);
+        } else if cursor.eat("fuel").is_some() {
+            twice(with.fuel.is_some(), cursor)?;
+            with.fuel = Some(quantity(cursor, form)?);
+        } else {
+            return Err(expected(
+                cursor,
+                "`driver` and a mass, or `fuel` and a volume",
+                form,
+            ));
+        }
+        if !cursor.comma() {
+            return Ok(with);
+        }
+    }
 }

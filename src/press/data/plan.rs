@@ -51,6 +51,10 @@ struct AboutOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     class_minimum_kg: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    class_driver_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    class_fuel_l: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     front_axle_share: Option<f64>,
     crew: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -127,6 +131,8 @@ fn about<'a>(context: &Context<'a>, about: &'a About) -> AboutOf<'a> {
             },
         }),
         class_minimum_kg: base(about.class_minimum),
+        class_driver_kg: base(about.class_with.driver),
+        class_fuel_l: base(about.class_with.fuel),
         front_axle_share: about.axle_split.map(|said| said.value.front()),
         crew: names(&about.crew, |id| &plan.people[id].head),
         units_first: about.units.map(|said| match said.value {

@@ -1,0 +1,236 @@
+//! Figures that are possible and most likely slips, and statements that take each other back. Cheap questions, each with its ground; knows
+//! declarations and times, no state.
+
+use super::rule;
+use crate::base::finding::Finding;
+use crate::base::quantity::Length;
+use crate::base::source::Span;
+use crate::plan::model::{Afterwards, Does, Plan, Said, Vehicle};
+
+rule!(
+    IMPLAUSIBLE,
+    "implausible",
+    Advice,
+    true,
+    "A figure is possible, and more likely a slip: a step of days, a place beside the vehicle, a track that no road vehicle has."
+);
+rule!(
+    TAKES_ITSELF_BACK,
+    "takes-itself-back",
+    Doubt,
+    true,
+    "Two statements of one block cannot both be meant, and one of them is left out."
+);
+
+/// Millimetres of wheelbase and track between which road vehicles lie, with room on either side. Common practice, no source.
+const WHEELBASES: (f64, f64) = (1200.0, 5000.0);
+const TRACKS: (f64, f64) = (700.0, 2300.0);
+/// How far anything stands out beyond the axles, and beyond half the track, in mm. Common practice, no source.
+const OVERHANG: f64 = 2000.0;
+const BESIDE: f64 = 700.0;
+/// Nothing of a vehicle is higher, in mm; and nobody lifts a vehicle higher to work below it. Common practice, no source.
+const HIGHEST: f64 = 3000.0;
+const LIFTED: f64 = 2200.0;
+/// A step is a piece of work of one day at most, in minutes.
+const DAY: f64 = 24.0 * 60.0;
+
+pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+    if let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) {
+        measures(vehicle, findings);
+        places(plan, vehicle, findings);
+    }
+    work(plan, findings);
+    taken_back(plan, findings);
+}
+
+fn told(what: String, at: Span, why: &str, about: &str) -> Finding {
+    Finding::new(&IMPLAUSIBLE, what)
+        .at(at, why.to_owned())
+        .harm("Balance, hours or lifts are reckoned from it.")
+        .mend("Look at the tape or the book again: a figure or a point has slipped?")
+        .about(about.to_owned())
+}
+
+fn measures(vehicle: &Vehicle, findings: &mut Vec<Finding>) {
+    if vehicle.is_machine {
+        return;
+    }
+    let name = &vehicle.head.name;
+    let between = |length: Length, (least, most): (f64, f64)| (least..=most).contains(&length.base());
+    if let Some(said) = vehicle.wheelbase.filter(|said| !between(said.value, WHEELBASES)) {
+        findings.push(told(
+            format!("`{name}` has a wheelbase of {}", said.value),
+            said.at,
+            "no road vehicle has",
+            name,
+        ));
+    }
+    if let Some(said) = vehicle.track {
+        let both = [said.value.front, said.value.rear];
+        if let Some(odd) = both.into_iter().find(|track| !between(*track, TRACKS)) {
+            findings.push(told(
+                format!("`{name}` has a track of {odd}"),
+                said.at,
+                "no road vehicle has",
+                name,
+            ));
+        }
+        if let Some(base) = vehicle
+            .wheelbase
+            .filter(|base| both.iter().any(|track| track.base() > base.value.base()))
+        {
+            findings.push(told(
+                format!(
+                    "`{name}` is wider between its wheels than it is long: {}",
+                    base.value
+                ),
+                base.at,
+                "shorter than its track",
+                name,
+            ));
+        }
+    }
+    let (front, rear) = (vehicle.jacking.front.as_ref(), vehicle.jacking.rear.as_ref());
+    if let (Some(front), Some(rear)) = (front, rear)
+        && front.value.behind > rear.value.behind
+    {
+        findings.push(
+            Finding::new(
+                &TAKES_ITSELF_BACK,
+                format!("the front jacking place of `{name}` lies behind the rear one"),
+            )
+            .at(front.at, "called front")
+            .at(rear.at, "called rear")
+            .harm("The wrong end comes up, or the car is set on what is not there.")
+            .mend("Exchange the two, or measure again")
+            .about(name.to_string()),
+        );
+    }
+}
+
+fn places(plan: &Plan, vehicle: &Vehicle, findings: &mut Vec<Finding>) {
+    let Some(base) = vehicle.wheelbase.map(|said| said.value.base()) else {
+        return;
+    };
+    let half = vehicle
+        .track
+        .map(|said| said.value.front.base().max(said.value.rear.base()) / 2.0);
+    for part in plan.parts.values() {
+        let Some(said) = &part.at else { continue };
+        let place = said.value;
+        let along = place.behind < -OVERHANG || place.behind > base + OVERHANG;
+        let across = half.is_some_and(|half| place.right.abs() > half + BESIDE);
+        let high = place.up.is_some_and(|up| up > HIGHEST);
+        if along || across || high {
+            findings.push(told(
+                format!("`{}` lies outside of `{}`", part.head.name, vehicle.head.name),
+                said.at,
+                if high {
+                    "higher than any roof"
+                } else if across {
+                    "beside it"
+                } else {
+                    "ahead of it or behind it"
+                },
+                &part.head.name,
+            ));
+        }
+    }
+}
+
+fn work(plan: &Plan, findings: &mut Vec<Finding>) {
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        if let Some(said) = &step.time
+            && said.value.likely.base() > DAY
+        {
+            findings.push(told(
+                format!(
+                    "`{}` takes {}: more than a day and a night",
+                    step.head.name, said.value.likely
+                ),
+                said.at,
+                "one step",
+                &step.head.name,
+            ));
+        }
+        for act in step.acts().filter(|_| step.derived.is_none()) {
+            if let Does::Raise { to: Some(to), .. } = &act.does
+                && to.value.base() > LIFTED
+            {
+                findings.push(told(
+                    format!("it is raised to {}", to.value),
+                    to.at,
+                    "higher than anybody reaches",
+                    &step.head.name,
+                ));
+            }
+        }
+    }
+}
+
+fn taken_back(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut tell = |what: String, one: Span, other: Span, harm: &str, mend: &str, about: &str| {
+        findings.push(
+            Finding::new(&TAKES_ITSELF_BACK, what)
+                .at(one, "said here")
+                .at(other, "and here")
+                .harm(harm.to_owned())
+                .mend(mend.to_owned())
+                .about(about.to_owned()),
+        );
+    };
+    for joint in plan.joints.values() {
+        let kind = joint.kind;
+        if let Some(carries) = joint
+            .carries
+            .filter(|_| kind.value.is_line() || kind.value.is_lead())
+        {
+            tell(
+                format!(
+                    "`{}` is a {}, and is said to carry: it bears nothing",
+                    joint.head.name,
+                    kind.value.row().word
+                ),
+                carries,
+                kind.at,
+                "What hangs by it tears it; a brake hose bursts later, on the road.",
+                "Take out `carries`, and declare what really bears it",
+                &joint.head.name,
+            );
+        }
+    }
+    for weigh_in in plan.weigh_ins.values() {
+        let none = weigh_in.reads.is_empty() && weigh_in.corners.is_none() && weigh_in.axles.is_none();
+        if let Some(given) = weigh_in.sum_given.filter(|_| none) {
+            tell(
+                format!("`{}` gives a sum of no readings", weigh_in.head.name),
+                given.at,
+                weigh_in.head.at,
+                "It stands in the plan and is in no account.",
+                "Write what was read: reads PART 12.4 kg",
+                &weigh_in.head.name,
+            );
+        }
+    }
+    for part in plan.parts.values() {
+        let Some(place) = &part.in_place_of else { continue };
+        let old = &plan.parts[place.value.part];
+        let back: Option<Said<Afterwards>> = old
+            .afterwards
+            .filter(|said| said.value == Afterwards::GoesBack && !place.value.if_renewed);
+        if let Some(back) = back {
+            tell(
+                format!(
+                    "`{}` goes back, and `{}` takes its place",
+                    old.head.name, part.head.name
+                ),
+                back.at,
+                place.at,
+                "Both cannot be in one place: one of them is on the shelf when the other is wanted.",
+                "Say of the old one where it ends, for sale or stored; or of the new one: if renewed",
+                &old.head.name,
+            );
+        }
+    }
+}
