@@ -134,7 +134,8 @@ pub fn load_when_lifted(level: Level, end: Raised, by: f64, height: f64) -> Resu
     Ok(was + over * level.weight() * tan / level.wheelbase)
 }
 
-/// From several heights: the loads regressed on the tangent, through the level reading or free of it (ISO 10392, 6.5).
+/// From several heights: the loads regressed on the tangent (ISO 10392, 6.5). The level reading is one point of the fit, and no line is
+/// forced through it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Regressed {
     pub height: f64,
