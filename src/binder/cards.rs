@@ -231,7 +231,7 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
         let rig = &binding.plan.rigs[id];
         let rated = rig.rated.map(|said| {
             let each = if said.value.each { " each" } else { "" };
-            format!(", {}{each}", binding.one(said.value.mass))
+            format!(", {}{each}", binding.at_most(said.value.mass))
         });
         vec![run(format!(
             "{} in place{}",

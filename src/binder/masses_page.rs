@@ -195,8 +195,8 @@ impl Page<'_, '_> {
         ));
         for swap in &account.swaps {
             let called = capital(&self.binding.plan.swaps[swap.id].head.called());
-            let off = mass_account::sum_of(self.binding, &swap.off);
-            let on = mass_account::sum_of(self.binding, &swap.on);
+            let off = mass_account::sum_of(&swap.off);
+            let on = mass_account::sum_of(&swap.on);
             self.row(&called, off, on, mass_account::saved_of(self.binding, swap));
         }
         if account.swaps.len() > 1 {
@@ -246,7 +246,7 @@ impl Page<'_, '_> {
             let more = account.aim(plan).map_or_else(
                 || "not all masses are known".to_owned(),
                 |aim| {
-                    // As the paper has it: the sum of the figures that are shown.
+                    // As the paper has it.
                     let saved = mass_account::saved(self.binding, account);
                     let saved = saved.map_or_else(
                         || self.heft(&aim.saved),
@@ -306,7 +306,7 @@ impl Page<'_, '_> {
                     }
                     _ => "the end is not known".to_owned(),
                 };
-            let words = self.binding.one(minimum.value);
+            let words = self.binding.at_least(minimum.value);
             self.line("class minimum", &words, &more);
         }
         if let Some(split) = about.axle_split {

@@ -3,6 +3,7 @@
 
 use super::Drawing;
 use super::canvas::{Canvas, Side, TEXT};
+use crate::plan::model::Units;
 
 /// A place on the ground, in mm: behind the front axle and right of the middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
