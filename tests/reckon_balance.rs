@@ -305,6 +305,42 @@ fn four_supports_of_equal_stiffness() {
     near(edge.iter().copied().fold(f64::INFINITY, f64::min), 0.0, 1e-9);
 }
 
+/// Statics, moments about the rear edge: 800 kg at 900 mm on pads at 0 and 2000 mm; a push at 100 mm empties the front ones with
+/// 800 x 1100/1900 = 463.2 kg, and 300 kg leave the centre at (800 x 900 - 300 x 100)/500 = 1380 mm.
+#[test]
+fn a_push_from_below() {
+    let pads = spots([(0.0, -500.0), (0.0, 500.0), (2000.0, 500.0), (2000.0, -500.0)]);
+    let around = ok(hull(&pads));
+    let (centre, at) = (Spot::new(900.0, 0.0), Spot::new(100.0, 0.0));
+    let most = ok(tipping::push_to_edge(&around, 800.0, centre, at)).expect("an edge");
+    near(most, 463.158, 0.001);
+    let u = (centre, Spot::new(2.0, 3.0));
+    let (left, known) = ok(tipping::pushed(800.0, u, 300.0, (at, 14.0)));
+    near(left.behind, 1380.0, 1e-9);
+    near(
+        known.behind,
+        (800.0 * 2.0_f64 / 500.0).hypot(300.0 * 14.0 / 500.0),
+        1e-9,
+    );
+    let (edge, _) = ok(tipping::pushed(800.0, u, most, (at, 14.0)));
+    near(edge.behind, 2000.0, 1e-6);
+    // Sideways it goes the other way; from under the centre it tips never, and what is outside stands on no edge.
+    let beside = ok(tipping::push_to_edge(
+        &around,
+        800.0,
+        centre,
+        Spot::new(900.0, 400.0),
+    ))
+    .expect("an edge");
+    near(beside, 800.0 * 500.0 / 900.0, 1e-6);
+    assert_eq!(ok(tipping::push_to_edge(&around, 800.0, centre, centre)), None);
+    assert_eq!(
+        ok(tipping::push_to_edge(&around, 800.0, Spot::new(-1.0, 0.0), at)),
+        None
+    );
+    assert!(tipping::pushed(800.0, u, 800.0, (at, 14.0)).is_err());
+}
+
 /// Near an edge leaving out one at a time leaves too few. Statics: a centre inside is borne, here 27 mm inside, on three of four; a
 /// centre outside tips.
 #[test]

@@ -24,6 +24,8 @@ pub struct Weighing {
     pub corners_u: Option<Corners>,
     pub axles: Option<AxleLoads>,
     pub axles_u: Option<AxleLoads>,
+    /// The same without what a scale gives to all its readings: that falls away between two weighings on the same scales.
+    pub axles_own: Option<AxleLoads>,
     pub raised: Option<(End, f64)>,
     /// Where its figures stand.
     pub at: Span,
@@ -78,6 +80,7 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
         corners_u: None,
         axles: None,
         axles_u: None,
+        axles_own: None,
         raised,
         at,
     };
@@ -100,6 +103,10 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
         weighing.axles_u = Some(AxleLoads {
             front: of(a).hypot(of(b)),
             rear: of(c).hypot(of(d)),
+        });
+        weighing.axles_own = Some(AxleLoads {
+            front: a.own.hypot(b.own),
+            rear: c.own.hypot(d.own),
         });
         weighing.total = Heft::sum(&four);
         return Some(weighing);
@@ -125,6 +132,10 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
         weighing.axles_u = Some(AxleLoads {
             front: of(front),
             rear: of(rear),
+        });
+        weighing.axles_own = Some(AxleLoads {
+            front: front.own,
+            rear: rear.own,
         });
         weighing.total = Heft::sum(&both);
         return Some(weighing);
@@ -286,8 +297,8 @@ pub fn raised(plan: &Plan, level: &Weighing, raised: &Weighing) -> Option<(Level
 #[must_use]
 pub fn u_of_height(level: Level, lifted: Lifted, raised: &Weighing) -> Option<f64> {
     let u = match lifted.end {
-        Raised::Front => raised.axles_u?.rear,
-        Raised::Rear => raised.axles_u?.front,
+        Raised::Front => raised.axles_own?.rear,
+        Raised::Rear => raised.axles_own?.front,
     };
     height::uncertainty(level, lifted, u, LIFT_WITHIN / 3f64.sqrt()).ok()
 }

@@ -174,6 +174,14 @@ pub fn three_figures(side: Side, value: f64) -> String {
         Side::Under => (scaled + hair).floor(),
         Side::Over => (scaled - hair).ceil(),
     };
+    // A limit is whole where next to nothing is given away by it: 25 kg are 55 lb.
+    let coarse = match side {
+        Side::Under => value.floor(),
+        _ => value.ceil(),
+    };
+    if side != Side::Nearest && (10.0..100.0).contains(&value) && (coarse - value).abs() <= 0.005 * value {
+        return decimal(coarse, 0);
+    }
     decimal(whole / ten, places)
 }
 
@@ -234,8 +242,10 @@ fn significant(number: Number) -> i32 {
 /// A value with so many decimals, and a true minus.
 #[must_use]
 pub fn decimal(value: f64, places: i32) -> String {
+    // A half goes up, as it does on paper: the formatter would make 0.2 of 0.25.
+    let size = rounded(value.abs(), places.clamp(0, 9));
     let places = usize::try_from(places).unwrap_or(0);
-    let text = format!("{:.places$}", value.abs());
+    let text = format!("{size:.places$}");
     let is_zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
     if value < 0.0 && !is_zero {
         format!("\u{2212}{text}")
@@ -353,11 +363,16 @@ mod tests {
         assert_eq!(on(Side::Under, mass("20", "long cwt")), "1010 kg");
         assert_eq!(on(Side::Over, mass("1700", "lb")), "772 kg");
         assert_eq!(on(Side::Under, mass("100", "kg")), "100 kg");
+        assert_eq!(on(Side::Under, mass("100", "lb")), "45.3 kg");
+        assert_eq!(
+            shown_on(Side::Under, mass("25", "kg"), Units::Metric).both(),
+            "25 kg (55 lb)"
+        );
         let pounds = |side| shown_on(side, mass("100", "kg"), Units::Inch).first;
         assert_eq!(pounds(Side::Under), "220 lb");
         assert_eq!(pounds(Side::Over), "221 lb");
         let newton_metres = |side, n: &str| shown_on(side, torque(n, "lbf ft"), Units::Metric).first;
-        assert_eq!(newton_metres(Side::Over, "28"), "38.0 N·m");
+        assert_eq!(newton_metres(Side::Over, "28"), "38 N·m");
         assert_eq!(newton_metres(Side::Under, "33"), "44.7 N·m");
         // What comes out whole stays whole: 45.359237 kg are 100 lb.
         let exact = shown_on(Side::Under, mass("45.359237", "kg"), Units::Inch).first;
@@ -416,6 +431,7 @@ mod tests {
         assert_eq!(long_duration(2899.0), "48 h");
         assert_eq!(long_duration(280.0), "4 h 40 min");
         assert_eq!(decimal(-0.04, 1), "0.0");
+        assert_eq!(decimal(0.25, 1), "0.3");
         assert_eq!(decimal(-57.44, 1), "\u{2212}57.4");
         assert_eq!(bare(1.25), "1.25");
         assert_eq!(bare(90.0), "90");

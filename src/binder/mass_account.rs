@@ -8,7 +8,7 @@ use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
-use crate::analysis::account::{Account, Entry, SwapAccount};
+use crate::analysis::account::{self, Account, Entry, SwapAccount};
 use crate::plan::model::Target;
 use crate::reckon::mass;
 
@@ -59,6 +59,46 @@ pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
 #[must_use]
 pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<Heft> {
     Some(column_figure(binding, &account.saved()?))
+}
+
+/// What the figures rest on where the plan says nothing, a sentence each.
+#[must_use]
+pub fn taken_for_granted(binding: &Binding<'_>) -> Vec<String> {
+    let percent = |share: f64| figures::decimal(share * 100.0, 0);
+    let mut all = vec![
+        "± covers about 95 %, two standard deviations; +- in a plan is one.".to_owned(),
+        format!(
+            "Where the plan says none, a quoted mass is taken within {} %, an estimated one within {} %.",
+            percent(mass::QUOTED_WITHIN),
+            percent(mass::ESTIMATED_WITHIN)
+        ),
+    ];
+    if binding.plan.scales.values().any(|scale| scale.class.is_none()) {
+        all.push("A scale of no stated class is taken as class III.".to_owned());
+    }
+    all.extend(in_no_swap(binding));
+    all
+}
+
+/// Why what is left at the end is not the first weighing less what the swaps save.
+fn in_no_swap(binding: &Binding<'_>) -> Option<String> {
+    let all = account(binding);
+    let (first, saved) = (all.first.as_ref()?, all.saved()?);
+    let (moment, end) = account::after(&binding.weights, &binding.compilation.walk, None)?;
+    let rest = first.heft.kg - saved.kg - end.whole()?.kg;
+    if all.swaps.is_empty() || rest.abs() < 0.05 {
+        return None;
+    }
+    let drained: Vec<String> = moment.drained.iter().map(|&id| binding.fluid(id)).collect();
+    let drained = match drained.as_slice() {
+        [] => String::new(),
+        some => format!(", with {} drained", and_list(some)),
+    };
+    Some(format!(
+        "At the end it weighs {} {} than by the swaps alone: that is in no swap{drained}.",
+        masses::tenth(binding, rest.abs()),
+        if rest > 0.0 { "less" } else { "more" }
+    ))
 }
 
 /// Whether the printed rows, added up by hand, come to something else than the printed sum.
@@ -128,6 +168,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             "Each figure is rounded by itself, the sums last: rows added up by hand may differ in the last place.",
         )]));
     }
+    blocks.push(Block::Text(vec![run(taken_for_granted(binding).join(" "))]));
     let unknown = unknown(binding, account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![

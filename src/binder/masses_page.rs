@@ -40,6 +40,7 @@ pub fn lines(
     page.swaps(account);
     page.aims(account);
     page.balance(after);
+    page.taken_for_granted();
     page.lines
 }
 
@@ -280,7 +281,7 @@ impl Page<'_, '_> {
                                 };
                                 format!(
                                     ", its middle {} the {} {split}",
-                                    mass_balance::along(behind, 0.0),
+                                    mass_balance::along(self.binding.units, behind, 0.0),
                                     self.binding.axles().0
                                 )
                             });
@@ -350,23 +351,39 @@ impl Page<'_, '_> {
         }
     }
 
+    /// What the figures rest on where the plan says nothing.
+    fn taken_for_granted(&mut self) {
+        self.heading("How to read the figures");
+        let mut all = mass_account::taken_for_granted(self.binding);
+        let mut moments = mass_balance::moments(self.binding, None).into_iter();
+        if moments.any(|moment| moment.centre.is_some()) {
+            all.extend(mass_balance::height(self.binding));
+            all.push(mass_balance::taken_for_granted(self.binding));
+        }
+        self.lines
+            .extend(all.into_iter().map(|words| format!("  {words}")));
+    }
+
     fn moment(&mut self, moment: &Moment) {
         let Some([(behind, within), (side, side_within)]) = moment.centre else {
             return;
         };
         let figure = format!(
             "{} ± {}",
-            mass_balance::length(behind, within),
-            mass_balance::length(within, within)
+            mass_balance::length(self.binding.units, behind, within),
+            mass_balance::length(self.binding.units, within, within)
         );
         let mut more = format!(
             "centre {} the {}, {}",
             mass_balance::ahead_or_behind(behind),
             self.binding.axles().0,
-            mass_balance::sideways(side, side_within)
+            mass_balance::sideways(self.binding.units, side, side_within)
         );
         if let Some(height) = moment.height {
-            more.push_str(&format!(", {} up", mass_balance::length(height, 20.0)));
+            more.push_str(&format!(
+                ", {} up",
+                mass_balance::length(self.binding.units, height, 20.0)
+            ));
         }
         if let Some(axles) = moment.axles {
             let share = super::figures::decimal(axles.front_share() * 100.0, 1);

@@ -40,6 +40,8 @@ pub struct View {
     pub front: &'static str,
     /// The least margin, in mm.
     pub margin: Option<f64>,
+    /// In which lengths are told.
+    pub units: Units,
 }
 
 /// See [`super::key`].
@@ -118,7 +120,10 @@ pub fn draw(view: &View) -> Option<Drawing> {
         canvas.label((at.0 + 3.5, at.1), Side::Right, &marks.join(" "), true);
     }
     canvas.label((4.0, height - 5.0), Side::Right, &format!("1:{scale}"), false);
-    let mm = |value: f64| format!("{} mm", value.abs().round());
+    let mm = |value: f64| match view.units {
+        Units::Metric => format!("{} mm", value.abs().round()),
+        Units::Inch => format!("{:.1} in", value.abs() / 25.4),
+    };
     let stands = format!("what the {} stands on", view.vehicle);
     let title = match view.margin {
         Some(margin) if margin > 0.0 => {
