@@ -61,8 +61,9 @@ fn the_page_of_the_demonstration() {
         "± covers about 95 %, two standard deviations; +- in a plan is one.",
         "quoted mass is taken within 10 %, an estimated one within 20 %.",
         "A place is taken as known within 25 mm",
-        // ISO 10392, 6.5: 13.5 kg gained of 889 kg, raised 420 mm.
-        "Height of the centre at the first weighing: 504 ± 28 mm, by the weighing with an end raised.",
+        // ISO 10392, 6.5: 13.5 kg gained of 889 kg, raised 420 mm of 2480 mm: 285 + 2480 x 13.5/(889 x 0.1718). A pad repeats to 0.5 kg and shows
+        // 0.5 kg, u 0.52 kg; two an axle, level and raised: 2 x 2480 x 2 x 0.52/(889 x 0.1718) = 34 mm.
+        "Height of the centre at the first weighing: 504 ± 34 mm, by the weighing with an end raised.",
         // 889 - 56.425 - 831.79 kg.
         "At the end it weighs 0.8 kg less than by the swaps alone: that is in no swap",
     ] {

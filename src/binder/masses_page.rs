@@ -360,8 +360,22 @@ impl Page<'_, '_> {
             all.extend(mass_balance::height(self.binding));
             all.push(mass_balance::taken_for_granted(self.binding));
         }
-        self.lines
-            .extend(all.into_iter().map(|words| format!("  {words}")));
+        for words in all {
+            self.sentence(&words);
+        }
+    }
+
+    /// A sentence, on as many lines as it takes.
+    fn sentence(&mut self, words: &str) {
+        let mut line = String::from(" ");
+        for word in words.split(' ') {
+            if line.chars().count() + 1 + word.chars().count() > WIDEST {
+                self.lines.push(std::mem::replace(&mut line, String::from("   ")));
+            }
+            line.push(' ');
+            line.push_str(word);
+        }
+        self.lines.push(line);
     }
 
     fn moment(&mut self, moment: &Moment) {

@@ -178,27 +178,37 @@ pub fn nearest(compilation: &Compilation) -> Option<Nearest> {
     found
 }
 
-/// The vehicle as the rig pushes it at its own place with what it is reckoned to have taken; none where that place is not known.
+/// The vehicle as the rig pushes it at its own place with what it is reckoned to have taken since it was put there; none where that place is
+/// not known.
 fn pushed(plan: &Plan, all: &[Standing], now: usize, rig: Id<Rig>) -> Option<Pushed> {
     let least = all.get(now)?;
-    let mut earlier = all.get(..now)?.iter().rev();
-    let before =
-        earlier.find(|standing| standing.contacts == least.contacts && standing.mass.0 > least.mass.0)?;
-    let until = least.act?.start;
-    let acts = plan.steps[least.step?].acts();
-    let held = acts
-        .take_while(|act| act.at.start <= until)
-        .fold(None, |held, act| match &act.does {
-            Does::Hold { things, by } if by.value == Bearer::Rig(rig) => things.first(),
-            Does::Touch { things, with } if with.value == rig => things.first(),
-            // Who holds stays as it was.
-            _ => held,
-        })?;
+    let acts: Vec<&Act> = plan.steps[least.step?].acts().collect();
+    // Acts of a derived step stand where those do that they undo: their order is that of the list.
+    let nth = |span: Option<Span>| acts.iter().position(|act| Some(act.at) == span);
+    let here = nth(least.act)?;
+    let (put, held) = acts
+        .iter()
+        .enumerate()
+        .take(here + 1)
+        .filter_map(|(nth, act)| match &act.does {
+            Does::Hold { things, by } if by.value == Bearer::Rig(rig) => Some((nth, things.first()?)),
+            Does::Touch { things, with } if with.value == rig => Some((nth, things.first()?)),
+            // No rig takes hold by it.
+            _ => None,
+        })
+        .last()?;
     let Load::Thing(thing) = held.value else {
         return None;
     };
+    let mut earlier = all.get(..now)?.iter().rev();
+    let before = earlier
+        .find(|standing| standing.step != least.step || nth(standing.act).is_some_and(|nth| nth < put))?;
+    let taken = before.mass.0 - least.mass.0;
+    if taken <= 0.0 || before.contacts != least.contacts {
+        return None;
+    }
     let (at, u) = balance::place_of(plan, thing)?;
-    before.pushed(before.mass.0 - least.mass.0, Spot::new(at.behind, at.right), u)
+    before.pushed(taken, Spot::new(at.behind, at.right), u)
 }
 
 /// The rig that the step of this moment put under something: none where what left the vehicle does not come back within the step, for then
