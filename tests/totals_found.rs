@@ -159,10 +159,10 @@ fn a_raised_weighing_is_asked_whether_it_can_be() {
             "the two axle figures are swapped",
         ),
         (
-            "",
+            "505 mm",
             "front 400 mm",
             good,
-            "under the ground",
+            "fault `up` puts the centre 50 ± ",
             "the rear was raised",
         ),
         (

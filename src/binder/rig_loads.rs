@@ -196,7 +196,7 @@ fn pushed(plan: &Plan, all: &[Standing], now: usize, rig: Id<Rig>) -> Option<Pus
             // No rig takes hold by it.
             _ => None,
         })
-        .last()?;
+        .next_back()?;
     let Load::Thing(thing) = held.value else {
         return None;
     };
