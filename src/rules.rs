@@ -44,6 +44,7 @@ pub mod torques;
 pub mod totals;
 pub mod totals_aims;
 mod totals_figures;
+mod totals_raised;
 mod totals_scales;
 mod totals_sums;
 mod totals_swaps;

@@ -52,14 +52,66 @@ fn the_finding_prints_the_sum() {
         "M10 × 1.5",
         "class 8.8",
         "friction 0.08 to 0.16",
-        "kN",
-        "% of proof load",
-        "% of yield",
+        "hexagon head on a medium hole",
+        "kN of preload belong to this torque",
     ] {
         assert!(sum.contains(piece), "{piece}: {sum}");
     }
-    assert!(finding.mend.words.contains("48 N m"), "{}", finding.mend.words);
+    assert!(finding.mend.words.contains("is 48."), "{}", finding.mend.words);
     assert!(finding.mend.words.contains("maker"), "{}", finding.mend.words);
+}
+
+/// ISO 898-1, tables 4 and 5: M12 of class 8.8 has a proof load of 48.9 kN and breaks at 67.4 kN. At 200 N m, however much friction, it has
+/// broken; at 130 N m the sum is past yield and not past that; at 70 N m it holds.
+#[test]
+fn past_strength_no_share_of_it_is_told() {
+    let at = |torque: &str| {
+        joint(&format!(
+            "carries; bolts 4 x M12x1.75 class 8.8; head 18 mm; torque {torque}; threads oiled"
+        ))
+    };
+    let broken = at("250 N m");
+    let finding = only(&broken);
+    assert!(finding.what.contains("breaks M12 × 1.75"), "{}", finding.what);
+    let sum = &finding.labels[0].words;
+    assert!(
+        sum.contains("it breaks before") && sum.contains("a pull of 67 kN alone breaks it"),
+        "{sum}"
+    );
+    assert!(!sum.contains('%'), "{sum}");
+    let stretched = at("130 N m");
+    let finding = only(&stretched);
+    assert!(finding.what.contains("stretches M12 × 1.75"), "{}", finding.what);
+    assert!(
+        finding.labels[0].words.contains("it yields before"),
+        "{}",
+        finding.labels[0].words
+    );
+    assert!(at("70 N m").findings.is_empty(), "{:?}", told(&at("70 N m")));
+    // Past yield with the least friction alone: the end that holds has its share, the other its yield.
+    let unusual = at("95 N m");
+    let sum = &only(&unusual).labels[0].words;
+    assert!(
+        sum.contains("% of proof load, and up to") && sum.contains("where it yields"),
+        "{sum}"
+    );
+}
+
+/// What is written in pounds is compared in pounds. VDI 2230, table A1: M10 of class 8.8 at 0.12 takes 48 N m, 35.4 lbf ft (NIST SP 811: 1.355818).
+#[test]
+fn the_mend_compares_in_the_unit_that_was_written() {
+    let written = |torque: &str| {
+        let compilation = joint(&format!(
+            "carries; bolts 4 x M10x1.5 class 8.8; head 16 mm; torque {torque}; threads oiled"
+        ));
+        only(&compilation).mend.words.clone()
+    };
+    assert!(
+        written("110 lbf ft").contains("is 35.") && written("110 lbf ft").contains(" lbf ft;"),
+        "{}",
+        written("110 lbf ft")
+    );
+    assert!(written("150 N m").contains(" N·m;"), "{}", written("150 N m"));
 }
 
 #[test]

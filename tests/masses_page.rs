@@ -56,6 +56,16 @@ fn the_page_of_the_demonstration() {
         "All of them",
         "right front and left rear, of the whole",
         "± 3 mm",
+        // Rounded last: 19.41 + 7.40 + 13.06 + 16.555 are 56.425, and the rows add up to 56.5.
+        "56.4 ± ",
+        "± covers about 95 %, two standard deviations; +- in a plan is one.",
+        "quoted mass is taken within 10 %, an estimated one within 20 %.",
+        "A place is taken as known within 25 mm",
+        // ISO 10392, 6.5: 13.5 kg gained of 889 kg, raised 420 mm of 2480 mm: 285 + 2480 x 13.5/(889 x 0.1718). A pad repeats to 0.5 kg and shows
+        // 0.5 kg, u 0.52 kg; two an axle, level and raised: 2 x 2480 x 2 x 0.52/(889 x 0.1718) = 34 mm.
+        "Height of the centre at the first weighing: 504 ± 34 mm, by the weighing with an end raised.",
+        // 889 - 56.425 - 831.79 kg.
+        "At the end it weighs 0.8 kg less than by the swaps alone: that is in no swap",
     ] {
         assert!(page.contains(part), "{part} in\n{page}");
     }

@@ -305,6 +305,67 @@ fn four_supports_of_equal_stiffness() {
     near(edge.iter().copied().fold(f64::INFINITY, f64::min), 0.0, 1e-9);
 }
 
+/// Statics, moments about the rear edge: 800 kg at 900 mm on pads at 0 and 2000 mm; a push at 100 mm empties the front ones with
+/// 800 x 1100/1900 = 463.2 kg, and 300 kg leave the centre at (800 x 900 - 300 x 100)/500 = 1380 mm.
+#[test]
+fn a_push_from_below() {
+    let pads = spots([(0.0, -500.0), (0.0, 500.0), (2000.0, 500.0), (2000.0, -500.0)]);
+    let around = ok(hull(&pads));
+    let (centre, at) = (Spot::new(900.0, 0.0), Spot::new(100.0, 0.0));
+    let most = ok(tipping::push_to_edge(&around, 800.0, centre, at)).expect("an edge");
+    near(most, 463.158, 0.001);
+    let u = (centre, Spot::new(2.0, 3.0));
+    let (left, known) = ok(tipping::pushed(800.0, u, 300.0, (at, 14.0)));
+    near(left.behind, 1380.0, 1e-9);
+    near(
+        known.behind,
+        (800.0 * 2.0_f64 / 500.0).hypot(300.0 * 14.0 / 500.0),
+        1e-9,
+    );
+    let (edge, _) = ok(tipping::pushed(800.0, u, most, (at, 14.0)));
+    near(edge.behind, 2000.0, 1e-6);
+    // Sideways it goes the other way; from under the centre it tips never, and what is outside stands on no edge.
+    let beside = ok(tipping::push_to_edge(
+        &around,
+        800.0,
+        centre,
+        Spot::new(900.0, 400.0),
+    ))
+    .expect("an edge");
+    near(beside, 800.0 * 500.0 / 900.0, 1e-6);
+    assert_eq!(ok(tipping::push_to_edge(&around, 800.0, centre, centre)), None);
+    assert_eq!(
+        ok(tipping::push_to_edge(&around, 800.0, Spot::new(-1.0, 0.0), at)),
+        None
+    );
+    assert!(tipping::pushed(800.0, u, 800.0, (at, 14.0)).is_err());
+}
+
+/// Near an edge leaving out one at a time leaves too few. Statics: a centre inside is borne, here 27 mm inside, on three of four; a
+/// centre outside tips.
+#[test]
+fn supports_near_an_edge() {
+    let supports = spots([(451.5, -123.4), (797.3, -795.4), (118.4, 116.2), (1564.5, 967.0)]);
+    let centre = Spot::new(718.9, -644.5);
+    near(ok(ok(hull(&supports)).margin(centre)).inside, 27.0, 0.5);
+    let solved = ok(shares::equal_stiffness(100.0, centre, &supports));
+    assert_eq!(solved.lifted, [3]);
+    let exact = ok(shares::three(
+        100.0,
+        centre,
+        [supports[0], supports[1], supports[2]],
+    ));
+    for (share, exact) in solved.loads.iter().zip(exact) {
+        near(*share, exact, 1e-6);
+    }
+    let outside = Spot::new(690.0, -661.0);
+    assert!(ok(ok(hull(&supports)).margin(outside)).inside < 0.0);
+    assert_eq!(
+        shares::equal_stiffness(100.0, outside, &supports).map(|solved| solved.lifted),
+        Err(Unfit::Tips)
+    );
+}
+
 #[test]
 fn three_supports_exactly() {
     // Three moment equations (from memory): (0,0), (4,0), (0,3), 120 at (1,1).
@@ -496,6 +557,14 @@ proptest! {
         prop_assert!((whole - load).abs() < 1e-6 * load);
         let moment: f64 = solved.loads.iter().zip(&places).map(|(share, (x, _))| share * x).sum();
         prop_assert!((moment - load * centre.behind).abs() < 1e-3 * load);
+        // The least sum of squares: what bears lies on a plane, and what lifted lies under it (the conditions of Kuhn and Tucker).
+        let on: Vec<usize> = (0..supports.len()).filter(|at| !solved.lifted.contains(at)).collect();
+        let those: Vec<Spot> = on.iter().map(|at| supports[*at]).collect();
+        if let Ok(again) = shares::without_lift_off(load, centre, &those) {
+            for (at, share) in on.iter().zip(again) {
+                prop_assert!((solved.loads[*at] - share).abs() < 1e-5 * load);
+            }
+        }
         if let [a, b, c] = supports.as_slice() {
             let exact = ok(shares::three(load, centre, [*a, *b, *c]));
             for (exact, share) in exact.iter().zip(&solved.loads) {
@@ -509,6 +578,23 @@ proptest! {
                 prop_assert!(range.least - 1e-6 <= *share && *share <= range.most + 1e-6);
             }
         }
+    }
+
+    /// A centre a hair inside an edge of any supports is borne, and the moments balance (statics).
+    #[test]
+    fn what_lies_inside_is_borne(places in places(), along in 0.05f64..0.95, share in 1e-6f64..0.02) {
+        let supports: Vec<Spot> = places.iter().map(|(x, y)| Spot::new(*x, *y)).collect();
+        let Ok(hull) = hull(&supports) else { return Ok(()) };
+        prop_assume!(hull.area() > 1e4);
+        let (a, b) = hull.edges().next().expect("an edge");
+        let corners = hull.corners();
+        let far = corners.iter().find(|corner| **corner != a && **corner != b).expect("a third corner");
+        let at = |of: fn(&Spot) -> f64| (of(&a) * along + of(&b) * (1.0 - along)) * (1.0 - share) + of(far) * share;
+        let centre = Spot::new(at(|spot| spot.behind), at(|spot| spot.right));
+        let solved = ok(shares::equal_stiffness(1000.0, centre, &supports));
+        let moment: f64 = solved.loads.iter().zip(&places).map(|(load, (_, y))| load * y).sum();
+        prop_assert!((moment - 1000.0 * centre.right).abs() < 1.0);
+        prop_assert!((solved.loads.iter().sum::<f64>() - 1000.0).abs() < 1e-3);
     }
 
     #[test]

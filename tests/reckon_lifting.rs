@@ -68,6 +68,18 @@ fn two_hooks() {
         0.5,
     );
     assert!(slings::two_hooks(1.0, 0.0, 0.0).is_err());
+    // Statics: between its hooks none bears more than the whole; past the second one the first would have to push.
+    assert_eq!(ok(slings::tilted_second_hook(5.0, 2.0, 0.0, 0.0, 0.0)), 5.0);
+    assert!(slings::tilted_second_hook(5.0, 2.0, -1.6, 0.0, 0.0).is_err());
+    assert!(slings::tilted_second_hook(5.0, 2.0, 0.5, -1.0, 45.0).is_err());
+}
+
+/// 0 over 0 is no figure; nothing lifted within a limit is no risk, and what may not be lifted is an endless one.
+#[test]
+fn an_index_of_nothing() {
+    assert!(lifting_index(0.0, 0.0).is_err());
+    assert_eq!(lifting_index(0.0, 23.0), Ok(0.0));
+    assert_eq!(lifting_index(1.0, 0.0), Ok(f64::INFINITY));
 }
 
 fn press_stock() -> Lift {

@@ -117,6 +117,13 @@ fn coverage_factors() {
     near(ok(uncertainty::freedom_of_judgement(0.25)), 8.0, 1e-12);
     // H.1.6 (from memory): t for 99 % and 16 degrees is 2.92.
     near(ok(normal::coverage_factor(0.99, 16.0)), 2.92, 0.005);
+    // One degree is Cauchy's distribution, t = tan(pi p / 2) (any text): far out too.
+    for chance in [0.9, 0.999, 0.999_999_9] {
+        let exact = (std::f64::consts::FRAC_PI_2 * chance).tan();
+        near(ok(normal::coverage_factor(chance, 1.0)) / exact, 1.0, 1e-8);
+    }
+    assert!(normal::coverage_factor(1.0 - 1e-12, 1.0).is_err());
+    assert!(normal::student_between(1.0, 0).is_nan() && normal::student_between(1.0, 1) > 0.0);
 }
 
 #[test]
@@ -217,6 +224,26 @@ fn the_closing_test() {
     // ISO/IEC 17043, B.4.1.1: satisfactory up to 1.
     assert!(closing::closes(1.0) && closing::closes(-1.0) && !closing::closes(1.001));
     assert!(closing::normalised_error(1.0, 0.0, 1.0, 0.0).is_err());
+}
+
+/// What is said of the shared part: 49 kg less 5 kg on one hanging scale of 0.1 kg, both in one step of the class (OIML R 76-1, table 6),
+/// lose it wholly; 60 kg are in the next step and keep the difference of the two limits.
+#[test]
+fn a_difference_within_a_step_of_the_class() {
+    let hook = Scale {
+        division: 0.1,
+        repeatability: Some(0.1),
+        class: Some(Class::III),
+    };
+    let read = |kg| ok(Heft::read(kg, ok(hook.reading(kg)), 0));
+    let own = ok(hook.reading(5.0)).own;
+    near(read(49.0).minus(&read(5.0)).u(), own * 2f64.sqrt(), 1e-12);
+    let step = (0.2 - 0.1) / 3f64.sqrt();
+    near(
+        read(60.0).minus(&read(5.0)).u(),
+        (2.0 * own * own + step * step).sqrt(),
+        1e-12,
+    );
 }
 
 #[test]

@@ -101,10 +101,21 @@ fn foot_in_metres() {
 }
 
 #[test]
-fn short_ton_in_kilograms() {
-    // SP 811 B.8: ton, short (2000 lb), kilogram: 9.071 847 E+02.
-    for spelling in ["ton", "short ton"] {
-        agrees("UN-20", one::<OfMass>(spelling), 907.1847, 5e-5);
+fn tons_and_hundredweights_in_kilograms() {
+    // SP 811 B.8: ton, short (2000 lb): 9.071 847 E+02; ton, long (2240 lb): 1.016 047 E+03; hundredweight, short (100 lb): 4.535 924 E+01;
+    // hundredweight, long (112 lb): 5.080 235 E+01; kilogram. The last three from memory.
+    for (spelling, kg, last) in [
+        ("short ton", 907.1847, 5e-5),
+        ("long ton", 1016.047, 5e-4),
+        ("short cwt", 45.359_24, 5e-6),
+        ("long cwt", 50.802_35, 5e-6),
+        ("t", 1000.0, EXACT),
+    ] {
+        agrees("UN-20", one::<OfMass>(spelling), kg, last);
+    }
+    // Alone they are one thing in Britain and another in America.
+    for spelling in ["ton", "tons", "cwt"] {
+        assert!(find(spelling).is_none(), "{spelling}");
     }
 }
 
@@ -116,7 +127,7 @@ fn written_figures_are_rounded_once() {
     agrees(
         "2000 lb",
         base::<OfMass>("2000", "lb"),
-        one::<OfMass>("ton"),
+        one::<OfMass>("short ton"),
         EXACT,
     );
 }

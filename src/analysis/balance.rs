@@ -6,14 +6,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::account::{self, Moment};
 use super::vehicle_weighings::{self, Centre, Weighing};
-use crate::plan::model::{Fluid, Id, Part, Place, Plan};
+use crate::plan::model::{Fluid, Id, Part, Place, Plan, Thing};
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::Spot;
 use crate::weights::Weights;
 
 /// How exactly a place of a plan is known, in mm: a tape laid in a workshop, within 25 mm, rectangular. Common practice, no source.
-const PLACE_WITHIN: f64 = 25.0;
+pub const PLACE_WITHIN: f64 = 25.0;
 /// The same for a part that has only its assembly's place, or that of what it replaces.
 const BORROWED_WITHIN: f64 = 100.0;
 /// How long a vehicle is taken to be where a part may be anywhere, in mm, if no wheelbase is stated.
@@ -60,6 +60,15 @@ impl Seat {
             Seat::Borrowed(at) => Some((at, BORROWED_WITHIN / 3f64.sqrt())),
             Seat::Unknown => None,
         }
+    }
+}
+
+/// Where a thing sits, and to how many mm that is known, one standard deviation; none where it is not.
+#[must_use]
+pub fn place_of(plan: &Plan, thing: Thing) -> Option<(Point, f64)> {
+    match thing {
+        Thing::Part(part) => seats(plan).get(part.index())?.place(),
+        Thing::Assembly(id) => Seat::Own(point(plan.assemblies[id].at?.value)).place(),
     }
 }
 

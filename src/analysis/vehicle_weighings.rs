@@ -27,6 +27,8 @@ pub struct Weighing {
     pub corners_u: Option<Corners>,
     pub axles: Option<AxleLoads>,
     pub axles_u: Option<AxleLoads>,
+    /// The same without what a scale gives to all its readings: that falls away between two weighings on the same scales.
+    pub axles_own: Option<AxleLoads>,
     pub raised: Option<(End, f64)>,
     /// Where its figures stand.
     pub at: Span,
@@ -81,6 +83,7 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
         corners_u: None,
         axles: None,
         axles_u: None,
+        axles_own: None,
         raised,
         at,
     };
@@ -96,9 +99,15 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
             rear_right: of(d),
         };
         weighing.corners = Some(corners(|heft| heft.kg));
-        weighing.corners_u = Some(corners(|heft| heft.own));
+        // Four pads are four scales: for the sum it is graver that they err alike, for the centre that they do not.
+        let of: fn(&Heft) -> f64 = if pads(plan, id) { Heft::u } else { |heft| heft.own };
+        weighing.corners_u = Some(corners(of));
         weighing.axles = weighing.corners.map(Corners::axles);
         weighing.axles_u = Some(AxleLoads {
+            front: of(a).hypot(of(b)),
+            rear: of(c).hypot(of(d)),
+        });
+        weighing.axles_own = Some(AxleLoads {
             front: a.own.hypot(b.own),
             rear: c.own.hypot(d.own),
         });
@@ -118,7 +127,16 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
             front: front.kg,
             rear: rear.kg,
         });
+        // What two pads give alike to an axle is twice what each does; on their own it is less by the root of two.
+        let of = |heft: &Heft| match heft.shared.as_slice() {
+            [(_, shared)] if pads(plan, id) => heft.own.hypot(shared / 2f64.sqrt()),
+            _ => heft.own,
+        };
         weighing.axles_u = Some(AxleLoads {
+            front: of(front),
+            rear: of(rear),
+        });
+        weighing.axles_own = Some(AxleLoads {
             front: front.own,
             rear: rear.own,
         });
@@ -133,15 +151,19 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
     Some(weighing)
 }
 
+/// Whether it was weighed on a set of scales, each with a capacity of its own.
+fn pads(plan: &Plan, id: Id<WeighIn>) -> bool {
+    let with = plan.weigh_ins[id]
+        .with
+        .and_then(|said| plan.scales[said.value].capacity);
+    with.is_some_and(|capacity| capacity.value.each)
+}
+
 /// An axle on pads is two readings of half of it; on one scale it is one.
 fn axle(plan: &Plan, id: Id<WeighIn>, mass: Reading<Mass>) -> Option<Heft> {
     let with = plan.weigh_ins[id].with.map(|said| said.value);
     let mass = mass.known()?;
-    let pads = with.filter(|&id| {
-        plan.scales[id]
-            .capacity
-            .is_some_and(|capacity| capacity.value.each)
-    });
+    let pads = with.filter(|_| pads(plan, id));
     let Some(scale) = pads.and_then(|id| weights::scale(plan, id)) else {
         return weights::reading(plan, mass, None, with);
     };
@@ -218,8 +240,8 @@ pub enum HeightFrom {
 /// To what the lift of an end can be measured in a workshop, in mm: rectangular. Common practice, no source.
 const LIFT_WITHIN: f64 = 2.0;
 /// Within which share a stated height is taken to lie, and an assumed one. Common practice, no source.
-const STATED_WITHIN: f64 = 0.05;
-const ASSUMED_WITHIN: f64 = 0.15;
+pub const STATED_WITHIN: f64 = 0.05;
+pub const ASSUMED_WITHIN: f64 = 0.15;
 
 /// The height of the centre: by the weighing with an end raised that a level one belongs to, else what the plan says.
 #[must_use]
@@ -231,23 +253,30 @@ pub fn height(plan: &Plan, weighings: &[Weighing]) -> Option<Height> {
     let found = level
         .zip(raised)
         .and_then(|(level, raised)| by_weighing(plan, level, raised));
-    found.or_else(|| {
-        let said = vehicle.centre_height?.value;
-        let (share, from) = if said.assumed {
-            (ASSUMED_WITHIN, HeightFrom::Assumed)
-        } else {
-            (STATED_WITHIN, HeightFrom::Stated)
-        };
-        let over_ground = said.height.base();
-        Some(Height {
-            over_ground,
-            u: over_ground * share / 3f64.sqrt(),
-            from,
-        })
+    found.or_else(|| stated_height(vehicle))
+}
+
+/// The height that the plan says, to what it is taken to be known.
+#[must_use]
+pub fn stated_height(vehicle: &Vehicle) -> Option<Height> {
+    let said = vehicle.centre_height?.value;
+    let (share, from) = if said.assumed {
+        (ASSUMED_WITHIN, HeightFrom::Assumed)
+    } else {
+        (STATED_WITHIN, HeightFrom::Stated)
+    };
+    let over_ground = said.height.base();
+    Some(Height {
+        over_ground,
+        u: over_ground * share / 3f64.sqrt(),
+        from,
     })
 }
 
-fn by_weighing(plan: &Plan, level: &Weighing, raised: &Weighing) -> Option<Height> {
+/// What a level weighing and one with an end raised are reckoned from, and the standard uncertainty of the height in mm; none where a figure
+/// or a measure is wanting.
+#[must_use]
+pub fn raised(plan: &Plan, level: &Weighing, raised: &Weighing) -> Option<(Level, Lifted, f64)> {
     let vehicle = &plan.vehicles[plan.vehicle()?];
     let radius = vehicle.wheel_radius?.value;
     let (both, lifted) = (level.axles?, raised.axles?);
@@ -259,15 +288,30 @@ fn by_weighing(plan: &Plan, level: &Weighing, raised: &Weighing) -> Option<Heigh
         radius_front: radius.front.base(),
         radius_rear: radius.rear.base(),
     };
-    let (end, other_axle, u) = match end {
-        End::Front => (Raised::Front, lifted.rear, raised.axles_u?.rear),
-        End::Rear => (Raised::Rear, lifted.front, raised.axles_u?.front),
+    let (end, other_axle) = match end {
+        End::Front => (Raised::Front, lifted.rear),
+        End::Rear => (Raised::Rear, lifted.front),
     };
     let lifted = Lifted { end, by, other_axle };
+    Some((level_car, lifted, u_of_height(level_car, lifted, raised)?))
+}
+
+/// The standard uncertainty of the height by such a lift, in mm, with the readings of this weighing.
+#[must_use]
+pub fn u_of_height(level: Level, lifted: Lifted, raised: &Weighing) -> Option<f64> {
+    let u = match lifted.end {
+        Raised::Front => raised.axles_own?.rear,
+        Raised::Rear => raised.axles_own?.front,
+    };
+    height::uncertainty(level, lifted, u, LIFT_WITHIN / 3f64.sqrt()).ok()
+}
+
+fn by_weighing(plan: &Plan, level: &Weighing, with: &Weighing) -> Option<Height> {
+    let (level, lifted, u) = raised(plan, level, with)?;
     Some(Height {
-        over_ground: height::of_centre(level_car, lifted).ok()?,
-        u: height::uncertainty(level_car, lifted, u, LIFT_WITHIN / 3f64.sqrt()).ok()?,
-        from: HeightFrom::Weighing(raised.id),
+        over_ground: height::of_centre(level, lifted).ok()?,
+        u,
+        from: HeightFrom::Weighing(with.id),
     })
 }
 

@@ -65,9 +65,12 @@ impl Standing {
     /// The side over which it would go.
     #[must_use]
     pub fn side(&self) -> &'static str {
-        let Some(stands) = self.stands else {
-            return "side";
-        };
+        self.stands.map_or("side", |stands| self.side_of(stands))
+    }
+
+    /// The side of this margin's edge.
+    #[must_use]
+    pub fn side_of(&self, stands: Stands) -> &'static str {
         let (a, b) = stands.margin.edge;
         let along = (a.behind - b.behind).abs();
         let across = (a.right - b.right).abs();
@@ -88,6 +91,22 @@ impl Standing {
     #[must_use]
     pub fn inside(&self) -> f64 {
         self.stands.map_or(f64::INFINITY, |stands| stands.margin.inside)
+    }
+
+    /// What is left on its supports when a rig pushes from below with so many kg at its own place, known to so many mm, one standard deviation.
+    /// All that tight joints hold goes up with it, so that the push may be more than any set of parts weighs.
+    #[must_use]
+    pub fn pushed(&self, kg: f64, at: Spot, u_at: f64) -> Option<Pushed> {
+        let spots: Vec<Spot> = self.contacts.iter().map(|contact| contact.at).collect();
+        let hull = hull(&spots).ok()?;
+        let (centre, u) = tipping::pushed(self.mass.0, (self.centre, self.u), kg, (at, u_at)).ok()?;
+        Some(Pushed {
+            kg,
+            centre,
+            u,
+            stands: tipping::stands(&hull, centre, u).ok()?,
+            to_edge: tipping::push_to_edge(&hull, self.mass.0, self.centre, at).ok()?,
+        })
     }
 
     /// The mass that it surely does not exceed, in kg.
@@ -128,6 +147,19 @@ impl Standing {
                 most.iter().zip(next).map(|(most, next)| most.max(next)).collect()
             })
     }
+}
+
+/// A vehicle that a rig pushes from below.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pushed {
+    /// The push.
+    pub kg: f64,
+    /// Of what is left, with its standard uncertainty.
+    pub centre: Spot,
+    pub u: Spot,
+    pub stands: Stands,
+    /// The push with which it stands on an edge, and other places bear nothing any more.
+    pub to_edge: Option<f64>,
 }
 
 /// The places in contact; none where the plan does not say where they are.

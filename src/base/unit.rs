@@ -115,13 +115,21 @@ pub static UNITS: &[Unit] = &[
     unit("lb", Dimension::Mass, LB.0, LB.1, &["lb", "lbs"]),
     unit("oz", Dimension::Mass, LB.0, LB.1 * 16, &["oz"]),
     unit(
-        "ton",
+        "short ton",
         Dimension::Mass,
         LB.0 * 2000,
         LB.1,
-        &["ton", "tons", "short ton", "short tons"],
+        &["short ton", "short tons"],
     ),
-    unit("cwt", Dimension::Mass, LB.0 * 112, LB.1, &["cwt"]),
+    unit(
+        "long ton",
+        Dimension::Mass,
+        LB.0 * 2240,
+        LB.1,
+        &["long ton", "long tons"],
+    ),
+    unit("short cwt", Dimension::Mass, LB.0 * 100, LB.1, &["short cwt"]),
+    unit("long cwt", Dimension::Mass, LB.0 * 112, LB.1, &["long cwt"]),
     unit("mm", Dimension::Length, 1, 1, &["mm"]),
     unit("cm", Dimension::Length, 10, 1, &["cm"]),
     unit("m", Dimension::Length, 1000, 1, &["m"]),
@@ -235,12 +243,12 @@ impl UnitId {
 pub fn find(spelling: &str) -> Option<UnitId> {
     // The common ones first: a plan is mostly millimetres, kilograms and newton metres.
     static COMMON: [(&str, u8); 6] = [
-        ("mm", 7),
+        ("mm", 9),
         ("kg", 0),
-        ("N m", 12),
-        ("min", 37),
-        ("Nm", 12),
-        ("l", 20),
+        ("N m", 14),
+        ("min", 39),
+        ("Nm", 14),
+        ("l", 22),
     ];
     if let Some((_, place)) = COMMON.iter().find(|(text, _)| *text == spelling) {
         return UnitId::at(*place);
@@ -249,12 +257,35 @@ pub fn find(spelling: &str) -> Option<UnitId> {
     u8::try_from(place).ok().and_then(UnitId::at)
 }
 
+/// What a word that is a unit on both sides of the sea and not the same one may mean: what to write instead, with what it is in pounds.
+/// Empty for any other word.
+#[must_use]
+pub fn meanings(word: &str) -> &'static [(&'static str, u32)] {
+    match word {
+        "ton" | "tons" => &[("short ton", 2000), ("long ton", 2240)],
+        "cwt" => &[("short cwt", 100), ("long cwt", 112)],
+        _ => &[],
+    }
+}
+
 /// Whether a longer unit may begin with this word, so that the reader looks at the next one too.
 #[must_use]
 pub fn may_go_on(word: &str) -> bool {
     matches!(
         word,
-        "N" | "kgf" | "lbf" | "lb" | "lbs" | "ft" | "in" | "US" | "US fl" | "imp" | "short" | "lb/US" | "per"
+        "N" | "kgf"
+            | "lbf"
+            | "lb"
+            | "lbs"
+            | "ft"
+            | "in"
+            | "US"
+            | "US fl"
+            | "imp"
+            | "short"
+            | "long"
+            | "lb/US"
+            | "per"
     )
 }
 

@@ -452,7 +452,7 @@ fn holder_line(binding: &Binding<'_>, holder: Bearer) -> Line {
         Some(rated) => {
             let each = if rated.value.each { " each" } else { "" };
             line.push(run(", rated "));
-            line.push(strong(format!("{}{each}", binding.one(rated.value.mass))));
+            line.push(strong(format!("{}{each}", binding.at_most(rated.value.mass))));
         }
         None => line.push(run(", rating not stated: read its plate")),
     }

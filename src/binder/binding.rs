@@ -3,13 +3,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::Wanted;
 use super::bags::Bags;
 use super::document::{Message, PaperSize, Proof, SignalWord};
+use super::figures::{self, Side};
 use super::kept::Kept;
 use super::recall::Recalls;
 use super::rig_loads::{self, Nearest};
 use super::words::{Words, and_list, inside, sentence};
-use super::{Wanted, figures};
 use crate::analysis::account;
 use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
@@ -96,6 +97,30 @@ impl<'a> Binding<'a> {
     #[must_use]
     pub fn one<D: Measures>(&self, quantity: Quantity<D>) -> String {
         figures::shown(quantity, self.units).first
+    }
+
+    /// A rating or another limit from above, in the plan's units: never more than what was written.
+    #[must_use]
+    pub fn at_most<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown_on(Side::Under, quantity, self.units).first
+    }
+
+    /// A limit from below, in the plan's units: never less than what was written.
+    #[must_use]
+    pub fn at_least<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown_on(Side::Over, quantity, self.units).first
+    }
+
+    /// A limit from above in both units, the converted one never more.
+    #[must_use]
+    pub fn both_at_most<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown_on(Side::Under, quantity, self.units).both()
+    }
+
+    /// A limit from below in both units, the converted one never less.
+    #[must_use]
+    pub fn both_at_least<D: Measures>(&self, quantity: Quantity<D>) -> String {
+        figures::shown_on(Side::Over, quantity, self.units).both()
     }
 
     /// First letter small, unless the text begins with the name of a person or a vehicle: "Odo parts the plug".

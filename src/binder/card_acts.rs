@@ -263,8 +263,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
         let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
         let mut row = self.said(ActKind::TieUp.card(), object);
-        row.facts
-            .extend(limit.map(|limit| vec![run("strap good for "), strong(binding.both(limit.value))]));
+        row.facts.extend(
+            limit.map(|limit| vec![run("strap good for "), strong(binding.both_at_most(limit.value))]),
+        );
         row
     }
 

@@ -143,8 +143,24 @@ fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> (Card, Opti
 
 /// Told at the act where the vehicle stands least safely.
 fn nearest_to_tipping(binding: &Binding<'_>, nearest: &Nearest) -> Line {
-    let takes = nearest.taken_by.map_or_else(String::new, |rig| {
-        format!(", should {} take all that it can", binding.the_rig(rig))
+    let kg = |kg: f64| super::masses::whole(binding, kg);
+    let takes = match (nearest.taken_by, nearest.push) {
+        (Some(rig), Some(push)) => {
+            format!(
+                ", should {} push with {} at its own place",
+                binding.the_rig(rig),
+                kg(push)
+            )
+        }
+        (Some(rig), None) => format!(", should {} take all that it can", binding.the_rig(rig)),
+        (None, _) => String::new(),
+    };
+    let harder = nearest.to_edge.map_or_else(String::new, |push| {
+        format!(
+            " While joints are tight it can push harder: with {} the {} stands on its edge.",
+            kg(push),
+            binding.vehicle()
+        )
     });
     vec![
         strong(format!(
@@ -152,8 +168,8 @@ fn nearest_to_tipping(binding: &Binding<'_>, nearest: &Nearest) -> Line {
             binding.vehicle()
         )),
         run(format!(
-            "its centre is only {} from the edge at the {}{takes}. See that every place bears before you go on.",
-            super::mass_balance::length(nearest.inside, 0.0),
+            "its centre is only {} from the edge at the {}{takes}.{harder} See that every place bears before you go on.",
+            super::mass_balance::length_within(binding.units, nearest.inside, nearest.covers),
             nearest.side
         )),
     ]
@@ -231,7 +247,7 @@ fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
         let rig = &binding.plan.rigs[id];
         let rated = rig.rated.map(|said| {
             let each = if said.value.each { " each" } else { "" };
-            format!(", {}{each}", binding.one(said.value.mass))
+            format!(", {}{each}", binding.at_most(said.value.mass))
         });
         vec![run(format!(
             "{} in place{}",

@@ -42,7 +42,10 @@ fn rows(binding: &Binding<'_>) -> Vec<(String, Option<Line>)> {
         add("Target", Some(target));
     }
     if let Some(minimum) = binding.about().and_then(|about| about.class_minimum) {
-        add("Class minimum", Some(vec![strong(binding.both(minimum.value))]));
+        add(
+            "Class minimum",
+            Some(vec![strong(binding.both_at_least(minimum.value))]),
+        );
     }
     if let Some(hours) = job_on_one_page::hours(binding, &binding.plan.order) {
         add("Time", Some(vec![strong(hours.text()), run(hours.note())]));

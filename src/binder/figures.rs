@@ -5,8 +5,8 @@ use crate::base::quantity::{Angle, Measures, Number, Quantity};
 use crate::base::unit::{self, Dimension};
 use crate::plan::model::Units;
 
-/// Coarser rounding than this share of the figure is not taken, however few digits were given: 8 lbf ft is
-/// 11 N·m, not 10.
+/// Coarser rounding than this share of the figure is not taken, however few digits were given: 8 psi are 0.55 bar, not 0.6. Torques and
+/// limits have three figures.
 const COARSEST: f64 = 0.05;
 
 /// A figure in the plan's units, and in the other system's where that has a unit for it.
@@ -34,8 +34,10 @@ const COUNTERPARTS: &[(&str, bool, &str)] = &[
     ("t", true, "lb"),
     ("lb", false, "kg"),
     ("oz", false, "g"),
-    ("ton", false, "kg"),
-    ("cwt", false, "kg"),
+    ("short ton", false, "kg"),
+    ("long ton", false, "kg"),
+    ("short cwt", false, "kg"),
+    ("long cwt", false, "kg"),
     ("mm", true, "in"),
     ("cm", true, "in"),
     ("m", true, "ft"),
@@ -62,9 +64,25 @@ const COUNTERPARTS: &[(&str, bool, &str)] = &[
     ("psi", false, "bar"),
 ];
 
+/// Which way a converted figure may be off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    Nearest,
+    /// A rating, the top of a torque band: never more than what was written.
+    Under,
+    /// A class minimum, the bottom of a band: never less.
+    Over,
+}
+
 /// The figure as written, and in the other system's unit; the plan's system stands first.
 #[must_use]
 pub fn shown<D: Measures>(quantity: Quantity<D>, units: Units) -> Shown {
+    shown_on(Side::Nearest, quantity, units)
+}
+
+/// The same of a limit, which is converted to its safe side.
+#[must_use]
+pub fn shown_on<D: Measures>(side: Side, quantity: Quantity<D>, units: Units) -> Shown {
     let symbol = quantity.unit().unit().symbol;
     let written = quantity.to_string();
     // A kilogram-force metre is metric, but no wrench in the shop shows it.
@@ -75,7 +93,7 @@ pub fn shown<D: Measures>(quantity: Quantity<D>, units: Units) -> Shown {
             second: None,
         };
     };
-    let converted = in_unit(quantity, other);
+    let converted = in_unit(side, quantity, other);
     let written_first = *metric == (units == Units::Metric);
     if written_first && D::DIMENSION == Dimension::Volume {
         // Nobody pours litres by the quart: a second figure would only be read by mistake.
@@ -111,8 +129,11 @@ fn fallback(symbol: &str, units: Units) -> Option<&'static (&'static str, bool, 
         .find(|(own, metric, _)| *own == symbol && *metric == (units == Units::Inch))
 }
 
-fn in_unit<D: Measures>(quantity: Quantity<D>, symbol: &str) -> Option<String> {
+fn in_unit<D: Measures>(side: Side, quantity: Quantity<D>, symbol: &str) -> Option<String> {
     let value = value_in(quantity.base(), symbol, D::DIMENSION)?;
+    if side != Side::Nearest || D::DIMENSION == Dimension::Torque {
+        return Some(format!("{} {}", three_figures(side, value), symbol));
+    }
     if let Some(places) = places_beside(quantity, value, symbol) {
         return Some(format!("{} {}", decimal(value, places), symbol));
     }
@@ -134,6 +155,34 @@ fn places_beside<D: Measures>(quantity: Quantity<D>, value: f64, symbol: &str) -
         }
         _ => None,
     }
+}
+
+/// A torque or a limit in another unit: three figures, as a wrench is set and a plate is read, however few were given. 90 lbf ft are
+/// 122 N·m; 120 would be 1.6 % under it.
+#[must_use]
+pub fn three_figures(side: Side, value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return "0".to_owned();
+    }
+    let places = 2 - magnitude(value.abs());
+    let ten = 10f64.powi(places);
+    let scaled = value * ten;
+    // A figure that is whole but for the last bit stays.
+    let hair = 1e-9 * scaled.abs();
+    let whole = match side {
+        Side::Nearest => scaled.round(),
+        Side::Under => (scaled + hair).floor(),
+        Side::Over => (scaled - hair).ceil(),
+    };
+    // A limit is whole where next to nothing is given away by it: 25 kg are 55 lb.
+    let coarse = match side {
+        Side::Under => value.floor(),
+        _ => value.ceil(),
+    };
+    if side != Side::Nearest && (10.0..100.0).contains(&value) && (coarse - value).abs() <= 0.005 * value {
+        return decimal(coarse, 0);
+    }
+    decimal(whole / ten, places)
 }
 
 /// A base value in the unit of that symbol; `None` where the unit measures something else.
@@ -193,8 +242,10 @@ fn significant(number: Number) -> i32 {
 /// A value with so many decimals, and a true minus.
 #[must_use]
 pub fn decimal(value: f64, places: i32) -> String {
+    // A half goes up, as it does on paper: the formatter would make 0.2 of 0.25.
+    let size = rounded(value.abs(), places.clamp(0, 9));
     let places = usize::try_from(places).unwrap_or(0);
-    let text = format!("{:.places$}", value.abs());
+    let text = format!("{size:.places$}");
     let is_zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
     if value < 0.0 && !is_zero {
         format!("\u{2212}{text}")
@@ -282,20 +333,50 @@ mod tests {
     #[test]
     fn torque_in_both_units() {
         for (number, unit, metric, inch) in [
-            ("58", "N m", "58 N·m (43 lbf ft)", "43 lbf ft (58 N·m)"),
+            ("58", "N m", "58 N·m (42.8 lbf ft)", "42.8 lbf ft (58 N·m)"),
             ("210", "N m", "210 N·m (155 lbf ft)", "155 lbf ft (210 N·m)"),
-            ("9.5", "N m", "9.5 N·m (7.0 lbf ft)", "7.0 lbf ft (9.5 N·m)"),
-            ("8", "N m", "8 N·m (6 lbf ft)", "6 lbf ft (8 N·m)"),
-            ("5", "N m", "5 N·m (3.7 lbf ft)", "3.7 lbf ft (5 N·m)"),
-            ("25", "lbf ft", "34 N·m (25 lbf ft)", "25 lbf ft (34 N·m)"),
-            ("8", "lbf ft", "11 N·m (8 lbf ft)", "8 lbf ft (11 N·m)"),
-            ("90", "lbf in", "10 N·m (90 lbf in)", "90 lbf in (10 N·m)"),
-            ("2.5", "kgf m", "25 N·m (2.5 kgf m)", "18 lbf ft (2.5 kgf m)"),
+            ("9.5", "N m", "9.5 N·m (7.01 lbf ft)", "7.01 lbf ft (9.5 N·m)"),
+            ("8", "N m", "8 N·m (5.90 lbf ft)", "5.90 lbf ft (8 N·m)"),
+            ("25", "lbf ft", "33.9 N·m (25 lbf ft)", "25 lbf ft (33.9 N·m)"),
+            ("8", "lbf ft", "10.8 N·m (8 lbf ft)", "8 lbf ft (10.8 N·m)"),
+            ("90", "lbf ft", "122 N·m (90 lbf ft)", "90 lbf ft (122 N·m)"),
+            ("12", "lbf ft", "16.3 N·m (12 lbf ft)", "12 lbf ft (16.3 N·m)"),
+            ("90", "lbf in", "10.2 N·m (90 lbf in)", "90 lbf in (10.2 N·m)"),
+            ("7", "kgf m", "68.6 N·m (7 kgf m)", "50.6 lbf ft (7 kgf m)"),
         ] {
             let given = torque(number, unit);
             assert_eq!(plain(&shown(given, Units::Metric)), metric);
             assert_eq!(plain(&shown(given, Units::Inch)), inch);
         }
+    }
+
+    /// NIST SP 811, B.8: 1 lb is 0.453 592 37 kg, 1 lbf ft 1.355 818 N m. 1000 lb are 453.59 kg, 700 lb 317.51, 1700 lb 771.11, 20 long cwt
+    /// 1016.05, 28 lbf ft 37.96 N m, 33 lbf ft 44.74; 100 kg are 220.46 lb.
+    #[test]
+    fn limits_to_the_safe_side() {
+        let mass = |n: &str, u: &str| -> Mass {
+            Quantity::<OfMass>::new(Number::read(n).expect("n"), unit::find(u).expect("u")).expect("q")
+        };
+        let on = |side, quantity| shown_on(side, quantity, Units::Metric).first;
+        assert_eq!(on(Side::Under, mass("1000", "lb")), "453 kg");
+        assert_eq!(on(Side::Under, mass("700", "lb")), "317 kg");
+        assert_eq!(on(Side::Under, mass("20", "long cwt")), "1010 kg");
+        assert_eq!(on(Side::Over, mass("1700", "lb")), "772 kg");
+        assert_eq!(on(Side::Under, mass("100", "kg")), "100 kg");
+        assert_eq!(on(Side::Under, mass("100", "lb")), "45.3 kg");
+        assert_eq!(
+            shown_on(Side::Under, mass("25", "kg"), Units::Metric).both(),
+            "25 kg (55 lb)"
+        );
+        let pounds = |side| shown_on(side, mass("100", "kg"), Units::Inch).first;
+        assert_eq!(pounds(Side::Under), "220 lb");
+        assert_eq!(pounds(Side::Over), "221 lb");
+        let newton_metres = |side, n: &str| shown_on(side, torque(n, "lbf ft"), Units::Metric).first;
+        assert_eq!(newton_metres(Side::Over, "28"), "38 N·m");
+        assert_eq!(newton_metres(Side::Under, "33"), "44.7 N·m");
+        // What comes out whole stays whole: 45.359237 kg are 100 lb.
+        let exact = shown_on(Side::Under, mass("45.359237", "kg"), Units::Inch).first;
+        assert_eq!(exact, "100 lb");
     }
 
     #[test]
@@ -350,6 +431,7 @@ mod tests {
         assert_eq!(long_duration(2899.0), "48 h");
         assert_eq!(long_duration(280.0), "4 h 40 min");
         assert_eq!(decimal(-0.04, 1), "0.0");
+        assert_eq!(decimal(0.25, 1), "0.3");
         assert_eq!(decimal(-57.44, 1), "\u{2212}57.4");
         assert_eq!(bare(1.25), "1.25");
         assert_eq!(bare(90.0), "90");

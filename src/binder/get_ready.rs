@@ -163,10 +163,13 @@ fn tools(binding: &Binding<'_>) -> Option<Block> {
             let mut size = Vec::new();
             // The square of a drive is called by its inches everywhere.
             size.extend(tool.size.map(|size| size.value.to_string()));
-            size.extend(
-                tool.range
-                    .map(|range| format!("{} to {}", binding.one(range.value.0), binding.one(range.value.1))),
-            );
+            size.extend(tool.range.map(|range| {
+                format!(
+                    "{} to {}",
+                    binding.at_least(range.value.0),
+                    binding.at_most(range.value.1)
+                )
+            }));
             size.extend(tool.holds.map(|holds| binding.one(holds.value)));
             thing_row(
                 binding,
@@ -273,7 +276,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                 || vec![run("read its plate")],
                 |said| {
                     let each = if said.value.each { " each" } else { "" };
-                    vec![strong(format!("{}{each}", binding.one(said.value.mass)))]
+                    vec![strong(format!("{}{each}", binding.at_most(said.value.mass)))]
                 },
             );
             let need = heaviest(binding, id);
@@ -559,7 +562,7 @@ fn people(binding: &Binding<'_>) -> Option<Block> {
                         .any(|by| by.value == said.value)
                 })
                 .count();
-            let lifts = person.lifts.map(|lifts| binding.both(lifts.value));
+            let lifts = person.lifts.map(|lifts| binding.both_at_most(lifts.value));
             super::tables::row(vec![
                 text(binding.person(said.value)),
                 text(lifts.unwrap_or_default()),

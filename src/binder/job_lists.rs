@@ -94,7 +94,7 @@ fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
         let rig = &binding.plan.rigs[id];
         let rated = rig
             .rated
-            .map(|said| format!(", {}", binding.one(said.value.mass)));
+            .map(|said| format!(", {}", binding.at_most(said.value.mass)));
         format!("{}{}", binding.rig(id), rated.unwrap_or_default())
     };
     match does {

@@ -255,8 +255,8 @@ pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
         if let Some((low, high)) = figure.band {
             lines.push(vec![run(format!(
                 "the maker allows {} to {}",
-                binding.one(low),
-                binding.one(high)
+                binding.at_least(low),
+                binding.at_most(high)
             ))]);
         }
     }

@@ -8,7 +8,7 @@ use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
-use crate::analysis::account::{Account, Entry, SwapAccount};
+use crate::analysis::account::{self, Account, Entry, SwapAccount};
 use crate::plan::model::Target;
 use crate::reckon::mass;
 
@@ -33,54 +33,97 @@ pub fn unknown(binding: &Binding<'_>, account: &Account) -> Vec<String> {
 /// To the one decimal that the account prints.
 fn column_figure(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
     Heft {
-        // What is printed is what is summed.
-        kg: rounded(binding, heft.kg),
+        kg: heft.kg,
         within: heft.expanded(),
         last: 0.1 / masses::in_unit(binding, 1.0),
     }
 }
 
-/// Rounded to that decimal, so that a reader who adds the column finds the sum.
-fn rounded(binding: &Binding<'_>, kg: f64) -> f64 {
-    let one_kg = masses::in_unit(binding, 1.0);
-    (kg * one_kg * 10.0).round() / 10.0 / one_kg
-}
-
-/// The sum of a column as it is printed; none where a mass is unknown or nothing stands in it.
+/// The sum of a column, which is rounded when it is printed and not before; none where a mass is unknown or nothing stands in it.
 #[must_use]
-pub fn sum_of(binding: &Binding<'_>, entries: &[Entry]) -> Option<f64> {
+pub fn sum_of(entries: &[Entry]) -> Option<f64> {
     let all: Option<Vec<f64>> = entries
         .iter()
-        .map(|entry| Some(rounded(binding, entry.heft.as_ref()?.kg)))
+        .map(|entry| Some(entry.heft.as_ref()?.kg))
         .collect();
     all.filter(|all| !all.is_empty()).map(|all| all.iter().sum())
 }
 
-/// What a swap saves by its printed columns.
+/// What a swap saves.
 #[must_use]
 pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
-    let saved = swap.saved()?;
-    let kg = sum_of(binding, &swap.off).unwrap_or_default() - sum_of(binding, &swap.on).unwrap_or_default();
-    Some(Heft {
-        kg,
-        ..column_figure(binding, &saved)
-    })
+    Some(column_figure(binding, &swap.saved()?))
 }
 
-/// What all swaps save whose masses are known, by their printed columns.
+/// What all swaps save whose masses are known.
 #[must_use]
 pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<Heft> {
-    let whole = account.saved()?;
-    let kg = account
-        .swaps
+    Some(column_figure(binding, &account.saved()?))
+}
+
+/// What the figures rest on where the plan says nothing, a sentence each.
+#[must_use]
+pub fn taken_for_granted(binding: &Binding<'_>) -> Vec<String> {
+    let percent = |share: f64| figures::decimal(share * 100.0, 0);
+    let mut all = vec![
+        "± covers about 95 %, two standard deviations; +- in a plan is one.".to_owned(),
+        format!(
+            "Where the plan says none, a quoted mass is taken within {} %, an estimated one within {} %.",
+            percent(mass::QUOTED_WITHIN),
+            percent(mass::ESTIMATED_WITHIN)
+        ),
+    ];
+    if binding.plan.scales.values().any(|scale| scale.class.is_none()) {
+        all.push("A scale of no stated class is taken as class III.".to_owned());
+    }
+    all.extend(in_no_swap(binding));
+    all
+}
+
+/// Why what is left at the end is not the first weighing less what the swaps save.
+fn in_no_swap(binding: &Binding<'_>) -> Option<String> {
+    let all = account(binding);
+    let (first, saved) = (all.first.as_ref()?, all.saved()?);
+    let (moment, end) = account::after(&binding.weights, &binding.compilation.walk, None)?;
+    let rest = first.heft.kg - saved.kg - end.whole()?.kg;
+    if all.swaps.is_empty() || rest.abs() < 0.05 {
+        return None;
+    }
+    let drained: Vec<String> = moment.drained.iter().map(|&id| binding.fluid(id)).collect();
+    let drained = match drained.as_slice() {
+        [] => String::new(),
+        some => format!(", with {} drained", and_list(some)),
+    };
+    Some(format!(
+        "At the end it weighs {} {} than by the swaps alone: that is in no swap{drained}.",
+        masses::tenth(binding, rest.abs()),
+        if rest > 0.0 { "less" } else { "more" }
+    ))
+}
+
+/// Whether the printed rows, added up by hand, come to something else than the printed sum.
+fn rows_add_otherwise(binding: &Binding<'_>, account: &Account) -> bool {
+    let shown = |kg: f64| (masses::in_unit(binding, kg) * 10.0).round();
+    let differs = |parts: &[f64]| {
+        let rows: f64 = parts.iter().map(|kg| shown(*kg)).sum();
+        (rows - shown(parts.iter().sum())).abs() > 0.5
+    };
+    let kgs = |entries: &[Entry]| -> Vec<f64> {
+        let known = entries.iter().filter_map(|entry| entry.heft.as_ref());
+        known.map(|heft| heft.kg).collect()
+    };
+    let swaps = &account.swaps;
+    let saved: Vec<f64> = swaps
         .iter()
-        .filter_map(|swap| saved_of(binding, swap))
+        .filter_map(SwapAccount::saved)
         .map(|heft| heft.kg)
-        .sum();
-    Some(Heft {
-        kg,
-        ..column_figure(binding, &whole)
-    })
+        .collect();
+    let of_one = |swap: &SwapAccount| {
+        let (off, on) = (kgs(&swap.off), kgs(&swap.on));
+        let both = [off.iter().sum::<f64>(), -on.iter().sum::<f64>()];
+        differs(&off) || differs(&on) || differs(&both)
+    };
+    differs(&saved) || swaps.iter().any(of_one)
 }
 
 #[must_use]
@@ -120,6 +163,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.push(Block::Text(head));
     }
     blocks.push(Block::Table(grouped("", columns, groups, 7)));
+    if rows_add_otherwise(binding, account) {
+        blocks.push(Block::Text(vec![run(
+            "Each figure is rounded by itself, the sums last: rows added up by hand may differ in the last place.",
+        )]));
+    }
+    blocks.push(Block::Text(vec![run(taken_for_granted(binding).join(" "))]));
     let unknown = unknown(binding, account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![
@@ -155,7 +204,7 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
         }
     }
     let sum = |entries: &[Entry]| {
-        sum_of(binding, entries).map_or(Cell::Empty, |kg| {
+        sum_of(entries).map_or(Cell::Empty, |kg| {
             let value = masses::in_unit(binding, kg);
             text(figures::decimal(value, 1))
         })
@@ -222,9 +271,12 @@ fn aim(binding: &Binding<'_>) -> Line {
         Target::Save(mass) => format!("target: save {}", binding.both(mass)),
         Target::Reach(mass) => format!("target: come to {}", binding.both(mass)),
     });
-    let minimum = about
-        .class_minimum
-        .map(|said| format!("the rules forbid going under {}", binding.both(said.value)));
+    let minimum = about.class_minimum.map(|said| {
+        format!(
+            "the rules forbid going under {}",
+            binding.both_at_least(said.value)
+        )
+    });
     let split = about.axle_split.map(|said| {
         let end = said.value.end.word();
         format!("wanted between the axles: {} {end}", said.value.share)

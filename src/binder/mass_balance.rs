@@ -9,13 +9,13 @@ use super::rig_loads;
 use super::tables::{column, figures as figure_column, row, section, table, text};
 use super::words::run;
 use crate::analysis::account;
-use crate::analysis::balance::Balance;
-use crate::analysis::vehicle_weighings;
+use crate::analysis::balance::{self, Balance};
+use crate::analysis::vehicle_weighings::{self, HeightFrom};
 use crate::analysis::wander::{self, Standing};
-use crate::plan::model::{Id, Plan, Step, Target};
+use crate::plan::model::{Id, Plan, Step, Target, Units};
 use crate::reckon::axles::{self, AxleLoads};
 use crate::reckon::mass::Total;
-use crate::reckon::polygon::hull;
+use crate::reckon::polygon::{Spot, hull};
 
 /// The vehicle at one moment, as the page tells it.
 #[derive(Debug, Clone)]
@@ -116,12 +116,32 @@ fn moment(
     }
 }
 
-/// How far, whichever way: "1120 mm"; whole millimetres, coarser where the uncertainty is.
+/// How far, whichever way: "1120 mm", "44.1 in"; whole millimetres, coarser where the uncertainty is, or tenths of an inch.
 #[must_use]
-pub fn length(value: f64, within: f64) -> String {
-    let coarse = if within >= 20.0 { 10.0 } else { 1.0 };
-    let rounded = (value / coarse).round() * coarse;
-    format!("{} mm", rounded.abs())
+pub fn length(units: Units, value: f64, within: f64) -> String {
+    let unit = match units {
+        Units::Metric => "mm",
+        Units::Inch => "in",
+    };
+    format!("{} {unit}", figure(units, value, within))
+}
+
+fn figure(units: Units, value: f64, within: f64) -> String {
+    match units {
+        Units::Metric => {
+            let coarse = if within >= 20.0 { 10.0 } else { 1.0 };
+            format!("{}", ((value / coarse).round() * coarse).abs())
+        }
+        Units::Inch => super::figures::decimal((value / 25.4).abs(), 1),
+    }
+}
+
+/// "97 ± 56 mm": a length with what covers about 95 % of how well it is known, both to the millimetre or the tenth of an inch.
+#[must_use]
+pub fn length_within(units: Units, value: f64, covers: f64) -> String {
+    let sign = if value < 0.0 { "\u{2212}" } else { "" };
+    let value = figure(units, value, 0.0);
+    format!("{sign}{value} ± {}", length(units, covers, 0.0))
 }
 
 /// Which way from the front axle; on it counts as behind.
@@ -132,19 +152,55 @@ pub fn ahead_or_behind(value: f64) -> &'static str {
 
 /// "1120 mm behind", "40 mm ahead of": the front axle follows.
 #[must_use]
-pub fn along(value: f64, within: f64) -> String {
-    format!("{} {}", length(value, within), ahead_or_behind(value))
+pub fn along(units: Units, value: f64, within: f64) -> String {
+    format!("{} {}", length(units, value, within), ahead_or_behind(value))
 }
 
 /// "4 mm left".
 #[must_use]
-pub fn sideways(value: f64, within: f64) -> String {
-    let shown = length(value, within);
+pub fn sideways(units: Units, value: f64, within: f64) -> String {
+    let shown = length(units, value, within);
     match (shown.as_str(), value < 0.0) {
-        ("0 mm", _) => "in the middle".to_owned(),
+        ("0 mm" | "0.0 in", _) => "in the middle".to_owned(),
         (_, true) => format!("{shown} left"),
         (_, false) => format!("{shown} right"),
     }
+}
+
+/// "504 ± 28 mm, by the weighing with an end raised": the height of the centre at the first weighing, and where it comes from.
+#[must_use]
+pub fn height(binding: &Binding<'_>) -> Option<String> {
+    let found = vehicle_weighings::height(binding.plan, binding.compilation.weighings())?;
+    let percent = |share: f64| format!("{} %", super::figures::decimal(share * 100.0, 0));
+    let from = match found.from {
+        HeightFrom::Weighing(_) => "by the weighing with an end raised".to_owned(),
+        HeightFrom::Stated => format!(
+            "as the plan says, taken to lie within {}",
+            percent(vehicle_weighings::STATED_WITHIN)
+        ),
+        HeightFrom::Assumed => format!(
+            "assumed, and taken to lie within {}",
+            percent(vehicle_weighings::ASSUMED_WITHIN)
+        ),
+    };
+    let shown = length_within(binding.units, found.over_ground, 2.0 * found.u);
+    Some(format!(
+        "Height of the centre at the first weighing: {shown}, {from}."
+    ))
+}
+
+/// What the figures of balance take for granted, where the plan says nothing.
+#[must_use]
+pub fn taken_for_granted(binding: &Binding<'_>) -> String {
+    format!(
+        "A place is taken as known within {}; a part without one is taken at the centre, and may be anywhere along the {}.",
+        length(binding.units, balance::PLACE_WITHIN, 0.0),
+        if binding.is_machine() {
+            "machine"
+        } else {
+            "wheelbase"
+        }
+    )
 }
 
 #[must_use]
@@ -163,7 +219,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         }))
     };
     blocks.extend(picture(mass_path::NAME));
-    blocks.extend(balance_table(binding));
+    let table = balance_table(binding);
+    if table.is_some() {
+        blocks.extend(table);
+        let height = height(binding).map(|height| format!("{height} "));
+        let words = height.unwrap_or_default() + &taken_for_granted(binding);
+        blocks.push(Block::Text(vec![run(words)]));
+    }
     blocks.extend(picture(plan_view::NAME));
     if blocks.is_empty() {
         return Vec::new();
@@ -219,15 +281,15 @@ fn balance_row(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> Tabl
         Some([(behind, within), (right, side_within)]) => (
             text(format!(
                 "{} ± {}{}",
-                length(behind, within),
-                length(within, within),
+                length(binding.units, behind, within),
+                length(binding.units, within, within),
                 match (behind < 0.0, some_ahead) {
                     (true, _) => " ahead",
                     (false, true) => " behind",
                     (false, false) => "",
                 }
             )),
-            text(sideways(right, side_within)),
+            text(sideways(binding.units, right, side_within)),
         ),
         None => (Cell::Empty, Cell::Empty),
     };
@@ -298,7 +360,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
     let plan = binding.plan;
     let all = binding.compilation.standings()?;
     let first = all.first()?;
-    let place = |spot: crate::reckon::polygon::Spot| plan_view::Place {
+    let place = |spot: Spot| plan_view::Place {
         behind: spot.behind,
         right: spot.right,
     };
@@ -319,8 +381,14 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         });
         dots.extend(until.map(|standing| dot(mark, standing)));
     }
-    let least = rig_loads::least(all);
-    let least_margin = least.map(Standing::inside);
+    let nearest = binding.nearest.as_ref();
+    let least = match nearest {
+        Some(nearest) => all.get(nearest.moment),
+        None => rig_loads::least(all),
+    };
+    let least_margin = nearest
+        .map(|nearest| nearest.inside)
+        .or_else(|| least.map(Standing::inside));
     let contacts: Vec<_> = least.map_or_else(Vec::new, |least| {
         least.contacts.iter().map(|contact| contact.at).collect()
     });
@@ -330,13 +398,28 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         wheels: wheels.iter().map(|contact| place(contact.at)).collect(),
         supports: supports.into_iter().map(place).collect(),
         dots,
-        nearest: least.and_then(|least| Some(dot(binding.number(least.step?), least))),
+        nearest: least.and_then(|least| {
+            let mut dot = dot(binding.number(least.step?), least);
+            if let Some((at, u)) = nearest.map(|nearest| nearest.centre) {
+                dot.at = place(at);
+                dot.within = place(Spot::new(2.0 * u.behind, 2.0 * u.right));
+            }
+            Some(dot)
+        }),
         when: match least.and_then(|least| least.step) {
             Some(step) => {
-                let taken_by = binding.nearest.as_ref().and_then(|nearest| nearest.taken_by);
-                let takes = taken_by.map_or_else(String::new, |rig| {
-                    format!(", should {} take all that it can", binding.the_rig(rig))
-                });
+                let takes =
+                    nearest.map_or_else(String::new, |nearest| match (nearest.taken_by, nearest.push) {
+                        (Some(rig), Some(push)) => format!(
+                            ", should {} push with {}",
+                            binding.the_rig(rig),
+                            masses::whole(binding, push)
+                        ),
+                        (Some(rig), None) => {
+                            format!(", should {} take all that it can", binding.the_rig(rig))
+                        }
+                        (None, _) => String::new(),
+                    });
                 format!("in step {}{takes}", binding.number(step))
             }
             None => "as it was found".to_owned(),
@@ -344,5 +427,6 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         vehicle: if binding.is_machine() { "machine" } else { "car" },
         front: binding.axles().0,
         margin: least_margin,
+        units: binding.units,
     })
 }

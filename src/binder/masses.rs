@@ -44,6 +44,18 @@ impl Heft {
     }
 }
 
+/// "233 kg": whole ones of the plan's unit.
+#[must_use]
+pub fn whole(binding: &Binding<'_>, kg: f64) -> String {
+    format!("{} {}", figures::decimal(in_unit(binding, kg), 0), unit(binding))
+}
+
+/// "0.8 kg": to a tenth of the plan's unit.
+#[must_use]
+pub fn tenth(binding: &Binding<'_>, kg: f64) -> String {
+    format!("{} {}", figures::decimal(in_unit(binding, kg), 1), unit(binding))
+}
+
 /// What is known of something that lies on a scale: its own latest reading, else what the plan says of it, else the sum of its parts if all
 /// of these are known.
 #[must_use]

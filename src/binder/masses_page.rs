@@ -40,6 +40,7 @@ pub fn lines(
     page.swaps(account);
     page.aims(account);
     page.balance(after);
+    page.taken_for_granted();
     page.lines
 }
 
@@ -195,8 +196,8 @@ impl Page<'_, '_> {
         ));
         for swap in &account.swaps {
             let called = capital(&self.binding.plan.swaps[swap.id].head.called());
-            let off = mass_account::sum_of(self.binding, &swap.off);
-            let on = mass_account::sum_of(self.binding, &swap.on);
+            let off = mass_account::sum_of(&swap.off);
+            let on = mass_account::sum_of(&swap.on);
             self.row(&called, off, on, mass_account::saved_of(self.binding, swap));
         }
         if account.swaps.len() > 1 {
@@ -246,7 +247,7 @@ impl Page<'_, '_> {
             let more = account.aim(plan).map_or_else(
                 || "not all masses are known".to_owned(),
                 |aim| {
-                    // As the paper has it: the sum of the figures that are shown.
+                    // As the paper has it.
                     let saved = mass_account::saved(self.binding, account);
                     let saved = saved.map_or_else(
                         || self.heft(&aim.saved),
@@ -280,7 +281,7 @@ impl Page<'_, '_> {
                                 };
                                 format!(
                                     ", its middle {} the {} {split}",
-                                    mass_balance::along(behind, 0.0),
+                                    mass_balance::along(self.binding.units, behind, 0.0),
                                     self.binding.axles().0
                                 )
                             });
@@ -306,7 +307,7 @@ impl Page<'_, '_> {
                     }
                     _ => "the end is not known".to_owned(),
                 };
-            let words = self.binding.one(minimum.value);
+            let words = self.binding.at_least(minimum.value);
             self.line("class minimum", &words, &more);
         }
         if let Some(split) = about.axle_split {
@@ -350,23 +351,53 @@ impl Page<'_, '_> {
         }
     }
 
+    /// What the figures rest on where the plan says nothing.
+    fn taken_for_granted(&mut self) {
+        self.heading("How to read the figures");
+        let mut all = mass_account::taken_for_granted(self.binding);
+        let mut moments = mass_balance::moments(self.binding, None).into_iter();
+        if moments.any(|moment| moment.centre.is_some()) {
+            all.extend(mass_balance::height(self.binding));
+            all.push(mass_balance::taken_for_granted(self.binding));
+        }
+        for words in all {
+            self.sentence(&words);
+        }
+    }
+
+    /// A sentence, on as many lines as it takes.
+    fn sentence(&mut self, words: &str) {
+        let mut line = String::from(" ");
+        for word in words.split(' ') {
+            if line.chars().count() + 1 + word.chars().count() > WIDEST {
+                self.lines.push(std::mem::replace(&mut line, String::from("   ")));
+            }
+            line.push(' ');
+            line.push_str(word);
+        }
+        self.lines.push(line);
+    }
+
     fn moment(&mut self, moment: &Moment) {
         let Some([(behind, within), (side, side_within)]) = moment.centre else {
             return;
         };
         let figure = format!(
             "{} ± {}",
-            mass_balance::length(behind, within),
-            mass_balance::length(within, within)
+            mass_balance::length(self.binding.units, behind, within),
+            mass_balance::length(self.binding.units, within, within)
         );
         let mut more = format!(
             "centre {} the {}, {}",
             mass_balance::ahead_or_behind(behind),
             self.binding.axles().0,
-            mass_balance::sideways(side, side_within)
+            mass_balance::sideways(self.binding.units, side, side_within)
         );
         if let Some(height) = moment.height {
-            more.push_str(&format!(", {} up", mass_balance::length(height, 20.0)));
+            more.push_str(&format!(
+                ", {} up",
+                mass_balance::length(self.binding.units, height, 20.0)
+            ));
         }
         if let Some(axles) = moment.axles {
             let share = super::figures::decimal(axles.front_share() * 100.0, 1);

@@ -177,7 +177,7 @@ step in "Rack in"; by mo
     let torque = tighten.torque.as_ref().expect("a figure");
     assert_eq!(
         (torque.first.as_str(), torque.second.as_deref()),
-        ("40 N·m", Some("30 lbf ft"))
+        ("40 N·m", Some("29.5 lbf ft"))
     );
     assert!(facts(tighten).contains("turn on by 30°"), "{}", facts(tighten));
     let group = tighten
@@ -213,7 +213,7 @@ step out "Out"; by mo; drain oil; undo hose-end; start hose-end; tighten hose-en
     let torque = tighten.torque.as_ref().expect("a figure");
     assert_eq!(
         (torque.first.as_str(), torque.second.as_deref()),
-        ("43 lbf ft", Some("58 N·m"))
+        ("42.8 lbf ft", Some("58 N·m"))
     );
     assert!(facts(tighten).contains("wrench 22 mm"), "{}", facts(tighten));
 }
@@ -558,10 +558,16 @@ fn a_page_whose_picture_changed_is_changed() {
 
 #[test]
 fn a_centre_ahead_of_the_front_axle_is_told_so() {
-    use super::mass_balance::{along, length};
-    assert_eq!(along(-40.4, 3.0), "40 mm ahead of");
-    assert_eq!(along(1120.2, 3.0), "1120 mm behind");
-    assert_eq!(length(-40.4, 3.0), "40 mm");
+    use super::mass_balance::{along, length, length_within, sideways};
+    use crate::plan::model::Units;
+    assert_eq!(along(Units::Metric, -40.4, 3.0), "40 mm ahead of");
+    assert_eq!(along(Units::Metric, 1120.2, 3.0), "1120 mm behind");
+    assert_eq!(length(Units::Metric, -40.4, 3.0), "40 mm");
+    // 1 in is 25.4 mm (NIST SP 811, B.8).
+    assert_eq!(along(Units::Inch, 1120.2, 3.0), "44.1 in behind");
+    assert_eq!(sideways(Units::Inch, -1.0, 3.0), "in the middle");
+    assert_eq!(length_within(Units::Inch, 96.8, 56.0), "3.8 ± 2.2 in");
+    assert_eq!(length_within(Units::Metric, 96.8, 56.0), "97 ± 56 mm");
     let place = |behind: f64| super::drawings::plan_view::Place { behind, right: 0.0 };
     let view = super::drawings::plan_view::View {
         front: "front axle",
@@ -580,6 +586,7 @@ fn a_centre_ahead_of_the_front_axle_is_told_so() {
         when: "in step 1".to_owned(),
         vehicle: "machine",
         margin: None,
+        units: Units::Metric,
     };
     let drawn = super::drawings::plan_view::draw(&view).expect("a centre");
     assert!(

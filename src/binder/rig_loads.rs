@@ -3,11 +3,13 @@
 use super::binding::Binding;
 use super::masses::Heft;
 use super::mentions;
-use crate::analysis::wander::Standing;
+use crate::analysis::balance;
+use crate::analysis::wander::{Pushed, Standing};
 use crate::base::source::Span;
 use crate::compile::Compilation;
-use crate::plan::model::{Act, Bearer, Does, Id, Part, Plan, Rig};
+use crate::plan::model::{Act, Bearer, Does, Id, Load, Part, Plan, Rig};
 use crate::reckon::mass::{self, Running};
+use crate::reckon::polygon::Spot;
 use crate::walk::loads::LoadChange;
 use crate::walk::state::Stand;
 
@@ -115,43 +117,107 @@ fn bears(act: &Act) -> bool {
 /// Where the raised vehicle is nearest to tipping, if that is nearer than it was when it went up.
 #[derive(Debug, Clone)]
 pub struct Nearest {
+    /// Of all moments of the vehicle, which.
+    pub moment: usize,
     pub act: Span,
-    /// How far the centre stays inside, in mm.
+    /// How far the centre stays inside, in mm, and what covers about 95 % of how well that is known.
     pub inside: f64,
+    pub covers: f64,
+    /// The centre then, with its standard uncertainty.
+    pub centre: (Spot, Spot),
     /// "rear": the side over which it would go.
     pub side: &'static str,
     /// The rig that the step put under something, and that may bear what is reckoned to have left the vehicle.
     pub taken_by: Option<Id<Rig>>,
+    /// With how much it pushes then at its own place, where that leaves less of a margin than taking parts away at theirs.
+    pub push: Option<f64>,
+    /// With how much it would have to push for the vehicle to stand on its edge.
+    pub to_edge: Option<f64>,
 }
 
 /// Part of the margin at which it went up; nearer than this is told. Common practice, no source.
 const NEARER: f64 = 0.75;
 
-/// The act at which a raised vehicle stands nearest to tipping.
+/// Less than so many mm between two margins is none. Common practice, no source.
+const ALIKE: f64 = 1.0;
+
+/// The act at which a raised vehicle stands nearest to tipping: with what a rig may take gone from where it lies, or with the rig's push at
+/// the place of what it holds, whichever leaves less.
 #[must_use]
 pub fn nearest(compilation: &Compilation) -> Option<Nearest> {
     let all = compilation.standings()?;
-    let mut raised = all
+    let plan = &compilation.plan;
+    let mut found: Option<Nearest> = None;
+    let mut first = None;
+    for (now, standing) in all.iter().enumerate().filter(|(_, standing)| standing.raised) {
+        let Some(own) = standing.stands else { continue };
+        let first = *first.get_or_insert(own.margin.inside);
+        let taken_by = taken_by(plan, all, now);
+        let pushed = taken_by.and_then(|rig| pushed(plan, all, now, rig));
+        let graver = pushed.filter(|pushed| pushed.stands.left() < own.left() - ALIKE);
+        let stands = graver.map_or(own, |pushed| pushed.stands);
+        let nearer = match &found {
+            Some(found) => stands.left() < found.inside - found.covers,
+            None => stands.margin.inside <= NEARER * first,
+        };
+        let Some(act) = standing.act.filter(|_| nearer) else {
+            continue;
+        };
+        found = Some(Nearest {
+            moment: now,
+            act,
+            inside: stands.margin.inside,
+            covers: stands.covers,
+            centre: graver.map_or((standing.centre, standing.u), |pushed| (pushed.centre, pushed.u)),
+            side: standing.side_of(stands),
+            taken_by,
+            push: graver.map(|pushed| pushed.kg),
+            to_edge: pushed.and_then(|pushed| pushed.to_edge),
+        });
+    }
+    found
+}
+
+/// The vehicle as the rig pushes it at its own place with what it is reckoned to have taken since it was put there; none where that place is
+/// not known.
+fn pushed(plan: &Plan, all: &[Standing], now: usize, rig: Id<Rig>) -> Option<Pushed> {
+    let least = all.get(now)?;
+    let acts: Vec<&Act> = plan.steps[least.step?].acts().collect();
+    // Acts of a derived step stand where those do that they undo: their order is that of the list.
+    let nth = |span: Option<Span>| acts.iter().position(|act| Some(act.at) == span);
+    let here = nth(least.act)?;
+    let (put, held) = acts
         .iter()
-        .filter(|standing| standing.raised && standing.stands.is_some());
-    let first = raised.next()?.inside();
-    let least = least(all)?;
-    if least.inside() > NEARER * first {
+        .enumerate()
+        .take(here + 1)
+        .filter_map(|(nth, act)| match &act.does {
+            Does::Hold { things, by } if by.value == Bearer::Rig(rig) => Some((nth, things.first()?)),
+            Does::Touch { things, with } if with.value == rig => Some((nth, things.first()?)),
+            // No rig takes hold by it.
+            _ => None,
+        })
+        .next_back()?;
+    let Load::Thing(thing) = held.value else {
+        return None;
+    };
+    let mut earlier = all.get(..now)?.iter().rev();
+    let before = earlier
+        .find(|standing| standing.step != least.step || nth(standing.act).is_some_and(|nth| nth < put))?;
+    let taken = before.mass.0 - least.mass.0;
+    if taken <= 0.0 || before.contacts != least.contacts {
         return None;
     }
-    Some(Nearest {
-        act: least.act?,
-        inside: least.inside(),
-        side: least.side(),
-        taken_by: taken_by(&compilation.plan, all, least),
-    })
+    let (at, u) = balance::place_of(plan, thing)?;
+    before.pushed(taken, Spot::new(at.behind, at.right), u)
 }
 
 /// The rig that the step of this moment put under something: none where what left the vehicle does not come back within the step, for then
 /// it is off or borne for good.
-fn taken_by(plan: &Plan, all: &[Standing], least: &Standing) -> Option<Id<Rig>> {
-    let later = all.iter().skip_while(|standing| !std::ptr::eq(*standing, least));
-    let comes_back = later
+fn taken_by(plan: &Plan, all: &[Standing], now: usize) -> Option<Id<Rig>> {
+    let least = all.get(now)?;
+    let comes_back = all
+        .get(now..)?
+        .iter()
         .take_while(|standing| standing.step == least.step)
         .any(|standing| standing.mass.0 > least.mass.0);
     let act = least.act.filter(|_| comes_back)?;

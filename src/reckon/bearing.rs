@@ -9,9 +9,10 @@ pub const ISO_4014: Citation = Citation {
     work: "ISO 4014, hexagon head bolts, product grades A and B",
     place: "table 1, dw",
 };
-/// Least bearing diameter of a socket head cap screw. From memory.
+/// Least bearing diameter of a socket head cap screw. From memory. M18, M22 and M27 are in DIN 912 alone; M3.5 is in neither: common
+/// practice, no source.
 pub const ISO_4762: Citation = Citation {
-    work: "ISO 4762, hexagon socket head cap screws",
+    work: "ISO 4762, and DIN 912 for M18, M22 and M27: hexagon socket head cap screws",
     place: "table 1, dw",
 };
 /// Clearance holes, medium series. M5 to M24 reproduce the tables of VDI 2230; the rest from memory.
@@ -38,7 +39,7 @@ pub struct Bearing {
     wedge: f64,
 }
 
-/// Size, dw of ISO 4014, dw of ISO 4762, dh of ISO 273 medium.
+/// Size, dw of ISO 4014, dw of ISO 4762 or DIN 912, dh of ISO 273 medium.
 type Row = (f64, f64, f64, f64);
 const ROWS: &[Row] = &[
     (3.0, 4.57, 5.07, 3.4),
@@ -75,7 +76,8 @@ impl Bearing {
     }
 
     /// The usual ring of a thread: ISO 4014 or ISO 4762 on a hole of ISO 273 medium where the size is listed. Between and outside
-    /// the rows, and for inch threads, a ring from 1.1 d to 1.45 d, as the listed ones have it within a tenth.
+    /// the rows, and for inch threads, a ring from 1.1 d to 1.45 d. Listed hexagon heads have that outer diameter within a tenth, socket
+    /// heads from M6 on; smaller socket heads are wider: 1.69 d at M3, 1.61 d at M5. A flange head bears further out than any of them.
     #[must_use]
     pub fn usual(thread: Thread, head: Head) -> Self {
         let d = thread.diameter().0;

@@ -1,7 +1,7 @@
 //! The height of the centre from a weighing with one end raised. Loads in any one unit, lengths in any one. Suspension locked, tank
 //! full or empty, brakes free, at three heights or more (ISO 10392, 6.2). Knows nothing of how it was weighed.
 
-use super::unfit::{Unfit, not_negative, number, positive};
+use super::unfit::{Unfit, not_negative, number, positive, within};
 use crate::base::citation::Citation;
 
 /// The method and its formula.
@@ -91,8 +91,22 @@ pub fn tangent(wheelbase: f64, by: f64) -> Result<f64, Unfit> {
 /// stays down gained; with two radii the first term is their mean weighted by the centre's place: RF b/L + RR a/L (Milliken, 18).
 ///
 /// # Errors
-/// A figure that is no fit one; see [`tangent`].
+/// A figure that is no fit one; see [`tangent`]. A lower axle that bears more than the whole; a height under the ground or over
+/// [`HIGHEST`].
 pub fn of_centre(level: Level, lifted: Lifted) -> Result<f64, Unfit> {
+    let height = implied(level, lifted)?;
+    within("load of the lower axle", lifted.other_axle, 0.0, level.weight())?;
+    within("height of the centre", height, 0.0, HIGHEST * level.wheelbase)
+}
+
+/// No centre lies higher than so many wheelbases. Common practice, no source.
+pub const HIGHEST: f64 = 2.0;
+
+/// The same sum without asking whether it can be: for saying what figures that cannot be come to.
+///
+/// # Errors
+/// A figure that is no fit one; see [`tangent`].
+pub fn implied(level: Level, lifted: Lifted) -> Result<f64, Unfit> {
     let level = level.fit()?;
     let tan = tangent(level.wheelbase, lifted.by)?;
     let was = match lifted.end {
@@ -106,9 +120,9 @@ pub fn of_centre(level: Level, lifted: Lifted) -> Result<f64, Unfit> {
 /// Its uncertainty from those of the readings, both of one axle's load, and of the height by which it was raised.
 ///
 /// # Errors
-/// As for [`of_centre`]; an uncertainty under nothing.
+/// As for [`implied`]; an uncertainty under nothing.
 pub fn uncertainty(level: Level, lifted: Lifted, u_load: f64, u_by: f64) -> Result<f64, Unfit> {
-    let over_hubs = of_centre(level, lifted)? - level.hubs();
+    let over_hubs = implied(level, lifted)? - level.hubs();
     let tan = tangent(level.wheelbase, lifted.by)?;
     let of_loads =
         level.wheelbase * not_negative("u of a load", u_load)? * 2f64.sqrt() / (level.weight() * tan);
@@ -134,7 +148,8 @@ pub fn load_when_lifted(level: Level, end: Raised, by: f64, height: f64) -> Resu
     Ok(was + over * level.weight() * tan / level.wheelbase)
 }
 
-/// From several heights: the loads regressed on the tangent, through the level reading or free of it (ISO 10392, 6.5).
+/// From several heights: the loads regressed on the tangent (ISO 10392, 6.5). The level reading is one point of the fit, and no line is
+/// forced through it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Regressed {
     pub height: f64,

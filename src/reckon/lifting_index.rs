@@ -7,9 +7,13 @@ use super::unfit::{Unfit, not_negative, positive};
 /// LI = L/RWL. Over 1 some people are at risk, over 3 many (NIOSH 94-110, 1.4.4 and 2.3). Endless where nothing may be lifted so.
 ///
 /// # Errors
-/// A load or a limit under nothing.
+/// A load or a limit under nothing; nothing lifted where nothing may be.
 pub fn lifting_index(load: f64, limit: f64) -> Result<f64, Unfit> {
-    Ok(not_negative("load", load)? / not_negative("limit", limit)?)
+    let (load, limit) = (not_negative("load", load)?, not_negative("limit", limit)?);
+    if load == 0.0 && limit == 0.0 {
+        return Err(Unfit::NotPositive { what: "limit" });
+    }
+    Ok(load / limit)
 }
 
 /// One of several tasks that one person does in turn.

@@ -58,6 +58,9 @@ pub fn quantile(chance: f64) -> Result<f64, Unfit> {
 /// Stegun, 26.7.3 and 26.7.4; over 100,000 degrees the normal distribution. 0 degrees give no number.
 #[must_use]
 pub fn student_between(t: f64, freedom: u32) -> f64 {
+    if freedom == 0 {
+        return f64::NAN;
+    }
     if freedom > 100_000 {
         return 1.0 - 2.0 * below(-t.abs());
     }
@@ -88,9 +91,9 @@ pub fn student_between(t: f64, freedom: u32) -> f64 {
 /// effective degrees, which JCGM 100 G.4.1 cuts down to a whole number. 2.00 for 0.9545 and endless freedom.
 ///
 /// # Errors
-/// A chance not between 0 and 1; less than one degree of freedom.
+/// A chance not between 0 and 1 less a thousand-millionth, beyond which the digits do not reach; less than one degree of freedom.
 pub fn coverage_factor(chance: f64, freedom: f64) -> Result<f64, Unfit> {
-    within("chance", chance, f64::MIN_POSITIVE, 1.0 - f64::EPSILON)?;
+    within("chance", chance, f64::MIN_POSITIVE, 1.0 - 1e-9)?;
     if freedom.is_nan() || freedom < 1.0 {
         return Err(Unfit::NotPositive { what: "freedom" });
     }
@@ -100,7 +103,8 @@ pub fn coverage_factor(chance: f64, freedom: f64) -> Result<f64, Unfit> {
         reason = "cut down on purpose, and over nothing"
     )]
     let freedom = freedom.min(1e6).floor() as u32;
-    Ok(halve(0.0, 1e6, |t| student_between(t, freedom) < chance))
+    // One degree wants the greatest factor, 6.4e8 for the greatest chance.
+    Ok(halve(0.0, 1e9, |t| student_between(t, freedom) < chance))
 }
 
 /// The place between two others where a rising test turns false.

@@ -126,7 +126,9 @@ pub struct Scale {
 pub struct ReadingError {
     /// Of this reading alone: its rounding, and how it repeats.
     pub own: f64,
-    /// What the scale gives to all its readings alike: its factor may be off by the class limit. Adds plainly over readings.
+    /// What the scale gives to all its readings alike, as a zero that is off by the class limit: adds plainly over readings, and a
+    /// difference of two in one step of the class loses it. A factor that is off instead would leave in a difference its share of it:
+    /// of 49 kg less 5 kg, 44/49 of the limit. Which of the two a scale has is not known; for sums this is the graver one.
     pub shared: f64,
 }
 

@@ -41,10 +41,11 @@ pub fn balanced(load: f64, centre: Spot, supports: [Spot; 3]) -> Result<[f64; 3]
 
 /// Three or more supports of equal stiffness under a load that does not bend: F = c0 + c1 x + c2 y, the solution with the least sum of
 /// squares. A support that would have to pull lifts off: it is left out and the rest solved again, until none pulls and none that
-/// lifted would be pressed on.
+/// lifted would be pressed on. Near an edge that can leave too few: then every choice of those that bear is tried.
 ///
 /// # Errors
-/// A load under nothing; fewer than three supports; supports in one line; a centre outside of them, where it tips.
+/// A load under nothing; fewer than three supports; supports in one line; a centre outside of them, where it tips. More than
+/// [`MOST_TRIED`] supports with the centre so near an edge.
 pub fn equal_stiffness(load: f64, centre: Spot, supports: &[Spot]) -> Result<Shares, Unfit> {
     let load = not_negative("load", load)?;
     let round = hull(supports)?;
@@ -55,7 +56,9 @@ pub fn equal_stiffness(load: f64, centre: Spot, supports: &[Spot]) -> Result<Sha
     let mut bears = vec![true; supports.len()];
     let mut most_rounds = 4 * supports.len() + 4;
     loop {
-        let plane = plane(load, centre, supports, &bears)?;
+        let Ok(plane) = plane(load, centre, supports, &bears) else {
+            return by_trial(load, centre, supports);
+        };
         let loads: Vec<f64> = supports.iter().map(|spot| plane.at(*spot)).collect();
         let all = || loads.iter().copied().zip(bears.iter().copied()).enumerate();
         let pulls = all()
@@ -64,26 +67,68 @@ pub fn equal_stiffness(load: f64, centre: Spot, supports: &[Spot]) -> Result<Sha
         let pressed = all()
             .filter(|(_, (load, bears))| !*bears && *load > hair)
             .max_by(|(_, (a, _)), (_, (b, _))| a.total_cmp(b));
-        most_rounds -= 1;
-        let change = pulls.or(pressed).map(|(at, _)| at).filter(|_| most_rounds > 0);
-        let Some(change) = change else {
-            let kept = loads.iter().zip(&bears);
-            return Ok(Shares {
-                loads: kept
-                    .map(|(load, bears)| if *bears { load.max(0.0) } else { 0.0 })
-                    .collect(),
-                lifted: bears
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, bears)| !**bears)
-                    .map(|(at, _)| at)
-                    .collect(),
-            });
+        let Some((change, _)) = pulls.or(pressed) else {
+            return Ok(borne(&loads, &bears));
         };
+        if most_rounds == 0 {
+            return by_trial(load, centre, supports);
+        }
+        most_rounds -= 1;
         if let Some(bears) = bears.get_mut(change) {
             *bears = !*bears;
         }
     }
+}
+
+fn borne(loads: &[f64], bears: &[bool]) -> Shares {
+    let kept = loads.iter().zip(bears);
+    Shares {
+        loads: kept
+            .map(|(load, bears)| if *bears { load.max(0.0) } else { 0.0 })
+            .collect(),
+        lifted: bears
+            .iter()
+            .enumerate()
+            .filter(|(_, bears)| !**bears)
+            .map(|(at, _)| at)
+            .collect(),
+    }
+}
+
+/// Of more supports not every choice is tried.
+pub const MOST_TRIED: usize = 12;
+
+/// Every choice of three or more that bear, the one in which least is wrong: none of them pulls and none of the others is pressed on in
+/// the one that is right, and there is only one, for a sum of squares has one least place.
+fn by_trial(load: f64, centre: Spot, supports: &[Spot]) -> Result<Shares, Unfit> {
+    if supports.len() > MOST_TRIED {
+        return Err(Unfit::Outside {
+            what: "supports",
+            least: 3.0,
+            #[expect(clippy::cast_precision_loss, reason = "a dozen supports")]
+            most: MOST_TRIED as f64,
+        });
+    }
+    let choices = (0_u32..1 << supports.len()).filter(|choice| choice.count_ones() >= 3);
+    let tried = choices.filter_map(|choice| {
+        let bears: Vec<bool> = (0..supports.len()).map(|at| choice >> at & 1 == 1).collect();
+        let plane = plane(load, centre, supports, &bears).ok()?;
+        let loads: Vec<f64> = supports.iter().map(|spot| plane.at(*spot)).collect();
+        let wrong = loads
+            .iter()
+            .zip(&bears)
+            .map(|(load, bears)| if *bears { -load } else { *load })
+            .fold(0.0, f64::max);
+        Some((wrong, loads, bears))
+    });
+    let (wrong, loads, bears) = tried
+        .min_by(|(a, ..), (b, ..)| a.total_cmp(b))
+        .ok_or(Unfit::InALine)?;
+    // What is wrong by more than digits is no answer.
+    if wrong > 1e-6 * load {
+        return Err(Unfit::Tips);
+    }
+    Ok(borne(&loads, &bears))
 }
 
 /// The loads of equal stiffness before anything lifts off; under nothing a support would have to pull. For a rectangle it is

@@ -115,11 +115,16 @@ pub fn two_hooks(load: f64, to_first: f64, to_second: f64) -> Result<(f64, f64),
 /// the first hook and `x2` from the second along the thing, and the second hook's place `y` higher than the first's across it.
 ///
 /// # Errors
-/// A load under nothing; a tilt of 90 degrees or more; hooks that stand over each other.
+/// A load or a distance under nothing; a tilt of 90 degrees or more; hooks that stand over each other; a centre that the tilt brings past
+/// the second hook, where the first would have to push.
 pub fn tilted_second_hook(load: f64, x1: f64, x2: f64, y: f64, tilt: f64) -> Result<f64, Unfit> {
     let load = not_negative("load", load)?;
     let (sine, cosine) = within("tilt", tilt, -89.999, 89.999)?.to_radians().sin_cos();
-    let x1 = number("distance", x1)?;
-    let apart = (x1 + number("distance", x2)?) * cosine + number("height", y)? * sine;
-    Ok(load * x1 * cosine / positive("distance of the hooks", apart)?)
+    let (x1, x2) = (not_negative("distance", x1)?, not_negative("distance", x2)?);
+    let to_second = x2 * cosine + number("height", y)? * sine;
+    let apart = positive("distance of the hooks", x1 * cosine + to_second)?;
+    if to_second < 0.0 {
+        return Err(Unfit::Tips);
+    }
+    Ok(load * x1 * cosine / apart)
 }

@@ -34,9 +34,9 @@ pub const ISO_7411: Citation = Citation {
     work: "ISO 7411 and EN 14399, structural bolts, large width across flats",
     place: "table 1",
 };
-/// Socket keys.
+/// Socket keys. M18, M22, M27 and M33 are in DIN 912 alone, from memory.
 pub const ISO_4762: Citation = Citation {
-    work: "ISO 4762:2004, hexagon socket head cap screws",
+    work: "ISO 4762:2004, and DIN 912 for M18, M22, M27 and M33: hexagon socket head cap screws",
     place: "table 1, s nominal",
 };
 /// Keys of flat, countersunk and headless screws. From memory.
@@ -44,7 +44,7 @@ pub const OTHER_SOCKETS: Citation = Citation {
     work: "DIN 7984 (low head); ISO 10642 and ISO 7380 (countersunk, button); ISO 4026 (set screws)",
     place: "s nominal",
 };
-/// Hexalobular sockets. From memory.
+/// Hexalobular sockets. From memory. Size 27 is not in the standard: makers sell it, common practice, no source.
 pub const ISO_10664: Citation = Citation {
     work: "ISO 10664, hexalobular internal driving feature; screws in ISO 14579",
     place: "table 1, size A; ISO 14579 table 1",

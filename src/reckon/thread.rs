@@ -100,37 +100,44 @@ impl Thread {
         Millimetres(self.pitch)
     }
 
-    /// Pitch diameter d2 = d - 0.649519 P (ISO 724; the inch profile is the same).
+    /// Pitch diameter d2 = d - 0.649519 P (ISO 724; ASME B1.1 for inch threads, whose basic profile is the same).
     #[must_use]
     pub fn pitch_diameter(self) -> Millimetres {
         Millimetres(self.diameter - 0.649_519 * self.pitch)
     }
 
-    /// Minor diameter of a bolt d3 = d - 1.226869 P (ISO 724, and ISO 898-1 clause 9.1).
+    /// Minor diameter of a bolt at the root of its rounded thread. Metric: d3 = d - 17/12 H = d - 1.226869 P (ISO 898-1 clause 9.1).
+    /// Inch: d - 11/8 H = d - 1.190785 P, of the UNR thread (ASME B1.1, table 1). H is 0.866025 P.
     #[must_use]
     pub fn minor_diameter(self) -> Millimetres {
-        Millimetres(self.diameter - 1.226_869 * self.pitch)
+        let depth = match self.system {
+            System::Metric => 1.226_869,
+            System::Unified => 1.190_785,
+        };
+        Millimetres(self.diameter - depth * self.pitch)
     }
 
-    /// Diameter of the stress area, d0 = (d2 + d3) / 2 (VDI 2230-1).
+    /// Diameter of the stress area, which pull and twist are reckoned with. Metric: d0 = (d2 + d3) / 2 (VDI 2230-1). Inch: d - 0.9743/n,
+    /// that of the tensile stress area (ASME B1.1, appendix B), for the source of the sum knows no inch threads.
     #[must_use]
     pub fn stress_diameter(self) -> Millimetres {
-        Millimetres(f64::midpoint(self.pitch_diameter().0, self.minor_diameter().0))
+        match self.system {
+            System::Metric => Millimetres(f64::midpoint(self.pitch_diameter().0, self.minor_diameter().0)),
+            System::Unified => Millimetres(self.diameter - 0.9743 * self.pitch),
+        }
     }
 
     /// Nominal stress area. Metric: As = pi/4 ((d2 + d3)/2)^2 (ISO 898-1 clause 9.1). Inch: At = pi/4 (d - 0.9743/n)^2
     /// (ASME B1.1).
     #[must_use]
     pub fn stress_area(self) -> SquareMillimetres {
-        let across = match self.system {
-            System::Metric => self.stress_diameter().0,
-            System::Unified => self.diameter - 0.9743 * self.pitch,
-        };
+        let across = self.stress_diameter().0;
         SquareMillimetres(PI / 4.0 * across * across)
     }
 
     /// The stress area as tables print it and as their loads are reckoned from it: three figures, in mm2 for metric threads and in
-    /// in2 for inch ones, these to four decimals below 0.2 in2.
+    /// in2 for inch ones, these to four decimals below 0.2 in2. Some tables print a last place less (0.0580 for 5/16-24, 0.1599 for
+    /// 1/2-20): they cut it.
     #[must_use]
     pub fn tabled_stress_area(self) -> SquareMillimetres {
         let area = self.stress_area();

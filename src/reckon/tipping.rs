@@ -58,6 +58,42 @@ impl Stands {
     }
 }
 
+/// The push from below, at one place under a load, with which what is left of it on its supports comes to stand on their edge: F = W t/(1 + t), t
+/// the least d(c)/(d(p) - d(c)) over all edges, with the distances d of centre and place inside of each (statics of a rigid body). None
+/// where no push there does that, or where it is outside already.
+///
+/// # Errors
+/// A load under nothing; a place that is no number.
+pub fn push_to_edge(hull: &Hull, load: f64, centre: Spot, at: Spot) -> Result<Option<f64>, Unfit> {
+    let load = not_negative("load", load)?;
+    let (centre, at) = (centre.fit()?, at.fit()?);
+    if !hull.contains(centre) {
+        return Ok(None);
+    }
+    let all = hull.edges().filter_map(|(a, b)| {
+        let (here, there) = (within(centre, a, b), within(at, a, b));
+        (there > here).then(|| here / (there - here))
+    });
+    Ok(all.min_by(f64::total_cmp).map(|t| load * t / (1.0 + t)))
+}
+
+/// Where the centre of what is left of a load lies when it is pushed from below at one place: (W c - F p)/(W - F) (statics), with the standard
+/// uncertainties of centre and place.
+///
+/// # Errors
+/// A push that is not less than the load, or under nothing.
+pub fn pushed(load: f64, centre: (Spot, Spot), push: f64, at: (Spot, f64)) -> Result<(Spot, Spot), Unfit> {
+    let push = not_negative("push", push)?;
+    let left = positive("what is left", load - push)?;
+    let ((centre, u), (at, u_at)) = (centre, at);
+    let moved = |c: f64, p: f64| (load * c - push * p) / left;
+    let known = |u: f64| (load * u / left).hypot(push * u_at / left);
+    Ok((
+        Spot::new(moved(centre.behind, at.behind), moved(centre.right, at.right)),
+        Spot::new(known(u.behind), known(u.right)),
+    ))
+}
+
 /// The margin of a centre with its standard uncertainties along and across the vehicle. Outside, of the nearest edge. Inside, of the edge
 /// of which it is least sure: the one with the least distance left after twice the uncertainty across that edge. Which need not be the
 /// nearest: a centre may be known well across one edge and badly across the other.

@@ -121,10 +121,9 @@ impl Screw {
         Ok(preload * self.with_twist() / (self.thread_area() * yield_at))
     }
 
-    /// A0 = pi/4 d0^2, of the unrounded diameters.
+    /// A0 = pi/4 d0^2, of the unrounded diameters: each system's own stress area.
     fn thread_area(self) -> f64 {
-        let d0 = self.thread.stress_diameter().0;
-        PI / 4.0 * d0 * d0
+        self.thread.stress_area().0
     }
 }
 

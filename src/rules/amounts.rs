@@ -1,18 +1,22 @@
 //! Masses in the words of findings: no more digits than their uncertainty deserves, in the plan's own unit. Knows no rule.
 
-use crate::base::quantity::Mass;
+use crate::base::quantity::{Mass, Measures, Quantity};
 use crate::plan::model::{Plan, Units};
 use crate::reckon::mass::Heft;
 use crate::reckon::uncertainty::decimals;
 
 /// Symbol of the plan's unit, and kilograms of one.
 fn unit_of(plan: &Plan) -> (&'static str, f64) {
-    let inch = plan
-        .about
-        .as_ref()
-        .and_then(|about| about.units)
-        .is_some_and(|said| said.value == Units::Inch);
-    if inch { ("lb", 0.453_592_37) } else { ("kg", 1.0) }
+    if inch(plan) {
+        ("lb", 0.453_592_37)
+    } else {
+        ("kg", 1.0)
+    }
+}
+
+pub(super) fn inch(plan: &Plan) -> bool {
+    let units = plan.about.as_ref().and_then(|about| about.units);
+    units.is_some_and(|said| said.value == Units::Inch)
 }
 
 /// "48.3 kg", with the decimals that the uncertainty deserves; with one where there is none.
@@ -37,8 +41,8 @@ pub(super) fn with_give(plan: &Plan, heft: &Heft) -> String {
     )
 }
 
-/// The same kilograms in the unit in which another figure was written, with its decimals, and more where it takes more.
-pub(super) fn like(figure_of: Mass, value: f64) -> String {
+/// The same amount, in base units, in the unit in which another figure was written, with its decimals, and more where it takes more.
+pub(super) fn like<D: Measures>(figure_of: Quantity<D>, value: f64) -> String {
     let unit = figure_of.unit().unit();
     #[expect(clippy::cast_precision_loss, reason = "factors of units are short")]
     let one = unit.num as f64 / unit.den as f64;
@@ -51,14 +55,44 @@ pub(super) fn like(figure_of: Mass, value: f64) -> String {
     format!("{} {}", figure(value, exact.unwrap_or(least)), unit.symbol)
 }
 
+/// An amount in base units, in the unit in which another figure was written, with three figures, as a wrench is set.
+pub(super) fn three_figures<D: Measures>(figure_of: Quantity<D>, value: f64) -> String {
+    let unit = figure_of.unit().unit();
+    #[expect(clippy::cast_precision_loss, reason = "factors of units are short")]
+    let value = value * unit.den as f64 / unit.num as f64;
+    #[expect(clippy::cast_possible_truncation, reason = "a power of ten is small")]
+    let lead = if value == 0.0 {
+        0
+    } else {
+        value.abs().log10().floor() as i32
+    };
+    let places = 2 - lead;
+    let ten = 10f64.powi(places);
+    format!("{} {}", figure((value * ten).round() / ten, places), unit.symbol)
+}
+
 /// Whether two figures were written in one unit, so that their steps can be compared.
 pub(super) fn same_unit(a: Mass, b: Mass) -> bool {
     a.unit() == b.unit()
 }
 
-/// A figure of so many millimetres, whole.
-pub(super) fn mm(value: f64) -> String {
-    format!("{} mm", figure(value, 0))
+/// A length in the plan's unit: whole millimetres, or tenths of an inch.
+pub(super) fn length(plan: &Plan, mm: f64) -> String {
+    if inch(plan) {
+        format!("{} in", figure(mm / 25.4, 1))
+    } else {
+        format!("{} mm", figure(mm, 0))
+    }
+}
+
+/// "504 ± 28 mm": a length with what covers about 95 %; in tens of millimetres where that is 50 mm or more.
+pub(super) fn length_within(plan: &Plan, mm: f64, give: f64) -> String {
+    if inch(plan) {
+        return format!("{} ± {} in", figure(mm / 25.4, 1), figure(give / 25.4, 1));
+    }
+    let step = if give >= 50.0 { 10.0 } else { 1.0 };
+    let to = |value: f64| figure((value / step).round() * step, 0);
+    format!("{} ± {} mm", to(mm), to(give))
 }
 
 /// A chance in words: never nothing, never all.

@@ -4,7 +4,7 @@ use super::{Family, joined, rule};
 use crate::base::finding::Finding;
 use crate::base::letters;
 use crate::base::source::Span;
-use crate::base::unit::Dimension;
+use crate::base::unit::{self, Dimension};
 use crate::plan::slip::{NameFault, NoteFault, Slip};
 use crate::syntax::shapes;
 
@@ -226,6 +226,15 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm(SKIPPED)
                 .mend(format!("{meant}; or, if these are two figures, each with its unit and a space behind the comma"))
                 .edit(at, meant)
+        }
+        Slip::WrongUnit { at, unit, wants: Dimension::Mass, .. } if !unit::meanings(&unit).is_empty() => {
+            let meanings = unit::meanings(&unit).iter();
+            let all: Vec<String> = meanings.map(|(written, pounds)| format!("`{written}` ({pounds} lb)")).collect();
+            let or_tonne = if unit == "cwt" { "" } else { "; a tonne, 1000 kg, is `t`" };
+            Finding::new(&WRONG_UNIT, format!("`{unit}` alone is one mass in Britain and another in America"))
+                .at(at, "which one?")
+                .harm("Read the wrong way, a hoist takes an eighth more than its plate says. The figure is left out, so nothing is checked with it.")
+                .mend(format!("Write {}{or_tonne}", joined(&all, "or")))
         }
         Slip::WrongUnit { at, unit, wants, is } => {
             let what = match is {

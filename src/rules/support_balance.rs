@@ -209,13 +209,13 @@ fn off_balance(plan: &Plan, first: &Standing, least: &Standing) -> Finding {
     let what = if tips {
         format!(
             "`{name}` tips to the {side}: its centre lies {} outside of what it stands on",
-            amounts::mm(-inside)
+            amounts::length(plan, -inside)
         )
     } else {
         format!(
-            "`{name}` may tip to the {side}: its centre lies {} inside, and is known to {}",
-            amounts::mm(inside),
-            amounts::mm(covers)
+            "`{name}` may tip to the {side}: its centre lies {} inside, and is known to ± {}",
+            amounts::length(plan, inside),
+            amounts::length(plan, covers)
         )
     };
     let mut finding = Finding::new(&OFF_BALANCE, what);

@@ -514,7 +514,7 @@ impl Loads<'_> {
             format!(
                 "the centre of what lies on `{}` is {} off its middle",
                 plan.rigs[change.rig].head.name,
-                amounts::mm(drift)
+                amounts::length(plan, drift)
             ),
         )
         .at(event.at, "since this act")

@@ -4,8 +4,9 @@
 use std::collections::BTreeMap;
 
 use super::threads;
-use super::{joined, rule};
+use super::{amounts, joined, rule};
 use crate::base::finding::{Finding, Severity};
+use crate::base::quantity::Torque;
 use crate::base::source::Span;
 use crate::plan::model::{DriveKind, Fixing, FixingKind, Id, Joint, Plan, ThreadState};
 use crate::reckon::amounts::{Megapascals, NewtonMetres, Newtons};
@@ -13,7 +14,7 @@ use crate::reckon::bearing::{Bearing, Head};
 use crate::reckon::bolt_load::REUSED;
 use crate::reckon::friction::{Friction, Surface};
 use crate::reckon::strength::{Marking, PropertyClass, loads};
-use crate::reckon::thread::Thread;
+use crate::reckon::thread::{System, Thread};
 use crate::reckon::torque::Screw;
 
 rule!(
@@ -104,7 +105,25 @@ pub struct Sum {
     pub kind: At,
     /// 0.9 of yield at the usual friction: for comparison (VDI 2230).
     pub usual_torque: NewtonMetres,
+    /// The least pull that breaks it, without any twist.
+    pub breaks_at: Newtons,
     yield_at: Megapascals,
+    head: Head,
+    /// As the plan writes it: a figure to compare is given in its unit.
+    written: Torque,
+}
+
+impl At {
+    /// The preload at which it yields under pull and twist, with this friction.
+    #[must_use]
+    pub fn yields_at(&self) -> Newtons {
+        Newtons(self.preload.0 / self.of_yield)
+    }
+
+    /// Whether the sum still holds: past yield a bolt does not pull in proportion to its torque.
+    fn holds(&self) -> bool {
+        self.of_yield <= 1.0
+    }
 }
 
 /// What comes of a sum, gravest first.
@@ -139,6 +158,7 @@ pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
         low: band.map_or(torque, |(low, _)| low).into(),
         torque: torque.into(),
         high: band.map_or(torque, |(_, high)| high).into(),
+        written: torque,
         wheel: plan.on_a_wheel(joint),
     };
     joint
@@ -152,6 +172,7 @@ struct Asked {
     low: NewtonMetres,
     torque: NewtonMetres,
     high: NewtonMetres,
+    written: Torque,
     wheel: bool,
 }
 
@@ -181,10 +202,8 @@ impl Asked {
             true => flat.on_cone(CONE).map_err(|_| NoVerdict::NoSuchThread)?,
             false => flat,
         };
-        let proof = {
-            let loads = loads(thread, strength);
-            loads.proof.unwrap_or(loads.yield_at)
-        };
+        let loads = loads(thread, strength);
+        let proof = loads.proof.unwrap_or(loads.yield_at);
         let at = |coefficient: f64, bearing: Bearing, torque: NewtonMetres| -> Option<At> {
             let screw = Screw::new(thread, bearing, coefficient, coefficient).ok()?;
             let preload = screw.preload(torque).ok()?;
@@ -209,7 +228,10 @@ impl Asked {
                 usual: at(friction.usual(), flat, self.torque)?,
                 kind: at(friction.high(), cone, self.high)?,
                 usual_torque: usual.torque_at(0.9, strength.yield_at).ok()?,
+                breaks_at: loads.tensile,
                 yield_at: strength.yield_at,
+                head,
+                written: self.written,
             })
         };
         sum().ok_or(NoVerdict::NoSuchThread)
@@ -326,6 +348,9 @@ fn word(plan: &Plan, cause: &Cause) -> Finding {
         sum.of_steel()
     };
     let (rule, what) = match cause.verdict {
+        Verdict::TooHigh if sum.breaks() => {
+            (&TORQUE_TOO_HIGH, format!("the torque of {names} breaks {bolt}"))
+        }
         Verdict::TooHigh => (
             &TORQUE_TOO_HIGH,
             format!("the torque of {names} stretches {bolt} for good"),
@@ -397,20 +422,30 @@ impl Sum {
             ", nothing being said of it"
         };
         let share = self.share_word();
-        let ends = |low: &At, high: &At| {
-            format!(
+        let ends = |low: &At, high: &At| match (low.holds(), high.holds()) {
+            (true, true) => format!(
                 "preload {} to {} kN, {} to {} % of {share}",
                 kilonewtons(low.preload),
                 kilonewtons(high.preload),
                 percent(low.of_proof),
                 percent(high.of_proof),
-            )
+            ),
+            (true, false) => format!(
+                "preload {} kN, {} % of {share}, and up to {} kN, where it yields",
+                kilonewtons(low.preload),
+                percent(low.of_proof),
+                kilonewtons(high.yields_at()),
+            ),
+            _ => format!(
+                "it {} before: {} kN of preload belong to this torque at the least, and with its twist it yields at {} kN; a pull of {} kN \
+                 alone breaks it",
+                if self.breaks() { "breaks" } else { "yields" },
+                kilonewtons(low.preload),
+                kilonewtons(low.yields_at()),
+                kilonewtons(self.breaks_at),
+            ),
         };
-        let seat = if self.seat_unknown {
-            ", on a cone or flat"
-        } else {
-            ""
-        };
+        let seat = self.seat_words();
         let class = if self.mark.is_empty() {
             format!("taken as class {}", STRONGEST.mark())
         } else {
@@ -427,14 +462,11 @@ impl Sum {
             ends(&self.kind, &self.tight),
         );
         match verdict {
-            Verdict::TooHigh => format!(
-                "{from}; with its twist {} % of yield at the least",
-                percent(self.kind.of_yield)
-            ),
+            Verdict::TooHigh => from,
             Verdict::High => format!(
-                "{from}; with its twist {} % of yield at the usual friction of {:.2}",
-                percent(self.usual.of_yield),
-                self.usual.friction
+                "{from}; at the usual friction of {:.2} it yields before, at {} kN",
+                self.usual.friction,
+                kilonewtons(self.usual.yields_at()),
             ),
             Verdict::TooLow => format!("{from}; under {} % counts as loose", percent(LOOSE)),
             Verdict::Low | Verdict::Fits => format!(
@@ -443,6 +475,21 @@ impl Sum {
                 self.usual.friction,
                 percent(LOOSE)
             ),
+        }
+    }
+
+    /// Whether it breaks before the torque is reached, even with the most friction that is likely.
+    fn breaks(&self) -> bool {
+        self.kind.preload.0 > self.breaks_at.0
+    }
+
+    /// What its head is taken to turn on.
+    fn seat_words(&self) -> &'static str {
+        match (self.seat_unknown, self.thread.system(), self.head) {
+            (true, ..) => ", on a cone or flat",
+            (_, System::Metric, Head::Hexagon) => ", hexagon head on a medium hole",
+            (_, System::Metric, Head::Cylinder) => ", socket head on a medium hole",
+            (_, System::Unified, _) => ", head 1.45 d on a hole of 1.1 d",
         }
     }
 
@@ -464,16 +511,8 @@ impl Sum {
              book has the last word.{class}",
             90.0,
             self.friction.usual(),
-            newton_metres(self.usual_torque),
+            amounts::three_figures(self.written, self.usual_torque.0),
         )
-    }
-}
-
-/// Three figures, as a wrench is set.
-fn newton_metres(torque: NewtonMetres) -> String {
-    match torque.0 {
-        t if t < 10.0 => format!("{t:.1} N m"),
-        t => format!("{t:.0} N m"),
     }
 }
 

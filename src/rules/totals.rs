@@ -2,7 +2,9 @@
 //! minimum. All is judged with uncertainty. Knows not where findings go.
 
 use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
-use super::{totals_aims, totals_figures, totals_scales, totals_sums, totals_swaps, totals_vehicle};
+use super::{
+    totals_aims, totals_figures, totals_raised, totals_scales, totals_sums, totals_swaps, totals_vehicle,
+};
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
 use crate::base::finding::{Finding, Severity};
@@ -89,6 +91,13 @@ rule!(
     "Wheels or axles are weighed, and the plan lacks a measure without which the centre cannot be found."
 );
 rule!(
+    RAISED_WEIGHING,
+    "raised-weighing",
+    Fault,
+    true,
+    "A weighing with an end raised puts the centre where it cannot be, or elsewhere than the plan says."
+);
+rule!(
     TARGET_MISSED,
     "target-missed",
     Doubt,
@@ -154,6 +163,7 @@ pub static FAMILY: Family = Family {
         &totals_swaps::SWAPS_AGAINST_WALK,
         &UNLIKE_STATES,
         &CENTRE_NOT_KNOWN,
+        &RAISED_WEIGHING,
         &TARGET_MISSED,
         &TARGET_ALREADY_MET,
         &UNDER_CLASS_MINIMUM,
@@ -196,6 +206,7 @@ fn sums(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findin
     vehicle(&weights, account, walk, findings);
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, walk, findings);
+    totals_raised::check(plan, analysis.weighings(plan), findings);
     totals_swaps::check(&weights, account, walk, findings);
     totals_aims::check(&weights, account, walk, findings);
     // What bears what is asked of the same masses.

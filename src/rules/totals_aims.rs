@@ -141,7 +141,7 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         };
         format!(
             ", its middle {} {side} the front axle, for {split}",
-            amounts::mm(behind.abs())
+            amounts::length(plan, behind.abs())
         )
     });
     findings.push(

@@ -185,6 +185,37 @@ fn bare_numbers_and_unknown_units() {
     assert!(whats(&unknown)[0].contains("stone"), "{:?}", whats(&unknown));
 }
 
+/// NIST SP 811, B.8: ton, long and short; hundredweight, long and short. Which is meant nobody can guess.
+#[test]
+fn tons_and_hundredweights_say_which() {
+    for (written, offered) in [
+        (
+            "ton",
+            "Write `short ton` (2000 lb) or `long ton` (2240 lb); a tonne, 1000 kg, is `t`",
+        ),
+        ("tons", "`long ton` (2240 lb)"),
+        ("cwt", "Write `short cwt` (100 lb) or `long cwt` (112 lb)"),
+    ] {
+        let compilation = compile_text(&wren("").replace("1 kg weighed", &format!("1 {written} weighed")));
+        assert_eq!(lines(&compilation), [("wrong-unit", 4)], "{written}");
+        assert!(
+            whats(&compilation)[0].contains("America"),
+            "{:?}",
+            whats(&compilation)
+        );
+        let mend = &compilation.findings[0].mend.words;
+        assert!(mend.contains(offered), "{mend}");
+    }
+    for written in ["short ton", "long tons", "short cwt", "long cwt", "t", "tonne"] {
+        let compilation = compile_text(&wren("").replace("1 kg weighed", &format!("0.01 {written} weighed")));
+        assert!(
+            told_of_text(&compilation).is_empty(),
+            "{written}: {:#?}",
+            told(&compilation)
+        );
+    }
+}
+
 #[test]
 fn two_hundred_mistakes_in_one_file() {
     let mut text = wren("");

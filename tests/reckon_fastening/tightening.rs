@@ -1,6 +1,8 @@
 //! Torque and preload against VDI 2230, Shigley and a table of SAE J429; what has to hold whatever the figures.
 
-use boltfolio::reckon::amounts::{Megapascals, Millimetres, NewtonMetres, Newtons, SquareMillimetres};
+use std::f64::consts::PI;
+
+use boltfolio::reckon::amounts::{INCH, Megapascals, Millimetres, NewtonMetres, Newtons, SquareMillimetres};
 use boltfolio::reckon::bearing::{Bearing, Head};
 use boltfolio::reckon::bolt_load;
 use boltfolio::reckon::friction::{Friction, NutSurface, Surface, nut_factor};
@@ -276,6 +278,97 @@ fn short_form_of_grade_2() {
         agrees("K", factor, 0.20, 0.0125);
     }
 }
+
+/// Inch screws by their own root (ASME B1.1): the tensile stress areas that the tables of SAE J429 print, and the minor diameters of UNR
+/// threads of ASME B1.1, table 1: 1/2-13 read there, the others from memory.
+#[test]
+fn inch_screws_by_their_own_root() {
+    for (diameter, per_inch, area, minor) in [
+        (0.25, 20, 0.0318, 0.1905),
+        (0.375, 16, 0.0775, 0.3005),
+        (0.5, 13, 0.1419, 0.4084),
+        (0.5, 20, 0.1599, 0.4405),
+        (0.75, 10, 0.334, 0.6309),
+        (1.0, 8, 0.606, 0.8512),
+    ] {
+        let row = format!("{diameter}-{per_inch}");
+        let thread = inch(diameter, per_inch);
+        let place = if area < 0.2 { 1e-4 } else { 5e-4 };
+        agrees(&row, thread.stress_area().square_inches(), area, place);
+        agrees(&row, thread.minor_diameter().0 / INCH, minor, 1e-4);
+        // Across that area lies the diameter which pull and twist are reckoned with.
+        let across = (area * 4.0 / PI).sqrt();
+        agrees(&row, thread.stress_diameter().0 / INCH, across, 6e-4);
+    }
+}
+
+/// The relation of VDI 2230 with the printed area and pitch diameter of inch threads (ASME B1.1: 0.2175, 0.3344, 0.4500, 0.4675 in, from
+/// memory), grade 8 of SAE J429 (130 ksi yield): no preload past it. With the root of a metric thread it came out 0.9 to 2.0 % higher.
+#[test]
+fn inch_preload_at_yield() {
+    for (diameter, per_inch, area, pitch_diameter) in [
+        (0.25, 20, 0.0318, 0.2175),
+        (0.375, 16, 0.0775, 0.3344),
+        (0.5, 13, 0.1419, 0.4500),
+        (0.5, 20, 0.1599, 0.4675),
+    ] {
+        let row = format!("{diameter}-{per_inch}");
+        let friction = 0.12;
+        let thread = inch(diameter, per_inch);
+        let screw =
+            Screw::new(thread, Bearing::usual(thread, Head::Hexagon), friction, friction).expect("a screw");
+        let across = (area * 4.0_f64 / PI).sqrt();
+        let lead = 1.0 / f64::from(per_inch) / (PI * pitch_diameter);
+        let twist = 1.5 * pitch_diameter / across * (lead + 1.1547 * friction);
+        let printed = area * 0.9 * 130_000.0 / (1.0 + 3.0 * twist * twist).sqrt();
+        let yields = Megapascals::of_ksi(130.0);
+        let preload = screw.preload_at(0.9, yields).expect("a force");
+        // The area has three figures.
+        agrees(&row, preload.pounds_force(), printed, 0.0025 * printed);
+        let share = screw
+            .share_of_yield(Newtons::of_pounds_force(printed), yields)
+            .expect("a share");
+        agrees(&row, share, 0.9, 0.0025);
+        assert!(
+            screw
+                .share_of_yield(Newtons(preload.0 * 1.12), yields)
+                .expect("a share")
+                > 1.0,
+            "{row} is past its yield with an eighth more"
+        );
+    }
+}
+
+/// What the ring for unlisted sizes is taken from: of the listed ones the hexagon heads have 1.45 d within a tenth, socket heads from M6 on;
+/// ISO 4762 dw of M3 5.07 and M5 8.03 (from memory) are wider.
+#[test]
+fn rings_of_listed_heads() {
+    for (diameter, pitch, socket) in [
+        (3.0, 0.5, false),
+        (5.0, 0.8, false),
+        (6.0, 1.0, true),
+        (16.0, 2.0, true),
+        (30.0, 3.5, true),
+    ] {
+        let thread = metric(diameter, pitch);
+        let hole = |head| Bearing::usual(thread, head).mean_diameter().0;
+        // From the same hole: twice the difference of the means is that of the outer diameters.
+        let assumed = 1.45 * diameter;
+        let listed = |head| {
+            assumed + 2.0 * hole(head)
+                - (assumed + HOLES.iter().find(|row| row.0 == diameter).expect("a row").1)
+        };
+        assert!((listed(Head::Hexagon) / assumed - 1.0).abs() < 0.1, "M{diameter}");
+        assert_eq!(
+            (listed(Head::Cylinder) / assumed - 1.0).abs() < 0.1,
+            socket,
+            "M{diameter}"
+        );
+    }
+}
+
+/// ISO 273, medium: M3 and M30 from memory.
+const HOLES: [(f64, f64); 5] = [(3.0, 3.4), (5.0, 5.5), (6.0, 6.6), (16.0, 17.5), (30.0, 33.0)];
 
 /// A cone asks for more torque than a flat seat, by one over the sine of half its angle on the head's share (statics).
 #[test]

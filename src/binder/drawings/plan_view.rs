@@ -3,6 +3,7 @@
 
 use super::Drawing;
 use super::canvas::{Canvas, Side, TEXT};
+use crate::plan::model::Units;
 
 /// A place on the ground, in mm: behind the front axle and right of the middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +40,8 @@ pub struct View {
     pub front: &'static str,
     /// The least margin, in mm.
     pub margin: Option<f64>,
+    /// In which lengths are told.
+    pub units: Units,
 }
 
 /// See [`super::key`].
@@ -117,7 +120,10 @@ pub fn draw(view: &View) -> Option<Drawing> {
         canvas.label((at.0 + 3.5, at.1), Side::Right, &marks.join(" "), true);
     }
     canvas.label((4.0, height - 5.0), Side::Right, &format!("1:{scale}"), false);
-    let mm = |value: f64| format!("{} mm", value.abs().round());
+    let mm = |value: f64| match view.units {
+        Units::Metric => format!("{} mm", value.abs().round()),
+        Units::Inch => format!("{:.1} in", value.abs() / 25.4),
+    };
     let stands = format!("what the {} stands on", view.vehicle);
     let title = match view.margin {
         Some(margin) if margin > 0.0 => {

@@ -112,6 +112,16 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
             number: number.value.to_string(),
             wants: D::DIMENSION,
         };
+        if !unit::meanings(cursor.peek()).is_empty() {
+            let unit = cursor.peek().to_owned();
+            cursor.skip(1);
+            return Err(Box::new(Slip::WrongUnit {
+                at: at.to(cursor.last()),
+                unit,
+                wants: D::DIMENSION,
+                is: None,
+            }));
+        }
         let wordy = matches!(cursor.kind(), Some(TokenKind::Name | TokenKind::Word));
         if !wordy || is_joining(cursor.peek()) {
             return Err(Box::new(bare));
