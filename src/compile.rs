@@ -153,7 +153,8 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Vec<Fin
         .map(|(_, source)| (source.clone(), source.text().as_bytes().to_vec()))
         .collect();
     // Blanks keep every place.
-    let later = plan.order.iter().skip(kept).map(|&step| &plan.steps[step]);
+    let later = plan.order.iter().skip(kept);
+    let later = later.filter_map(|step| plan.steps.values().nth(step.index()));
     for step in later.filter(|step| step.derived.is_none()) {
         let block = step.head.block;
         let bytes = texts

@@ -392,7 +392,7 @@ pub fn when(plan: &Plan, id: Id<WeighIn>) -> Option<When> {
     if let (Some(dated), false) = (plan.weigh_ins[id].dated, done.is_empty()) {
         // A weighing of the day on which the first step was done was made before it, unless it says otherwise.
         let by_then = |step: &&Id<Step>| done.get(step).is_some_and(|day| *day < dated.value);
-        let last = plan.order.iter().filter(by_then).next_back();
+        let last = plan.order.iter().rfind(by_then);
         return Some(last.map_or(When::AsFound, |step| When::After(*step)));
     }
     match nth {

@@ -2,6 +2,7 @@
 //! declarations and times, no state.
 
 use super::rule;
+use super::totals::IMPOSSIBLE_FIGURE;
 use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
@@ -35,6 +36,13 @@ const LIFTED: f64 = 2200.0;
 const DAY: f64 = 24.0 * 60.0;
 
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+    // Beside what cannot be at all, what is unlikely is no news.
+    if findings
+        .iter()
+        .any(|finding| finding.rule.name == IMPOSSIBLE_FIGURE.name)
+    {
+        return;
+    }
     if let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) {
         measures(vehicle, findings);
         places(plan, vehicle, findings);
@@ -155,8 +163,10 @@ fn work(plan: &Plan, findings: &mut Vec<Finding>) {
             ));
         }
         for act in step.acts().filter(|_| step.derived.is_none()) {
-            if let Does::Raise { to: Some(to), .. } = &act.does
+            if let Does::Raise { to: Some(to), on, .. } = &act.does
                 && to.value.base() > LIFTED
+                // What the rig itself cannot do is told as that.
+                && on.is_none_or(|rig| plan.rigs[rig.value].raises_to.is_none())
             {
                 findings.push(told(
                     format!("it is raised to {}", to.value),

@@ -6,7 +6,7 @@ use super::phrases::Telling;
 use super::{Family, amounts, rule};
 use crate::analysis::Analysis;
 use crate::base::finding::Finding;
-use crate::plan::model::{Does, Energy, EnergyKind, Id, Part, Plan, Rig};
+use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig};
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
@@ -181,6 +181,7 @@ fn not_said(plan: &Plan, findings: &mut Vec<Finding>) {
             parted.extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
         }
     }
+    unsaid(plan, &parted, findings);
     for energy in plan.energies.values() {
         let spring = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Spring);
         if !spring || !energy.held_in_by.is_empty() {
@@ -200,6 +201,62 @@ fn not_said(plan: &Plan, findings: &mut Vec<Finding>) {
             .harm("That the last one is undone with the spring live and nothing under it cannot be seen.")
             .mend(format!(
                 "Say it in the block of `{name}`: held in by JOINT, JOINT; force 3 kN"
+            ))
+            .about(name.to_string()),
+        );
+    }
+}
+
+/// Less than this, in kg, is a return spring, which bruises and no more. Common practice, no source.
+const SMALL: f64 = 0.5;
+
+/// A part that is called a spring and comes off, and no energy says that it pushes.
+fn unsaid(plan: &Plan, parted: &BTreeSet<Id<Part>>, findings: &mut Vec<Finding>) {
+    let spring = |words: &str| {
+        words
+            .to_lowercase()
+            .split(|c: char| !c.is_alphabetic())
+            .any(|word| word == "spring" || word == "springs")
+    };
+    let said = |part: Id<Part>| {
+        let mut energies = plan.energies.values();
+        energies.any(|energy| energy.in_parts.iter().any(|said| said.value == part))
+    };
+    let of_joints = |part: Id<Part>| {
+        plan.joints.values().any(|joint| {
+            let ends = joint.ends.iter().flatten();
+            let here = ends
+                .flat_map(|end| plan.parts_of(end.value))
+                .any(|end| end == part);
+            here && matches!(joint.of.map(|said| said.value), Some(Content::Energy(_)))
+        })
+    };
+    for (id, part) in plan.parts.iter() {
+        let light = part
+            .mass
+            .as_ref()
+            .is_some_and(|said| said.value.mass.base() < SMALL);
+        let called = spring(&part.head.name) || part.head.title.as_deref().is_some_and(spring);
+        // What takes its place is as strong, and is asked about with it.
+        if !called
+            || light
+            || part.in_place_of.is_some()
+            || !parted.contains(&id)
+            || said(id)
+            || of_joints(id)
+        {
+            continue;
+        }
+        let name = &part.head.name;
+        findings.push(
+            Finding::new(
+                &KEEPER_NOT_SAID,
+                format!("`{name}` is a spring, and nothing says what keeps it in"),
+            )
+            .at(part.head.at, "comes off in this job")
+            .harm("That it is live while the last joint is undone, with nothing under it, cannot be seen.")
+            .mend(format!(
+                "Declare it: energy {name}-force \"Force of {name}\"; spring; in {name}; held in by JOINT, JOINT; force 3 kN; free at 120 mm. If it lies there slack: accept keeper-not-said for {name} because \"...\""
             ))
             .about(name.to_string()),
         );

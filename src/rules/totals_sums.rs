@@ -558,10 +558,10 @@ fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
             let (at, words) = (reads.at, &reads.words);
             if let Some((sheet, first, known)) = before.insert(key, (weigh_in, reads, read.clone()))
                 && read.differs(&known)
-                && !words
+                && words
                     .as_ref()
                     .zip(first.words.as_ref())
-                    .is_some_and(|(a, b)| a != b)
+                    .is_none_or(|(a, b)| a == b)
             {
                 let name = names_of(plan, &reads.what);
                 findings.push(

@@ -223,7 +223,8 @@ impl Walker<'_> {
                         && wanted.is_none_or(|wanted| wanted == *holder)
                 })
                 .collect();
-            if holds.is_empty() {
+            // That nothing had it follows from what was told: its spring let go for want of this hold.
+            if holds.is_empty() && !self.of_told_spring(&parts) {
                 let mut told = self.broken(Broken::NotHeld);
                 told.of.extend(parts.first().map(|part| Subject::Part(*part)));
                 match wanted {
@@ -278,7 +279,8 @@ impl Walker<'_> {
             .copied()
             .filter(|part| self.state.ties.contains_key(part))
             .collect();
-        if tied.is_empty() {
+        let told = self.of_told_spring(&parts.iter().copied().collect());
+        if tied.is_empty() && !told {
             for part in parts.into_iter().take(1) {
                 self.tell_of(Broken::AlreadyDone, Subject::Part(part));
             }

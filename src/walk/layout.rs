@@ -37,7 +37,7 @@ pub struct Layout {
     /// What keeps each energy that is held in by joints.
     pub keeping: Vec<(Id<Energy>, Keeping)>,
     /// What a full fluid weighs, in milligrams, with the parts that it is in; none where nobody says.
-    pub wet: Table<Fluid, Option<(i64, Vec<Id<Part>>)>>,
+    pub wet: Table<Fluid, Option<Wet>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
 }
@@ -108,6 +108,13 @@ pub struct PartFacts {
     /// Some act weighs it by itself, or with the others of its assembly.
     pub weighed: bool,
     pub replaced_by: Vec<Id<Part>>,
+}
+
+/// What a fluid weighs, in milligrams, and the parts that it is in.
+#[derive(Debug, Clone)]
+pub struct Wet {
+    pub mass: i64,
+    pub inside: Vec<Id<Part>>,
 }
 
 /// How many supports a part has to have.
@@ -274,7 +281,7 @@ fn keeping(plan: &Plan) -> Vec<(Id<Energy>, Keeping)> {
     clippy::cast_possible_truncation,
     reason = "far outside of any machine the cast stays at the end of the range"
 )]
-fn wet(plan: &Plan, id: Id<Fluid>) -> Option<(i64, Vec<Id<Part>>)> {
+fn wet(plan: &Plan, id: Id<Fluid>) -> Option<Wet> {
     let fluid = &plan.fluids[id];
     let started = plan.about.as_ref().and_then(|about| {
         about.starts.iter().find_map(|start| match start {
@@ -293,7 +300,10 @@ fn wet(plan: &Plan, id: Id<Fluid>) -> Option<(i64, Vec<Id<Part>>)> {
     );
     parts.sort_unstable();
     parts.dedup();
-    (!parts.is_empty()).then_some(((kg * 1e6).round() as i64, parts))
+    (!parts.is_empty()).then_some(Wet {
+        mass: (kg * 1e6).round() as i64,
+        inside: parts,
+    })
 }
 
 fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {

@@ -106,6 +106,7 @@ impl Walker<'_> {
         told.with.extend(self.borne_by.remove(&energy).map(Subject::Rig));
         told.with.extend(keepers);
         self.tell(told);
+        self.told_loose.insert(energy);
         self.rearmed.remove(&energy);
         self.set_safe(energy, true);
     }
@@ -248,8 +249,8 @@ impl Walker<'_> {
         let wet = self.layout.wet.iter();
         wet.filter(|(fluid, _)| self.state.fluids[*fluid].full)
             .filter_map(|(_, wet)| wet.as_ref())
-            .filter(|(_, inside)| inside.iter().all(|part| parts.contains(part)))
-            .map(|(mass, _)| *mass)
+            .filter(|wet| wet.inside.iter().all(|part| parts.contains(part)))
+            .map(|wet| wet.mass)
             .sum()
     }
 
@@ -265,5 +266,14 @@ impl Walker<'_> {
             };
             inside(one) && inside(other)
         })
+    }
+
+    /// A thing of these is in an energy of which it was told that nothing keeps or catches it.
+    pub fn of_told_spring(&self, parts: &BTreeSet<Id<Part>>) -> bool {
+        let told = |energy: &Id<Energy>| {
+            self.told_loose.contains(energy) || self.told_catch.iter().any(|(other, _)| other == energy)
+        };
+        let mut all = self.layout.keeping.iter();
+        all.any(|(energy, keeping)| told(energy) && keeping.parts.iter().any(|part| parts.contains(part)))
     }
 }

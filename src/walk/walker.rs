@@ -109,6 +109,7 @@ pub struct Walker<'a> {
     /// Those that were let down, and not pushed in again.
     pub hangs_free: BTreeSet<Id<Energy>>,
     pub told_free: BTreeSet<Id<Energy>>,
+    pub told_loose: BTreeSet<Id<Energy>>,
     pub told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
     /// Who keeps a hand on what, till the step ends.
     pub steadied: BTreeSet<(Id<Person>, Id<Part>)>,
@@ -177,6 +178,7 @@ impl<'a> Walker<'a> {
             let_out: BTreeMap::new(),
             hangs_free: BTreeSet::new(),
             told_free: BTreeSet::new(),
+            told_loose: BTreeSet::new(),
             told_catch: BTreeSet::new(),
             steadied: BTreeSet::new(),
             observer: Observer::default(),
