@@ -154,7 +154,7 @@ pub fn judge(
             of,
             index: &index,
         };
-        broken(tell).map(|finding| tell.when_undone(finding))
+        broken(tell).map(|finding| licensed::left_to_them(plan, of, tell.when_undone(finding)))
     }));
     if let Some(walk) = walk {
         totals::check(plan, walk, analysis, &mut findings);

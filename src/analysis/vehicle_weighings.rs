@@ -395,8 +395,14 @@ pub fn when(plan: &Plan, id: Id<WeighIn>) -> Option<When> {
         let last = plan.order.iter().rfind(by_then);
         return Some(last.map_or(When::AsFound, |step| When::After(*step)));
     }
+    let dated = |nth: usize| {
+        let sheet = level.get(nth).map(|&id| &plan.weigh_ins[id]);
+        sheet.and_then(|sheet| sheet.dated).map(|said| said.value)
+    };
     match nth {
         0 => Some(When::AsFound),
+        // Twice on one day, and no work is said to lie between: the same moment.
+        nth if dated(nth).is_some() && dated(nth) == dated(0) => Some(When::AsFound),
         nth if nth + 1 == level.len() && acts.is_empty() => plan.order.last().map(|step| When::After(*step)),
         _ => None,
     }

@@ -7,11 +7,11 @@ use super::hazards::why;
 use super::rule;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::hazards::of_energy;
+use crate::plan::hazards::{of_energy, of_fluid};
 use crate::plan::model::{Content, Does, Energy, EnergyKind, Hazard, Id, Joint, Plan, Step, StepLine};
 use crate::plan::prose;
 use crate::walk::Walk;
-use crate::walk::breaks::Subject;
+use crate::walk::breaks::{Break, Subject};
 
 rule!(
     LICENSED_WORK,
@@ -74,6 +74,53 @@ fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> bool {
         }
     }
     false
+}
+
+/// A mend that would write work on what only a licensed person touches into a step that has none: it is told in words, and not offered as text.
+pub(super) fn left_to_them(plan: &Plan, of: &Break, mut finding: Finding) -> Finding {
+    let hazards: Vec<Hazard> = of
+        .joints()
+        .flat_map(|joint| {
+            let joint = &plan.joints[joint];
+            let inside = match joint.of.map(|said| said.value) {
+                Some(Content::Energy(energy)) => of_energy(&plan.energies[energy]),
+                Some(Content::Fluid(fluid)) => of_fluid(&plan.fluids[fluid]),
+                None => Vec::new(),
+            };
+            let opened = joint
+                .opens
+                .iter()
+                .flat_map(|said| of_fluid(&plan.fluids[said.value]));
+            inside.into_iter().chain(opened).collect::<Vec<_>>()
+        })
+        .filter(|hazard| hazard.is_licensed())
+        .collect();
+    let Some(&hazard) = hazards.first() else {
+        return finding;
+    };
+    let within =
+        |at: Span, block: Span| at.source == block.source && (block.start..=block.end).contains(&at.start);
+    let by_anybody = finding
+        .mend
+        .edits
+        .iter()
+        .filter(|edit| !edit.text.is_empty())
+        .any(|edit| {
+            let mut steps = plan
+                .order
+                .iter()
+                .filter(|&&step| plan.steps[step].derived.is_none());
+            let step = steps.find(|&&step| within(edit.span, plan.steps[step].head.block));
+            step.is_some_and(|&step| hazards.iter().any(|&hazard| !has_licence(plan, step, hazard)))
+        });
+    if by_anybody {
+        finding.mend.edits.clear();
+        finding.mend.words.push_str(&format!(
+            " In a step of somebody who is licensed for {}",
+            hazard.word()
+        ));
+    }
+    finding
 }
 
 fn has_licence(plan: &Plan, step: Id<Step>, hazard: Hazard) -> bool {
