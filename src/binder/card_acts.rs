@@ -213,6 +213,37 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         row
     }
 
+    /// What a rig has to bear besides the thing: the force of the springs that it is in, where the plan says it.
+    fn spring_force(&self, things: &[Said<Load>]) -> String {
+        let plan = self.binding.plan;
+        let parts: Vec<Id<Part>> = things
+            .iter()
+            .filter_map(|said| match said.value {
+                Load::Thing(thing) => Some(plan.parts_of(thing)),
+                Load::Vehicle(_) => None,
+            })
+            .flatten()
+            .collect();
+        // What is in place of a thing takes its spring over.
+        let is = |part: Id<Part>, inside: Id<Part>| {
+            let heir = plan.parts[part].in_place_of.map(|said| said.value.part);
+            part == inside || heir == Some(inside)
+        };
+        let forces: Vec<String> = plan
+            .energies
+            .values()
+            .filter(|energy| {
+                let mut inside = energy.in_parts.iter();
+                inside.any(|said| parts.iter().any(|&part| is(part, said.value)))
+            })
+            .filter_map(|energy| Some(energy.force?.value.to_string()))
+            .collect();
+        match forces.as_slice() {
+            [] => "and the spring’s force".to_owned(),
+            all => format!("and the spring’s force: {}", and_list(all)),
+        }
+    }
+
     fn held(&mut self, things: &[Said<Load>], by: Said<Bearer>) -> ActRow {
         let binding = self.binding;
 
@@ -226,7 +257,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         );
         let mut row = self.with_mass(row, things);
         if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
-            row.facts.push(vec![strong("and the spring’s force")]);
+            row.facts.push(vec![strong(self.spring_force(things))]);
         }
         row
     }

@@ -18,6 +18,9 @@ pub struct Written {
     slid: BTreeSet<Id<Part>>,
     moved_back: BTreeSet<Id<Part>>,
     untied: BTreeSet<Id<Part>>,
+    tied: BTreeSet<Id<Part>>,
+    tilted_back: BTreeSet<Id<Part>>,
+    raised_by: BTreeSet<Id<Part>>,
     released: BTreeSet<(Id<Part>, Option<Id<Rig>>)>,
     filled: BTreeSet<Id<Fluid>>,
     bled: BTreeSet<Id<Fluid>>,
@@ -73,6 +76,17 @@ impl Written {
                 self.raised
                     .extend(parts(plan, things.iter().map(|said| said.value)));
             }
+            Does::Raise { things, on: None, .. } => {
+                self.raised_by
+                    .extend(parts(plan, things.iter().map(|said| said.value)));
+            }
+            Does::Tilt {
+                things, back: true, ..
+            } => {
+                self.tilted_back
+                    .extend(parts(plan, things.iter().map(|said| said.value)));
+            }
+            Does::TieUp { thing, .. } => self.tied.extend(plan.parts_of(thing.value)),
             Does::Release { things, from } => {
                 // From nobody named is from all; hands let go of nothing that a rig holds.
                 let rig = match from.map(|said| said.value) {
@@ -104,7 +118,12 @@ impl Written {
             Undoes::Open { joint, .. } => self.opened.contains(joint),
             Undoes::Fit { parts, .. } => parts.iter().all(|part| self.fitted.contains(part)),
             Undoes::Raise { loads, .. } => all(&self.raised, loads),
-            Undoes::Hold { loads, .. } | Undoes::RaiseBy { loads, .. } => all(&self.fitted, loads),
+            Undoes::Hold { loads, .. } => all(&self.fitted, loads),
+            Undoes::RaiseBy { loads, .. } => all(&self.fitted, loads) || all(&self.raised_by, loads),
+            Undoes::Tilt {
+                loads, back: true, ..
+            } => all(&self.tilted_back, loads),
+            Undoes::TieUp { thing: moved, .. } => thing(&self.tied, *moved),
             Undoes::Release { loads, from } => {
                 let mut parts = parts(plan, loads.iter().copied());
                 parts.all(|part| {
