@@ -211,7 +211,7 @@ fn what_sparks_asks_where_the_fuel_is() {
                fit tank; start tank-bolts; tighten tank-bolts; release tank; uncap feed; start feed; fill petrol";
     assert_eq!(rules_of(out), Vec::<String>::new());
     let open = "drain petrol into can; undo feed; grind sill; start feed; fill petrol";
-    assert_eq!(rules_of(open), ["dust-into-line", "sparks-by-fuel"]);
+    assert_eq!(rules_of(open), ["sparks-by-fuel", "dust-into-line"]);
     // One cause is told once.
     assert_eq!(
         rules_of("grind sill; cut sill; weld sill \"tacked\""),

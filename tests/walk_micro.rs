@@ -75,8 +75,8 @@ fn without_the_hold_it_comes_an_act_earlier() {
     assert_eq!(
         finds(&plan, false),
         [
-            "doubt would-swing at box-mount: engine out",
-            "fault would-fall at bell-bolts: gearbox out"
+            "fault would-fall at bell-bolts: gearbox out",
+            "doubt would-swing at box-mount: engine out"
         ]
     );
 }

@@ -1,7 +1,11 @@
 //! The family **accepting**: findings that the owner lets stand, with a reason, and those that nobody can.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use super::{Family, joined, rule};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
+use crate::base::source::Span;
 use crate::plan::model::{Accept, Plan};
 
 rule!(
@@ -25,7 +29,7 @@ pub static FAMILY: Family = Family {
     rules: &[&CANNOT_ACCEPT, &NOTHING_TO_ACCEPT],
 };
 
-/// Parts findings that stand from those that the plan accepts. Both lists are in order of their places.
+/// Parts findings that stand from those that the plan accepts. The gravest stand first, then what comes first in the work.
 pub(super) fn settle(
     plan: &Plan,
     mut findings: Vec<Finding>,
@@ -70,13 +74,32 @@ pub(super) fn settle(
         }
         accepted.extend(taken.into_iter().map(|finding| (finding, accept.clone())));
     }
-    findings.sort_by(|a, b| order(a).cmp(&order(b)));
-    accepted.sort_by(|(a, _), (b, _)| order(a).cmp(&order(b)));
+    // A name may be that of several steps: the first one stands for all.
+    let mut turns: BTreeMap<&str, usize> = BTreeMap::new();
+    for (nth, &step) in plan.order.iter().enumerate() {
+        turns.entry(&plan.steps[step].head.name).or_insert(nth + 1);
+    }
+    findings.sort_by(|a, b| order(a, &turns).cmp(&order(b, &turns)));
+    accepted.sort_by(|(a, _), (b, _)| order(a, &turns).cmp(&order(b, &turns)));
     (findings, accepted)
 }
 
-fn order(finding: &Finding) -> (Option<crate::base::source::Span>, &'static str, &str) {
-    (finding.place(), finding.rule.name, &finding.what)
+/// The gravest first; of one grade in the order of the work, what belongs to no step before it, and then as the text stands.
+type Order<'a> = (Reverse<Severity>, usize, Option<Span>, &'static str, &'a str);
+
+fn order<'a>(finding: &'a Finding, turns: &BTreeMap<&str, usize>) -> Order<'a> {
+    let turn = finding
+        .about
+        .iter()
+        .rev()
+        .find_map(|about| turns.get(about.as_str()));
+    (
+        Reverse(finding.severity),
+        turn.copied().unwrap_or_default(),
+        finding.place(),
+        finding.rule.name,
+        &finding.what,
+    )
 }
 
 fn unknown_rule(accept: &Accept) -> Finding {

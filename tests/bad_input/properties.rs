@@ -99,7 +99,7 @@ fn outside(compilation: &Compilation) -> Option<String> {
     None
 }
 
-/// Nothing panics, nothing is lost, nothing is marked outside, and the order is that of the text.
+/// Nothing panics, nothing is lost, nothing is marked outside; the gravest stands first, and where no step was walked the order is that of the text.
 fn holds(text: &str) {
     assert_eq!(lost(text), None, "{text:?}");
     let compilation = compile_text(text);
@@ -107,9 +107,15 @@ fn holds(text: &str) {
     let places: Vec<_> = compilation
         .findings
         .iter()
-        .map(|finding| finding.place())
+        .filter(|finding| finding.about.is_empty())
+        .map(|finding| (std::cmp::Reverse(finding.severity), finding.place()))
         .collect();
     assert!(places.is_sorted(), "{text:?}");
+    let grades = compilation
+        .findings
+        .iter()
+        .map(|finding| std::cmp::Reverse(finding.severity));
+    assert!(grades.is_sorted(), "{text:?}");
 }
 
 /// The files of a demonstration plan, in order of their paths.

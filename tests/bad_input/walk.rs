@@ -38,7 +38,7 @@ step look \"Look\"; look \"It hangs on itself\"
     // Nothing is done to it, so nothing is lost; the first act on it tells all of it, and only that.
     assert_eq!(found(ring), [("not-tied-to-body", 7)]);
     let parted = format!("{ring}step part \"Part\"; undo ab; start ab; undo bc; start bc\n");
-    let both = [("not-tied-to-body", 7), ("would-fall", 14)];
+    let both = [("would-fall", 14), ("not-tied-to-body", 7)];
     assert_eq!(found(&parted), both, "{:#?}", told(&of(&parted)));
     let compilation = of(&parted);
     let all = whats(&compilation)
