@@ -311,3 +311,17 @@ step off; by ada, tom; undo guard-bolts; take off guard
 stage back reverses out\n";
     is_clean(text);
 }
+
+#[test]
+fn a_full_tank_on_a_rig_weighs_what_is_in_it() {
+    let off = |kg: u32| {
+        format!(
+            "{TANK}rig board; lifts, holds; rated {kg} kg
+step off; by ada, tom; hold tank with board; undo straps, hose; plug hose; take off tank
+step on; by ada, tom; fit tank; start straps; tighten straps; unplug hose; start hose; release tank from board\n"
+        )
+    };
+    // 8 kg and 48 l of 0.75 kg/l: 44 kg.
+    tells("over-rated", &off(40));
+    is_clean(&off(50));
+}

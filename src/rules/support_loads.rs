@@ -7,7 +7,7 @@ use super::support_ties::Ties;
 use super::{amounts, joined, rule};
 use crate::analysis::balance::{self, Seat};
 use crate::base::finding::{Finding, Severity};
-use crate::plan::model::{Id, Legs, Part, Person, Plan, Rating, Rig, Said};
+use crate::plan::model::{Fluid, Id, Legs, Part, Person, Plan, Rating, Rig, Said, Starts};
 use crate::weights::Weights;
 
 use crate::reckon::composite::{Composite, Placed, Point};
@@ -73,6 +73,9 @@ struct Loads<'a> {
     plan: &'a Plan,
     seats: Vec<Seat>,
     rigs: BTreeMap<Id<Rig>, Load>,
+    /// Fluids that are in, what each weighs, and the parts that it is in.
+    wet: BTreeMap<Id<Fluid>, (Heft, Vec<Id<Part>>)>,
+    out: BTreeSet<Id<Fluid>>,
     ties: Ties,
     /// Told once each.
     flat: BTreeSet<Id<Rig>>,
@@ -88,6 +91,8 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
         plan,
         seats: balance::seats(plan),
         rigs: BTreeMap::new(),
+        wet: wet(weights),
+        out: drained_at_first(plan),
         ties: Ties::of(plan),
         flat: BTreeSet::new(),
         unknown: BTreeSet::new(),
@@ -108,10 +113,8 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
                 let finding = loads.ties.judge(loads.weights, event, *tie, parts);
                 loads.found.extend(finding.map(Some));
             }
-            LoadChange::Rig(_)
-            | LoadChange::Vehicle(_)
-            | LoadChange::Lies { .. }
-            | LoadChange::Fluid { .. } => {}
+            LoadChange::Fluid { fluid, full } => loads.fluid(event, *fluid, *full),
+            LoadChange::Rig(_) | LoadChange::Vehicle(_) | LoadChange::Lies { .. } => {}
         }
     }
     findings.extend(loads.found.into_iter().flatten());
@@ -154,6 +157,36 @@ pub(super) fn names(plan: &Plan, parts: &[Id<Part>]) -> String {
         all.push(format!("{more} more"));
     }
     joined(&all, "and")
+}
+
+/// What each fluid weighs as it was found, else when it is full.
+fn wet(weights: &Weights<'_>) -> BTreeMap<Id<Fluid>, (Heft, Vec<Id<Part>>)> {
+    let plan = weights.plan();
+    let mut all = BTreeMap::new();
+    for (id, fluid) in plan.fluids.iter() {
+        let started = crate::analysis::account::started_with(plan, id).map(|volume| volume.base());
+        let mut inside: Vec<Id<Part>> = fluid.in_parts.iter().map(|said| said.value).collect();
+        let holders = plan.parts.iter();
+        inside.extend(
+            holders
+                .filter(|(_, part)| part.holds.iter().any(|said| said.value == id))
+                .map(|(part, _)| part),
+        );
+        if let (Some(heft), false) = (weights.fluid(id, started), inside.is_empty()) {
+            all.insert(id, (heft, inside));
+        }
+    }
+    all
+}
+
+fn drained_at_first(plan: &Plan) -> BTreeSet<Id<Fluid>> {
+    let starts = plan.about.iter().flat_map(|about| &about.starts);
+    starts
+        .filter_map(|start| match start {
+            Starts::Drained(fluid) => Some(fluid.value),
+            Starts::Off(_) | Starts::On(_) | Starts::Out(_) | Starts::Slack(_) | Starts::Holds(..) => None,
+        })
+        .collect()
 }
 
 impl Loads<'_> {
@@ -211,6 +244,35 @@ impl Loads<'_> {
         self.rigs.insert(rig, load);
     }
 
+    /// A fluid runs out or comes in: what has its parts on it is asked again.
+    fn fluid(&mut self, event: &LoadEvent, fluid: Id<Fluid>, full: bool) {
+        if full {
+            self.out.remove(&fluid);
+        } else {
+            self.out.insert(fluid);
+        }
+        let on: Vec<Id<Rig>> = self.rigs.keys().copied().collect();
+        for rig in on.into_iter().filter(|_| full) {
+            if let Some(mut load) = self.rigs.remove(&rig) {
+                self.rating(event, rig, &mut load);
+                self.rigs.insert(rig, load);
+            }
+        }
+    }
+
+    /// What the fluids weigh that are wholly in these parts.
+    fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> Heft {
+        let inside: Vec<Heft> = self
+            .wet
+            .iter()
+            .filter(|(fluid, (_, inside))| {
+                !self.out.contains(*fluid) && inside.iter().all(|part| parts.contains(part))
+            })
+            .map(|(_, (heft, _))| heft.clone())
+            .collect();
+        Heft::sum(&inside)
+    }
+
     fn placed(&self, part: Id<Part>) -> Option<Placed> {
         let heft = self.weights.part(part)?;
         let (at, within) = self.seats.get(part.index())?.place()?;
@@ -224,18 +286,19 @@ impl Loads<'_> {
 
     /// What a set weighs: the running sum, or where parts without a mass are in it what assemblies say of them.
     fn weigh(&self, sum: &Running, parts: &BTreeSet<Id<Part>>) -> Heft {
+        let wet = self.wet_in(parts);
         if sum.unknown() == 0 {
-            return sum.known();
+            return sum.known().plus(&wet);
         }
         let parts: Vec<Id<Part>> = parts.iter().copied().collect();
-        self.weights.sum(&parts).known
+        self.weights.sum(&parts).known.plus(&wet)
     }
 
     /// More than the limit, within what the masses are known to.
     fn exceeds(&self, sum: &Running, parts: &BTreeSet<Id<Part>>, limit: f64) -> bool {
         let hair = 1e-6;
         if sum.unknown() == 0 {
-            return sum.upper() > limit + hair;
+            return sum.upper() + self.wet_in(parts).kg > limit + hair;
         }
         let known = self.weigh(sum, parts);
         known.kg + known.expanded() > limit + hair
