@@ -164,14 +164,15 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Vec<Fin
             *byte = b' ';
         }
     }
+    let stages: Vec<&str> = text
+        .lines()
+        .filter_map(|line| line.strip_prefix("stage ")?.split_whitespace().next())
+        .collect();
     let mut sources: Vec<Source> = texts
         .into_iter()
         .map(|(source, text)| {
-            Source::new(
-                source.path(),
-                String::from_utf8_lossy(&text).into_owned(),
-                source.is_shared(),
-            )
+            let text = listed(&String::from_utf8_lossy(&text), &stages);
+            Source::new(source.path(), text, source.is_shared())
         })
         .collect();
     sources.push(Source::new(TRIAL, text, false));
@@ -186,6 +187,26 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Vec<Fin
     };
     let there = trial.findings.iter().filter(|finding| place(finding));
     there.cloned().collect()
+}
+
+/// The text with these stages last in its list of stages, if it has one.
+fn listed(text: &str, stages: &[&str]) -> String {
+    let mut all = String::with_capacity(text.len());
+    let mut in_list = false;
+    for line in text.split_inclusive('\n') {
+        in_list |= line.trim_start().starts_with("stages ") && line.starts_with(' ');
+        let (words, end) = line.split_at(line.trim_end().len());
+        all.push_str(words);
+        if in_list && !words.ends_with(',') {
+            in_list = false;
+            for stage in stages {
+                all.push_str(", ");
+                all.push_str(stage);
+            }
+        }
+        all.push_str(end);
+    }
+    all
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

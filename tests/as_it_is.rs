@@ -325,3 +325,24 @@ step on; by ada, tom; fit tank; start straps; tighten straps; unplug hose; start
     tells("over-rated", &off(40));
     is_clean(&off(50));
 }
+
+#[test]
+fn a_draft_is_asked_like_any_other_text() {
+    let text = "rig lift; lifts, holds; rated 900 kg
+part arm; mass 4 kg quoted\njoint pivot: arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 19 mm
+joint ball: arm to shell; carries; bolts 1 x M12x1.75; torque 80 N m; head 19 mm
+part lamp; mass 1 kg quoted\njoint screws: lamp to shell; carries; screws 2 x M5x0.8; torque 4 N m
+energy coil; spring; in arm; held in by ball; force 2 kN; free at 100 mm
+step look; by ada, tom; look \"Dry\"\n";
+    let done = compile_text(&format!("{HEAD}{text}"));
+    let rules = |name: &str| -> Vec<&'static str> {
+        let part = done.plan.parts.iter().find(|(_, part)| *part.head.name == *name);
+        let thing = boltfolio::plan::model::Thing::Part(part.expect("declared").0);
+        let draft =
+            boltfolio::walk::draft::draft(&done.plan, done.weights().table(), thing, None).expect("a way");
+        let found = boltfolio::compile::tried(&done, &draft.text(&done.plan, thing), draft.after);
+        found.iter().map(|finding| finding.rule.name).collect()
+    };
+    assert!(rules("arm").contains(&"spring-loose"), "{:?}", rules("arm"));
+    assert_eq!(rules("lamp"), Vec::<&str>::new());
+}

@@ -38,11 +38,13 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
     match work_out(plan, compilation.weights().table(), thing, after) {
         Ok(draft) => {
             let text = draft.text(plan, thing);
-            let found = tried(&compilation, &text, draft.after);
+            let mut found = tried(&compilation, &text, draft.after);
+            // Where its stages stand in the list is the owner's to say, and stands in the draft's own words.
+            found.retain(|finding| finding.rule.name != "stage-not-listed");
             // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
             let refused: Vec<&Finding> = found
                 .iter()
-                .filter(|finding| finding.severity == Severity::Fault && !is_a_message(finding))
+                .filter(|finding| finding.severity == Severity::Fault && is_of_the_work(finding))
                 .collect();
             if !refused.is_empty() {
                 talk::sentence(&not_offered(plan, thing, &refused), around);
@@ -66,8 +68,12 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
     }
 }
 
-fn is_a_message(finding: &Finding) -> bool {
-    finding.rule.name == "hazard-without-caution"
+/// What falls, is tied, is live or out of reach; a message that is missing is the owner's to choose.
+fn is_of_the_work(finding: &Finding) -> bool {
+    crate::rules::catalogue().iter().any(|family| {
+        matches!(family.name, "order" | "support" | "springs")
+            && family.rules.iter().any(|rule| rule.name == finding.rule.name)
+    })
 }
 
 /// What keeps a draft from being one that lint accepts.
