@@ -94,6 +94,12 @@ impl Walker<'_> {
         let (true, Some(vehicle), Some(ends)) = (facts.carries, self.layout.vehicle, facts.ends) else {
             return;
         };
+        // Asked only while an end stands on wheels that something bears: the searches below go through the machine.
+        let borne = self.plan.vehicles[vehicle].borne_on;
+        let rolls = |end: End, bears: bool| bears && self.state.stand(end) == Stand::Wheels;
+        if !rolls(End::Front, borne.front.is_some()) && !rolls(End::Rear, borne.rear.is_some()) {
+            return;
+        }
         // What hangs on it no longer: the side from which nothing carries to the body any more.
         let view = self.view();
         let hangs = |end: Id<Part>| view.is_body(end) || view.carried_by_body(end);

@@ -1,6 +1,8 @@
 //! What never changes while a plan is walked: which part each joint ties, what its kind can do, what a replacement takes
 //! over from what it replaces, who stands on how many. Made once from the plan; knows nothing of any state.
 
+use std::collections::BTreeSet;
+
 use super::intact::Tree;
 use super::springs::Keeping;
 use super::table::Table;
@@ -240,17 +242,24 @@ impl Layout {
 
 /// What takes the place of a cover covers the same, unless it says that it covers nothing, or joints of its own name it.
 fn covered_by_heirs(plan: &Plan, joints: &mut Table<Joint, JointFacts>) {
-    let named = |part: Id<Part>| {
-        let mut all = plan.joints.values();
-        all.any(|joint| joint.covered_by.iter().any(|said| said.value == part))
-    };
+    let named: BTreeSet<Id<Part>> = plan
+        .joints
+        .values()
+        .flat_map(|joint| joint.covered_by.iter().map(|said| said.value))
+        .collect();
     let heirs: Vec<(Id<Part>, Id<Part>)> = plan
         .parts
         .iter()
-        .filter(|(id, part)| part.covers_nothing.is_none() && !named(*id))
+        .filter(|(id, part)| part.covers_nothing.is_none() && !named.contains(id))
         .filter_map(|(id, part)| Some((part.in_place_of?.value.part, id)))
         .collect();
+    if named.is_empty() {
+        return;
+    }
     for id in plan.joints.ids() {
+        if joints[id].covered_by.is_empty() {
+            continue;
+        }
         let more: Vec<Id<Part>> = heirs
             .iter()
             .filter(|(old, _)| joints[id].covered_by.contains(old))
