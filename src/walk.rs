@@ -26,6 +26,7 @@ pub mod springs;
 pub mod state;
 mod support;
 pub mod table;
+mod tally;
 mod walker;
 mod ways;
 mod work;
@@ -52,6 +53,8 @@ pub struct Walk {
     pub springs: Vec<springs::Borne>,
     /// What bears what, and how that changes, in the same order.
     pub loads: Vec<LoadEvent>,
+    /// How often a search looked at a part: a measure of the work that the walk was, the same on every run.
+    pub looked: u64,
     layout: Layout,
     /// For each step of the plan, its place in the order of work.
     places: Vec<Option<usize>>,
@@ -96,8 +99,9 @@ pub fn walk(plan: &Plan, masses: &Masses) -> Walk {
     Walk {
         breaks: breaks.into_iter().flatten().collect(),
         met,
-        springs,
+        springs: springs.borne,
         loads: observer.events,
+        looked: layout.looked.count(),
         layout,
         places,
         kept,

@@ -216,6 +216,15 @@ step off; by ada; undo tray-bolts; take off tray; fit tray; start tray-bolts; ti
 }
 
 #[test]
+fn what_rests_on_a_load_is_a_load_from_the_first() {
+    let tray = "part tray; mass 3 kg weighed\npart block; mass 20 kg weighed; rests on tray\njoint tray-bolts: tray to shell; carries; bolts 2 x M8x1.25; torque 22 N m; head 13 mm\n";
+    let step = "step off; by ada, tom; hold tray with table; undo tray-bolts; start tray-bolts; tighten tray-bolts; release tray from table\n";
+    let rated = |kg: u32| format!("rig table; lifts, holds; rated {kg} kg\n{tray}{step}");
+    tells("over-rated", &rated(15));
+    is_clean(&rated(60));
+}
+
+#[test]
 fn a_frame_on_a_hose_falls_and_a_valve_hangs() {
     let thing = |kg: u32| {
         format!(
@@ -243,6 +252,17 @@ step two; by ada, tom; start strut; tighten strut; release arm from jack\n"
     };
     tells("not-safe-to-leave", &text("; safe to leave"));
     is_clean(&text(""));
+}
+
+#[test]
+fn a_hand_that_steadies_one_thing_holds_no_other() {
+    let text = |second: &str| {
+        format!(
+            "part arm; mass 2 kg weighed\npart cover; mass 1 kg weighed\njoint pivot: arm to shell; carries; bolts 1 x M8x1.25; torque 22 N m; head 13 mm\njoint clips: cover to shell; clip; carries\nstep off; by ada, tom; steady arm by tom; {second}; undo pivot; take off arm; fit arm; start pivot; tighten pivot\n"
+        )
+    };
+    tells("nobody-to-help", &text("hold cover by tom"));
+    is_clean(&text("steady arm by tom"));
 }
 
 #[test]

@@ -14,20 +14,24 @@ use boltfolio::walk::state::Holder;
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop, prop_assert_eq, proptest};
 use support::compile_text;
 
-/// Joints of each part: to the body (0) or to an earlier part, and whether it carries.
-type Machine = Vec<Vec<(usize, bool)>>;
+/// Joints of each part: to the body (0) or to an earlier part, and whether it carries; and what it rests on from the first, of which
+/// then none does.
+type Machine = Vec<(Vec<(usize, bool)>, Option<usize>)>;
 
 fn machine() -> impl Strategy<Value = Machine> {
     let one = (any::<u16>(), any::<u8>());
-    prop::collection::vec(prop::collection::vec(one, 1..4), 2..8).prop_map(|parts| {
+    let part = (prop::collection::vec(one, 1..4), any::<u16>());
+    prop::collection::vec(part, 2..8).prop_map(|parts| {
         parts
             .iter()
             .enumerate()
-            .map(|(nth, joints)| {
+            .map(|(nth, (joints, rests))| {
+                let rests = (rests % 3 == 0).then_some(usize::from(rests / 3) % (nth + 1));
                 let tie = |(place, &(to, kind)): (usize, &(u16, u8))| {
-                    (usize::from(to) % (nth + 1), place == 0 || kind % 3 > 0)
+                    let carries = rests.is_none() && (place == 0 || kind % 3 > 0);
+                    (usize::from(to) % (nth + 1), carries)
                 };
-                joints.iter().enumerate().map(tie).collect()
+                (joints.iter().enumerate().map(tie).collect(), rests)
             })
             .collect()
     })
@@ -47,8 +51,9 @@ fn text(machine: &Machine, acts: &[String]) -> String {
     for rig in 1..=3 {
         text.push_str(&format!("rig hoist-{rig}; lifts, holds; rated 900 kg\n"));
     }
-    for (nth, joints) in machine.iter().enumerate() {
-        text.push_str(&format!("part p{}; mass {} kg quoted\n", nth + 1, 6 + nth));
+    for (nth, (joints, rests)) in machine.iter().enumerate() {
+        let rests = rests.map_or(String::new(), |on| format!("; rests on {}", name(on)));
+        text.push_str(&format!("part p{}; mass {} kg quoted{rests}\n", nth + 1, 6 + nth));
         for (place, (to, carries)) in joints.iter().enumerate() {
             let carries = if *carries { "; carries" } else { "" };
             let ends = format!("p{} to {}", nth + 1, name(*to));
@@ -65,7 +70,7 @@ fn acts(machine: &Machine) -> impl Strategy<Value = Vec<String>> + use<> {
     let machine = machine.clone();
     let one = (0..11u8, any::<u16>(), any::<u16>()).prop_map(move |(kind, a, b)| {
         let part = usize::from(a) % machine.len();
-        let joint = format!("j{}-{}", part + 1, usize::from(b) % machine[part].len());
+        let joint = format!("j{}-{}", part + 1, usize::from(b) % machine[part].0.len());
         let rig = match b % 4 {
             0 => "beam".to_owned(),
             rig => format!("hoist-{rig}"),
@@ -145,6 +150,7 @@ impl Scratch<'_> {
                     .filter(|(hung, _)| *hung == here)
                     .map(|(_, to)| to),
             );
+            bearers.extend(state.rests.get(&here));
             for next in bearers {
                 if seen.insert(next) {
                     open.push(next);

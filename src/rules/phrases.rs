@@ -52,6 +52,12 @@ impl<'a> Telling<'a> {
         joined(&names, "and")
     }
 
+    /// The plan's own name of the body, bare.
+    pub fn body(self) -> &'a str {
+        let body = self.plan.parts.values().find(|part| part.is_body);
+        body.map_or("the body", |part| &part.head.name)
+    }
+
     /// The names of a list as a statement takes them.
     pub fn bare_list(self, subjects: &[Subject]) -> String {
         let names: Vec<String> = subjects.iter().map(|&subject| self.bare(subject)).collect();

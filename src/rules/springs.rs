@@ -6,7 +6,7 @@ use super::phrases::Telling;
 use super::{Family, amounts, rule};
 use crate::analysis::Analysis;
 use crate::base::finding::Finding;
-use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig};
+use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig, Said};
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
@@ -76,30 +76,33 @@ pub static FAMILY: Family = Family {
     ],
 };
 
+fn spring(tell: Telling<'_>) -> Option<&Energy> {
+    match tell.first() {
+        Subject::Energy(id) => Some(&tell.plan.energies[id]),
+        _ => None,
+    }
+}
+
+/// The name of a part that the spring is in, or of nothing that is known.
+fn named<'a>(tell: Telling<'a>, part: Option<&Said<Id<Part>>>) -> &'a str {
+    part.map_or("it", |said| &tell.plan.parts[said.value].head.name)
+}
+
 pub(super) fn loose(tell: Telling<'_>) -> Finding {
     let energy = tell.name(tell.first());
-    let inside = match tell.first() {
-        Subject::Energy(id) => tell.plan.energies[id].in_parts.first().map(|said| said.value),
-        _ => None,
-    };
-    let thing = inside.map_or_else(
-        || "it".to_owned(),
-        |part| tell.plan.parts[part].head.name.to_string(),
-    );
+    let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.first()));
     let finding = tell.finding(
         &SPRING_LOOSE,
         format!("{energy} lets go: nothing keeps it in any more"),
         "from here on neither a joint nor a rig has it",
     );
-    let finding = match tell.first() {
-        Subject::Energy(id) => match tell.plan.energies[id].held_in_by.first() {
-            Some(first) => {
-                let last = tell.plan.energies[id].held_in_by.last().unwrap_or(first);
-                finding.at(first.at.to(last.at), "it is kept by one of these that is closed")
-            }
-            None => finding,
-        },
-        _ => finding,
+    let keepers = spring(tell).map_or(&[][..], |energy| &energy.held_in_by);
+    let finding = match keepers {
+        [first, ..] => {
+            let last = keepers.last().unwrap_or(first);
+            finding.at(first.at.to(last.at), "it is kept by one of these that is closed")
+        }
+        [] => finding,
     };
     finding
         .harm("It flies out, and the arm with it. A coil spring of a car breaks bones, and kills.")
@@ -109,20 +112,8 @@ pub(super) fn loose(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
-    let inside = match tell.first() {
-        Subject::Energy(id) => tell.plan.energies[id].in_parts.last().map(|said| said.value),
-        _ => None,
-    };
-    let thing = inside.map_or_else(
-        || "it".to_owned(),
-        |part| tell.plan.parts[part].head.name.to_string(),
-    );
-    let body = tell
-        .plan
-        .parts
-        .values()
-        .find(|part| part.is_body)
-        .map_or("the body", |part| &*part.head.name);
+    let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.last()));
+    let body = tell.body();
     tell.finding(
         &NO_SECOND_CATCH,
         format!("only {} keeps {} in", tell.other(), tell.name(tell.first())),
@@ -148,14 +139,7 @@ pub(super) fn free_not_said(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn not_pushed_in(tell: Telling<'_>) -> Finding {
-    let thing = match tell.first() {
-        Subject::Energy(id) => tell.plan.energies[id].in_parts.first().map(|said| said.value),
-        _ => None,
-    };
-    let thing = thing.map_or_else(
-        || "it".to_owned(),
-        |part| tell.plan.parts[part].head.name.to_string(),
-    );
+    let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.first()));
     tell.finding(
         &SPRING_NOT_PUSHED_IN,
         format!("{} was let down, and nothing has pushed it in again", tell.name(tell.first())),

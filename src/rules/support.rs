@@ -151,21 +151,12 @@ pub(super) fn tied_to_loose(tell: Telling<'_>) -> Finding {
     .mend(format!(
         "Tie it to something that stays: tie up {} to {}",
         tell.bare(tell.first()),
-        tell.plan
-            .parts
-            .values()
-            .find(|part| part.is_body)
-            .map_or("the body", |part| &*part.head.name)
+        tell.body()
     ))
 }
 
 pub(super) fn not_tied_to_body(tell: Telling<'_>) -> Finding {
-    let body = tell
-        .plan
-        .parts
-        .values()
-        .find(|part| part.is_body)
-        .map_or("body", |part| &*part.head.name);
+    let body = tell.body();
     let first = tell.bare(tell.first());
     let all: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     tell.finding(

@@ -132,9 +132,12 @@ impl Walker<'_> {
             .collect()
     }
 
-    fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
-        let holder = Holder::Person(person);
-        let has = self.state.held_by(holder).next();
+    /// Told where the person has hands on something else, or is not there.
+    fn asks_for_hands(&mut self, person: Id<Person>, parts: &BTreeSet<Id<Part>>) {
+        let mut steadies = self.steadied.iter();
+        let steadies =
+            steadies.find_map(|(who, part)| (*who == person && !parts.contains(part)).then_some(*part));
+        let has = self.state.held_by(Holder::Person(person)).next().or(steadies);
         if has.is_some() || !self.by().contains(&person) {
             let first = parts.first().map(|part| Subject::Part(*part));
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
@@ -142,6 +145,11 @@ impl Walker<'_> {
             told.with.extend(has.map(Subject::Part));
             self.tell(told);
         }
+    }
+
+    fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
+        self.asks_for_hands(person, parts);
+        let holder = Holder::Person(person);
         let moved = self.view().moving(parts, true);
         let mass = self.layout.mass(moved.iter().copied()).0 + self.wet_in(&moved);
         // Who holds it already takes a share, and so does who takes hold of it next.
@@ -186,14 +194,7 @@ impl Walker<'_> {
         let (parts, _) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         self.below(&parts);
-        let has = self.state.held_by(Holder::Person(person)).next();
-        if has.is_some() || !self.by().contains(&person) {
-            let first = parts.first().map(|part| Subject::Part(*part));
-            let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
-            told.with.extend(first);
-            told.with.extend(has.map(Subject::Part));
-            self.tell(told);
-        }
+        self.asks_for_hands(person, &parts);
         self.steadied.extend(parts.into_iter().map(|part| (person, part)));
     }
 

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::intact::Tree;
 use super::springs::Keeping;
 use super::table::Table;
+use super::tally::Tally;
 use crate::plan::model::{
     Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
     Starts, Thing, Vehicle,
@@ -42,6 +43,8 @@ pub struct Layout {
     pub wet: Table<Fluid, Option<Wet>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
+    /// Parts that searches looked at while this plan was walked.
+    pub(super) looked: Tally,
 }
 
 #[derive(Debug, Default, Clone)]
@@ -210,6 +213,7 @@ impl Layout {
             keeping: keeping(plan),
             wet: Table::new(plan.fluids.iter().map(|(id, _)| wet(plan, id)).collect()),
             big_torque: house.big_torque_n_m(),
+            looked: Tally::default(),
         };
         super::hazards::table(plan, &mut layout);
         for (id, facts) in layout.joints.iter() {

@@ -67,7 +67,7 @@ pub struct RigChange {
     pub placed: Vec<Id<Part>>,
 }
 
-/// What one held part brings upon its rig.
+/// What one held part brings upon its rig; each list sorted.
 #[derive(Debug, Clone, Default)]
 struct Brought {
     alone: Rc<Vec<Id<Part>>>,
@@ -139,20 +139,30 @@ impl Observer {
     }
 }
 
-fn count(counts: &mut Counts, parts: &[Id<Part>], more: bool, delta: &mut Delta) {
-    for &part in parts {
+/// What is in the first of two sorted lists alone.
+fn only_in(these: &[Id<Part>], those: &[Id<Part>]) -> impl Iterator<Item = Id<Part>> {
+    let mut those = those.iter().peekable();
+    these.iter().copied().filter(move |part| {
+        while those.next_if(|other| *other < part).is_some() {}
+        those.peek() != Some(&part)
+    })
+}
+
+/// One bringer brings the new list and the old one no longer, both sorted.
+fn count(counts: &mut Counts, old: &[Id<Part>], new: &[Id<Part>], delta: &mut Delta) {
+    for part in only_in(old, new) {
         let now = counts.entry(part).or_default();
-        if more {
-            *now += 1;
-            if *now == 1 {
-                delta.join.push(part);
-            }
-        } else {
-            *now = now.saturating_sub(1);
-            if *now == 0 {
-                counts.remove(&part);
-                delta.leave.push(part);
-            }
+        *now = now.saturating_sub(1);
+        if *now == 0 {
+            counts.remove(&part);
+            delta.leave.push(part);
+        }
+    }
+    for part in only_in(new, old) {
+        let now = counts.entry(part).or_default();
+        *now += 1;
+        if *now == 1 {
+            delta.join.push(part);
         }
     }
 }
@@ -179,9 +189,13 @@ impl Walker<'_> {
         let parts: Vec<Id<Part>> = self.layout.parts.iter().map(|(id, _)| id).collect();
         self.observer.seen = vec![0; parts.len()];
         self.observer.off_vehicle = vec![false; parts.len()];
-        for part in parts {
-            let off = !self.on_vehicle(part);
-            self.observer.set_off_vehicle(part, off);
+        // What rests on something from the first is a load like any other.
+        let before = self.refresh(&parts);
+        for island in self.islands(&parts, before.below) {
+            let off = self.is_borne_elsewhere(&island);
+            for part in island {
+                self.observer.set_off_vehicle(part, off);
+            }
         }
         self.observer.stand = (self.state.front, self.state.rear);
     }
@@ -336,6 +350,7 @@ impl Walker<'_> {
                     }
                 }
             }
+            self.layout.looked.add(island.len());
             island.sort_unstable();
             islands.push(island);
         }
@@ -361,11 +376,16 @@ impl Walker<'_> {
         (!leans).then_some(false)
     }
 
+    /// Whether an island, which is borne by one thing throughout, would keep its support if the vehicle were taken away.
+    fn is_borne_elsewhere(&self, island: &[Id<Part>]) -> bool {
+        let asked = || !island.first().is_some_and(|&first| self.on_vehicle(first));
+        self.grounded(island).unwrap_or_else(asked)
+    }
+
     fn observe_vehicle(&mut self, islands: &[Vec<Id<Part>>]) {
         let mut delta = Delta::default();
         for island in islands {
-            let Some(&first) = island.first() else { continue };
-            let off = self.grounded(island).unwrap_or_else(|| !self.on_vehicle(first));
+            let off = self.is_borne_elsewhere(island);
             for &part in island {
                 if self.view().is_body(part) || self.observer.is_off_vehicle(part) == off {
                     continue;
@@ -442,6 +462,7 @@ impl Walker<'_> {
         let (mut alone, mut share) = (Delta::default(), Delta::default());
         let mut placed: BTreeSet<Id<Part>> = BTreeSet::new();
         let load = self.observer.loads.entry(rig).or_default();
+        let nothing = Brought::default();
         for (part, new) in parts {
             let held = self.state.holds.get(&(part, Holder::Rig(rig)));
             if held.is_some_and(|held| held.act == self.act_number) {
@@ -451,21 +472,10 @@ impl Walker<'_> {
                 Some(new) => load.brought.insert(part, new),
                 None => load.brought.remove(&part),
             };
-            // Mostly nothing changed.
-            if let (Some(old), Some(new)) = (&old, &new)
-                && old.alone == new.alone
-                && old.share == new.share
-            {
-                continue;
-            }
-            if let Some(old) = old {
-                count(&mut load.alone, &old.alone, false, &mut alone);
-                count(&mut load.share, &old.share, false, &mut share);
-            }
-            if let Some(new) = new {
-                count(&mut load.alone, &new.alone, true, &mut alone);
-                count(&mut load.share, &new.share, true, &mut share);
-            }
+            // Mostly nothing changed, or a part or two of many.
+            let (old, new) = (old.as_ref().unwrap_or(&nothing), new.as_ref().unwrap_or(&nothing));
+            count(&mut load.alone, &old.alone, &new.alone, &mut alone);
+            count(&mut load.share, &old.share, &new.share, &mut share);
         }
         if load.brought.is_empty() {
             self.observer.loads.remove(&rig);
@@ -510,8 +520,9 @@ impl Walker<'_> {
         }
         self.observer.tied.retain(|at, _| ties.contains_key(at));
         for (tie, hung) in ties {
-            let near =
-                |part: &Id<Part>| changed.contains(part) || islands.iter().any(|all| all.contains(part));
+            let near = |part: &Id<Part>| {
+                changed.contains(part) || islands.iter().any(|all| all.binary_search(part).is_ok())
+            };
             if !hung.iter().any(near) {
                 continue;
             }

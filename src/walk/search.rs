@@ -14,8 +14,8 @@ const FEW: usize = 24;
 
 /// Parts that were reached, in order.
 #[derive(Default)]
-struct Reached {
-    list: Vec<Id<Part>>,
+pub struct Reached {
+    pub list: Vec<Id<Part>>,
     bits: Vec<u64>,
 }
 
@@ -28,7 +28,7 @@ impl Reached {
     }
 
     /// Whether it is new; of so many parts in all.
-    fn insert(&mut self, part: Id<Part>, all: usize) -> bool {
+    pub fn insert(&mut self, part: Id<Part>, all: usize) -> bool {
         if self.contains(part) {
             return false;
         }
@@ -132,6 +132,7 @@ impl<'a> Search<'a> {
     /// What bears a part beside its joints.
     fn look_at(&mut self, here: Id<Part>) -> Found {
         let view = self.view;
+        view.layout.looked.add(1);
         let whole = |intact: &Intact| intact.carries(view.layout, here, self.without);
         if view.is_body(here) || view.intact.is_some_and(whole) {
             return Found::Ground;

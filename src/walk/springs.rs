@@ -2,7 +2,7 @@
 //! these that is closed, or by a rig that has a thing it is in; let down under control, it is spent. Knows nothing of forces: what a rig has
 //! to bear stands in `rules/`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Broken, Subject};
 use super::state::Holder;
@@ -28,7 +28,30 @@ pub struct Borne {
     pub at: crate::base::source::Span,
 }
 
-impl Walker<'_> {
+/// What the walker keeps of energies that are held in, and what it told of them.
+#[derive(Debug, Default)]
+pub struct Springs {
+    /// In the order in which rigs took them.
+    pub borne: Vec<Borne>,
+    /// Those that a rig alone keeps in, with the rig.
+    borne_by: BTreeMap<Id<Energy>, Id<Rig>>,
+    /// Of these, those that were pushed in again.
+    rearmed: BTreeSet<Id<Energy>>,
+    /// How far they were let down, in millimetres.
+    let_out: BTreeMap<Id<Energy>, f64>,
+    /// Those that were let down, and not pushed in again.
+    hangs_free: BTreeSet<Id<Energy>>,
+    told_free: BTreeSet<Id<Energy>>,
+    told_loose: BTreeSet<Id<Energy>>,
+    told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
+}
+
+impl<'a> Walker<'a> {
+    fn keeping(&self, energy: Id<Energy>) -> Option<&'a Keeping> {
+        let mut all = self.layout.keeping.iter();
+        all.find_map(|(id, keeping)| (*id == energy).then_some(keeping))
+    }
+
     /// Asked after every act: is each live energy still kept by something?
     pub fn kept_in(&mut self) {
         let layout = self.layout;
@@ -36,7 +59,7 @@ impl Walker<'_> {
             let energy = *energy;
             if self.state.safe[energy] {
                 if self.sprung_again(energy) {
-                    if self.hangs_free.remove(&energy) && !self.compressed() {
+                    if self.springs.hangs_free.remove(&energy) && !self.compressed() {
                         self.tell_of(Broken::SpringNotPushedIn, Subject::Energy(energy));
                     }
                     self.set_safe(energy, false);
@@ -44,15 +67,15 @@ impl Walker<'_> {
                 continue;
             }
             if self.is_kept(&keeping.joints) {
-                self.borne_by.remove(&energy);
-                self.rearmed.remove(&energy);
+                self.springs.borne_by.remove(&energy);
+                self.springs.rearmed.remove(&energy);
                 continue;
             }
             if let Some((rig, part)) = self.rig_that_keeps(keeping) {
-                let known = self.borne_by.get(&energy) == Some(&rig);
+                let known = self.springs.borne_by.get(&energy) == Some(&rig);
                 if !known {
-                    self.borne_by.insert(energy, rig);
-                    self.springs.push(Borne {
+                    self.springs.borne_by.insert(energy, rig);
+                    self.springs.borne.push(Borne {
                         energy,
                         rig,
                         part,
@@ -85,7 +108,7 @@ impl Walker<'_> {
                 self.state.ties.contains_key(&part)
                     || self.state.holders(part).any(|(holder, _)| other(holder))
             });
-        if !caught && self.told_catch.insert((energy, rig)) {
+        if !caught && self.springs.told_catch.insert((energy, rig)) {
             let told = self
                 .broken(Broken::NoSecondCatch)
                 .of(Subject::Energy(energy))
@@ -95,19 +118,19 @@ impl Walker<'_> {
     }
 
     fn flies(&mut self, energy: Id<Energy>) {
-        let layout = self.layout;
-        let keeping = layout.keeping.iter().find(|(id, _)| *id == energy);
-        let keepers: Vec<Subject> = keeping
+        let keepers: Vec<Subject> = self
+            .keeping(energy)
             .into_iter()
-            .flat_map(|(_, keeping)| keeping.joints.iter().map(|&joint| Subject::Joint(joint)))
+            .flat_map(|keeping| keeping.joints.iter().map(|&joint| Subject::Joint(joint)))
             .collect();
         let mut told = self.broken(Broken::SpringLoose).of(Subject::Energy(energy));
         // What it was held by up to this act, if a rig had it.
-        told.with.extend(self.borne_by.remove(&energy).map(Subject::Rig));
+        told.with
+            .extend(self.springs.borne_by.remove(&energy).map(Subject::Rig));
         told.with.extend(keepers);
         self.tell(told);
-        self.told_loose.insert(energy);
-        self.rearmed.remove(&energy);
+        self.springs.told_loose.insert(energy);
+        self.springs.rearmed.remove(&energy);
         self.set_safe(energy, true);
     }
 
@@ -128,8 +151,8 @@ impl Walker<'_> {
     }
 
     fn has_a_rig(&self, energy: Id<Energy>) -> bool {
-        let mut all = self.layout.keeping.iter();
-        all.any(|(id, keeping)| *id == energy && self.rig_that_keeps(keeping).is_some())
+        let keeping = self.keeping(energy);
+        keeping.is_some_and(|keeping| self.rig_that_keeps(keeping).is_some())
     }
 
     fn rig_that_keeps(&self, keeping: &Keeping) -> Option<(Id<Rig>, Id<Part>)> {
@@ -152,7 +175,7 @@ impl Walker<'_> {
 
     /// It was let out, all that it is in is on again, and a keeper is closed.
     fn sprung_again(&self, energy: Id<Energy>) -> bool {
-        let Some((_, keeping)) = self.layout.keeping.iter().find(|(id, _)| *id == energy) else {
+        let Some(keeping) = self.keeping(energy) else {
             return false;
         };
         // What a step says it is safe after stays so until its joints are tied again; see `wake`.
@@ -174,22 +197,24 @@ impl Walker<'_> {
                 continue;
             }
             let far_enough = match (by, keeping.free_at) {
-                (Some(by), Some(free)) => by + self.let_out.get(&energy).copied().unwrap_or_default() >= free,
+                (Some(by), Some(free)) => {
+                    by + self.springs.let_out.get(&energy).copied().unwrap_or_default() >= free
+                }
                 _ => true,
             };
             if far_enough {
                 if keeping.free_at.is_none() {
                     let told = self.broken(Broken::FreeNotSaid).of(Subject::Energy(energy));
-                    if self.told_free.insert(energy) {
+                    if self.springs.told_free.insert(energy) {
                         self.tell(told);
                     }
                 }
-                self.let_out.remove(&energy);
-                self.borne_by.remove(&energy);
-                self.hangs_free.insert(energy);
+                self.springs.let_out.remove(&energy);
+                self.springs.borne_by.remove(&energy);
+                self.springs.hangs_free.insert(energy);
                 self.set_safe(energy, true);
             } else if let Some(by) = by {
-                *self.let_out.entry(energy).or_default() += by;
+                *self.springs.let_out.entry(energy).or_default() += by;
             }
         }
     }
@@ -204,8 +229,8 @@ impl Walker<'_> {
                 .iter()
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
             if self.state.safe[energy] && moved && self.all_there(keeping) && !self.is_kept(&keeping.joints) {
-                self.rearmed.insert(energy);
-                self.hangs_free.remove(&energy);
+                self.springs.rearmed.insert(energy);
+                self.springs.hangs_free.remove(&energy);
                 self.set_safe(energy, false);
             }
         }
@@ -217,14 +242,17 @@ impl Walker<'_> {
             return;
         }
         let out: Vec<Id<Energy>> = self
+            .springs
             .borne_by
             .iter()
-            .filter(|(energy, by)| **by == rig && !self.rearmed.contains(energy) && !self.has_a_rig(**energy))
+            .filter(|(energy, by)| {
+                **by == rig && !self.springs.rearmed.contains(energy) && !self.has_a_rig(**energy)
+            })
             .map(|(energy, _)| *energy)
             .collect();
         for energy in out {
             // How far it comes down, nobody says.
-            if self.told_free.insert(energy) {
+            if self.springs.told_free.insert(energy) {
                 self.tell_of(Broken::FreeNotSaid, Subject::Energy(energy));
             }
             self.springs_let_down(&BTreeSet::from([part]), None);
@@ -271,7 +299,8 @@ impl Walker<'_> {
     /// A thing of these is in an energy of which it was told that nothing keeps or catches it.
     pub fn of_told_spring(&self, parts: &BTreeSet<Id<Part>>) -> bool {
         let told = |energy: &Id<Energy>| {
-            self.told_loose.contains(energy) || self.told_catch.iter().any(|(other, _)| other == energy)
+            self.springs.told_loose.contains(energy)
+                || self.springs.told_catch.iter().any(|(other, _)| other == energy)
         };
         let mut all = self.layout.keeping.iter();
         all.any(|(energy, keeping)| told(energy) && keeping.parts.iter().any(|part| parts.contains(part)))

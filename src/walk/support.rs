@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::intact::Intact;
 use super::layout::Layout;
-use super::search::Search;
+use super::search::{Reached, Search};
 use super::state::{Grade, Holder, Presence, State};
 use crate::plan::model::{Id, Joint, Part, Rig};
 
@@ -59,6 +59,7 @@ impl View<'_> {
 
     /// Whether this part is an anchor by itself, and else what could bear it.
     fn borne(self, part: Id<Part>, but: But, bearers: &mut Vec<Id<Part>>) -> bool {
+        self.layout.looked.add(1);
         if self.is_body(part) {
             return !but.body;
         }
@@ -110,7 +111,9 @@ impl View<'_> {
         blind: bool,
         but: But,
     ) -> Result<(), BTreeSet<Id<Part>>> {
-        let mut seen = BTreeSet::from([part]);
+        let all = self.layout.parts.len();
+        let mut seen = Reached::default();
+        seen.insert(part, all);
         let mut open = vec![part];
         let mut bearers = Vec::new();
         while let Some(here) = open.pop() {
@@ -129,12 +132,12 @@ impl View<'_> {
                 if (self.is_body(next) && !but.body) || (falls && !blind) {
                     return Ok(());
                 }
-                if seen.insert(next) {
+                if seen.insert(next, all) {
                     open.push(next);
                 }
             }
         }
-        Err(seen)
+        Err(seen.list.into_iter().collect())
     }
 
     /// Whether the ground reaches this part, with another one taken away.

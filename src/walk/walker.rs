@@ -8,6 +8,7 @@ use super::hazards::Met;
 use super::intact::Intact;
 use super::layout::Layout;
 use super::loads::{LoadChange, Observer};
+use super::springs::Springs;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
@@ -99,18 +100,7 @@ pub struct Walker<'a> {
     loose_by: Vec<Id<Person>>,
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
-    pub springs: Vec<super::springs::Borne>,
-    /// Energies that a rig alone keeps in, with the rig.
-    pub borne_by: BTreeMap<Id<Energy>, Id<Rig>>,
-    /// Of these, those that were pushed in again.
-    pub rearmed: BTreeSet<Id<Energy>>,
-    /// How far they were let down, in millimetres.
-    pub let_out: BTreeMap<Id<Energy>, f64>,
-    /// Those that were let down, and not pushed in again.
-    pub hangs_free: BTreeSet<Id<Energy>>,
-    pub told_free: BTreeSet<Id<Energy>>,
-    pub told_loose: BTreeSet<Id<Energy>>,
-    pub told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
+    pub springs: Springs,
     /// Who keeps a hand on what, till the step ends.
     pub steadied: BTreeSet<(Id<Person>, Id<Part>)>,
     pub observer: Observer,
@@ -172,14 +162,7 @@ impl<'a> Walker<'a> {
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
             met: Vec::new(),
-            springs: Vec::new(),
-            borne_by: BTreeMap::new(),
-            rearmed: BTreeSet::new(),
-            let_out: BTreeMap::new(),
-            hangs_free: BTreeSet::new(),
-            told_free: BTreeSet::new(),
-            told_loose: BTreeSet::new(),
-            told_catch: BTreeSet::new(),
+            springs: Springs::default(),
             steadied: BTreeSet::new(),
             observer: Observer::default(),
             intact,
@@ -278,20 +261,17 @@ impl<'a> Walker<'a> {
         let Some(body) = self.layout.body else { return };
         let mut reached: BTreeSet<Id<Part>> = BTreeSet::from([body]);
         let mut open = vec![body];
-        let resting: Vec<(Id<Part>, Id<Part>)> = self
-            .layout
-            .parts
-            .iter()
-            .filter_map(|(id, facts)| Some((id, facts.rests_on?)))
-            .collect();
+        let mut by_rests: BTreeMap<Id<Part>, Vec<Id<Part>>> = BTreeMap::new();
+        for (part, facts) in self.layout.parts.iter() {
+            if let Some(under) = facts.rests_on {
+                by_rests.entry(part).or_default().push(under);
+                by_rests.entry(under).or_default().push(part);
+            }
+        }
         let grow = |here: Id<Part>| -> Vec<Id<Part>> {
             let joints = self.layout.parts[here].joints.iter();
             let by_joints = joints.filter_map(|&joint| self.layout.joints[joint].other(here));
-            let by_rests = resting.iter().filter_map(|&(on, under)| match () {
-                () if on == here => Some(under),
-                () if under == here => Some(on),
-                () => None,
-            });
+            let by_rests = by_rests.get(&here).into_iter().flatten().copied();
             by_joints.chain(by_rests).collect()
         };
         while let Some(here) = open.pop() {
