@@ -1,6 +1,6 @@
 //! Floor 7: from texts to a compilation. No disk, no terminal, no formats.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::analysis::Analysis;
@@ -109,7 +109,15 @@ impl Compilation {
 /// Compiles a plan from its texts. Total: whatever is wrong is a finding.
 #[must_use]
 pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
-    let sources = Sources::new(sources);
+    compiled(Sources::new(sources), pictures, |_, _| {})
+}
+
+/// `change` sees what was read before anything is worked out or walked.
+fn compiled(
+    sources: Sources,
+    pictures: &dyn Pictures,
+    change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
+) -> Compilation {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
         mut plan,
@@ -117,6 +125,7 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
+    change(&mut plan, &mut slips);
     let masses = Arc::new(Masses::of(&plan));
     let asked = walk::derive(&mut plan, &masses);
     let mut walk = walk::walk(&plan, &masses);
@@ -141,72 +150,58 @@ pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
 const TRIAL: &str = "\u{0}trial";
 
 /// What a text of steps would bring, done right behind a step and with nothing after it: its own findings, as if it stood in the plan.
-#[must_use]
-pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Vec<Finding> {
-    let plan = &done.plan;
+///
+/// # Errors
+/// The slip for which it could not be walked, as a finding: that nothing else was found then says nothing.
+pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<Vec<Finding>, Finding> {
+    let own = &done.plan;
     let kept = after
-        .and_then(|after| plan.order.iter().position(|&step| step == after))
+        .and_then(|after| own.order.iter().position(|&step| step == after))
         .map_or(0, |at| at + 1);
-    let mut texts: Vec<(Source, Vec<u8>)> = done
-        .sources
+    let kept: BTreeSet<&str> = own
+        .order
         .iter()
-        .map(|(_, source)| (source.clone(), source.text().as_bytes().to_vec()))
+        .take(kept)
+        .map(|&step| &*own.steps[step].head.name)
         .collect();
-    // Blanks keep every place.
-    let later = plan.order.iter().skip(kept);
-    let later = later.filter_map(|step| plan.steps.values().nth(step.index()));
-    for step in later.filter(|step| step.derived.is_none()) {
-        let block = step.head.block;
-        let bytes = texts
-            .get_mut(block.source.0 as usize)
-            .and_then(|(_, text)| text.get_mut(block.start as usize..block.end as usize));
-        for byte in bytes.into_iter().flatten().filter(|byte| **byte != b'\n') {
-            *byte = b' ';
-        }
-    }
-    let stages: Vec<&str> = text
-        .lines()
-        .filter_map(|line| line.strip_prefix("stage ")?.split_whitespace().next())
-        .collect();
-    let mut sources: Vec<Source> = texts
-        .into_iter()
-        .map(|(source, text)| {
-            let text = listed(&String::from_utf8_lossy(&text), &stages);
-            Source::new(source.path(), text, source.is_shared())
-        })
-        .collect();
-    sources.push(Source::new(TRIAL, text, false));
-    let trial = compile(sources, &crate::base::picture::NoPictures);
-    let place = |finding: &Finding| {
-        finding.place().is_some_and(|at| {
-            trial
-                .sources
-                .get(at.source)
-                .is_some_and(|source| source.path() == TRIAL)
-        })
+    let texts = done.sources.iter().map(|(_, source)| source.clone());
+    let sources = Sources::new(texts.chain([Source::new(TRIAL, text, false)]).collect());
+    let Some(of_trial) = sources.iter().find(|(_, source)| source.path() == TRIAL) else {
+        return Ok(Vec::new());
     };
-    let there = trial.findings.iter().filter(|finding| place(finding));
-    there.cloned().collect()
-}
-
-/// The text with these stages last in its list of stages, if it has one.
-fn listed(text: &str, stages: &[&str]) -> String {
-    let mut all = String::with_capacity(text.len());
-    let mut in_list = false;
-    for line in text.split_inclusive('\n') {
-        in_list |= line.trim_start().starts_with("stages ") && line.starts_with(' ');
-        let (words, end) = line.split_at(line.trim_end().len());
-        all.push_str(words);
-        if in_list && !words.ends_with(',') {
-            in_list = false;
-            for stage in stages {
-                all.push_str(", ");
-                all.push_str(stage);
-            }
-        }
-        all.push_str(end);
+    let of_trial = of_trial.0;
+    let trial = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
+        // Where its stages stand among the plan's is said here, and is the owner's to write down.
+        slips.retain(|slip| {
+            !matches!(
+                slip,
+                Slip::StageNotListed { .. } | Slip::NoStageOrder { .. } | Slip::StepsWithoutStage { .. }
+            )
+        });
+        let is_of_trial = |step: &Step| {
+            let from = step.derived.as_ref().map(|derived| derived.from);
+            [Some(step), from.map(|from| &plan.steps[from])]
+                .into_iter()
+                .flatten()
+                .any(|step| step.head.at.source == of_trial)
+        };
+        let is_kept = |step: &Step| kept.contains(&*step.head.name);
+        let (before, rest): (Vec<Id<Step>>, Vec<Id<Step>>) =
+            plan.order.iter().partition(|&&step| is_kept(&plan.steps[step]));
+        let of_trial = rest.into_iter().filter(|&step| is_of_trial(&plan.steps[step]));
+        let order: Vec<Id<Step>> = before.into_iter().chain(of_trial).collect();
+        plan.stage_order.retain(|&stage| {
+            let mut steps = order.iter();
+            steps.any(|&step| plan.steps[step].stage == Some(stage))
+        });
+        plan.order = order;
+    });
+    let place = |finding: &&Finding| finding.place().is_some_and(|at| at.source == of_trial);
+    if trial.unwalked {
+        let mut all = trial.findings.iter().filter(place).chain(&trial.findings);
+        return all.next().map_or(Ok(Vec::new()), |finding| Err(finding.clone()));
     }
-    all
+    Ok(trial.findings.iter().filter(place).cloned().collect())
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

@@ -360,7 +360,7 @@ step look; by ada, tom; look \"Dry\"\n";
         let thing = boltfolio::plan::model::Thing::Part(part.expect("declared").0);
         let draft =
             boltfolio::walk::draft::draft(&done.plan, done.weights().table(), thing, None).expect("a way");
-        let found = boltfolio::compile::tried(&done, &draft.text(&done.plan, thing), draft.after);
+        let found = boltfolio::compile::tried(&done, &draft.text(&done.plan, thing), draft.after).expect("walked");
         found.iter().map(|finding| finding.rule.name).collect()
     };
     assert!(rules("arm").contains(&"spring-loose"), "{:?}", rules("arm"));

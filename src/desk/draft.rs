@@ -38,9 +38,13 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
     match work_out(plan, compilation.weights().table(), thing, after) {
         Ok(draft) => {
             let text = draft.text(plan, thing);
-            let mut found = tried(&compilation, &text, draft.after);
-            // Where its stages stand in the list is the owner's to say, and stands in the draft's own words.
-            found.retain(|finding| finding.rule.name != "stage-not-listed");
+            let found = match tried(&compilation, &text, draft.after) {
+                Ok(found) => found,
+                Err(unread) => {
+                    talk::sentence(&not_offered(plan, thing, &[&unread]), around);
+                    return Ok(Outcome::Findings);
+                }
+            };
             // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
             let refused: Vec<&Finding> = found
                 .iter()
@@ -78,15 +82,19 @@ fn is_of_the_work(finding: &Finding) -> bool {
 
 /// What keeps a draft from being one that lint accepts.
 fn not_offered(plan: &Plan, thing: Thing, found: &[&Finding]) -> String {
-    let name = match thing {
-        Thing::Part(id) => &plan.parts[id].head.name,
-        Thing::Assembly(id) => &plan.assemblies[id].head.name,
-    };
+    let name = name_of(plan, thing);
     let mut text = format!("No way is found to take off {name} that would pass. What is in the way:");
     for finding in found {
         text.push_str(&format!("\n{}. {}", finding.what, finding.mend.words));
     }
     text
+}
+
+fn name_of(plan: &Plan, thing: Thing) -> &str {
+    match thing {
+        Thing::Part(id) => &plan.parts[id].head.name,
+        Thing::Assembly(id) => &plan.assemblies[id].head.name,
+    }
 }
 
 fn thing_named(plan: &Plan, name: &str) -> Result<Thing, Trouble> {
@@ -110,10 +118,7 @@ fn thing_named(plan: &Plan, name: &str) -> Result<Thing, Trouble> {
 }
 
 fn blocked(plan: &Plan, thing: Thing, why: &Blocked) -> String {
-    let name = match thing {
-        Thing::Part(id) => &plan.parts[id].head.name,
-        Thing::Assembly(id) => &plan.assemblies[id].head.name,
-    };
+    let name = name_of(plan, thing);
     match why {
         Blocked::Off => format!("{name} is off already, where the work would begin."),
         Blocked::Stays => format!("{name} is the body of the machine: everything else comes off it."),
