@@ -199,7 +199,6 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::HungByHose => support::hung_by_hose(tell),
         Broken::LeftOnPins => support::left_on_pins(tell),
         Broken::NobodyToHelp => support::nobody_to_help(tell),
-        Broken::TooHeavyByHand => support::too_heavy(tell),
         Broken::JointsNotDeclared => support::not_declared(tell),
         Broken::NotSafeToLeave => support::not_safe(tell),
         Broken::NeverRemade => closing::never_remade(tell),

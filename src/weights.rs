@@ -189,19 +189,24 @@ impl<'a> Weights<'a> {
     }
 
     /// The sum of parts, and how many of them have no known mass. An assembly that lies wholly among them and has a figure of its own
-    /// stands in for parts without one.
+    /// stands in for parts without one: what was read of it as one, else what is stated.
     #[must_use]
     pub fn sum(&self, parts: &[Id<Part>]) -> Total {
         let mut left: Vec<Id<Part>> = parts.to_vec();
         let mut known: Vec<Heft> = Vec::new();
         if left.iter().any(|&part| self.part(part).is_none()) {
-            let mut whole: Vec<_> = self.plan.assemblies.values().collect();
-            whole.sort_by_key(|assembly| std::cmp::Reverse(assembly.parts.len()));
-            for assembly in whole {
+            let mut whole: Vec<_> = self.plan.assemblies.iter().collect();
+            whole.sort_by_key(|(_, assembly)| std::cmp::Reverse(assembly.parts.len()));
+            for (id, assembly) in whole {
                 let inside = assembly.parts.iter().all(|part| left.contains(part));
                 let gaps = assembly.parts.iter().any(|&part| self.part(part).is_none());
-                if let (true, true, Some(figure)) = (inside, gaps, &assembly.mass) {
-                    known.extend(stated(&figure.value));
+                if !inside || !gaps {
+                    continue;
+                }
+                let read = self.read_as_one(Weighed::Thing(Thing::Assembly(id)));
+                let figure = read.or_else(|| stated(&assembly.mass.as_ref()?.value));
+                if let Some(figure) = figure {
+                    known.push(figure);
                     left.retain(|part| !assembly.parts.contains(part));
                 }
             }

@@ -354,15 +354,26 @@ joint ball: arm to shell; carries; bolts 1 x M12x1.75; torque 80 N m; head 19 mm
 part lamp; mass 1 kg quoted\njoint screws: lamp to shell; carries; screws 2 x M5x0.8; torque 4 N m
 energy coil; spring; in arm; held in by ball; force 2 kN; free at 100 mm
 step look; by ada, tom; look \"Dry\"\n";
-    let done = compile_text(&format!("{HEAD}{text}"));
-    let rules = |name: &str| -> Vec<&'static str> {
+    let rules = |plan: &str, name: &str| -> Vec<&'static str> {
+        let done = compile_text(plan);
         let part = done.plan.parts.iter().find(|(_, part)| *part.head.name == *name);
         let thing = boltfolio::plan::model::Thing::Part(part.expect("declared").0);
         let draft =
             boltfolio::walk::draft::draft(&done.plan, done.weights().table(), thing, None).expect("a way");
-        let found = boltfolio::compile::tried(&done, &draft.text(&done.plan, thing), draft.after).expect("walked");
+        let found =
+            boltfolio::compile::tried(&done, &draft.text(&done.plan, thing), draft.after).expect("walked");
         found.iter().map(|finding| finding.rule.name).collect()
     };
-    assert!(rules("arm").contains(&"spring-loose"), "{:?}", rules("arm"));
-    assert_eq!(rules("lamp"), Vec::<&str>::new());
+    let plan = format!("{HEAD}{text}");
+    let staged = plan.replace("step look", "stage strip\nstep look");
+    let listed = staged.replace("; for wren; crew", "; stages strip; for wren; crew");
+    let two = listed.replace("stages strip;", "stages strip, rest;")
+        + "stage rest\nstep later; by ada, tom; look \"Dry\"\n";
+    // What is safe after a step that is yet to come is live now.
+    let later = two.replace("coil; spring;", "coil; spring; safe after later;");
+    for plan in [plan, staged, listed, two, later] {
+        let arm = rules(&plan, "arm");
+        assert!(arm.contains(&"spring-loose"), "{arm:?} of\n{plan}");
+        assert_eq!(rules(&plan, "lamp"), Vec::<&str>::new(), "{plan}");
+    }
 }

@@ -31,6 +31,8 @@ pub struct Standing {
     pub step: Option<Id<Step>>,
     pub act: Option<Span>,
     pub at: Option<Span>,
+    /// How many changes of loads had come by then.
+    pub loads: usize,
     /// kg, with the standard uncertainty.
     pub mass: (f64, f64),
     pub centre: Spot,
@@ -257,11 +259,13 @@ fn follow<'a, T>(
         stand: (found.state().front, found.state().rear),
         contacts: Vec::new(),
         hull: None,
+        loads: 0,
     };
     walker.stand_on();
     let mut all = Vec::new();
     all.extend(keep(&walker, None, None));
     for event in &walk.loads {
+        walker.loads += 1;
         if let Some(unknown) = walker.take(event) {
             all.extend(keep(&walker, Some(event), unknown));
         }
@@ -280,6 +284,7 @@ struct Wanderer<'a> {
     stand: (Stand, Stand),
     contacts: Vec<Contact>,
     hull: Option<Hull>,
+    loads: usize,
 }
 
 impl Wanderer<'_> {
@@ -363,6 +368,7 @@ impl Wanderer<'_> {
             step: event.and_then(|event| event.step),
             act: event.map(|event| event.act),
             at: event.map(|event| event.at),
+            loads: self.loads,
             mass: self.balance.mass(),
             centre,
             u,

@@ -1,15 +1,19 @@
 //! The family **springs**: what keeps an energy in that joints hold, what happens when nothing does, and what a rig has to bear that does.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
-use super::{Family, amounts, rule};
+use super::{Family, amounts, joined, rule};
 use crate::analysis::Analysis;
+use crate::analysis::wander::Standing;
 use crate::base::finding::Finding;
 use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig, Said};
+use crate::reckon::mass::Heft;
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
+use crate::walk::loads::LoadChange;
+use crate::walk::springs::Borne;
 
 rule!(
     SPRING_LOOSE,
@@ -250,99 +254,198 @@ fn unsaid(plan: &Plan, parted: &BTreeSet<Id<Part>>, findings: &mut Vec<Finding>)
 /// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
 const G: f64 = 9.806_65;
 
-/// What each rig that alone keeps a spring in has to bear, and what stands over it.
+/// What each rig that alone keeps springs in has to bear, and what stands over them, as each of them is taken.
 fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
-    let standings = analysis.standings(plan, walk);
+    let weights = analysis.weights(plan);
+    let standings = analysis.standings(plan, walk).unwrap_or_default();
+    let mut now: Springs = BTreeMap::new();
+    let mut alone: BTreeMap<Id<Rig>, BTreeSet<Id<Part>>> = BTreeMap::new();
+    let mut loads = walk.loads.iter();
+    let mut taken = 0;
     // Out and back in by the same rig is one finding.
     let mut over: BTreeSet<(Id<Energy>, Id<Rig>)> = BTreeSet::new();
     let mut lifted: BTreeSet<Id<Energy>> = BTreeSet::new();
     for spring in &walk.springs {
-        let energy = &plan.energies[spring.energy];
-        let rig = &plan.rigs[spring.rig];
-        let Some(force) = energy.force else { continue };
-        let kg = force.value.base() / G;
-        let rated = rig
-            .rated
-            .map(|rated| (super::support_loads::whole_rating(rig, rated.value), rated.at));
-        if let Some((rated, at)) = rated.filter(|(rated, _)| *rated < kg)
-            && over.insert((spring.energy, spring.rig))
+        while taken < spring.loads {
+            taken += 1;
+            if let Some(LoadChange::Rig(change)) = loads.next().map(|event| &event.change) {
+                let on = alone.entry(change.rig).or_default();
+                for part in &change.alone.leave {
+                    on.remove(part);
+                }
+                on.extend(&change.alone.join);
+            }
+        }
+        let Some((rig, part)) = spring.by else {
+            now.remove(&spring.energy);
+            continue;
+        };
+        now.insert(spring.energy, (rig, part));
+        if plan.energies[spring.energy].force.is_none() {
+            continue;
+        }
+        let on: Vec<Id<Part>> = alone.get(&rig).into_iter().flatten().copied().collect();
+        let weighs = weights.sum(&on).known;
+        if !over.contains(&(spring.energy, rig))
+            && let Some(finding) = over_rig(plan, spring, rig, &now, &weighs)
         {
-            findings.push(
-                Finding::new(
-                    &SPRING_OVER_RIG,
-                    format!(
-                        "`{}` pushes with {}, as much as {}, and `{}` is rated for {}",
-                        energy.head.name,
-                        force.value,
-                        amounts::kg(plan, kg, 0.0),
-                        rig.head.name,
-                        amounts::kg(plan, rated, 0.0)
-                    ),
-                )
-                .at(spring.at, "from here on it alone keeps it in")
-                .at(at, "rated here")
-                .harm("It sinks or bends, and the spring comes out.")
-                .mend(
-                    "Take a rig that is rated for it, or take the spring out with a tool that compresses it",
-                )
-                .about(energy.head.name.to_string())
-                .about(rig.head.name.to_string()),
-            );
+            over.insert((spring.energy, rig));
+            findings.push(finding);
         }
         // What stands on the machine itself pushes it nowhere.
-        if rig.borne_by.is_some() {
+        if plan.rigs[rig].borne_by.is_some() || lifted.contains(&spring.energy) {
             continue;
         }
-        let Some(place) = plan.parts[spring.part].at else {
-            continue;
-        };
-        let at = Spot::new(
-            place.value.behind,
-            if place.value.mirrored {
-                0.0
-            } else {
-                place.value.right
-            },
-        );
-        let standing = standings.and_then(|all| {
-            let upto = all
-                .iter()
-                .take_while(|standing| standing.at.is_none_or(|seen| seen != spring.at));
-            upto.last()
-        });
-        let Some(standing) = standing else { continue };
-        let spots: Vec<Spot> = standing.contacts.iter().map(|contact| contact.at).collect();
-        let mass = standing.mass.0;
-        let left = mass - kg;
-        let lifts = if left <= 0.0 {
-            true
-        } else {
-            let rest = |whole: f64, own: f64| (whole * mass - own * kg) / left;
-            let centre = Spot::new(
-                rest(standing.centre.behind, at.behind),
-                rest(standing.centre.right, at.right),
-            );
-            hull(&spots).is_ok_and(|hull| !hull.contains(centre))
-        };
-        if lifts && lifted.insert(spring.energy) {
-            findings.push(
-                Finding::new(
-                    &SPRING_LIFTS_CAR,
-                    format!(
-                        "`{}` pushes up with {}, as much as {}, and lifts the {} off what it stands on",
-                        energy.head.name,
-                        force.value,
-                        amounts::kg(plan, kg, 0.0),
-                        if plan.vehicle().is_some_and(|id| plan.vehicles[id].is_machine) { "machine" } else { "car" },
-                    ),
-                )
-                .at(spring.at, format!("here, with {} standing there", amounts::kg(plan, mass, standing.mass.1)))
-                .at(force.at, "the force")
-                .harm("It leaves its pads or stands while somebody is beneath, and comes down beside them.")
-                .mend("Let this spring out while more stands over it, with a tool that compresses it, or with the damper still in")
-                .about(energy.head.name.to_string())
-                .about(rig.head.name.to_string()),
-            );
+        let upto = standings.partition_point(|standing| standing.loads <= spring.loads);
+        let standing = upto.checked_sub(1).and_then(|last| standings.get(last));
+        if let Some(finding) = standing.and_then(|standing| lifts(plan, spring, &now, standing)) {
+            lifted.insert(spring.energy);
+            findings.push(finding);
         }
     }
+}
+
+/// Springs that a rig alone keeps in at one moment, with the rig and what it holds.
+type Springs = BTreeMap<Id<Energy>, (Id<Rig>, Id<Part>)>;
+
+/// What a spring pushes with, as the mass that weighs so much, in kg; nothing where the plan does not say.
+fn push_of(plan: &Plan, energy: Id<Energy>) -> f64 {
+    plan.energies[energy]
+        .force
+        .map_or(0.0, |force| force.value.base() / G)
+}
+
+/// What these push with, in words.
+fn push_words(plan: &Plan, springs: &[Id<Energy>]) -> String {
+    let kg: f64 = springs.iter().map(|&id| push_of(plan, id)).sum();
+    let names: Vec<String> = springs
+        .iter()
+        .map(|&id| format!("`{}`", plan.energies[id].head.name))
+        .collect();
+    let kg = amounts::kg(plan, kg, 0.0);
+    match springs {
+        [one] => {
+            let force = plan.energies[*one].force;
+            let force = force.map_or_else(String::new, |force| force.value.to_string());
+            format!("{} pushes with {force}, as much as {kg},", joined(&names, "and"))
+        }
+        _ => format!("{} push with as much as {kg} together,", joined(&names, "and")),
+    }
+}
+
+/// More than the rig is rated for: all springs that it keeps in, and what lies on it alone.
+fn over_rig(plan: &Plan, spring: &Borne, id: Id<Rig>, now: &Springs, weighs: &Heft) -> Option<Finding> {
+    let rig = &plan.rigs[id];
+    let rated = rig.rated?;
+    let limit = super::support_loads::whole_rating(rig, rated.value);
+    let here: Vec<Id<Energy>> = now
+        .iter()
+        .filter(|(energy, (by, _))| *by == id && plan.energies[**energy].force.is_some())
+        .map(|(energy, _)| *energy)
+        .collect();
+    let springs: f64 = here.iter().map(|&energy| push_of(plan, energy)).sum();
+    if springs + weighs.kg <= limit {
+        return None;
+    }
+    let more = if springs > limit {
+        String::new()
+    } else {
+        format!(
+            " with {} on the rig beside them,",
+            amounts::kg(plan, weighs.kg, weighs.u())
+        )
+    };
+    let mut finding = Finding::new(
+        &SPRING_OVER_RIG,
+        format!(
+            "{}{more} and `{}` is rated for {}",
+            push_words(plan, &here),
+            rig.head.name,
+            amounts::kg(plan, limit, 0.0)
+        ),
+    )
+    .at(spring.at, "from here on it alone keeps it in")
+    .at(rated.at, "rated here")
+    .harm("It sinks or bends, and the spring comes out.")
+    .mend("Take a rig that is rated for it, or take the spring out with a tool that compresses it")
+    .about(plan.energies[spring.energy].head.name.to_string())
+    .about(rig.head.name.to_string());
+    for energy in here.into_iter().filter(|energy| *energy != spring.energy) {
+        finding = finding.about(plan.energies[energy].head.name.to_string());
+    }
+    Some(finding)
+}
+
+/// All that rigs of the ground push up with, against what stands over them.
+fn lifts(plan: &Plan, spring: &Borne, now: &Springs, standing: &Standing) -> Option<Finding> {
+    let energy = &plan.energies[spring.energy];
+    let force = energy.force?;
+    let mut pushes: Vec<(Id<Energy>, f64, Spot)> = Vec::new();
+    for (&id, &(rig, part)) in now {
+        let kg = push_of(plan, id);
+        if plan.rigs[rig].borne_by.is_some() || kg <= 0.0 {
+            continue;
+        }
+        // Where one of them stands is not known: the rest is asked without it.
+        let Some(place) = plan.parts[part].at else {
+            if id == spring.energy {
+                return None;
+            }
+            continue;
+        };
+        let right = if place.value.mirrored {
+            0.0
+        } else {
+            place.value.right
+        };
+        pushes.push((id, kg, Spot::new(place.value.behind, right)));
+    }
+    let spots: Vec<Spot> = standing.contacts.iter().map(|contact| contact.at).collect();
+    let mass = standing.mass.0;
+    let kg: f64 = pushes.iter().map(|(_, kg, _)| kg).sum();
+    let left = mass - kg;
+    let up = if left <= 0.0 {
+        true
+    } else {
+        let rest = |whole: f64, own: fn(&Spot) -> f64| {
+            let pushed: f64 = pushes.iter().map(|(_, kg, at)| kg * own(at)).sum();
+            (whole * mass - pushed) / left
+        };
+        let centre = Spot::new(
+            rest(standing.centre.behind, |at| at.behind),
+            rest(standing.centre.right, |at| at.right),
+        );
+        hull(&spots).is_ok_and(|hull| !hull.contains(centre))
+    };
+    if !up {
+        return None;
+    }
+    let all: Vec<Id<Energy>> = pushes.iter().map(|(id, _, _)| *id).collect();
+    let pushes_up = push_words(plan, &all)
+        .replacen("pushes with", "pushes up with", 1)
+        .replacen("push with", "push up with", 1);
+    let lift = if all.len() == 1 { "lifts" } else { "lift" };
+    let machine = plan.vehicle().is_some_and(|id| plan.vehicles[id].is_machine);
+    let mut finding = Finding::new(
+        &SPRING_LIFTS_CAR,
+        format!(
+            "{pushes_up} and {lift} the {} off what it stands on",
+            if machine { "machine" } else { "car" },
+        ),
+    )
+    .at(
+        spring.at,
+        format!("here, with {} standing there", amounts::kg(plan, mass, standing.mass.1)),
+    )
+    .at(force.at, "the force")
+    .harm("It leaves its pads or stands while somebody is beneath, and comes down beside them.")
+    .mend("Let this spring out while more stands over it, with a tool that compresses it, or with the damper still in")
+    .about(energy.head.name.to_string());
+    if let Some((rig, _)) = spring.by {
+        finding = finding.about(plan.rigs[rig].head.name.to_string());
+    }
+    for other in all.into_iter().filter(|other| *other != spring.energy) {
+        finding = finding.about(plan.energies[other].head.name.to_string());
+    }
+    Some(finding)
 }

@@ -313,19 +313,6 @@ pub(super) fn nobody_to_help(tell: Telling<'_>) -> Finding {
     tell.call_in(finding)
 }
 
-pub(super) fn too_heavy(tell: Telling<'_>) -> Finding {
-    tell.finding(
-        &TOO_HEAVY_BY_HAND,
-        format!("{} is more than {} lifts", tell.all(), tell.other()),
-        "held by hand here",
-    )
-    .harm("Backs, and then feet.")
-    .mend(format!(
-        "hold {} with a rig, or by a second person too",
-        tell.all_bare()
-    ))
-}
-
 pub(super) fn not_declared(tell: Telling<'_>) -> Finding {
     tell.finding(
         &JOINTS_NOT_DECLARED,

@@ -80,6 +80,7 @@ struct Loads<'a> {
     /// Told once each.
     flat: BTreeSet<Id<Rig>>,
     unknown: BTreeSet<(Id<Rig>, Id<Part>)>,
+    unknown_by_hand: BTreeSet<Id<Part>>,
     found: Vec<Option<Finding>>,
 }
 
@@ -96,6 +97,7 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
         ties: Ties::of(plan),
         flat: BTreeSet::new(),
         unknown: BTreeSet::new(),
+        unknown_by_hand: BTreeSet::new(),
         found: Vec::new(),
     };
     for event in &walk.loads {
@@ -108,7 +110,7 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
                     }
                 }
             }
-            LoadChange::Hands { parts, people } => loads.hands(event, parts, people),
+            LoadChange::Hands { named, parts, people } => loads.hands(event, named, parts, people),
             LoadChange::Tied { tie, parts } => {
                 let finding = loads.ties.judge(loads.weights, event, *tie, parts);
                 loads.found.extend(finding.map(Some));
@@ -440,8 +442,8 @@ impl Loads<'_> {
         self.push(finding, event, rig, &parts);
     }
 
-    /// Several who lift together lift less than each of them alone adds up to.
-    fn hands(&mut self, event: &LoadEvent, parts: &[Id<Part>], people: &[Id<Person>]) {
+    /// More than who has hold of it lifts. Several who lift together lift less than each of them alone adds up to.
+    fn hands(&mut self, event: &LoadEvent, named: &[Id<Part>], parts: &[Id<Part>], people: &[Id<Person>]) {
         let plan = self.plan;
         let each: Option<Vec<f64>> = people
             .iter()
@@ -449,34 +451,69 @@ impl Loads<'_> {
             .collect();
         let Some(each) = each else { return };
         let Ok(team) = handling::team(&each) else { return };
-        let known = self.weights.sum(parts).known;
-        // More than all of them lift is a fault, told by the walk.
-        if known.kg <= team + 1e-6 || known.kg > each.iter().sum() {
-            return;
-        }
+        let total = self.weights.sum(parts);
+        let known = total.known.plus(&self.wet_in(&parts.iter().copied().collect()));
+        let most = each.iter().sum::<f64>();
         let who: Vec<String> = people
             .iter()
             .map(|&person| format!("`{}`", plan.people[person].head.name))
             .collect();
-        let parts = self.weights.heaviest_first(parts.iter().copied());
-        let mut finding = Finding::new(
-            &super::support::TOO_HEAVY_BY_HAND,
-            format!(
-                "{} weighs {}, and {} lift {} together",
-                names(plan, &parts),
-                amounts::with_give(plan, &known),
-                joined(&who, "and"),
-                amounts::kg(plan, team, 1.0)
-            ),
-        )
-        .at(event.at, "held by hand here")
-        .harm("They never lift at the same moment: for a moment one of them has most of it.")
-        .mend("One more to lift, or a rig; or take something off it first");
-        finding.severity = Severity::Advice;
+        let who = joined(&who, "and");
+        let bare: Vec<String> = named
+            .iter()
+            .take(3)
+            .map(|&part| plan.parts[part].head.name.to_string())
+            .collect();
+        let bare = bare.join(", ");
+        let mut finding = if known.kg > most + 1e-6 {
+            let lift = if people.len() == 1 { "lifts" } else { "lift" };
+            Finding::new(
+                &super::support::TOO_HEAVY_BY_HAND,
+                format!(
+                    "{} is more than {who} {lift}: {}",
+                    names(plan, named),
+                    amounts::with_give(plan, &known)
+                ),
+            )
+            .at(event.at, "held by hand here")
+            .harm("Backs, and then feet.")
+            .mend(format!("hold {bare} with a rig, or by a second person too"))
+        } else if known.kg > team + 1e-6 {
+            let mut finding = Finding::new(
+                &super::support::TOO_HEAVY_BY_HAND,
+                format!(
+                    "{} weighs {}, and {who} lift {} together",
+                    names(plan, &self.weights.heaviest_first(parts.iter().copied())),
+                    amounts::with_give(plan, &known),
+                    amounts::kg(plan, team, 1.0)
+                ),
+            )
+            .at(event.at, "held by hand here")
+            .harm("They never lift at the same moment: for a moment one of them has most of it.")
+            .mend("One more to lift, or a rig; or take something off it first");
+            finding.severity = Severity::Advice;
+            finding
+        } else {
+            let mut unknown: Vec<Id<Part>> = parts.to_vec();
+            unknown.retain(|&part| self.weights.part(part).is_none() && self.unknown_by_hand.insert(part));
+            if total.unknown == 0 || unknown.is_empty() {
+                return;
+            }
+            Finding::new(
+                &MASS_UNKNOWN,
+                format!(
+                    "nobody knows what {} weighs, and {who} has it in hand",
+                    names(plan, &unknown)
+                ),
+            )
+            .at(event.at, "held by hand from here on")
+            .harm("Whether it can be lifted cannot be said.")
+            .mend("Give it a mass: mass 20 kg estimated")
+        };
         for &person in people {
             finding = finding.about(plan.people[person].head.name.to_string());
         }
-        for &part in parts.iter().take(3) {
+        for &part in named.iter().chain(parts).take(3) {
             finding = finding.about(plan.parts[part].head.name.to_string());
         }
         if let Some(step) = event.step {

@@ -8,6 +8,7 @@ use super::cut::{Cut, Leave};
 use super::loads::LoadChange;
 use super::state::{Holder, Presence, Stand, Tie};
 use super::walker::Walker;
+use crate::base::quantity::Mass;
 use crate::plan::model::{Bearer, Does, End, Id, Load, Part, Person, Rig, Said, Thing};
 
 impl Walker<'_> {
@@ -150,8 +151,7 @@ impl Walker<'_> {
     fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
         self.asks_for_hands(person, parts);
         let holder = Holder::Person(person);
-        let moved = self.view().moving(parts, true);
-        let mass = self.layout.mass(moved.iter().copied()).0 + self.wet_in(&moved);
+        let moved = self.with_all_above(self.view().moving(parts, true));
         // Who holds it already takes a share, and so does who takes hold of it next.
         let next = self.hold_too(things);
         let others: BTreeSet<Id<Person>> = parts
@@ -164,24 +164,12 @@ impl Walker<'_> {
             .chain([person])
             .chain(next.iter().copied())
             .collect();
-        if others.len() > 1 && next.is_empty() {
+        if next.is_empty() {
             self.observe_at_once(LoadChange::Hands {
-                parts: moved.iter().copied().collect(),
-                people: others.iter().copied().collect(),
+                named: parts.iter().copied().collect(),
+                parts: moved.into_iter().collect(),
+                people: others.into_iter().collect(),
             });
-        }
-        let lifts: Option<i64> = others
-            .iter()
-            .map(|&person| {
-                let lifts = self.plan.people[person].lifts;
-                lifts.map(|said| said.value.milligrams())
-            })
-            .sum();
-        if next.is_empty() && lifts.is_some_and(|lifts| mass > lifts) {
-            let mut told = self.broken(Broken::TooHeavyByHand);
-            told.of.extend(parts.first().map(|part| Subject::Part(*part)));
-            told.with.push(Subject::Person(person));
-            self.tell(told);
         }
         let held = self.held(false);
         for &part in parts {
@@ -196,6 +184,24 @@ impl Walker<'_> {
         self.below(&parts);
         self.asks_for_hands(person, &parts);
         self.steadied.extend(parts.into_iter().map(|part| (person, part)));
+    }
+
+    /// Hands that steady these are free again: all, or those of one bearer. Whether there were any.
+    fn nobody_steadies_these(&mut self, parts: &BTreeSet<Id<Part>>, by: Option<Bearer>) -> bool {
+        let free: Vec<(Id<Person>, Id<Part>)> = self
+            .steadied
+            .iter()
+            .filter(|(who, part)| {
+                parts.contains(part) && by.is_none_or(|by| matches!(by, Bearer::Person(own) if own == *who))
+            })
+            .copied()
+            .collect();
+        for one in &free {
+            self.steadied.remove(one);
+            // It is asked again what holds it.
+            self.changed.push(one.1);
+        }
+        !free.is_empty()
     }
 
     pub fn touch_with(&mut self, things: &[Said<Load>], rig: Id<Rig>) {
@@ -224,8 +230,9 @@ impl Walker<'_> {
                         && wanted.is_none_or(|wanted| wanted == *holder)
                 })
                 .collect();
+            let hands = self.nobody_steadies_these(&parts, from.map(|from| from.value));
             // That nothing had it follows from what was told: its spring let go for want of this hold.
-            if holds.is_empty() && !self.of_told_spring(&parts) {
+            if holds.is_empty() && !hands && !self.of_told_spring(&parts) {
                 let mut told = self.broken(Broken::NotHeld);
                 told.of.extend(parts.first().map(|part| Subject::Part(*part)));
                 match wanted {
@@ -252,7 +259,7 @@ impl Walker<'_> {
         }
     }
 
-    pub fn tie_up(&mut self, thing: Said<Thing>, to: Said<Thing>) {
+    pub fn tie_up(&mut self, thing: Said<Thing>, to: Said<Thing>, limit: Option<Said<Mass>>) {
         self.at = thing.at;
         let Some(&under) = self.plan.parts_of(to.value).first() else {
             return;
@@ -266,6 +273,7 @@ impl Walker<'_> {
                 let tie = Tie {
                     to: under,
                     at: self.act,
+                    bears: limit.map(|limit| limit.value.milligrams()),
                 };
                 self.set_tie(part, Some(tie));
             }
@@ -373,7 +381,7 @@ impl Walker<'_> {
         let view = self.view();
         let held = moved
             .iter()
-            .any(|&part| view.is_held(part) || self.state.rests.contains_key(&part));
+            .any(|&part| view.is_held(part) || self.rests_outside(part, &moved));
         let told = moved.iter().any(|&part| self.falls_already(part));
         if !held && !told && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
             let mut told = self.broken(Broken::WouldFall);
@@ -385,11 +393,18 @@ impl Walker<'_> {
         self.go_off(&moved, false);
     }
 
+    /// It lies on something that does not go along.
+    pub fn rests_outside(&self, part: Id<Part>, moved: &BTreeSet<Id<Part>>) -> bool {
+        let under = self.state.rests.get(&part);
+        under.is_some_and(|under| !moved.contains(under))
+    }
+
     /// Sets things off. What no rig has, and rests on nothing, was put down.
     pub fn go_off(&mut self, moved: &BTreeSet<Id<Part>>, mended: bool) {
         let kept = moved
             .iter()
-            .any(|part| self.view().has_rig(*part) || self.state.rests.contains_key(part));
+            .any(|&part| self.view().has_rig(part) || self.rests_outside(part, moved));
+        self.steadied.retain(|(_, part)| !moved.contains(part));
         for &part in moved {
             self.set_part(part, |part| {
                 part.presence = Presence::Off;
@@ -463,7 +478,9 @@ impl Walker<'_> {
             }
         }
         self.at = things.first().map_or(self.act, |thing| thing.at);
-        let group = self.view().bench_group(&off);
+        let mut group = self.view().bench_group(&off);
+        let springs = self.view().springs_on(&group).into_iter();
+        group.extend(springs.filter(|&part| self.state.is_off(part) && self.goes_back(part)));
         for &part in &group {
             let old = self.layout.parts[part].in_place_of;
             if let Some(old) = old.filter(|&old| !self.state.is_off(old)) {
@@ -496,6 +513,7 @@ impl Walker<'_> {
                 self.set_hold(part, Holder::Repair, Some(hold));
             }
         }
+        self.springs_in(&group);
         for part in group {
             let under = self.layout.parts[part]
                 .rests_on

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use super::breaks::{Broken, Subject};
 use super::cut::Leave;
+use super::springs::Down;
 use super::state::{Holder, Opening, Stand};
 use super::walker::Walker;
 use crate::base::quantity::Length;
@@ -24,7 +25,7 @@ impl Walker<'_> {
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let Some(on) = on else {
             self.shift(&parts, Leave::By(by.map(Length::base)), None);
-            self.springs_loaded(&parts);
+            self.springs_loaded(&parts, by.map(Length::base));
             return;
         };
         let rig = on.value;
@@ -52,7 +53,7 @@ impl Walker<'_> {
             self.tell_rig_in_use(rig, &parts);
         }
         self.hand_over(&parts, Some(rig));
-        self.springs_loaded(&parts);
+        self.springs_loaded(&parts, by.map(Length::base));
     }
 
     /// Whether a rig has a place at this end of the vehicle. A rig that says nothing of places takes it anywhere.
@@ -280,6 +281,7 @@ impl Walker<'_> {
                     for joint in cut.joints {
                         self.mend_out(joint);
                     }
+                    self.springs_out(&moved);
                     self.go_off(&moved, true);
                 }
                 self.hand_over(&parts, None);
@@ -342,7 +344,9 @@ impl Walker<'_> {
         self.mend_cut(&cut, &moved);
         self.free(if to.is_some() { parts } else { &moved }, to);
         for &part in &moved {
-            self.set_rest(part, None);
+            if self.rests_outside(part, &moved) {
+                self.set_rest(part, None);
+            }
             if self.state.is_off(part) {
                 self.hands_away(part);
                 self.set_part(part, |part| part.down = to.is_none());
@@ -358,6 +362,7 @@ impl Walker<'_> {
 
     /// What was carried lies somewhere: whoever carried it has both hands free.
     fn hands_away(&mut self, part: Id<Part>) {
+        self.steadied.retain(|(_, other)| *other != part);
         let hands: Vec<Holder> = self
             .state
             .holders(part)
@@ -396,7 +401,8 @@ impl Walker<'_> {
             None => Leave::Whole,
         };
         self.leave(&parts, leave, None);
-        self.springs_let_down(&parts, by.map(Length::base));
+        let down = by.map_or(Down::Whole, |by| Down::By(by.base()));
+        self.springs_let_down(&parts, down);
     }
 
     fn not_held(&mut self, parts: &BTreeSet<Id<Part>>) {
@@ -457,15 +463,16 @@ impl Walker<'_> {
     pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>, back: bool) {
         let (parts, _) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
-        let by = match by {
-            Some(Extent::Length(length)) => Some(length.base()),
-            _ => None,
+        let (by, down) = match by {
+            Some(Extent::Length(length)) => (Some(length.base()), Down::By(length.base())),
+            Some(Extent::Angle(_)) => (None, Down::Far),
+            None => (None, Down::Whole),
         };
         self.shift(&parts, Leave::By(by), about);
         if back {
-            self.springs_loaded(&parts);
+            self.springs_loaded(&parts, by);
         } else {
-            self.springs_let_down(&parts, by);
+            self.springs_let_down(&parts, down);
         }
     }
 

@@ -33,7 +33,7 @@ impl Walker<'_> {
             Does::Steady { things, by } => self.steady(things, by.value),
             Does::Touch { things, with } => self.touch_with(things, with.value),
             Does::Release { things, from } => self.release(things, *from),
-            Does::TieUp { thing, to, .. } => self.tie_up(*thing, *to),
+            Does::TieUp { thing, to, limit } => self.tie_up(*thing, *to, *limit),
             Does::Untie(list) => self.each(list, |walk, one| walk.untie(*one)),
             Does::Raise {
                 things,

@@ -203,11 +203,7 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
         }
     }
     for (energy, keeping) in &view.layout.keeping {
-        let kept = keeping.joints.iter().any(|&joint| {
-            let heirs = &view.layout.joints[joint].replaced_by;
-            view.ties(joint) || heirs.iter().any(|&heir| view.ties(heir))
-        });
-        if !view.state.safe[*energy] && !kept {
+        if !view.state.safe[*energy] && !view.keeps(keeping) {
             all.push(Subject::Energy(*energy));
         }
     }

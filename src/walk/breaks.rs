@@ -40,7 +40,6 @@ pub enum Broken {
     HungByHose,
     LeftOnPins,
     NobodyToHelp,
-    TooHeavyByHand,
     JointsNotDeclared,
     NotSafeToLeave,
     // Closing

@@ -40,7 +40,7 @@ impl Walker<'_> {
     }
 
     /// Where a part has to be at the end.
-    fn goes_back(&self, part: Id<Part>) -> bool {
+    pub fn goes_back(&self, part: Id<Part>) -> bool {
         let declared = self.plan.parts[part].afterwards.map(|said| said.value);
         let stays = declared.is_none_or(|after| after == Afterwards::GoesBack);
         stays && !self.made_room(part)

@@ -76,7 +76,30 @@ impl View<'_> {
                 }
             }
         }
+        all.extend(self.springs_on(&all));
         all
+    }
+
+    /// Springs that are kept in on these: a coil between the seats of its strut goes where that goes.
+    #[must_use]
+    pub fn springs_on(self, parts: &BTreeSet<Id<Part>>) -> Vec<Id<Part>> {
+        if self.layout.keeping.is_empty() {
+            return Vec::new();
+        }
+        let rests = self.state.rests.iter();
+        rests
+            .filter(|(on, under)| {
+                parts.contains(under) && !parts.contains(on) && {
+                    let springs = &self.layout.parts[**under].springs;
+                    let mut both = self.layout.parts[**on]
+                        .springs
+                        .iter()
+                        .filter(|nth| springs.contains(nth));
+                    both.any(|&nth| self.keeps(&self.layout.keeping[nth].1))
+                }
+            })
+            .map(|(on, _)| *on)
+            .collect()
     }
 
     /// What moves when the vehicle does. What no joint carries is taken as carried by the body, and goes with it.
@@ -161,8 +184,7 @@ impl View<'_> {
 
     /// A chain that catches a spring has slack, or it could not be let down.
     fn has_slack(self, part: Id<Part>) -> bool {
-        let mut springs = self.layout.keeping.iter();
-        springs.any(|(_, keeping)| keeping.parts.contains(&part))
+        !self.layout.parts[part].springs.is_empty()
     }
 
     /// What crosses between `moved` and the rest when it leaves in this way. `about` is the joint that a tilt turns on.

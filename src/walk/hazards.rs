@@ -407,7 +407,7 @@ impl Walker<'_> {
             let layout = self.layout;
             for (energy, keeping) in &layout.keeping {
                 let mut inside = keeping.parts.iter();
-                let loaded = !self.state.safe[*energy] && !self.is_kept(&keeping.joints);
+                let loaded = !self.state.safe[*energy] && !self.is_kept(keeping);
                 if loaded && inside.any(|&inside| self.there(inside) == Some(part)) {
                     for hazard in layout.energy_hazards[*energy].clone() {
                         self.met(hazard, Subject::Energy(*energy), false);

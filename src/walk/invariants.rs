@@ -233,8 +233,7 @@ impl Walker<'_> {
     fn lacks(&self, part: Id<Part>) -> Option<u32> {
         let need = self.layout.parts[part].need.as_ref()?;
         let view = self.view();
-        let steadied = self.steadied.iter().any(|(_, other)| *other == part);
-        if self.state.is_off(part) || view.is_held(part) || steadied {
+        if self.state.is_off(part) || view.is_held(part) {
             return None;
         }
         let degree = view.degree(part, need.over.as_deref(), need.count);
@@ -243,6 +242,22 @@ impl Walker<'_> {
         }
         let with_all_that_hangs_on_it = view.moving(&BTreeSet::from([part]), false);
         if with_all_that_hangs_on_it.iter().any(|&part| view.has_rig(part)) {
+            return None;
+        }
+        // A hand keeps from turning what its owner could lift; where the plan says what it stands on, nothing less will do.
+        let steadied = self.steadied.iter().filter(|(_, other)| *other == part);
+        let strongest = steadied
+            .map(|(who, _)| {
+                let lifts = self.plan.people[*who].lifts;
+                lifts.map_or(self.layout.heavy, |said| said.value.milligrams())
+            })
+            .max();
+        if need.over.is_none()
+            && strongest.is_some_and(|most| {
+                let all = with_all_that_hangs_on_it.iter().copied();
+                self.layout.lighter(all, most.saturating_add(1))
+            })
+        {
             return None;
         }
         let light = self
@@ -497,14 +512,14 @@ impl Walker<'_> {
             if energy.safe_after.map(|said| said.value) != self.step {
                 continue;
             }
-            // While a joint still keeps it in, no act that has nothing to do with it makes it safe.
-            if self
-                .layout
-                .keeping
-                .iter()
-                .any(|(other, keeping)| *other == id && self.is_kept(&keeping.joints))
-            {
-                continue;
+            let hangs = energy.hangs();
+            let mut kept = self.layout.keeping.iter();
+            if let Some((_, keeping)) = kept.find(|(other, _)| *other == id) {
+                // While a joint still keeps it in, no act that has nothing to do with it makes it safe; nor, once none does, does any but
+                // those that let this one down or take it out.
+                if self.is_kept(keeping) || (hangs && !self.compressed()) {
+                    continue;
+                }
             }
             let parted: Vec<_> = self
                 .parted_in_step
@@ -514,9 +529,6 @@ impl Walker<'_> {
                 .collect();
             // A spring, or something that hangs, is let down, and no other joint's parting does it. A pressure is drained or parted, a
             // supply is parted: letting something down makes neither safe. Their joint may be one that does not name them.
-            let hangs = energy
-                .kind
-                .is_some_and(|kind| matches!(kind.value, EnergyKind::Spring | EnergyKind::Gravity));
             let own = |joint: &Id<Joint>| self.layout.joints[*joint].energies.contains(&id);
             let pressure = energy
                 .kind

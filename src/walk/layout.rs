@@ -4,12 +4,12 @@
 use std::collections::BTreeSet;
 
 use super::intact::Tree;
-use super::springs::Keeping;
+use super::springs::{Keeping, ways};
 use super::table::Table;
 use super::tally::Tally;
 use crate::plan::model::{
     Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
-    Starts, Thing, Vehicle,
+    Thing, Vehicle,
 };
 use crate::weights::Table as Masses;
 
@@ -39,8 +39,6 @@ pub struct Layout {
     pub hangs: Table<Rig, bool>,
     /// What keeps each energy that is held in by joints.
     pub keeping: Vec<(Id<Energy>, Keeping)>,
-    /// What a full fluid weighs, in milligrams, with the parts that it is in; none where nobody says.
-    pub wet: Table<Fluid, Option<Wet>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
     /// Parts that searches looked at while this plan was walked.
@@ -113,13 +111,8 @@ pub struct PartFacts {
     /// Some act weighs it by itself, or with the others of its assembly.
     pub weighed: bool,
     pub replaced_by: Vec<Id<Part>>,
-}
-
-/// What a fluid weighs, in milligrams, and the parts that it is in.
-#[derive(Debug, Clone)]
-pub struct Wet {
-    pub mass: i64,
-    pub inside: Vec<Id<Part>>,
+    /// Energies that are held in and that it, or what it takes the place of, is in: by their places in the list of these.
+    pub springs: Vec<usize>,
 }
 
 /// How many supports a part has to have.
@@ -183,11 +176,12 @@ impl Layout {
                 parts[end].below |= facts.below.is_some();
             }
         }
-        covered_by_heirs(plan, &mut joints);
+        covered_by_heirs(plan, &parts, &mut joints);
         for part in weighed(plan) {
             parts[part].weighed = true;
         }
         let house = plan.house();
+        let keeping = keeping(plan, &joints, body);
         let mut layout = Layout {
             vehicle,
             body,
@@ -210,8 +204,7 @@ impl Layout {
             fluid_hazards: Table::default(),
             energy_hazards: Table::default(),
             hangs: Table::default(),
-            keeping: keeping(plan),
-            wet: Table::new(plan.fluids.iter().map(|(id, _)| wet(plan, id)).collect()),
+            keeping,
             big_torque: house.big_torque_n_m(),
             looked: Tally::default(),
         };
@@ -219,6 +212,13 @@ impl Layout {
         for (id, facts) in layout.joints.iter() {
             for &fluid in &facts.fluids {
                 layout.lines[fluid].push(id);
+            }
+        }
+        for (nth, (_, keeping)) in layout.keeping.iter().enumerate() {
+            for &part in &keeping.parts {
+                for part in line(part, |part| &layout.parts[part].replaced_by) {
+                    layout.parts[part].springs.push(nth);
+                }
             }
         }
         layout.needs(plan);
@@ -237,6 +237,18 @@ impl Layout {
             })
     }
 
+    /// This joint, what takes its place, what takes the place of that.
+    #[must_use]
+    pub fn line_of_joint(&self, joint: Id<Joint>) -> Vec<Id<Joint>> {
+        line(joint, |joint| &self.joints[joint].replaced_by)
+    }
+
+    /// This part, what takes its place, what takes the place of that.
+    #[must_use]
+    pub fn line_of_part(&self, part: Id<Part>) -> Vec<Id<Part>> {
+        line(part, |part| &self.parts[part].replaced_by)
+    }
+
     /// Whether these weigh less than `limit`; an unknown mass counts as heavy.
     pub fn lighter(&self, parts: impl IntoIterator<Item = Id<Part>>, limit: i64) -> bool {
         let (sum, known) = self.mass(parts);
@@ -244,79 +256,79 @@ impl Layout {
     }
 }
 
+fn line<'a, T: Copy + PartialEq + 'a>(first: T, heirs: impl Fn(T) -> &'a Vec<T>) -> Vec<T> {
+    let mut all = vec![first];
+    let mut next = 0;
+    while let Some(&here) = all.get(next) {
+        next += 1;
+        for &heir in heirs(here) {
+            if !all.contains(&heir) {
+                all.push(heir);
+            }
+        }
+    }
+    all
+}
+
 /// What takes the place of a cover covers the same, unless it says that it covers nothing, or joints of its own name it.
-fn covered_by_heirs(plan: &Plan, joints: &mut Table<Joint, JointFacts>) {
+fn covered_by_heirs(plan: &Plan, parts: &Table<Part, PartFacts>, joints: &mut Table<Joint, JointFacts>) {
     let named: BTreeSet<Id<Part>> = plan
         .joints
         .values()
         .flat_map(|joint| joint.covered_by.iter().map(|said| said.value))
         .collect();
-    let heirs: Vec<(Id<Part>, Id<Part>)> = plan
-        .parts
-        .iter()
-        .filter(|(id, part)| part.covers_nothing.is_none() && !named.contains(id))
-        .filter_map(|(id, part)| Some((part.in_place_of?.value.part, id)))
-        .collect();
     if named.is_empty() {
         return;
     }
     for id in plan.joints.ids() {
-        if joints[id].covered_by.is_empty() {
-            continue;
+        let mut next = 0;
+        while let Some(&cover) = joints[id].covered_by.get(next) {
+            next += 1;
+            for &heir in &parts[cover].replaced_by {
+                let covers = plan.parts[heir].covers_nothing.is_none() && !named.contains(&heir);
+                if covers && !joints[id].covered_by.contains(&heir) {
+                    joints[id].covered_by.push(heir);
+                }
+            }
         }
-        let more: Vec<Id<Part>> = heirs
-            .iter()
-            .filter(|(old, _)| joints[id].covered_by.contains(old))
-            .map(|(_, heir)| *heir)
-            .collect();
-        joints[id].covered_by.extend(more);
     }
 }
 
-fn keeping(plan: &Plan) -> Vec<(Id<Energy>, Keeping)> {
+/// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
+const G: f64 = 9.806_65;
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "far outside of any machine the cast stays at the end of the range"
+)]
+fn keeping(
+    plan: &Plan,
+    joints: &Table<Joint, JointFacts>,
+    body: Option<Id<Part>>,
+) -> Vec<(Id<Energy>, Keeping)> {
     let all = plan
         .energies
         .iter()
         .filter(|(_, energy)| !energy.held_in_by.is_empty());
     all.map(|(id, energy)| {
+        let keepers: Vec<_> = energy
+            .held_in_by
+            .iter()
+            .map(|said| (said.value, joints[said.value].ends))
+            .collect();
+        let parts: Vec<Id<Part>> = energy.in_parts.iter().map(|said| said.value).collect();
         let keeping = Keeping {
-            joints: energy.held_in_by.iter().map(|said| said.value).collect(),
-            parts: energy.in_parts.iter().map(|said| said.value).collect(),
+            joints: keepers.iter().map(|(joint, _)| *joint).collect(),
+            ways: ways(&keepers, &parts, body),
+            parts,
             free_at: energy.free_at.map(|said| said.value.base()),
+            pushes: energy
+                .force
+                .map(|said| (said.value.base() / G * 1e6).round() as i64),
         };
         (id, keeping)
     })
     .collect()
-}
-
-/// What a fluid weighs as it was found, else when it is full.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "far outside of any machine the cast stays at the end of the range"
-)]
-fn wet(plan: &Plan, id: Id<Fluid>) -> Option<Wet> {
-    let fluid = &plan.fluids[id];
-    let started = plan.about.as_ref().and_then(|about| {
-        about.starts.iter().find_map(|start| match start {
-            Starts::Holds(of, volume) if of.value == id => Some(*volume),
-            _ => None,
-        })
-    });
-    let litres = started.or(fluid.holds.map(|said| said.value))?.base();
-    let kg = litres * fluid.density?.value.base();
-    let mut parts: Vec<Id<Part>> = fluid.in_parts.iter().map(|said| said.value).collect();
-    let holders = plan.parts.iter();
-    parts.extend(
-        holders
-            .filter(|(_, part)| part.holds.iter().any(|said| said.value == id))
-            .map(|(part, _)| part),
-    );
-    parts.sort_unstable();
-    parts.dedup();
-    (!parts.is_empty()).then_some(Wet {
-        mass: (kg * 1e6).round() as i64,
-        inside: parts,
-    })
 }
 
 fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {

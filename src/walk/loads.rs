@@ -29,8 +29,9 @@ pub enum LoadChange {
     Stand { front: Stand, rear: Stand },
     /// What a rig bears from here on.
     Rig(RigChange),
-    /// Several people have hold of parts together.
+    /// People have hold of parts: of these, and with them of all that goes along and stands on it.
     Hands {
+        named: Vec<Id<Part>>,
         parts: Vec<Id<Part>>,
         people: Vec<Id<Person>>,
     },
@@ -221,6 +222,19 @@ impl Walker<'_> {
                 rear: stand.1,
             });
         }
+    }
+
+    /// These, and what leans on them, as it was last seen.
+    pub fn with_all_above(&self, mut parts: BTreeSet<Id<Part>>) -> BTreeSet<Id<Part>> {
+        let mut open: Vec<Id<Part>> = parts.iter().copied().collect();
+        while let Some(here) = open.pop() {
+            for &above in self.observer.above.get(&here).into_iter().flatten() {
+                if parts.insert(above) {
+                    open.push(above);
+                }
+            }
+        }
+        parts
     }
 
     /// What is no change of parts, as it happens.

@@ -13,33 +13,113 @@ use crate::plan::model::{Energy, Id, Joint, Need, Part, Rig};
 #[derive(Debug, Default, Clone)]
 pub struct Keeping {
     pub joints: Vec<Id<Joint>>,
+    /// Each of these keeps it by itself.
+    pub ways: Vec<Way>,
     pub parts: Vec<Id<Part>>,
     /// In millimetres; none where the plan does not say.
     pub free_at: Option<f64>,
+    /// The mass that weighs as much as it pushes, in milligrams; none where the plan does not say.
+    pub pushes: Option<i64>,
 }
 
-/// A rig alone keeps an energy in: from this act on, until something else does or it is spent.
+/// Keepers one after the other, as the two eyes of a damper: it keeps while one of `near` is closed, and one of `far` if there are any.
+#[derive(Debug, Default, Clone)]
+pub struct Way {
+    pub near: Vec<Id<Joint>>,
+    pub far: Vec<Id<Joint>>,
+}
+
+impl Keeping {
+    #[must_use]
+    pub fn holds(&self, closed: impl Fn(Id<Joint>) -> bool) -> bool {
+        let one = |joints: &[Id<Joint>]| joints.iter().any(|&joint| closed(joint));
+        self.ways
+            .iter()
+            .any(|way| one(&way.near) && (way.far.is_empty() || one(&way.far)))
+    }
+}
+
+/// The ways in which these joints, each with its ends, keep in what is in these parts. Joints to a part in which it is not, one from where it is and
+/// one from elsewhere, are of use together alone.
+#[must_use]
+pub fn ways(
+    joints: &[(Id<Joint>, Option<[Id<Part>; 2]>)],
+    parts: &[Id<Part>],
+    body: Option<Id<Part>>,
+) -> Vec<Way> {
+    let mut through: BTreeMap<Id<Part>, Way> = BTreeMap::new();
+    for &(joint, ends) in joints {
+        let Some([a, b]) = ends else { continue };
+        for (middle, other) in [(a, b), (b, a)] {
+            if Some(middle) == body || parts.contains(&middle) {
+                continue;
+            }
+            let way = through.entry(middle).or_default();
+            if parts.contains(&other) {
+                way.near.push(joint);
+            } else {
+                way.far.push(joint);
+            }
+        }
+    }
+    let mut all: Vec<Way> = through
+        .into_values()
+        .filter(|way| !way.near.is_empty() && !way.far.is_empty())
+        .collect();
+    let in_a_row: BTreeSet<Id<Joint>> = all
+        .iter()
+        .flat_map(|way| way.near.iter().chain(&way.far))
+        .copied()
+        .collect();
+    let alone = joints.iter().map(|(joint, _)| *joint);
+    all.extend(alone.filter(|joint| !in_a_row.contains(joint)).map(|joint| Way {
+        near: vec![joint],
+        far: Vec::new(),
+    }));
+    all
+}
+
+/// A rig alone keeps an energy in from this act on, or no longer does: something else does, or it is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Borne {
     pub energy: Id<Energy>,
-    pub rig: Id<Rig>,
-    pub part: Id<Part>,
+    /// None where no rig does any longer.
+    pub by: Option<(Id<Rig>, Id<Part>)>,
     pub step: Option<Id<crate::plan::model::Step>>,
     pub at: crate::base::source::Span,
+    /// How many changes of loads came before it.
+    pub loads: usize,
 }
+
+/// How far something was let down, in millimetres; none where that is not known.
+type Fall = Option<f64>;
+
+/// How far an act lets something down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Down {
+    /// In millimetres.
+    By(f64),
+    /// By an angle, which says nothing of the length at the spring.
+    Far,
+    /// As far as it goes.
+    Whole,
+}
+
+/// What is as good as back where it was, in millimetres.
+const HAIR: f64 = 0.5;
 
 /// What the walker keeps of energies that are held in, and what it told of them.
 #[derive(Debug, Default)]
 pub struct Springs {
-    /// In the order in which rigs took them.
+    /// In the order of the work.
     pub borne: Vec<Borne>,
     /// Those that a rig alone keeps in, with the rig.
     borne_by: BTreeMap<Id<Energy>, Id<Rig>>,
     /// Of these, those that were pushed in again.
     rearmed: BTreeSet<Id<Energy>>,
-    /// How far they were let down, in millimetres.
-    let_out: BTreeMap<Id<Energy>, f64>,
-    /// Those that were let down, and not pushed in again.
+    /// How far those were let down that are not back where they were.
+    let_out: BTreeMap<Id<Energy>, Fall>,
+    /// Those that were let down or taken out, and are not pushed in again.
     hangs_free: BTreeSet<Id<Energy>>,
     told_free: BTreeSet<Id<Energy>>,
     told_loose: BTreeSet<Id<Energy>>,
@@ -58,16 +138,15 @@ impl<'a> Walker<'a> {
         for (energy, keeping) in &layout.keeping {
             let energy = *energy;
             if self.state.safe[energy] {
-                if self.sprung_again(energy) {
-                    if self.springs.hangs_free.remove(&energy) && !self.compressed() {
-                        self.tell_of(Broken::SpringNotPushedIn, Subject::Energy(energy));
-                    }
+                if self.sprung_again(energy, keeping) {
+                    self.not_pushed_in(energy);
                     self.set_safe(energy, false);
                 }
                 continue;
             }
-            if self.is_kept(&keeping.joints) {
-                self.springs.borne_by.remove(&energy);
+            if self.is_kept(keeping) {
+                self.not_pushed_in(energy);
+                self.nothing_bears(energy);
                 self.springs.rearmed.remove(&energy);
                 continue;
             }
@@ -75,39 +154,81 @@ impl<'a> Walker<'a> {
                 let known = self.springs.borne_by.get(&energy) == Some(&rig);
                 if !known {
                     self.springs.borne_by.insert(energy, rig);
-                    self.springs.borne.push(Borne {
-                        energy,
-                        rig,
-                        part,
-                        step: self.step,
-                        at: self.act,
-                    });
+                    self.bears(energy, Some((rig, part)));
                 }
                 self.second_catch(energy, keeping, rig);
                 continue;
             }
-            // Taken between the hooks of a compressor it is held by that, for as long as the step lasts.
+            // Taken between the hooks of a compressor it is held by that, for as long as the step lasts; and spent by it on the bench.
             if self.compressed() {
+                if self.none_on(keeping) {
+                    self.spent(energy);
+                    self.springs.hangs_free.insert(energy);
+                }
                 continue;
             }
             self.flies(energy);
         }
     }
 
-    /// What a rig that only lifts keeps in is caught a second time: by a chain or strap, another rig, a compressor.
+    /// A keeper is closed: on a spring that was let down, and is neither pushed back nor between the hooks of a compressor.
+    fn not_pushed_in(&mut self, energy: Id<Energy>) {
+        let short = match self.springs.let_out.remove(&energy) {
+            Some(Some(by)) => by > HAIR,
+            Some(None) => true,
+            None => false,
+        };
+        let free = self.springs.hangs_free.remove(&energy);
+        if (short || free) && !self.compressed() {
+            self.tell_of(Broken::SpringNotPushedIn, Subject::Energy(energy));
+        }
+    }
+
+    fn bears(&mut self, energy: Id<Energy>, by: Option<(Id<Rig>, Id<Part>)>) {
+        self.springs.borne.push(Borne {
+            energy,
+            by,
+            step: self.step,
+            at: self.act,
+            loads: self.observer.events.len(),
+        });
+    }
+
+    /// Gives the rig that bore it up to now.
+    fn nothing_bears(&mut self, energy: Id<Energy>) -> Option<Id<Rig>> {
+        let rig = self.springs.borne_by.remove(&energy)?;
+        self.bears(energy, None);
+        Some(rig)
+    }
+
+    /// It pushes on nothing from here on.
+    fn spent(&mut self, energy: Id<Energy>) {
+        self.nothing_bears(energy);
+        self.springs.rearmed.remove(&energy);
+        self.set_safe(energy, true);
+    }
+
+    /// What a rig that only lifts keeps in is caught a second time: by a chain or strap that bears it, to what does not go with it; another
+    /// rig; a compressor.
     fn second_catch(&mut self, energy: Id<Energy>, keeping: &Keeping, rig: Id<Rig>) {
         if self.plan.rigs[rig].holds.is_some() || self.compressed() {
             return;
         }
-        let caught = keeping
+        let parts: Vec<Id<Part>> = keeping
             .parts
             .iter()
             .filter_map(|&part| self.there(part))
-            .any(|part| {
-                let other = |holder: Holder| matches!(holder, Holder::Rig(other) if other != rig);
-                self.state.ties.contains_key(&part)
-                    || self.state.holders(part).any(|(holder, _)| other(holder))
-            });
+            .collect();
+        let strong = |bears: Option<i64>| {
+            let bears = bears.unwrap_or(self.layout.hang);
+            keeping.pushes.is_none_or(|pushes| pushes <= bears)
+        };
+        let caught = parts.iter().any(|&part| {
+            let other = |holder: Holder| matches!(holder, Holder::Rig(other) if other != rig);
+            let tie = self.state.ties.get(&part);
+            tie.is_some_and(|tie| !parts.contains(&tie.to) && strong(tie.bears))
+                || self.state.holders(part).any(|(holder, _)| other(holder))
+        });
         if !caught && self.springs.told_catch.insert((energy, rig)) {
             let told = self
                 .broken(Broken::NoSecondCatch)
@@ -125,29 +246,23 @@ impl<'a> Walker<'a> {
             .collect();
         let mut told = self.broken(Broken::SpringLoose).of(Subject::Energy(energy));
         // What it was held by up to this act, if a rig had it.
-        told.with
-            .extend(self.springs.borne_by.remove(&energy).map(Subject::Rig));
+        told.with.extend(self.nothing_bears(energy).map(Subject::Rig));
         told.with.extend(keepers);
         self.tell(told);
         self.springs.told_loose.insert(energy);
-        self.springs.rearmed.remove(&energy);
-        self.set_safe(energy, true);
+        self.springs.let_out.remove(&energy);
+        self.spent(energy);
     }
 
-    /// A keeper that is closed, or what is in its place.
-    pub fn is_kept(&self, keepers: &[Id<Joint>]) -> bool {
-        keepers.iter().any(|&joint| {
-            let heirs = &self.layout.joints[joint].replaced_by;
-            self.view().ties(joint) || heirs.iter().any(|&heir| self.view().ties(heir))
-        })
+    /// Something keeps it in: joints that are closed, or what is in their place.
+    pub fn is_kept(&self, keeping: &Keeping) -> bool {
+        self.view().keeps(keeping)
     }
 
     /// Itself while it is on, else what is in its place.
     pub fn there(&self, part: Id<Part>) -> Option<Id<Part>> {
-        let heirs = self.layout.parts[part].replaced_by.iter().copied();
-        std::iter::once(part)
-            .chain(heirs)
-            .find(|&part| !self.state.is_off(part))
+        let mut line = self.layout.line_of_part(part).into_iter();
+        line.find(|&part| !self.state.is_off(part))
     }
 
     fn has_a_rig(&self, energy: Id<Energy>) -> bool {
@@ -165,7 +280,7 @@ impl<'a> Walker<'a> {
         })
     }
 
-    fn compressed(&self) -> bool {
+    pub fn compressed(&self) -> bool {
         let Some(step) = self.step else { return false };
         self.plan.steps[step].needs.iter().any(|need| match need.value {
             Need::Tool(tool) => self.plan.tools[tool].compresses.is_some(),
@@ -173,54 +288,26 @@ impl<'a> Walker<'a> {
         })
     }
 
-    /// It was let out, all that it is in is on again, and a keeper is closed.
-    fn sprung_again(&self, energy: Id<Energy>) -> bool {
-        let Some(keeping) = self.keeping(energy) else {
-            return false;
-        };
-        // What a step says it is safe after stays so until its joints are tied again; see `wake`.
-        let said = self.plan.energies[energy].safe_after.is_some();
-        !said && self.all_there(keeping) && self.is_kept(&keeping.joints)
+    /// It was let out, all that it is in is together again, and a keeper is closed.
+    fn sprung_again(&self, energy: Id<Energy>, keeping: &Keeping) -> bool {
+        // A supply or a pressure that is said to be safe after a step stays so until the joints of that are tied again; see `wake`.
+        let declared = &self.plan.energies[energy];
+        let said = declared.safe_after.is_some() && !declared.hangs();
+        let free = self.springs.hangs_free.contains(&energy);
+        !said && (self.all_there(keeping) || (free && self.none_on(keeping))) && self.is_kept(keeping)
     }
 
     fn all_there(&self, keeping: &Keeping) -> bool {
         keeping.parts.iter().all(|&part| self.there(part).is_some())
     }
 
-    /// Things are let down, by so many millimetres or as far as they go: what pushed them is spent.
-    pub fn springs_let_down(&mut self, parts: &BTreeSet<Id<Part>>, by: Option<f64>) {
-        let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
-            let energy = *energy;
-            let moved = keeping.parts.iter().any(|part| parts.contains(part));
-            if self.state.safe[energy] || !moved || self.is_kept(&keeping.joints) {
-                continue;
-            }
-            let far_enough = match (by, keeping.free_at) {
-                (Some(by), Some(free)) => {
-                    by + self.springs.let_out.get(&energy).copied().unwrap_or_default() >= free
-                }
-                _ => true,
-            };
-            if far_enough {
-                if keeping.free_at.is_none() {
-                    let told = self.broken(Broken::FreeNotSaid).of(Subject::Energy(energy));
-                    if self.springs.told_free.insert(energy) {
-                        self.tell(told);
-                    }
-                }
-                self.springs.let_out.remove(&energy);
-                self.springs.borne_by.remove(&energy);
-                self.springs.hangs_free.insert(energy);
-                self.set_safe(energy, true);
-            } else if let Some(by) = by {
-                *self.springs.let_out.entry(energy).or_default() += by;
-            }
-        }
+    /// All that it is in lies on the bench.
+    fn none_on(&self, keeping: &Keeping) -> bool {
+        keeping.parts.iter().all(|&part| self.there(part).is_none())
     }
 
-    /// Things are pushed up against what they were let down from: it is loaded again, if all that it is in is on.
-    pub fn springs_loaded(&mut self, parts: &BTreeSet<Id<Part>>) {
+    /// Things are let down, so far or as far as they go: what pushed them is spent.
+    pub fn springs_let_down(&mut self, parts: &BTreeSet<Id<Part>>, by: Down) {
         let layout = self.layout;
         for (energy, keeping) in &layout.keeping {
             let energy = *energy;
@@ -228,7 +315,55 @@ impl<'a> Walker<'a> {
                 .parts
                 .iter()
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
-            if self.state.safe[energy] && moved && self.all_there(keeping) && !self.is_kept(&keeping.joints) {
+            if self.state.safe[energy] || !moved || self.is_kept(keeping) {
+                continue;
+            }
+            let before = self.springs.let_out.get(&energy).copied().unwrap_or(Some(0.0));
+            let after = match by {
+                Down::By(by) => before.map(|before| before + by),
+                Down::Far | Down::Whole => None,
+            };
+            self.springs.let_out.insert(energy, after);
+            let (far_enough, known) = match (after, keeping.free_at) {
+                (Some(after), Some(free)) => (after >= free, true),
+                // All the way down it is free, whatever that is; by an angle nobody knows.
+                (None, Some(_)) => (true, by == Down::Whole),
+                (_, None) => (true, false),
+            };
+            if !far_enough {
+                continue;
+            }
+            if !known && self.springs.told_free.insert(energy) {
+                self.tell_of(Broken::FreeNotSaid, Subject::Energy(energy));
+            }
+            self.springs.hangs_free.insert(energy);
+            self.spent(energy);
+        }
+    }
+
+    /// Things are pushed up against what they were let down from, so far or all the way; it is loaded again, if all that it is in is on.
+    pub fn springs_loaded(&mut self, parts: &BTreeSet<Id<Part>>, by: Option<f64>) {
+        let layout = self.layout;
+        for (energy, keeping) in &layout.keeping {
+            let energy = *energy;
+            let moved = keeping
+                .parts
+                .iter()
+                .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
+            if !moved || !self.all_there(keeping) || self.is_kept(keeping) {
+                continue;
+            }
+            // By how much it still hangs lower than it was: nothing where nobody knows how far it went, or comes.
+            let left = match (self.springs.let_out.get(&energy), by) {
+                (Some(Some(out)), Some(by)) => (out - by).max(0.0),
+                _ => 0.0,
+            };
+            if left > HAIR {
+                self.springs.let_out.insert(energy, Some(left));
+            } else {
+                self.springs.let_out.remove(&energy);
+            }
+            if self.state.safe[energy] && keeping.free_at.is_none_or(|free| left < free) {
                 self.springs.rearmed.insert(energy);
                 self.springs.hangs_free.remove(&energy);
                 self.set_safe(energy, false);
@@ -255,45 +390,62 @@ impl<'a> Walker<'a> {
             if self.springs.told_free.insert(energy) {
                 self.tell_of(Broken::FreeNotSaid, Subject::Energy(energy));
             }
-            self.springs_let_down(&BTreeSet::from([part]), None);
+            self.springs_let_down(&BTreeSet::from([part]), Down::Whole);
         }
     }
 
-    /// Out of the machine, it pushes on nothing.
-    pub fn springs_out(&mut self, parts: &BTreeSet<Id<Part>>) {
-        if !self.compressed() {
-            return;
-        }
+    /// Things leave the machine: whole, with what is in them; or out of a compressor; or torn out of what pushes on them.
+    pub fn springs_out(&mut self, moved: &BTreeSet<Id<Part>>) {
         let layout = self.layout;
         for (energy, keeping) in &layout.keeping {
-            if keeping.parts.iter().any(|part| parts.contains(part)) && !self.is_kept(&keeping.joints) {
-                self.set_safe(*energy, true);
+            let energy = *energy;
+            let there: Vec<Id<Part>> = keeping
+                .parts
+                .iter()
+                .filter_map(|&part| self.there(part))
+                .collect();
+            if self.state.safe[energy] || !there.iter().any(|part| moved.contains(part)) {
+                continue;
+            }
+            if self.compressed() {
+                if !self.is_kept(keeping) {
+                    self.springs.hangs_free.insert(energy);
+                    self.springs.let_out.remove(&energy);
+                    self.spent(energy);
+                }
+                continue;
+            }
+            let stays = |part: &Id<Part>| !moved.contains(part) && !self.view().is_body(*part);
+            // Whole, and kept in by its own joints, it goes as it is.
+            if !self.is_kept(keeping) || there.iter().any(stays) {
+                self.flies(energy);
             }
         }
     }
 
-    /// What the fluids weigh that are wholly in these things, in milligrams.
-    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> i64 {
-        let wet = self.layout.wet.iter();
-        wet.filter(|(fluid, _)| self.state.fluids[*fluid].full)
-            .filter_map(|(_, wet)| wet.as_ref())
-            .filter(|wet| wet.inside.iter().all(|part| parts.contains(part)))
-            .map(|wet| wet.mass)
-            .sum()
+    /// Things come on again, in a step that has a compressor: a spring among them is pushed in by that.
+    pub fn springs_in(&mut self, parts: &BTreeSet<Id<Part>>) {
+        if self.springs.hangs_free.is_empty() || !self.compressed() {
+            return;
+        }
+        let layout = self.layout;
+        for (energy, keeping) in &layout.keeping {
+            if keeping
+                .parts
+                .iter()
+                .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)))
+            {
+                self.springs.hangs_free.remove(energy);
+                self.springs.let_out.remove(energy);
+            }
+        }
     }
 
     /// Both belong to one energy that is held in: what moves the one takes the other along.
     pub fn in_one_spring(&self, one: Id<Part>, other: Id<Part>) -> bool {
-        let mut all = self.layout.keeping.iter();
-        all.any(|(_, keeping)| {
-            let inside = |part: Id<Part>| {
-                keeping
-                    .parts
-                    .iter()
-                    .any(|&known| known == part || self.there(known) == Some(part))
-            };
-            inside(one) && inside(other)
-        })
+        let springs = &self.layout.parts[other].springs;
+        let mut own = self.layout.parts[one].springs.iter();
+        own.any(|nth| springs.contains(nth))
     }
 
     /// A thing of these is in an energy of which it was told that nothing keeps or catches it.

@@ -139,6 +139,8 @@ pub struct Held {
 pub struct Tie {
     pub to: Id<Part>,
     pub at: Span,
+    /// What the strap, wire or hook may bear, in milligrams; none where the act does not say.
+    pub bears: Option<i64>,
 }
 
 /// What an end of the vehicle stands on.
@@ -300,7 +302,7 @@ impl State {
                 let (facts, joint) = (&layout.joints[*joint], &state.joints[*joint]);
                 joint.parted || (joint.out >= facts.fixings && facts.fixings > 0)
             };
-            if keeping.joints.iter().all(open) {
+            if !keeping.holds(|joint| !open(&joint)) {
                 state.safe[*energy] = true;
             }
         }

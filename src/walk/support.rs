@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::intact::Intact;
 use super::layout::Layout;
 use super::search::{Reached, Search};
+use super::springs::Keeping;
 use super::state::{Grade, Holder, Presence, State};
 use crate::plan::model::{Id, Joint, Part, Rig};
 
@@ -41,6 +42,15 @@ impl View<'_> {
         } else {
             state.out < facts.fixings || state.pins.is_some()
         }
+    }
+
+    /// Joints that are closed, or what is in their place, keep an energy in.
+    #[must_use]
+    pub fn keeps(self, keeping: &Keeping) -> bool {
+        keeping.holds(|joint| {
+            let heirs = self.layout.line_of_joint(joint);
+            heirs.into_iter().any(|heir| self.ties(heir))
+        })
     }
 
     /// Parts that a joint ties to this one, with the joint.

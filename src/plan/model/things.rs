@@ -151,6 +151,15 @@ pub struct Energy {
     pub free_at: Option<Said<Length>>,
 }
 
+impl Energy {
+    /// A spring, or something that hangs: it is spent by letting it down.
+    #[must_use]
+    pub fn hangs(&self) -> bool {
+        let kind = self.kind.map(|said| said.value);
+        matches!(kind, Some(EnergyKind::Spring | EnergyKind::Gravity))
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum EnergyKind {
     Electric,
