@@ -27,11 +27,12 @@ fn grown(machine: Machine) -> f64 {
 
 #[test]
 fn twice_the_machine_is_twice_the_looks() {
-    let all: [(&str, Machine); 4] = [
+    let all: [(&str, Machine); 5] = [
         ("a row of machines", machines::machines),
         ("one assembly", machines::one_assembly),
         ("a chain that falls", machines::chain_that_falls),
         ("a star", machines::star),
+        ("a row of springs", machines::springs),
     ];
     for (what, machine) in all {
         let grown = grown(machine);

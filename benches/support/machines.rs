@@ -213,6 +213,35 @@ pub fn star(count: usize) -> String {
     text
 }
 
+/// A row of arms, each on a spring that two joints keep in: let down on a jack and out, one after the other, and in again.
+pub fn springs(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    text.push_str(
+        "tool hooks; compresses\ncaution flies \"A spring flies\"; signal danger; harm \"Death.\"; avoid \"Stand aside.\"; against spring\n",
+    );
+    for row in 0..count {
+        let _infallible = write!(
+            text,
+            "part arm-{row}; mass 4 kg weighed\npart coil-{row}; mass 2 kg weighed; rests on arm-{row}\n\
+             joint pivot-{row}: arm-{row} to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm\n\
+             joint ball-{row}: arm-{row} to shell; carries; bolts 1 x M12x1.75; torque 50 N m; head 18 mm\n\
+             joint link-{row}: arm-{row} to shell; bolts 1 x M10x1.5; torque 40 N m; head 16 mm\n\
+             energy push-{row} \"Push {row}\"; spring; in arm-{row}, coil-{row}; held in by ball-{row}, link-{row}; force 2 kN; free at 100 mm\n"
+        );
+    }
+    for row in 0..count {
+        let _infallible = writeln!(
+            text,
+            "step out-{row} \"Coil {row} out\"; caution flies; needs hooks; hold arm-{row} with hoist; undo link-{row}; undo ball-{row}; tilt arm-{row} about pivot-{row} by 120 mm; take off coil-{row}"
+        );
+        let _infallible = writeln!(
+            text,
+            "step in-{row} \"Coil {row} in\"; caution flies; needs hooks; fit coil-{row}; tilt arm-{row} back about pivot-{row} by 120 mm; start ball-{row}, link-{row}; tighten ball-{row}, link-{row}; release arm-{row} from hoist"
+        );
+    }
+    text
+}
+
 /// An assembly with so many joints at the body, and no step: what has to be worked out is how it comes off.
 pub fn to_draft(joints: usize) -> String {
     let mut text = String::from(HEAD);

@@ -4,15 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
 use super::{Family, amounts, joined, rule};
-use crate::analysis::Analysis;
 use crate::analysis::wander::Standing;
+use crate::analysis::{Analysis, balance};
 use crate::base::finding::Finding;
 use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig, Said};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
-use crate::walk::loads::LoadChange;
+use crate::walk::loads::{Delta, LoadChange};
 use crate::walk::springs::Borne;
 
 rule!(
@@ -259,7 +259,8 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
     let weights = analysis.weights(plan);
     let standings = analysis.standings(plan, walk).unwrap_or_default();
     let mut now: Springs = BTreeMap::new();
-    let mut alone: BTreeMap<Id<Rig>, BTreeSet<Id<Part>>> = BTreeMap::new();
+    let seats = balance::seats(plan);
+    let mut bears: BTreeMap<Id<Rig>, Bears> = BTreeMap::new();
     let mut loads = walk.loads.iter();
     let mut taken = 0;
     // Out and back in by the same rig is one finding.
@@ -269,11 +270,9 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         while taken < spring.loads {
             taken += 1;
             if let Some(LoadChange::Rig(change)) = loads.next().map(|event| &event.change) {
-                let on = alone.entry(change.rig).or_default();
-                for part in &change.alone.leave {
-                    on.remove(part);
-                }
-                on.extend(&change.alone.join);
+                let rig = bears.entry(change.rig).or_default();
+                take(&mut rig.alone, &change.alone);
+                take(&mut rig.share, &change.share);
             }
         }
         let Some((rig, part)) = spring.by else {
@@ -284,7 +283,12 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         if plan.energies[spring.energy].force.is_none() {
             continue;
         }
-        let on: Vec<Id<Part>> = alone.get(&rig).into_iter().flatten().copied().collect();
+        let on: Vec<Id<Part>> = bears
+            .get(&rig)
+            .into_iter()
+            .flat_map(|bears| &bears.alone)
+            .copied()
+            .collect();
         let weighs = weights.sum(&on).known;
         if !over.contains(&(spring.energy, rig))
             && let Some(finding) = over_rig(plan, spring, rig, &now, &weighs)
@@ -298,11 +302,54 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         }
         let upto = standings.partition_point(|standing| standing.loads <= spring.loads);
         let standing = upto.checked_sub(1).and_then(|last| standings.get(last));
-        if let Some(finding) = standing.and_then(|standing| lifts(plan, spring, &now, standing)) {
+        let Some(standing) = standing else { continue };
+        // Of a thing that a rig has hold of, what would not fall without it stands over the spring all the same.
+        let mut over = (standing.mass.0, standing.centre);
+        let rigs: BTreeSet<Id<Rig>> = now.values().map(|(rig, _)| *rig).collect();
+        let with: Vec<&Bears> = rigs.iter().filter_map(|rig| bears.get(rig)).collect();
+        let shared: BTreeSet<Id<Part>> = with.iter().flat_map(|bears| &bears.share).copied().collect();
+        for part in shared {
+            if !with.iter().any(|bears| bears.alone.contains(&part))
+                && let (Some(heft), Some((at, _))) = (
+                    weights.part(part),
+                    seats.get(part.index()).and_then(|seat| seat.place()),
+                )
+            {
+                over = with_part(over, heft.kg, Spot::new(at.behind, at.right));
+            }
+        }
+        if let Some(finding) = lifts(plan, spring, &now, standing, over) {
             lifted.insert(spring.energy);
             findings.push(finding);
         }
     }
+}
+
+/// What a rig bears alone, and what it may bear a share of.
+#[derive(Default)]
+struct Bears {
+    alone: BTreeSet<Id<Part>>,
+    share: BTreeSet<Id<Part>>,
+}
+
+fn take(parts: &mut BTreeSet<Id<Part>>, delta: &Delta) {
+    for part in &delta.leave {
+        parts.remove(part);
+    }
+    parts.extend(&delta.join);
+}
+
+/// A mass in kg and its centre, with another one.
+fn with_part((mass, centre): (f64, Spot), kg: f64, at: Spot) -> (f64, Spot) {
+    let all = mass + kg;
+    if all <= 0.0 {
+        return (mass, centre);
+    }
+    let mean = |one: f64, other: f64| (one * mass + other * kg) / all;
+    (
+        all,
+        Spot::new(mean(centre.behind, at.behind), mean(centre.right, at.right)),
+    )
 }
 
 /// Springs that a rig alone keeps in at one moment, with the rig and what it holds.
@@ -377,7 +424,13 @@ fn over_rig(plan: &Plan, spring: &Borne, id: Id<Rig>, now: &Springs, weighs: &He
 }
 
 /// All that rigs of the ground push up with, against what stands over them.
-fn lifts(plan: &Plan, spring: &Borne, now: &Springs, standing: &Standing) -> Option<Finding> {
+fn lifts(
+    plan: &Plan,
+    spring: &Borne,
+    now: &Springs,
+    standing: &Standing,
+    (mass, centre): (f64, Spot),
+) -> Option<Finding> {
     let energy = &plan.energies[spring.energy];
     let force = energy.force?;
     let mut pushes: Vec<(Id<Energy>, f64, Spot)> = Vec::new();
@@ -401,7 +454,6 @@ fn lifts(plan: &Plan, spring: &Borne, now: &Springs, standing: &Standing) -> Opt
         pushes.push((id, kg, Spot::new(place.value.behind, right)));
     }
     let spots: Vec<Spot> = standing.contacts.iter().map(|contact| contact.at).collect();
-    let mass = standing.mass.0;
     let kg: f64 = pushes.iter().map(|(_, kg, _)| kg).sum();
     let left = mass - kg;
     let up = if left <= 0.0 {
@@ -412,8 +464,8 @@ fn lifts(plan: &Plan, spring: &Borne, now: &Springs, standing: &Standing) -> Opt
             (whole * mass - pushed) / left
         };
         let centre = Spot::new(
-            rest(standing.centre.behind, |at| at.behind),
-            rest(standing.centre.right, |at| at.right),
+            rest(centre.behind, |at| at.behind),
+            rest(centre.right, |at| at.right),
         );
         hull(&spots).is_ok_and(|hull| !hull.contains(centre))
     };

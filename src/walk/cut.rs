@@ -94,8 +94,13 @@ impl View<'_> {
                     let mut both = self.layout.parts[**on]
                         .springs
                         .iter()
-                        .filter(|nth| springs.contains(nth));
-                    both.any(|&nth| self.keeps(&self.layout.keeping[nth].1))
+                        .filter(|energy| springs.contains(energy));
+                    both.any(|energy| {
+                        self.layout
+                            .keeping
+                            .get(energy)
+                            .is_some_and(|keeping| self.keeps(keeping))
+                    })
                 }
             })
             .map(|(on, _)| *on)

@@ -245,11 +245,8 @@ impl Walker<'_> {
     /// One of the joints that keep an energy in is parted or closed, or what is in its place.
     fn meet_keeper(&mut self, joint: Id<Joint>) {
         let layout = self.layout;
-        let old = layout.joints[joint].in_place_of;
-        for (energy, keeping) in &layout.keeping {
-            let keeps =
-                keeping.joints.contains(&joint) || old.is_some_and(|old| keeping.joints.contains(&old));
-            if keeps && !self.state.safe[*energy] {
+        for energy in &layout.joints[joint].keeps {
+            if !self.state.safe[*energy] {
                 for hazard in layout.energy_hazards[*energy].clone() {
                     self.met(hazard, Subject::Energy(*energy), false);
                 }
@@ -405,7 +402,10 @@ impl Walker<'_> {
     fn meet_moved(&mut self, loads: impl Iterator<Item = Load>) {
         for part in self.parts(loads) {
             let layout = self.layout;
-            for (energy, keeping) in &layout.keeping {
+            for energy in &layout.parts[part].springs {
+                let Some(keeping) = layout.keeping.get(energy) else {
+                    continue;
+                };
                 let mut inside = keeping.parts.iter();
                 let loaded = !self.state.safe[*energy] && !self.is_kept(keeping);
                 if loaded && inside.any(|&inside| self.there(inside) == Some(part)) {

@@ -508,13 +508,11 @@ impl Walker<'_> {
 
     /// Energies that are safe from the end of this step on.
     fn energies(&mut self) {
-        for (id, energy) in self.plan.energies.iter() {
-            if energy.safe_after.map(|said| said.value) != self.step {
-                continue;
-            }
+        let said = self.step.and_then(|step| self.layout.safe_after.get(&step));
+        for &id in said.into_iter().flatten() {
+            let energy = &self.plan.energies[id];
             let hangs = energy.hangs();
-            let mut kept = self.layout.keeping.iter();
-            if let Some((_, keeping)) = kept.find(|(other, _)| *other == id) {
+            if let Some(keeping) = self.layout.keeping.get(&id) {
                 // While a joint still keeps it in, no act that has nothing to do with it makes it safe; nor, once none does, does any but
                 // those that let this one down or take it out.
                 if self.is_kept(keeping) || (hangs && !self.compressed()) {

@@ -1,14 +1,14 @@
 //! What never changes while a plan is walked: which part each joint ties, what its kind can do, what a replacement takes
 //! over from what it replaces, who stands on how many. Made once from the plan; knows nothing of any state.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::intact::Tree;
 use super::springs::{Keeping, ways};
 use super::table::Table;
 use super::tally::Tally;
 use crate::plan::model::{
-    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig,
+    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig, Step,
     Thing, Vehicle,
 };
 use crate::weights::Table as Masses;
@@ -38,7 +38,9 @@ pub struct Layout {
     /// Rigs that hang what they have from above.
     pub hangs: Table<Rig, bool>,
     /// What keeps each energy that is held in by joints.
-    pub keeping: Vec<(Id<Energy>, Keeping)>,
+    pub keeping: BTreeMap<Id<Energy>, Keeping>,
+    /// Energies that are said to be safe after a step.
+    pub safe_after: BTreeMap<Id<Step>, Vec<Id<Energy>>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
     /// Parts that searches looked at while this plan was walked.
@@ -76,6 +78,8 @@ pub struct JointFacts {
     pub engaged: f64,
     pub in_place_of: Option<Id<Joint>>,
     pub replaced_by: Vec<Id<Joint>>,
+    /// Energies that it, or what it takes the place of, keeps in.
+    pub keeps: Vec<Id<Energy>>,
     pub gone: bool,
 }
 
@@ -111,8 +115,8 @@ pub struct PartFacts {
     /// Some act weighs it by itself, or with the others of its assembly.
     pub weighed: bool,
     pub replaced_by: Vec<Id<Part>>,
-    /// Energies that are held in and that it, or what it takes the place of, is in: by their places in the list of these.
-    pub springs: Vec<usize>,
+    /// Energies that are held in and that it, or what it takes the place of, is in.
+    pub springs: Vec<Id<Energy>>,
 }
 
 /// How many supports a part has to have.
@@ -205,6 +209,7 @@ impl Layout {
             energy_hazards: Table::default(),
             hangs: Table::default(),
             keeping,
+            safe_after: safe_after(plan),
             big_torque: house.big_torque_n_m(),
             looked: Tally::default(),
         };
@@ -214,13 +219,7 @@ impl Layout {
                 layout.lines[fluid].push(id);
             }
         }
-        for (nth, (_, keeping)) in layout.keeping.iter().enumerate() {
-            for &part in &keeping.parts {
-                for part in line(part, |part| &layout.parts[part].replaced_by) {
-                    layout.parts[part].springs.push(nth);
-                }
-            }
-        }
+        layout.springs();
         layout.needs(plan);
         layout.find_ways();
         layout.tree = Tree::new(&layout);
@@ -235,6 +234,22 @@ impl Layout {
                 Some(mass) => (sum.saturating_add(mass), known),
                 None => (sum, false),
             })
+    }
+
+    fn springs(&mut self) {
+        for (energy, keeping) in std::mem::take(&mut self.keeping) {
+            for &part in &keeping.parts {
+                for part in self.line_of_part(part) {
+                    self.parts[part].springs.push(energy);
+                }
+            }
+            for &joint in &keeping.joints {
+                for joint in self.line_of_joint(joint) {
+                    self.joints[joint].keeps.push(energy);
+                }
+            }
+            self.keeping.insert(energy, keeping);
+        }
     }
 
     /// This joint, what takes its place, what takes the place of that.
@@ -294,6 +309,16 @@ fn covered_by_heirs(plan: &Plan, parts: &Table<Part, PartFacts>, joints: &mut Ta
     }
 }
 
+fn safe_after(plan: &Plan) -> BTreeMap<Id<Step>, Vec<Id<Energy>>> {
+    let mut all: BTreeMap<Id<Step>, Vec<Id<Energy>>> = BTreeMap::new();
+    for (id, energy) in plan.energies.iter() {
+        if let Some(step) = energy.safe_after {
+            all.entry(step.value).or_default().push(id);
+        }
+    }
+    all
+}
+
 /// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
 const G: f64 = 9.806_65;
 
@@ -305,7 +330,7 @@ fn keeping(
     plan: &Plan,
     joints: &Table<Joint, JointFacts>,
     body: Option<Id<Part>>,
-) -> Vec<(Id<Energy>, Keeping)> {
+) -> BTreeMap<Id<Energy>, Keeping> {
     let all = plan
         .energies
         .iter()
@@ -394,6 +419,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         engaged: joint.engaged.map_or(0.0, |said| said.value.base()),
         in_place_of: joint.in_place_of.map(|said| said.value),
         replaced_by: Vec::new(),
+        keeps: Vec::new(),
         gone: joint.gone.is_some(),
     }
 }

@@ -121,6 +121,9 @@ pub struct Springs {
     let_out: BTreeMap<Id<Energy>, Fall>,
     /// Those that were let down or taken out, and are not pushed in again.
     hangs_free: BTreeSet<Id<Energy>>,
+    /// Those to be asked after this act; and those that are live and that no joint keeps, which are asked after every one.
+    asked: BTreeSet<Id<Energy>>,
+    unkept: BTreeSet<Id<Energy>>,
     told_free: BTreeSet<Id<Energy>>,
     told_loose: BTreeSet<Id<Energy>>,
     told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
@@ -128,15 +131,35 @@ pub struct Springs {
 
 impl<'a> Walker<'a> {
     fn keeping(&self, energy: Id<Energy>) -> Option<&'a Keeping> {
-        let mut all = self.layout.keeping.iter();
-        all.find_map(|(id, keeping)| (*id == energy).then_some(keeping))
+        self.layout.keeping.get(&energy)
     }
 
-    /// Asked after every act: is each live energy still kept by something?
-    pub fn kept_in(&mut self) {
+    /// Energies that these are in, in order.
+    fn in_these(&self, parts: &BTreeSet<Id<Part>>) -> Vec<(Id<Energy>, &'a Keeping)> {
         let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
-            let energy = *energy;
+        if layout.keeping.is_empty() {
+            return Vec::new();
+        }
+        let all = parts.iter().flat_map(|&part| &layout.parts[part].springs);
+        let all: BTreeSet<Id<Energy>> = all.copied().collect();
+        let keeping = |energy: Id<Energy>| Some((energy, layout.keeping.get(&energy)?));
+        all.into_iter().filter_map(keeping).collect()
+    }
+
+    /// These are asked after this act, which may let them go.
+    pub fn springs_to_ask(&mut self, energies: &[Id<Energy>]) {
+        self.springs.asked.extend(energies);
+    }
+
+    /// Asked after every act, of all that it may have changed and all that no joint keeps: is each live energy still kept by something?
+    pub fn kept_in(&mut self) {
+        let mut asked = std::mem::take(&mut self.springs.asked);
+        asked.append(&mut self.springs.unkept);
+        self.layout.looked.add(asked.len());
+        for energy in asked {
+            let Some(keeping) = self.keeping(energy) else {
+                continue;
+            };
             if self.state.safe[energy] {
                 if self.sprung_again(energy, keeping) {
                     self.not_pushed_in(energy);
@@ -150,6 +173,7 @@ impl<'a> Walker<'a> {
                 self.springs.rearmed.remove(&energy);
                 continue;
             }
+            self.springs.unkept.insert(energy);
             if let Some((rig, part)) = self.rig_that_keeps(keeping) {
                 let known = self.springs.borne_by.get(&energy) == Some(&rig);
                 if !known {
@@ -308,9 +332,7 @@ impl<'a> Walker<'a> {
 
     /// Things are let down, so far or as far as they go: what pushed them is spent.
     pub fn springs_let_down(&mut self, parts: &BTreeSet<Id<Part>>, by: Down) {
-        let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
-            let energy = *energy;
+        for (energy, keeping) in self.in_these(parts) {
             let moved = keeping
                 .parts
                 .iter()
@@ -343,9 +365,7 @@ impl<'a> Walker<'a> {
 
     /// Things are pushed up against what they were let down from, so far or all the way; it is loaded again, if all that it is in is on.
     pub fn springs_loaded(&mut self, parts: &BTreeSet<Id<Part>>, by: Option<f64>) {
-        let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
-            let energy = *energy;
+        for (energy, keeping) in self.in_these(parts) {
             let moved = keeping
                 .parts
                 .iter()
@@ -396,9 +416,7 @@ impl<'a> Walker<'a> {
 
     /// Things leave the machine: whole, with what is in them; or out of a compressor; or torn out of what pushes on them.
     pub fn springs_out(&mut self, moved: &BTreeSet<Id<Part>>) {
-        let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
-            let energy = *energy;
+        for (energy, keeping) in self.in_these(moved) {
             let there: Vec<Id<Part>> = keeping
                 .parts
                 .iter()
@@ -428,15 +446,14 @@ impl<'a> Walker<'a> {
         if self.springs.hangs_free.is_empty() || !self.compressed() {
             return;
         }
-        let layout = self.layout;
-        for (energy, keeping) in &layout.keeping {
+        for (energy, keeping) in self.in_these(parts) {
             if keeping
                 .parts
                 .iter()
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)))
             {
-                self.springs.hangs_free.remove(energy);
-                self.springs.let_out.remove(energy);
+                self.springs.hangs_free.remove(&energy);
+                self.springs.let_out.remove(&energy);
             }
         }
     }
@@ -454,7 +471,6 @@ impl<'a> Walker<'a> {
             self.springs.told_loose.contains(energy)
                 || self.springs.told_catch.iter().any(|(other, _)| other == energy)
         };
-        let mut all = self.layout.keeping.iter();
-        all.any(|(energy, keeping)| told(energy) && keeping.parts.iter().any(|part| parts.contains(part)))
+        self.in_these(parts).iter().any(|(energy, _)| told(energy))
     }
 }

@@ -391,6 +391,8 @@ impl<'a> Walker<'a> {
     fn touch(&mut self, part: Id<Part>) {
         self.changed.push(part);
         self.changed_in_step.insert(part);
+        let layout = self.layout;
+        self.springs_to_ask(&layout.parts[part].springs);
     }
 
     pub fn set_part(&mut self, id: Id<Part>, change: impl FnOnce(&mut PartState)) {
@@ -420,6 +422,8 @@ impl<'a> Walker<'a> {
         let tied = self.view().ties(id);
         self.log(Change::Joint(id, old, new));
         let ties = self.view().ties(id);
+        let layout = self.layout;
+        self.springs_to_ask(&layout.joints[id].keeps);
         if tied != ties {
             self.intact.set(self.layout, id, ties);
         }
@@ -455,6 +459,7 @@ impl<'a> Walker<'a> {
         let old = self.state.safe[id];
         if old != safe {
             self.log(Change::Safe(id, old, safe));
+            self.springs_to_ask(&[id]);
         }
     }
 
