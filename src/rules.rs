@@ -32,6 +32,7 @@ mod plausible;
 pub mod reading;
 pub mod signal_words;
 pub mod springs;
+mod springs_unsaid;
 pub mod support;
 pub mod support_balance;
 mod support_ends;

@@ -377,3 +377,124 @@ step look; by ada, tom; look \"Dry\"\n";
         assert_eq!(rules(&plan, "lamp"), Vec::<&str>::new(), "{plan}");
     }
 }
+
+/// A vehicle that can be balanced: its centre from four corners, and where it stands.
+const BALANCED: &str = "plan wren-job \"W\"; for wren; crew ada, tom
+vehicle wren \"Wren 900\"; body shell; mass 800 kg quoted; wheelbase 2200 mm; track 1300 mm front, 1300 mm rear
+  jacking front at 100 mm behind front axle, 400 mm left and right
+  jacking rear at 2100 mm behind front axle, 400 mm left and right
+scale pads; capacity 400 kg each; division 0.5 kg
+weigh-in before; dated 2026-03-07; with pads; corners 200 kg, 200 kg front, 200 kg, 200 kg rear
+person ada; lifts 30 kg
+person tom; lifts 30 kg
+";
+
+/// Rules that a whole text is told of, without what is never used.
+fn told_of(text: &str) -> Vec<&'static str> {
+    let done = compile_text(text);
+    let mut rules: Vec<&'static str> = done.findings.iter().map(|finding| finding.rule.name).collect();
+    rules.retain(|rule| *rule != "never-used");
+    rules
+}
+
+/// An arm with a spring on it that no energy declares; the arm goes nowhere, and nothing falls.
+fn unsaid_spring(spring: &str, declared: &str, act: &str) -> String {
+    format!(
+        "part arm; mass 6 kg quoted\n{spring}\n{declared}
+part damper; mass 2 kg quoted\npart drum; mass 5 kg quoted\npart tab; mass 0.1 kg quoted
+joint seat: push to arm; clip; flexible; carries\njoint crown: push to shell; clip; flexible; carries
+joint pivot: arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 19 mm
+joint ball: arm to shell; carries; taper; nuts 1 x M12x1.25; torque 45 N m; head 19 mm
+joint damper-eye: damper to arm; bolts 1 x M10x1.5; torque 45 N m; head 17 mm
+joint damper-top: damper to shell; carries; nuts 1 x M10x1.5; torque 30 N m; head 17 mm
+joint drum-bolts: drum to arm; carries; bolts 4 x M8x1.25; torque 20 N m; head 13 mm
+joint tab-bolt: tab to arm; carries; bolts 1 x M6x1.0; torque 9 N m; head 10 mm
+rig table; lifts, holds; rated 600 kg
+step one; by ada, tom; hold arm with table; {act}; release arm from table\n"
+    )
+}
+
+#[test]
+fn a_spring_is_asked_about_where_what_it_pushes_against_is_let_go() {
+    let ball = "slacken ball; press apart ball; press home ball; tighten ball";
+    for spring in [
+        "part push \"Coil spring\"; mass 3 kg quoted",
+        "part push \"Coilover, front\"; mass 4 kg quoted",
+        "part push \"Gas strut\"; mass 0.3 kg quoted",
+        "part push \"Gas spring\"; mass 0.3 kg quoted",
+        "part push \"Torsion bar\"; mass 5 kg quoted",
+    ] {
+        tells("keeper-not-said", &unsaid_spring(spring, "", ball));
+    }
+    let coil = "part push \"Coil spring\"; mass 3 kg quoted";
+    tells(
+        "keeper-not-said",
+        &unsaid_spring(coil, "", "undo damper-eye; start damper-eye; tighten damper-eye"),
+    );
+    // What only hangs on the arm keeps nothing.
+    is_clean(&unsaid_spring(
+        coil,
+        "",
+        "hold drum by tom; undo drum-bolts; start drum-bolts; tighten drum-bolts; undo tab-bolt; start tab-bolt; tighten tab-bolt",
+    ));
+    // Slackened, a joint still ties.
+    is_clean(&unsaid_spring(coil, "", "slacken pivot; tighten pivot"));
+    let said = "energy coil; spring; in arm, push; held in by ball, damper-eye; force 0.5 kN; free at 100 mm";
+    is_clean(&unsaid_spring(coil, said, ball));
+    // An energy without keepers is asked the same.
+    let safe = "energy coil; spring; in arm, push; force 0.5 kN";
+    tells("keeper-not-said", &unsaid_spring(coil, safe, ball));
+}
+
+#[test]
+fn what_belongs_to_a_spring_is_none() {
+    let off = |part: &str| {
+        format!(
+            "part thing \"{part}\"; mass 1 kg quoted\njoint bolts: thing to shell; carries; bolts 2 x M8x1.25; torque 22 N m; head 13 mm
+step off; by ada; undo bolts; take off thing; fit thing; start bolts; tighten bolts\n"
+        )
+    };
+    for part in [
+        "Spring pad",
+        "Spring cup, left",
+        "Spring plate",
+        "Spring hub",
+        "Seat of the spring",
+    ] {
+        is_clean(&off(part));
+    }
+    for part in ["Spring, left", "Leaf spring with its pads"] {
+        tells("keeper-not-said", &off(part));
+    }
+}
+
+/// Statics: a push of more than the whole lifts it wherever it acts. 7 kN are 714 kg of 700; 2 kN are 204 kg, and nobody can say; 0.6 kN are
+/// 61 kg, less than a tenth.
+#[test]
+fn a_spring_is_held_against_the_whole_where_its_place_is_not_said() {
+    let job = |force: &str, at: &str| {
+        format!(
+            "rig lift; lifts, holds; rated 900 kg\npart arm; mass 4 kg quoted{at}
+joint pivot: arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 19 mm
+joint ball: arm to shell; carries; bolts 1 x M12x1.75; torque 80 N m; head 19 mm
+energy coil; spring; in arm; held in by ball{force}; free at 100 mm
+step one; by ada, tom; hold arm with lift; undo ball; start ball; tighten ball; release arm from lift\n"
+        )
+    };
+    let place = "; at 0 mm behind front axle, 500 mm left, 250 mm up";
+    assert_eq!(told(&job("; force 7 kN", "")), ["spring-lifts-car"]);
+    assert_eq!(told(&job("; force 2 kN", "")), ["spring-not-judged"]);
+    // Nor can anybody while the centre and the places are not known.
+    assert_eq!(told(&job("; force 2 kN", place)), ["spring-not-judged"]);
+    is_clean(&job("; force 0.6 kN", ""));
+    let balanced = |force: &str, at: &str| told_of(&format!("{BALANCED}{}", job(force, at)));
+    assert_eq!(balanced("; force 2 kN", place), [""; 0]);
+    assert_eq!(balanced("; force 2 kN", ""), ["spring-not-judged"]);
+    assert_eq!(balanced("", place), ["force-not-said"]);
+    // Its spring says it as well as the arm does.
+    let coil = format!(
+        "part push \"Coil\"; mass 3 kg quoted{place}\njoint seat: push to arm; clip; carries\n{}",
+        job("; force 2 kN", "").replace("in arm;", "in arm, push;")
+    );
+    assert_eq!(told_of(&format!("{BALANCED}{coil}")), [""; 0]);
+}

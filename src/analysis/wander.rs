@@ -211,6 +211,8 @@ pub fn contacts(plan: &Plan, front: Stand, rear: Stand) -> Option<Vec<Contact>> 
 pub struct Borne {
     pub step: Option<Id<Step>>,
     pub at: Span,
+    /// How many changes of loads had come by then.
+    pub loads: usize,
     /// kg, with the standard uncertainty.
     pub mass: (f64, f64),
     pub stand: (Stand, Stand),
@@ -234,6 +236,7 @@ pub fn borne(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Borne>> {
         Some(Borne {
             step: event.step,
             at: event.at,
+            loads: walker.loads,
             mass: walker.balance.mass(),
             stand: walker.stand,
         })

@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::phrases::Telling;
-use super::{Family, amounts, joined, rule};
+use super::{Family, amounts, joined, rule, springs_unsaid};
 use crate::analysis::wander::Standing;
 use crate::analysis::{Analysis, balance};
 use crate::base::finding::Finding;
-use crate::plan::model::{Content, Does, Energy, EnergyKind, Id, Part, Plan, Rig, Said};
+use crate::base::quantity::Force;
+use crate::plan::model::{Energy, Id, Part, Plan, Rig, Said};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
@@ -44,6 +45,20 @@ rule!(
     "What stands over a spring that a rig keeps in weighs too little: it is lifted off what it stands on."
 );
 rule!(
+    SPRING_NOT_JUDGED,
+    "spring-not-judged",
+    Doubt,
+    true,
+    "Whether a spring that a rig keeps in lifts the vehicle cannot be said: where it pushes, or how the vehicle stands, is missing."
+);
+rule!(
+    FORCE_NOT_SAID,
+    "force-not-said",
+    Doubt,
+    true,
+    "A rig alone keeps a spring in, and the plan does not say with what force it pushes."
+);
+rule!(
     KEEPER_NOT_SAID,
     "keeper-not-said",
     Doubt,
@@ -74,6 +89,8 @@ pub static FAMILY: Family = Family {
         &NO_SECOND_CATCH,
         &SPRING_OVER_RIG,
         &SPRING_LIFTS_CAR,
+        &SPRING_NOT_JUDGED,
+        &FORCE_NOT_SAID,
         &KEEPER_NOT_SAID,
         &FREE_NOT_SAID,
         &SPRING_NOT_PUSHED_IN,
@@ -157,98 +174,8 @@ pub(super) fn not_pushed_in(tell: Telling<'_>) -> Finding {
 
 /// What is asked of the plan and of the whole walk.
 pub(super) fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
-    not_said(plan, findings);
+    springs_unsaid::check(plan, findings);
     borne(plan, walk, analysis, findings);
-}
-
-/// A spring without keepers, on parts of which one comes apart from the rest in this job.
-fn not_said(plan: &Plan, findings: &mut Vec<Finding>) {
-    let mut parted: BTreeSet<Id<Part>> = BTreeSet::new();
-    for act in plan.order.iter().flat_map(|&step| plan.steps[step].acts()) {
-        if let Does::TakeOff(things) = &act.does {
-            parted.extend(things.iter().flat_map(|thing| plan.parts_of(thing.value)));
-        }
-    }
-    unsaid(plan, &parted, findings);
-    for energy in plan.energies.values() {
-        let spring = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Spring);
-        if !spring || !energy.held_in_by.is_empty() {
-            continue;
-        }
-        let Some(part) = energy.in_parts.iter().find(|said| parted.contains(&said.value)) else {
-            continue;
-        };
-        let name = &energy.head.name;
-        findings.push(
-            Finding::new(
-                &KEEPER_NOT_SAID,
-                format!("nothing says which joints keep `{name}` in"),
-            )
-            .at(energy.head.at, "a spring")
-            .at(part.at, "and this comes off")
-            .harm("That the last one is undone with the spring live and nothing under it cannot be seen.")
-            .mend(format!(
-                "Say it in the block of `{name}`: held in by JOINT, JOINT; force 3 kN"
-            ))
-            .about(name.to_string()),
-        );
-    }
-}
-
-/// Less than this, in kg, is a return spring, which bruises and no more. Common practice, no source.
-const SMALL: f64 = 0.5;
-
-/// A part that is called a spring and comes off, and no energy says that it pushes.
-fn unsaid(plan: &Plan, parted: &BTreeSet<Id<Part>>, findings: &mut Vec<Finding>) {
-    let spring = |words: &str| {
-        words
-            .to_lowercase()
-            .split(|c: char| !c.is_alphabetic())
-            .any(|word| word == "spring" || word == "springs")
-    };
-    let said = |part: Id<Part>| {
-        let mut energies = plan.energies.values();
-        energies.any(|energy| energy.in_parts.iter().any(|said| said.value == part))
-    };
-    let of_joints = |part: Id<Part>| {
-        plan.joints.values().any(|joint| {
-            let ends = joint.ends.iter().flatten();
-            let here = ends
-                .flat_map(|end| plan.parts_of(end.value))
-                .any(|end| end == part);
-            here && matches!(joint.of.map(|said| said.value), Some(Content::Energy(_)))
-        })
-    };
-    for (id, part) in plan.parts.iter() {
-        let light = part
-            .mass
-            .as_ref()
-            .is_some_and(|said| said.value.mass.base() < SMALL);
-        let called = spring(&part.head.name) || part.head.title.as_deref().is_some_and(spring);
-        // What takes its place is as strong, and is asked about with it.
-        if !called
-            || light
-            || part.in_place_of.is_some()
-            || !parted.contains(&id)
-            || said(id)
-            || of_joints(id)
-        {
-            continue;
-        }
-        let name = &part.head.name;
-        findings.push(
-            Finding::new(
-                &KEEPER_NOT_SAID,
-                format!("`{name}` is a spring, and nothing says what keeps it in"),
-            )
-            .at(part.head.at, "comes off in this job")
-            .harm("That it is live while the last joint is undone, with nothing under it, cannot be seen.")
-            .mend(format!(
-                "Declare it: energy {name}-force \"Force of {name}\"; spring; in {name}; held in by JOINT, JOINT; force 3 kN; free at 120 mm. If it lies there slack: accept keeper-not-said for {name} because \"...\""
-            ))
-            .about(name.to_string()),
-        );
-    }
 }
 
 /// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
@@ -258,6 +185,7 @@ const G: f64 = 9.806_65;
 fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
     let weights = analysis.weights(plan);
     let standings = analysis.standings(plan, walk).unwrap_or_default();
+    let balanced = standings.iter().any(|standing| !standing.contacts.is_empty());
     let mut now: Springs = BTreeMap::new();
     let seats = balance::seats(plan);
     let mut bears: BTreeMap<Id<Rig>, Bears> = BTreeMap::new();
@@ -265,7 +193,12 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
     let mut taken = 0;
     // Out and back in by the same rig is one finding.
     let mut over: BTreeSet<(Id<Energy>, Id<Rig>)> = BTreeSet::new();
-    let mut lifted: BTreeSet<Id<Energy>> = BTreeSet::new();
+    let mut told: BTreeSet<(Id<Energy>, &'static str)> = BTreeSet::new();
+    let mut tell = |spring: &Borne, finding: Finding, findings: &mut Vec<Finding>| {
+        if told.insert((spring.energy, finding.rule.name)) {
+            findings.push(finding);
+        }
+    };
     for spring in &walk.springs {
         while taken < spring.loads {
             taken += 1;
@@ -280,9 +213,10 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
             continue;
         };
         now.insert(spring.energy, (rig, part));
-        if plan.energies[spring.energy].force.is_none() {
+        let Some(force) = plan.energies[spring.energy].force else {
+            tell(spring, force_not_said(plan, spring, rig), findings);
             continue;
-        }
+        };
         let on: Vec<Id<Part>> = bears
             .get(&rig)
             .into_iter()
@@ -297,12 +231,20 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
             findings.push(finding);
         }
         // What stands on the machine itself pushes it nowhere.
-        if plan.rigs[rig].borne_by.is_some() || lifted.contains(&spring.energy) {
+        if plan.rigs[rig].borne_by.is_some() {
             continue;
         }
         let upto = standings.partition_point(|standing| standing.loads <= spring.loads);
         let standing = upto.checked_sub(1).and_then(|last| standings.get(last));
-        let Some(standing) = standing else { continue };
+        let place_said = place_of(plan, spring.energy, part).is_some();
+        let Some(standing) = standing.filter(|standing| place_said && !standing.contacts.is_empty()) else {
+            let whole = whole(plan, walk, analysis, spring);
+            let known = (place_said, balanced && !place_said);
+            if let Some(finding) = by_the_whole(plan, spring, (rig, part), force, whole, known) {
+                tell(spring, finding, findings);
+            }
+            continue;
+        };
         // Of a thing that a rig has hold of, what would not fall without it stands over the spring all the same.
         let mut over = (standing.mass.0, standing.centre);
         let rigs: BTreeSet<Id<Rig>> = now.values().map(|(rig, _)| *rig).collect();
@@ -318,9 +260,8 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
                 over = with_part(over, heft.kg, Spot::new(at.behind, at.right));
             }
         }
-        if let Some(finding) = lifts(plan, spring, &now, standing, over) {
-            lifted.insert(spring.energy);
-            findings.push(finding);
+        if let Some(finding) = lifts(plan, (spring, rig), force, &now, standing, over) {
+            tell(spring, finding, findings);
         }
     }
 }
@@ -423,36 +364,31 @@ fn over_rig(plan: &Plan, spring: &Borne, id: Id<Rig>, now: &Springs, weighs: &He
     Some(finding)
 }
 
+/// Where a spring pushes: where the thing is that the rig holds, else where one is that it is in.
+fn place_of(plan: &Plan, energy: Id<Energy>, held: Id<Part>) -> Option<Spot> {
+    let inside = plan.energies[energy].in_parts.iter().map(|said| said.value);
+    let mut parts = std::iter::once(held).chain(inside);
+    let place = parts.find_map(|part| plan.parts[part].at)?.value;
+    let right = if place.mirrored { 0.0 } else { place.right };
+    Some(Spot::new(place.behind, right))
+}
+
 /// All that rigs of the ground push up with, against what stands over them.
 fn lifts(
     plan: &Plan,
-    spring: &Borne,
+    (spring, rig): (&Borne, Id<Rig>),
+    force: Said<Force>,
     now: &Springs,
     standing: &Standing,
     (mass, centre): (f64, Spot),
 ) -> Option<Finding> {
-    let energy = &plan.energies[spring.energy];
-    let force = energy.force?;
-    let mut pushes: Vec<(Id<Energy>, f64, Spot)> = Vec::new();
-    for (&id, &(rig, part)) in now {
-        let kg = push_of(plan, id);
-        if plan.rigs[rig].borne_by.is_some() || kg <= 0.0 {
-            continue;
-        }
-        // Where one of them stands is not known: the rest is asked without it.
-        let Some(place) = plan.parts[part].at else {
-            if id == spring.energy {
-                return None;
-            }
-            continue;
-        };
-        let right = if place.value.mirrored {
-            0.0
-        } else {
-            place.value.right
-        };
-        pushes.push((id, kg, Spot::new(place.value.behind, right)));
-    }
+    // Of others the place may not be known: what is told without them is true all the more with them.
+    let pushes: Vec<(Id<Energy>, f64, Spot)> = now
+        .iter()
+        .filter(|(_, (rig, _))| plan.rigs[*rig].borne_by.is_none())
+        .filter_map(|(&id, &(_, part))| Some((id, push_of(plan, id), place_of(plan, id, part)?)))
+        .filter(|(_, kg, _)| *kg > 0.0)
+        .collect();
     let spots: Vec<Spot> = standing.contacts.iter().map(|contact| contact.at).collect();
     let kg: f64 = pushes.iter().map(|(_, kg, _)| kg).sum();
     let left = mass - kg;
@@ -473,31 +409,133 @@ fn lifts(
         return None;
     }
     let all: Vec<Id<Energy>> = pushes.iter().map(|(id, _, _)| *id).collect();
-    let pushes_up = push_words(plan, &all)
+    Some(lifts_car(plan, (spring, rig), force, &all, (mass, standing.mass.1)))
+}
+
+fn lifts_car(
+    plan: &Plan,
+    (spring, rig): (&Borne, Id<Rig>),
+    force: Said<Force>,
+    all: &[Id<Energy>],
+    mass: (f64, f64),
+) -> Finding {
+    let pushes_up = push_words(plan, all)
         .replacen("pushes with", "pushes up with", 1)
         .replacen("push with", "push up with", 1);
     let lift = if all.len() == 1 { "lifts" } else { "lift" };
-    let machine = plan.vehicle().is_some_and(|id| plan.vehicles[id].is_machine);
     let mut finding = Finding::new(
         &SPRING_LIFTS_CAR,
-        format!(
-            "{pushes_up} and {lift} the {} off what it stands on",
-            if machine { "machine" } else { "car" },
-        ),
+        format!("{pushes_up} and {lift} the {} off what it stands on", vehicle_word(plan)),
     )
     .at(
         spring.at,
-        format!("here, with {} standing there", amounts::kg(plan, mass, standing.mass.1)),
+        format!("here, with {} standing there", amounts::kg(plan, mass.0, mass.1)),
     )
     .at(force.at, "the force")
     .harm("It leaves its pads or stands while somebody is beneath, and comes down beside them.")
     .mend("Let this spring out while more stands over it, with a tool that compresses it, or with the damper still in")
-    .about(energy.head.name.to_string());
-    if let Some((rig, _)) = spring.by {
-        finding = finding.about(plan.rigs[rig].head.name.to_string());
+    .about(plan.energies[spring.energy].head.name.to_string())
+    .about(plan.rigs[rig].head.name.to_string());
+    for other in all.iter().filter(|other| **other != spring.energy) {
+        finding = finding.about(plan.energies[*other].head.name.to_string());
     }
-    for other in all.into_iter().filter(|other| *other != spring.energy) {
-        finding = finding.about(plan.energies[other].head.name.to_string());
+    finding
+}
+
+/// "car", as people say, or "machine".
+fn vehicle_word(plan: &Plan) -> &'static str {
+    match plan.vehicle() {
+        Some(id) if plan.vehicles[id].is_machine => "machine",
+        _ => "car",
     }
+}
+
+/// No corner of a road vehicle bears a smaller part of it: a spring that pushes with less lifts none. Common practice, no source.
+const CORNER: f64 = 0.1;
+
+/// What the whole weighs when a rig takes a spring; none where nothing tells it.
+fn whole(plan: &Plan, walk: &Walk, analysis: &Analysis, spring: &Borne) -> Option<(f64, f64)> {
+    let all = analysis.borne(plan, walk).unwrap_or_default();
+    let upto = all.partition_point(|borne| borne.loads <= spring.loads);
+    let last = upto.checked_sub(1).and_then(|last| all.get(last));
+    let mass = last.or(all.first()).map(|borne| borne.mass);
+    mass.or_else(|| {
+        let heft = analysis.weights(plan).vehicle(plan.vehicle()?)?;
+        Some((heft.kg, heft.expanded() / 2.0))
+    })
+}
+
+/// Where nothing tells what stands over a spring: it is held against the whole. More than all of that it lifts wherever it pushes.
+fn by_the_whole(
+    plan: &Plan,
+    spring: &Borne,
+    (rig, held): (Id<Rig>, Id<Part>),
+    force: Said<Force>,
+    whole: Option<(f64, f64)>,
+    (place_said, balanced): (bool, bool),
+) -> Option<Finding> {
+    let kg = force.value.base() / G;
+    let small = whole.is_some_and(|(mass, _)| kg < CORNER * mass);
+    if plan.vehicle().is_none() || small {
+        return None;
+    }
+    if let Some(mass) = whole.filter(|(mass, _)| kg > *mass) {
+        return Some(lifts_car(plan, (spring, rig), force, &[spring.energy], mass));
+    }
+    let energy = &plan.energies[spring.energy];
+    let part = &plan.parts[held].head;
+    let word = vehicle_word(plan);
+    let mut mend: Vec<String> = Vec::new();
+    if !place_said {
+        mend.push(format!(
+            "Say in the block of `{}` where it is: at 0 mm behind front axle, 500 mm left, 250 mm up",
+            part.name
+        ));
+    }
+    if !balanced {
+        mend.push(format!(
+            "Say of the {word} its wheelbase, track and jacking places, and weigh its corners: the balance is asked then"
+        ));
+    }
+    let finding = Finding::new(
+        &SPRING_NOT_JUDGED,
+        format!(
+            "`{}` pushes up with {}, as much as {}, and whether that lifts the {word} cannot be said",
+            energy.head.name,
+            force.value,
+            amounts::kg(plan, kg, 0.0),
+        ),
+    )
+    .at(spring.at, "from here on a rig pushes against it")
+    .at(
+        part.at,
+        if place_said {
+            "here it pushes"
+        } else {
+            "where it is, is not said"
+        },
+    )
+    .harm("A light shell comes off its stands when the last joint lets go, with somebody beneath.")
+    .mend(mend.join(". "))
+    .about(energy.head.name.to_string())
+    .about(plan.rigs[rig].head.name.to_string());
     Some(finding)
+}
+
+fn force_not_said(plan: &Plan, spring: &Borne, rig: Id<Rig>) -> Finding {
+    let energy = &plan.energies[spring.energy];
+    let rig = &plan.rigs[rig].head;
+    Finding::new(
+        &FORCE_NOT_SAID,
+        format!("nothing says how hard `{}` pushes, and only `{}` keeps it in", energy.head.name, rig.name),
+    )
+    .at(spring.at, "from here on")
+    .at(energy.head.at, "no force is said")
+    .harm("Whether the rig bears it, and whether it lifts the car off its stands, cannot be asked.")
+    .mend(format!(
+        "Look it up, or reckon it from its rate and how far it is pressed in, and say it in the block of `{}`: force 3 kN",
+        energy.head.name
+    ))
+    .about(energy.head.name.to_string())
+    .about(rig.name.to_string())
 }
