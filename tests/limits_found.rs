@@ -400,3 +400,57 @@ fn hands_that_are_full_are_told_with_what() {
     let mended = text.replace("take off a; hold b", "take off a; set a down on floor; hold b");
     assert_eq!(found(&mended), [""; 0]);
 }
+
+/// Bounds are common practice, no source; what lies just inside each of them is let be.
+#[test]
+fn what_no_road_vehicle_is_like() {
+    let car = |statement: &str| {
+        let lines = format!(
+            "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell; wheelbase 2200 mm; track 1300 mm front, 1300 mm rear\n  {statement}\nperson ada; lifts 40 kg\n\
+             step a \"A\"; by ada; look \"Dry\"\n"
+        );
+        found(&lines)
+    };
+    let advice = ["Advice implausible"];
+    for slip in [
+        "mass 90 kg quoted",
+        "mass 8 t quoted",
+        "height of centre 3.2 m",
+        "height of centre 52 mm",
+        "wheel radius 285 mm front, 28.5 mm rear",
+        "wheel radius 2850 mm front, 285 mm rear",
+        "wheel radius 285 mm front, 285 mm rear; height of centre 1200 mm",
+        "jacking front at 520 mm behind front axle, 5600 mm left and right",
+        "jacking front at 5200 mm behind front axle, 560 mm left and right",
+        "jacking front at 1980 mm behind front axle, 560 mm left and right",
+        "jacking rear at 198 mm behind front axle, 560 mm left and right",
+        "jacking front at 520 mm behind front axle, 56 mm left and right",
+        "jacking front at 520 mm behind front axle, -560 mm left and right",
+        "jacking rear at 1980 mm behind front axle, 560 mm left",
+    ] {
+        let told = car(slip);
+        assert_eq!(told, advice, "{slip}");
+    }
+    for sound in [
+        "mass 450 kg quoted",
+        "mass 3.5 t quoted",
+        "height of centre 505 mm",
+        "height of centre 1.1 m",
+        "wheel radius 285 mm front, 300 mm rear; height of centre 800 mm",
+        "wheel radius 540 mm front, 800 mm rear",
+        "jacking front at 520 mm behind front axle, 560 mm left and right; jacking rear at 1980 mm behind front axle, 575 mm left and right",
+        "jacking front at 150 mm ahead of front axle, 0 mm left",
+        "jacking rear at 1000 mm behind front axle, 640 mm left and right",
+    ] {
+        assert_eq!(car(sound), [""; 0], "{sound}");
+    }
+    // Front and rear exchanged are one finding.
+    assert_eq!(
+        car(
+            "jacking front at 1980 mm behind front axle, 560 mm left and right; jacking rear at 300 mm behind front axle, 560 mm left and right"
+        ),
+        ["Doubt takes-itself-back"]
+    );
+    let bike = "plan p \"P\"; for dab\nvehicle dab \"Dab 250 motorcycle\"; body frame; mass 140 kg quoted\nstep a \"A\"; look \"Dry\"\n";
+    assert_eq!(found(bike), [""; 0]);
+}

@@ -6,14 +6,14 @@ use super::totals::IMPOSSIBLE_FIGURE;
 use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
-use crate::plan::model::{Afterwards, Does, Plan, Said, Vehicle};
+use crate::plan::model::{Afterwards, Does, End, Plan, Said, Vehicle};
 
 rule!(
     IMPLAUSIBLE,
     "implausible",
     Advice,
     true,
-    "A figure is possible, and more likely a slip: a step of days, a place beside the vehicle, a track that no road vehicle has."
+    "A figure is possible, and more likely a slip: a step of days, a place beside the vehicle, a track or a mass that no road vehicle has."
 );
 rule!(
     TAKES_ITSELF_BACK,
@@ -32,6 +32,42 @@ const BESIDE: f64 = 700.0;
 /// Nothing of a vehicle is higher, in mm; and nobody lifts a vehicle higher to work below it. Common practice, no source.
 const HIGHEST: f64 = 3000.0;
 const LIFTED: f64 = 2200.0;
+/// Jacking places lie under the body: so far beyond half the track at most, so far from each other at least, and within this share of the
+/// wheelbase from their own axle. In mm; common practice, no source.
+const BESIDE_JACKED: f64 = 300.0;
+const APART: f64 = 150.0;
+const OWN_END: f64 = 0.75;
+/// What a road vehicle that fits into a workshop weighs, in kg. Common practice, no source.
+const MASSES: (f64, f64) = (200.0, 5000.0);
+/// What weighs less than a car, and what more, by its name or title.
+const LIGHTER: &[&str] = &[
+    "motorcycle",
+    "motorbike",
+    "bike",
+    "moped",
+    "scooter",
+    "kart",
+    "quad",
+    "trailer",
+    "sidecar",
+    "tricycle",
+];
+const HEAVIER: &[&str] = &[
+    "lorry",
+    "truck",
+    "bus",
+    "coach",
+    "loader",
+    "digger",
+    "tractor",
+    "harvester",
+];
+/// Radii of wheels from a kart's to a tractor's, in mm. Common practice, no source.
+const RADII: (f64, f64) = (100.0, 1000.0);
+/// The radius of a car's wheel where the plan states none, in mm. Common practice, no source.
+const USUAL_RADIUS: f64 = 300.0;
+/// The centre of mass lies above half of the wheels' radius and under twice their diameter. Common practice, no source.
+const CENTRE: (f64, f64) = (0.5, 4.0);
 /// A step is a piece of work of one day at most, in minutes.
 const DAY: f64 = 24.0 * 60.0;
 
@@ -45,6 +81,8 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
     }
     if let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) {
         measures(vehicle, findings);
+        weights_and_heights(vehicle, findings);
+        jacking(vehicle, findings);
         places(plan, vehicle, findings);
     }
     work(plan, findings);
@@ -113,6 +151,130 @@ fn measures(vehicle: &Vehicle, findings: &mut Vec<Finding>) {
             .mend("Exchange the two, or measure again")
             .about(name.to_string()),
         );
+    }
+}
+
+/// Its mass, its wheels, and how high its centre lies.
+fn weights_and_heights(vehicle: &Vehicle, findings: &mut Vec<Finding>) {
+    if vehicle.is_machine {
+        return;
+    }
+    let name = &vehicle.head.name;
+    let text = format!("{name} {}", vehicle.head.title.as_deref().unwrap_or("")).to_lowercase();
+    let called = |words: &[&str]| {
+        text.split(|c: char| !c.is_alphabetic())
+            .any(|word| words.contains(&word))
+    };
+    let (least, most) = MASSES;
+    if let Some(said) = &vehicle.mass {
+        let kg = said.value.mass.base();
+        let light = kg < least && !called(LIGHTER);
+        // What contradicts it says more.
+        let told_of = findings
+            .iter()
+            .any(|finding| finding.labels.iter().any(|label| label.span == said.at));
+        if !told_of && (light || (kg > most && !called(HEAVIER))) {
+            findings.push(told(
+                format!("`{name}` weighs {}", said.value.mass),
+                said.at,
+                if light {
+                    "no car is so light"
+                } else {
+                    "no car is so heavy"
+                },
+                name,
+            ));
+        }
+    }
+    let radii = vehicle
+        .wheel_radius
+        .map(|said| (said, [said.value.front.base(), said.value.rear.base()]));
+    let (least, most) = RADII;
+    if let Some((said, both)) = radii
+        && both.iter().any(|radius| !(least..=most).contains(radius))
+    {
+        findings.push(told(
+            format!(
+                "`{name}` has wheels of {} and {} from hub to ground",
+                said.value.front, said.value.rear
+            ),
+            said.at,
+            "no vehicle has: millimetres are meant?",
+            name,
+        ));
+        return;
+    }
+    let radius = radii.map_or(USUAL_RADIUS, |(_, [front, rear])| front.max(rear));
+    let (low, high) = CENTRE;
+    if let Some(said) = vehicle.centre_height {
+        let height = said.value.height.base();
+        if !(low * radius..=high * radius).contains(&height) {
+            findings.push(told(
+                format!(
+                    "the centre of mass of `{name}` lies {} above the ground",
+                    said.value.height
+                ),
+                said.at,
+                if height > high * radius {
+                    "higher than twice a wheel"
+                } else {
+                    "lower than half of a wheel's radius"
+                },
+                name,
+            ));
+        }
+    }
+}
+
+/// Where it is lifted: under the body, at its own end, on both sides.
+fn jacking(vehicle: &Vehicle, findings: &mut Vec<Finding>) {
+    let name = &vehicle.head.name;
+    let base = vehicle
+        .wheelbase
+        .map(|said| said.value.base())
+        .filter(|base| !vehicle.is_machine && (WHEELBASES.0..=WHEELBASES.1).contains(base));
+    let half = vehicle
+        .track
+        .filter(|_| !vehicle.is_machine)
+        .map(|said| said.value.front.base().max(said.value.rear.base()) / 2.0);
+    let ends = [
+        (End::Front, vehicle.jacking.front),
+        (End::Rear, vehicle.jacking.rear),
+    ];
+    // Told already, and most likely the same slip.
+    let crossed = match ends {
+        [(_, Some(front)), (_, Some(rear))] => front.value.behind > rear.value.behind,
+        _ => false,
+    };
+    for (end, place) in ends {
+        let Some(said) = place else { continue };
+        let place = said.value;
+        let end_word = end.word();
+        let outside = base.is_some_and(|base| place.behind < -OVERHANG || place.behind > base + OVERHANG)
+            || half.is_some_and(|half| place.right.abs() > half + BESIDE_JACKED);
+        let other_end = base.filter(|_| !crossed).is_some_and(|base| match end {
+            End::Front => place.behind > OWN_END * base,
+            End::Rear => place.behind < (1.0 - OWN_END) * base,
+        });
+        let why = if outside {
+            "outside of it: nothing is there to lift at"
+        } else if other_end {
+            "nearer to the other axle"
+        } else if place.mirrored && place.right < 0.0 {
+            "left is right of the middle there"
+        } else if place.mirrored && 2.0 * place.right < APART && place.right > 0.0 {
+            "so near to each other that it tips between them"
+        } else if !place.mirrored && place.right.abs() > APART {
+            "one side alone: left and right?"
+        } else {
+            continue;
+        };
+        findings.push(told(
+            format!("the {end_word} jacking place of `{name}` is hardly where it is said to be"),
+            said.at,
+            why,
+            name,
+        ));
     }
 }
 
