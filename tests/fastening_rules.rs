@@ -405,3 +405,77 @@ fn a_size_by_the_screw_is_a_triple_square() {
     assert_eq!(kinds("double square M10"), [DriveKind::TripleSquare]);
     assert_eq!(kinds("double square 10"), [DriveKind::DoubleSquare]);
 }
+
+/// ISO 898-1, table 3: class 5.6 yields at 300 MPa, so that M10 at friction 0.12 takes 48 x 300 / 640 = 22.5 N m where 8.8 takes 48 (VDI 2230,
+/// table A1, from memory); a third of it is 7.5. M12 of 5.6 takes 84 x 300 / 640 = 39 N m; a third is 13.
+#[test]
+fn what_leaves_even_the_weakest_loose_is_told_without_a_class() {
+    let at = |thread: &str, torque: &str, more: &str| {
+        joint(&format!(
+            "{more}bolts 4 x {thread}; head 16 mm; torque {torque}; rigid"
+        ))
+    };
+    for (thread, torque) in [("M10x1.5", "6.5 N m"), ("M12x1.75", "12 N m")] {
+        let low = at(thread, torque, "carries; ");
+        let finding = only(&low);
+        assert_eq!(
+            (finding.rule.name, finding.severity),
+            ("torque-unusual", Severity::Doubt)
+        );
+        assert!(
+            finding.what.contains("even of class 5.6"),
+            "{}: {}",
+            torque,
+            finding.what
+        );
+        assert!(
+            finding.mend.words.contains("Say the class"),
+            "{}",
+            finding.mend.words
+        );
+        assert_eq!(
+            only(&at(thread, torque, "second check; ")).severity,
+            Severity::Doubt
+        );
+    }
+    for (thread, torque) in [
+        ("M10x1.5", "8.5 N m"),
+        ("M12x1.75", "15 N m"),
+        ("M10x1.5", "45 N m"),
+    ] {
+        let sound = at(thread, torque, "carries; ");
+        assert!(sound.findings.is_empty(), "{torque}: {:?}", told(&sound));
+    }
+    // Nothing hangs on it.
+    let idle = at("M10x1.5", "6.5 N m", "");
+    assert!(idle.findings.is_empty(), "{:?}", told(&idle));
+    // A mark that nobody knows is told by itself, and the torque beside it.
+    let odd = joint("carries; bolts 4 x M10x1.5 class 8.7; head 16 mm; torque 6.5 N m");
+    let rules: Vec<&str> = odd.findings.iter().map(|finding| finding.rule.name).collect();
+    assert!(rules.contains(&"torque-unusual"), "{rules:?}");
+    let odd = joint("carries; bolts 4 x M10x1.5 class 8.7; head 16 mm; torque 45 N m");
+    let rules: Vec<&str> = odd.findings.iter().map(|finding| finding.rule.name).collect();
+    assert!(!rules.contains(&"torque-unusual"), "{rules:?}");
+}
+
+#[test]
+fn nothing_is_turned_on_by_nothing_or_more_than_once_round() {
+    let then = |angle: &str| {
+        joint(&format!(
+            "carries; bolts 4 x M10x1.5 class 10.9; head 16 mm; torque 40 N m then {angle}; renew"
+        ))
+    };
+    for angle in ["0 deg", "900 deg", "-90 deg", "2 turns"] {
+        let slip = then(angle);
+        let finding = only(&slip);
+        assert_eq!(
+            (finding.rule.name, finding.severity),
+            ("torque-unusual", Severity::Doubt),
+            "{angle}"
+        );
+    }
+    for angle in ["90 deg", "360 deg", "1 turn", "270 deg"] {
+        let sound = then(angle);
+        assert!(sound.findings.is_empty(), "{angle}: {:?}", told(&sound));
+    }
+}

@@ -47,6 +47,14 @@ const CONE: f64 = 60.0;
 /// The strongest class in use: what a bolt without a mark is held to be before its torque is called too high.
 const STRONGEST: PropertyClass = PropertyClass::C12_9;
 
+/// The weakest class that carries anything in a vehicle: what a bolt without a mark is held to be before its torque is called too low. ISO 898-1
+/// knows 4.6 and 4.8 too, for screws of no consequence; that they are left out is common practice, no source.
+const WEAKEST: PropertyClass = PropertyClass::C5_6;
+/// Under this share of what the weakest takes at the usual friction a joint that matters is a slip. Common practice, no source.
+const SLIP: f64 = 1.0 / 3.0;
+/// Nothing is turned on by more, in degrees. Common practice, no source.
+const WHOLE_TURN: f64 = 360.0;
+
 /// Why a torque is not judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum NoVerdict {
@@ -70,6 +78,8 @@ enum Steel {
     Marked(Marking),
     /// No mark: only what even the strongest would not bear counts.
     Strongest,
+    /// No mark, or one that nobody knows: only what leaves even the weakest loose counts.
+    Weakest,
 }
 
 /// At one coefficient of friction.
@@ -141,6 +151,11 @@ pub enum Verdict {
 /// # Errors
 /// Why there is none.
 pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
+    sums_with(plan, id, Steel::Strongest)
+}
+
+/// The same, with fixings without a mark held to be of this steel.
+fn sums_with(plan: &Plan, id: Id<Joint>, unmarked: Steel) -> Result<Vec<Sum>, NoVerdict> {
     let joint = &plan.joints[id];
     let figure = joint.torque.as_ref().ok_or(NoVerdict::NoTorque)?;
     let torque = figure.value.torque.known().ok_or(NoVerdict::NoTorque)?;
@@ -160,6 +175,7 @@ pub fn sums(plan: &Plan, id: Id<Joint>) -> Result<Vec<Sum>, NoVerdict> {
         high: band.map_or(torque, |(_, high)| high).into(),
         written: torque,
         wheel: plan.on_a_wheel(joint),
+        unmarked,
     };
     joint
         .fixings
@@ -174,6 +190,7 @@ struct Asked {
     high: NewtonMetres,
     written: Torque,
     wheel: bool,
+    unmarked: Steel,
 }
 
 impl Asked {
@@ -181,12 +198,17 @@ impl Asked {
         let thread = threads::reckoned(&fixing.thread).ok_or(NoVerdict::NoSuchThread)?;
         let mark = fixing.class.as_ref().map_or("", |class| &*class.value);
         let steel = match mark {
-            "" => Steel::Strongest,
-            mark => Steel::Marked(marking(fixing.what, mark, thread).ok_or(NoVerdict::NoSuchClass)?),
+            "" => self.unmarked,
+            mark => match marking(fixing.what, mark, thread) {
+                Some(marking) => Steel::Marked(marking),
+                None if self.unmarked == Steel::Weakest => Steel::Weakest,
+                None => return Err(NoVerdict::NoSuchClass),
+            },
         };
         let marking = match steel {
             Steel::Marked(marking) => marking,
             Steel::Strongest => Marking::Class(STRONGEST),
+            Steel::Weakest => Marking::Class(WEAKEST),
         };
         let strength = marking
             .strength(thread.diameter())
@@ -305,18 +327,85 @@ struct Cause {
     sum: Sum,
 }
 
+/// The sum of a fixing of no known class whose torque leaves even the weakest loose, where that matters.
+fn loose_anyhow(plan: &Plan, id: Id<Joint>) -> Option<Sum> {
+    let joint = &plan.joints[id];
+    if !matters(joint) {
+        return None;
+    }
+    let little = |sum: &Sum| {
+        sum.steel == Steel::Weakest
+            && NewtonMetres::from(sum.written).0 < SLIP * sum.usual_torque.0
+            && sum.usual.of_proof < LOOSE
+    };
+    sums_with(plan, id, Steel::Weakest).ok()?.into_iter().find(little)
+}
+
+/// An angle by which nothing is turned on: none, or more than once round. Joints that share a statement are one finding.
+fn turned_on(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut causes: BTreeMap<Span, Vec<Id<Joint>>> = BTreeMap::new();
+    for (id, joint) in plan.joints.iter() {
+        let angle = joint
+            .torque
+            .as_ref()
+            .and_then(|said| Some((said.at, said.value.then?)));
+        if let Some((at, _)) = angle.filter(|(_, angle)| {
+            let degrees = angle.base();
+            degrees <= 0.0 || degrees > WHOLE_TURN
+        }) {
+            causes.entry(at).or_default().push(id);
+        }
+    }
+    for (at, joints) in causes {
+        let names: Vec<String> = joints
+            .iter()
+            .map(|&id| format!("`{}`", plan.joints[id].head.name))
+            .collect();
+        let then = joints
+            .first()
+            .and_then(|&id| plan.joints[id].torque.as_ref()?.value.then);
+        let Some(then) = then else { continue };
+        let back = then.base() <= 0.0;
+        let mut finding = Finding::new(
+            &TORQUE_UNUSUAL,
+            format!("{} would be turned on by {then}", joined(&names, "and")),
+        )
+        .at(
+            at,
+            if back {
+                "nothing is turned on by that"
+            } else {
+                "more than a whole turn"
+            },
+        )
+        .harm(if back {
+            "It stays at its first torque, and works loose."
+        } else {
+            "It yields, and breaks under the wrench or later."
+        })
+        .mend("Look the angle up again; makers' books give 30 to 270 deg. Without one leave `then` out");
+        finding.severity = Severity::Doubt;
+        for id in joints {
+            finding = finding.about(plan.joints[id].head.name.to_string());
+        }
+        findings.push(finding);
+    }
+}
+
 /// Judges every declared torque.
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+    turned_on(plan, findings);
     let mut causes: BTreeMap<Span, Cause> = BTreeMap::new();
     for (id, joint) in plan.joints.iter() {
-        let (Some(figure), Ok(sums)) = (&joint.torque, sums(plan, id)) else {
-            continue;
-        };
-        let worst = sums
+        let Some(figure) = &joint.torque else { continue };
+        let worst = sums(plan, id)
+            .unwrap_or_default()
             .into_iter()
             .map(|sum| (verdict(joint, &sum), sum))
-            .min_by_key(|(verdict, _)| *verdict as u8);
-        let Some((verdict, sum)) = worst.filter(|(verdict, _)| *verdict != Verdict::Fits) else {
+            .min_by_key(|(verdict, _)| *verdict as u8)
+            .filter(|(verdict, _)| *verdict != Verdict::Fits);
+        let loose = || loose_anyhow(plan, id).map(|sum| (Verdict::Low, sum));
+        let Some((verdict, sum)) = worst.or_else(loose) else {
             continue;
         };
         // Sides, and joints with `same as`, share a statement: one finding, as grave as the gravest of them.
@@ -342,10 +431,9 @@ fn word(plan: &Plan, cause: &Cause) -> Finding {
         .map(|&id| format!("`{}`", plan.joints[id].head.name))
         .collect();
     let names = joined(&names, "and");
-    let bolt = if sum.mark.is_empty() {
-        format!("{}, even of class {}", sum.size, STRONGEST.mark())
-    } else {
-        sum.of_steel()
+    let bolt = match sum.taken() {
+        Some(class) => format!("{}, even of class {}", sum.size, class.mark()),
+        None => sum.of_steel(),
     };
     let (rule, what) = match cause.verdict {
         Verdict::TooHigh if sum.breaks() => {
@@ -410,7 +498,16 @@ impl Sum {
         match self.steel {
             Steel::Marked(Marking::Grade(_)) => format!("{} of grade {}", self.size, self.mark),
             Steel::Marked(_) => format!("{} of class {}", self.size, self.mark),
-            Steel::Strongest => self.size.clone(),
+            Steel::Strongest | Steel::Weakest => self.size.clone(),
+        }
+    }
+
+    /// The class that it is taken to be of, where its own is not known.
+    fn taken(&self) -> Option<PropertyClass> {
+        match self.steel {
+            Steel::Marked(_) => None,
+            Steel::Strongest => Some(STRONGEST),
+            Steel::Weakest => Some(WEAKEST),
         }
     }
 
@@ -446,13 +543,11 @@ impl Sum {
             ),
         };
         let seat = self.seat_words();
-        let class = if self.mark.is_empty() {
-            format!("taken as class {}", STRONGEST.mark())
-        } else {
-            match self.steel {
-                Steel::Marked(Marking::Grade(_)) => format!("grade {}", self.mark),
-                _ => format!("class {}", self.mark),
-            }
+        let class = match (self.taken(), self.steel) {
+            (Some(class), _) => format!("taken as class {}", class.mark()),
+            (None, Steel::Marked(Marking::Grade(_))) => format!("grade {}", self.mark),
+            // A class by its figures, or a stainless steel.
+            (None, _) => format!("class {}", self.mark),
         };
         let from = format!(
             "{}, {class}, friction {:.2} to {:.2}{ground}{seat}: {}",
@@ -501,10 +596,9 @@ impl Sum {
     }
 
     fn mend(&self) -> String {
-        let class = if self.mark.is_empty() {
-            " Say the class of the fixing, so that it can be judged."
-        } else {
-            ""
+        let class = match self.taken() {
+            Some(_) => " Say the class of the fixing, so that it can be judged.",
+            None => "",
         };
         format!(
             "Look the figure up again, with its unit, thread and class. To compare: {:.0} % of yield at friction {:.2} is {}; the maker's \
