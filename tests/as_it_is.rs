@@ -498,3 +498,86 @@ step one; by ada, tom; hold arm with lift; undo ball; start ball; tighten ball; 
     );
     assert_eq!(told_of(&format!("{BALANCED}{coil}")), [""; 0]);
 }
+
+/// OSHA 29 CFR 1910.147 (d)(6): that it is dead is verified after it was isolated, by a plug or by a switch; before that a look says nothing.
+#[test]
+fn dead_is_proved_after_it_was_cut_off() {
+    let supply = |acts: &str| {
+        format!(
+            "person esk; licensed for high-voltage, pyrotechnic\npart pack; mass 4 kg quoted\njoint pack-bolts: pack to shell; carries; bolts 4 x M6x1.0; torque 9 N m; head 10 mm
+joint pack-plug: pack to shell; plug of traction\njoint pack-lead: pack to shell; cable of traction\njoint earth: pack to shell; strap of small
+energy traction \"Traction supply, 400 V\"; electric; safe after dead\nenergy small \"12 V\"; electric; safe after dead
+caution shock \"It kills\"; signal danger; harm \"Electric shock. Death.\"; avoid \"Locked off.\"; against high-voltage
+step dead; by esk; caution shock; {acts}\nstep live; by esk; caution shock; start earth, pack-lead, pack-plug\n"
+        )
+    };
+    for early in [
+        "look \"Meter at nothing\"; undo pack-plug, pack-lead, earth",
+        "undo earth; look \"Meter at nothing\"; undo pack-plug, pack-lead",
+        "look \"Switch off\"; undo pack-plug; undo pack-lead, earth",
+    ] {
+        tells("not-proved-dead", &supply(early));
+    }
+    for sound in [
+        "undo pack-plug, pack-lead, earth; look \"Meter at nothing\"",
+        "look \"Switch off\"; undo pack-plug; look \"Meter at nothing\"; undo pack-lead, earth",
+        "undo earth, pack-plug; verify \"Meter at nothing\"; undo pack-lead",
+        "look \"Main switch off, key out\"; verify \"Start button tried: dead\"; undo pack-plug, pack-lead, earth",
+    ] {
+        is_clean(&supply(sound));
+    }
+    let bag = |acts: &str| {
+        format!(
+            "person esk; licensed for pyrotechnic\npart bag \"Airbag\"; mass 1 kg quoted\njoint bag-screws: bag to shell; carries; screws 2 x M6x1.0; torque 9 N m; key 5 mm
+joint bag-plug: bag to shell; plug of charge\nenergy charge \"Charge\"; pyrotechnic; safe after dead
+part battery; mass 4 kg quoted\njoint clamp: battery to shell; carries; bolts 1 x M8x1.25; torque 10 N m; head 13 mm\njoint earth: battery to shell; strap of supply
+energy supply \"12 V supply\"; electric; safe after dead
+caution goes-off \"It goes off\"; signal warning; harm \"Burns, broken bones.\"; avoid \"Nobody before it.\"; against pyrotechnic, battery
+step dead; by esk; caution goes-off; {acts}; start bag-plug, earth\n"
+        )
+    };
+    tells(
+        "not-proved-dead",
+        &bag("look \"Ten minutes by the clock\"; undo earth; undo bag-plug"),
+    );
+    is_clean(&bag(
+        "undo earth; look \"Ten minutes by the clock\"; undo bag-plug",
+    ));
+}
+
+#[test]
+fn licensed_work_that_words_order() {
+    let note = |title: &str, text: &str| {
+        format!(
+            "fluid cold \"Refrigerant\"; holds 0.6 l; in condenser\npart condenser; mass 4 kg quoted
+joint condenser-bolts: condenser to shell; carries; bolts 4 x M6x1.0; torque 9 N m; head 10 mm
+joint cold-line: condenser to shell; pipe of cold; nuts 1 x M16x1.5; torque 20 N m; head 22 mm
+step one \"{title}\"; by ada; note {text}\n"
+        )
+    };
+    for order in [
+        "Take the refrigerant out first.",
+        "Vent the refrigerant if nobody looks.",
+        "Vent the refrigerant without a mask.",
+        "Goggles on, let the refrigerant out.",
+    ] {
+        tells("licensed-work", &note("Condenser", order));
+    }
+    for order in [
+        "Crack the line and wait.",
+        "Let the gas out.",
+        "Depressurise the circuit.",
+    ] {
+        tells("licensed-work", &note("Air conditioning aside", order));
+        // Of a brake it says nothing of the kind.
+        is_clean(&note("Brakes", order));
+    }
+    for remark in [
+        "Do not open the line.",
+        "If it hisses, shut the doors.",
+        "Hang the refrigerant hoses aside, do not part them.",
+        "Undo the clips of the refrigerant hoses.",
+    ] {
+        is_clean(&note("Air conditioning aside", remark));
+    }
+}

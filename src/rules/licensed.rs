@@ -8,8 +8,10 @@ use super::rule;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::hazards::{of_energy, of_fluid};
+use crate::plan::mentions;
 use crate::plan::model::{Content, Does, Energy, EnergyKind, Hazard, Id, Joint, Plan, Step, StepLine};
 use crate::plan::prose;
+use crate::plan::vocabulary::hazards::Licensed;
 use crate::walk::Walk;
 use crate::walk::breaks::{Break, Subject};
 
@@ -45,54 +47,122 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
             .into_iter()
             .any(|hazard| hazard.row().proved_off);
         let proved = proved(plan, step.value, id);
-        if kills && !proved && opened.contains(&Subject::Energy(id)) {
-            findings.push(not_proved(plan, step.value, &energy.head.name, step.at));
+        if kills && proved != Proof::Proved && opened.contains(&Subject::Energy(id)) {
+            findings.push(not_proved(plan, step.value, &energy.head.name, step.at, proved));
         }
     }
 }
 
-/// Whether somebody looks or verifies in the step; before the first joint of the energy is opened, unless it is electric: a supply is
-/// parted first and proved dead then.
-fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> bool {
-    let electric = plan.energies[id]
-        .kind
-        .is_some_and(|said| said.value == EnergyKind::Electric);
-    let of_it = |joint: Id<Joint>| {
-        let of = plan.joints[joint].of.map(|said| said.value);
-        of == Some(Content::Energy(id))
+/// Whether somebody proves in the step that it is dead, at a moment at which that says something: after the act that cuts a supply off, for
+/// until then it is live; and of what is not electric before the first joint of it is opened, for an electric one is parted first.
+fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> Proof {
+    let is_electric = |energy: Id<Energy>| {
+        plan.energies[energy]
+            .kind
+            .is_some_and(|said| said.value == EnergyKind::Electric)
     };
-    for act in plan.steps[step].acts() {
+    let electric = is_electric(id);
+    let of = |joint: Id<Joint>| match plan.joints[joint].of.map(|said| said.value) {
+        Some(Content::Energy(energy)) => Some(energy),
+        Some(Content::Fluid(_)) | None => None,
+    };
+    let own = |joint: Id<Joint>| of(joint) == Some(id);
+    let parted = |does: &Does| -> Vec<Id<Joint>> {
+        match does {
+            Does::Undo(all) => all.iter().map(|fixings| fixings.joint.value).collect(),
+            // A union lets out what is behind it; a lead still has its current.
+            Does::Slacken(all) if !electric => all.iter().map(|fixings| fixings.joint.value).collect(),
+            Does::PressApart { joints, .. } => joints.iter().map(|said| said.value).collect(),
+            Does::Break { joint, .. } => vec![joint.value],
+            // Parts nothing.
+            _ => Vec::new(),
+        }
+    };
+    let acts = || plan.steps[step].acts();
+    let by_its_own = electric && acts().flat_map(|act| parted(&act.does)).any(own);
+    // The supply that it cuts off; a lead that does not say of which may be of any.
+    let cuts_off = |joint: Id<Joint>| match of(joint) {
+        Some(energy) if electric => (energy == id).then_some(Some(energy)),
+        Some(energy) => is_electric(energy).then_some(Some(energy)),
+        None => {
+            let joint = &plan.joints[joint];
+            let unsaid = joint.of.is_none() && joint.kind.value.row().live_unsaid;
+            (unsaid && !by_its_own).then_some(None)
+        }
+    };
+    let mut looks = String::new();
+    let mut proof = Proof::None;
+    let mut cut: BTreeSet<Option<Id<Energy>>> = BTreeSet::new();
+    for act in acts() {
         match &act.does {
-            Does::Verify { .. } | Does::Look(_) => return true,
-            Does::Undo(all) | Does::Slacken(all)
-                if !electric && all.iter().any(|fixings| of_it(fixings.joint.value)) =>
-            {
-                return false;
+            Does::Look(what) | Does::Verify { what: Some(what), .. } => {
+                looks.push_str(what);
+                looks.push(' ');
+                proof = Proof::Proved;
             }
-            // It neither looks nor opens.
+            Does::Verify { .. } => proof = Proof::Proved,
+            // Looks at nothing.
             _ => {}
         }
+        for joint in parted(&act.does) {
+            if !electric && own(joint) {
+                return proof;
+            }
+            // What else is parted of a supply may be parted because it was proved dead.
+            if cuts_off(joint).is_some_and(|supply| cut.insert(supply))
+                && proof == Proof::Proved
+                && !by_a_switch(&looks)
+            {
+                proof = Proof::TooEarly;
+            }
+        }
     }
-    false
+    proof
+}
+
+/// Whether what was looked at says that a switch cut it off, and that it was tried: then it is dead before anything is parted.
+fn by_a_switch(looks: &str) -> bool {
+    let words = Words::of(looks);
+    let says = |all: &[&str]| words.0.iter().any(|word| all.contains(&word.as_str()));
+    says(&[
+        "isolator",
+        "isolators",
+        "isolated",
+        "disconnector",
+        "switch",
+        "switched",
+        "breaker",
+        "breakers",
+        "fuse",
+        "fuses",
+        "locked",
+        "off",
+    ]) && says(&[
+        "dead",
+        "tried",
+        "tested",
+        "measured",
+        "meter",
+        "voltmeter",
+        "volt",
+        "volts",
+        "v",
+    ])
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Proof {
+    None,
+    /// Only before it was cut off, and no switch had done that.
+    TooEarly,
+    Proved,
 }
 
 /// A mend that would write work on what only a licensed person touches into a step that has none: it is told in words, and not offered as text.
 pub(super) fn left_to_them(plan: &Plan, of: &Break, mut finding: Finding) -> Finding {
     let hazards: Vec<Hazard> = of
         .joints()
-        .flat_map(|joint| {
-            let joint = &plan.joints[joint];
-            let inside = match joint.of.map(|said| said.value) {
-                Some(Content::Energy(energy)) => of_energy(&plan.energies[energy]),
-                Some(Content::Fluid(fluid)) => of_fluid(&plan.fluids[fluid]),
-                None => Vec::new(),
-            };
-            let opened = joint
-                .opens
-                .iter()
-                .flat_map(|said| of_fluid(&plan.fluids[said.value]));
-            inside.into_iter().chain(opened).collect::<Vec<_>>()
-        })
+        .flat_map(|joint| behind(plan, joint))
         .filter(|hazard| hazard.is_licensed())
         .collect();
     let Some(&hazard) = hazards.first() else {
@@ -158,10 +228,30 @@ fn unlicensed(plan: &Plan, step: Id<Step>, hazard: Hazard, at: Span, label: Stri
     .about(head.name.to_string())
 }
 
-/// Words that turn an order into a warning, or into a remark on what is already so.
+/// Words that turn an order into a warning, or into a remark on what is already so, where they stand before it: "vent it without a mask" is an
+/// order, "never vent it" is none.
 const NEGATIONS: &[&str] = &[
-    "not", "never", "nobody", "no", "don", "without", "nothing", "licensed", "if",
+    "not", "never", "nobody", "no", "don", "without", "nothing", "if", "unless", "avoid",
 ];
+/// The same wherever it stands.
+const LEFT_TO: &[&str] = &["licensed", "licence", "license"];
+/// What an order follows in its sentence, where it does not begin it.
+const JOINS: &[&str] = &[
+    "and",
+    "then",
+    "to",
+    "first",
+    "now",
+    "carefully",
+    "slowly",
+    "gently",
+];
+/// What only carries a line or a lead: undone, it opens nothing.
+const CARRIERS: &[&str] = &[
+    "bracket", "brackets", "clip", "clips", "p-clip", "p-clips", "holder", "holders", "saddle", "saddles",
+];
+/// What may stand for a thing that was named before.
+const STANDS_FOR: &[&str] = &["it", "them", "that", "this", "all"];
 
 fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, findings: &mut Vec<Finding>) {
     let step = &plan.steps[id];
@@ -179,65 +269,190 @@ fn in_prose(plan: &Plan, id: Id<Step>, told: &mut BTreeSet<(Hazard, Id<Step>)>, 
             _ => {}
         }
     }
-    for (text, at) in texts {
-        for sentence in text.split(['.', ';', ':', '!', '?', '\n']) {
-            for hazard in Hazard::all().filter(|hazard| hazard.is_licensed()) {
-                if ordered(sentence, hazard) && !has_licence(plan, id, hazard) && told.insert((hazard, id)) {
-                    let label = format!("“{}”", sentence.trim());
-                    let mut finding = unlicensed(plan, id, hazard, at, label);
-                    finding.severity = Severity::Doubt;
-                    findings.push(finding);
-                }
-            }
+    let acts_on: BTreeSet<Hazard> = step
+        .acts()
+        .flat_map(|act| mentions::of(&act.does).joints)
+        .flat_map(|joint| behind(plan, joint))
+        .collect();
+    for hazard in Hazard::all() {
+        let Some(work) = &hazard.row().licensed else {
+            continue;
+        };
+        if has_licence(plan, id, hazard) || told.contains(&(hazard, id)) {
+            continue;
+        }
+        // "The line" is its line where the step is about it.
+        let about = acts_on.contains(&hazard)
+            || texts.iter().any(|(text, _)| {
+                let words = Words::of(text);
+                let mut all = work.things.iter().chain(work.about);
+                all.any(|thing| !thing.is_empty() && words.find(thing, 0).is_some())
+            });
+        let ordered = texts.iter().find_map(|(text, at)| {
+            let mut sentences = text.split(['.', ';', ':', '!', '?', '\n']);
+            let sentence = sentences.find(|sentence| ordered(sentence, hazard, about))?;
+            Some((sentence.trim(), *at))
+        });
+        if let Some((sentence, at)) = ordered {
+            told.insert((hazard, id));
+            let mut finding = unlicensed(plan, id, hazard, at, format!("“{sentence}”"));
+            finding.severity = Severity::Doubt;
+            findings.push(finding);
         }
     }
 }
 
-/// Whether a sentence orders licensed work.
-fn ordered(sentence: &str, hazard: Hazard) -> bool {
-    let lower = sentence.to_lowercase();
-    let words: Vec<&str> = lower
-        .split(|c: char| !c.is_alphanumeric() && c != '-')
-        .filter(|word| !word.is_empty())
-        .collect();
-    if words.iter().any(|word| NEGATIONS.contains(word)) {
+/// What is in a joint, or runs out of it.
+fn behind(plan: &Plan, joint: Id<Joint>) -> Vec<Hazard> {
+    let joint = &plan.joints[joint];
+    let inside = match joint.of.map(|said| said.value) {
+        Some(Content::Energy(energy)) => of_energy(&plan.energies[energy]),
+        Some(Content::Fluid(fluid)) => of_fluid(&plan.fluids[fluid]),
+        None => Vec::new(),
+    };
+    let opened = joint
+        .opens
+        .iter()
+        .flat_map(|said| of_fluid(&plan.fluids[said.value]));
+    inside.into_iter().chain(opened).collect()
+}
+
+/// A sentence in lower-case words; a comma is a word too.
+struct Words(Vec<String>);
+
+impl Words {
+    fn of(text: &str) -> Self {
+        let lower = text.to_lowercase().replace(',', " , ");
+        let words = lower
+            .split(|c: char| !c.is_alphanumeric() && c != '-' && c != ',')
+            .filter(|word| !word.is_empty());
+        Self(words.map(str::to_owned).collect())
+    }
+
+    fn at(&self, at: usize) -> Option<&str> {
+        self.0.get(at).map(String::as_str)
+    }
+
+    /// Where these words stand, one after the other, from there on: the first, and the one after the last.
+    fn find(&self, phrase: &str, from: usize) -> Option<(usize, usize)> {
+        let phrase: Vec<&str> = phrase.split(' ').collect();
+        let found = self
+            .0
+            .iter()
+            .enumerate()
+            .skip(from)
+            .map(|(at, _)| at)
+            .find(|&at| {
+                let mut pairs = phrase.iter().enumerate();
+                pairs.all(|(nth, word)| self.at(at + nth) == Some(*word))
+            })?;
+        Some((found, found + phrase.len()))
+    }
+}
+
+/// Whether a sentence orders licensed work; "the line" counts where it is `about` it.
+fn ordered(sentence: &str, hazard: Hazard, about: bool) -> bool {
+    let words = Words::of(sentence);
+    let left_to = |word: &String| LEFT_TO.contains(&word.as_str());
+    let Some(work) = &hazard.row().licensed else {
+        return false;
+    };
+    if words.0.iter().any(left_to) {
         return false;
     }
-    let says = |phrase: &str| {
-        let phrase: Vec<&str> = phrase.split(' ').collect();
-        words
-            .windows(phrase.len())
-            .position(|window| window == phrase.as_slice())
-    };
-    hazard.row().licensed.as_ref().is_some_and(|work| {
-        let thing = work
-            .things
-            .iter()
-            .any(|thing| thing.is_empty() || says(thing).is_some());
-        // As an order a verb begins its sentence, or follows "and", "then" or a comma's word.
-        let verb = work.verbs.iter().any(|verb| {
-            says(verb).is_some_and(|at| {
-                at == 0
-                    || matches!(
-                        words.get(at - 1),
-                        Some(&"and" | &"then" | &"to" | &"first" | &"now" | &"carefully")
-                    )
-            })
-        });
-        thing && verb
+    work.verbs.iter().any(|verb| {
+        let mut from = 0;
+        while let Some((at, end)) = words.find(verb.split(" .. ").next().unwrap_or(verb), from) {
+            from = at + 1;
+            if orders(&words, at, end, verb, work, about) {
+                return true;
+            }
+        }
+        false
     })
 }
 
-fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span) -> Finding {
+/// Whether the verb at this place is an order on one of the things. "Take .. out" has them between its two words.
+fn orders(words: &Words, at: usize, end: usize, verb: &str, work: &Licensed, about: bool) -> bool {
+    let before = at.checked_sub(1).and_then(|before| words.at(before));
+    let negated = |all: &[String]| all.iter().any(|word| NEGATIONS.contains(&word.as_str()));
+    let (said, rest) = words.0.split_at_checked(end).unwrap_or((&words.0, &[]));
+    let upto = rest
+        .iter()
+        .position(|word| matches!(word.as_str(), "," | "and" | "then"))
+        .unwrap_or(rest.len());
+    let (object, later) = rest.split_at_checked(upto).unwrap_or((rest, &[]));
+    // "To open it is not our job" is a remark, whatever comes first.
+    if negated(said) || (before == Some("to") && negated(rest)) {
+        return false;
+    }
+    let begins = before.is_none_or(|word| word == "," || JOINS.contains(&word));
+    if !begins {
+        return false;
+    }
+    let any_thing = work.things.contains(&"");
+    if !any_thing && object.iter().any(|word| CARRIERS.contains(&word.as_str())) {
+        return false;
+    }
+    let says = |part: &[String], things: &[&str]| {
+        let part = Words(part.to_vec());
+        things
+            .iter()
+            .any(|thing| thing.is_empty() || part.find(thing, 0).is_some())
+    };
+    let vague: &[&str] = if about { work.vague } else { &[] };
+    if let Some((_, particle)) = verb.split_once(" .. ") {
+        // The thing itself stands between them: not its hose, out of a clip.
+        let between = object
+            .iter()
+            .position(|word| word == particle)
+            .and_then(|nth| object.split_at_checked(nth))
+            .map_or(&[][..], |(thing, _)| thing);
+        return work.things.iter().chain(vague).any(|thing| {
+            let thing: Vec<&str> = thing.split(' ').collect();
+            let skipped = between.len().checked_sub(thing.len());
+            skipped.is_some_and(|skipped| between.iter().skip(skipped).eq(thing))
+        });
+    }
+    if says(object, work.things) || says(object, vague) {
+        return true;
+    }
+    // "Airbag first, then unplug it."
+    let stands_for = object
+        .first()
+        .is_none_or(|word| STANDS_FOR.contains(&word.as_str()));
+    stands_for
+        && (says(said, work.things)
+            || says(later, work.things)
+            || (about && !object.is_empty() && says(said, vague)))
+}
+
+fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span, proof: Proof) -> Finding {
     let head = &plan.steps[step].head;
-    Finding::new(&NOT_PROVED_DEAD, format!("nobody proves that `{energy}` is dead"))
-        .at(head.at, "has neither a look nor a verify")
+    let early = proof == Proof::TooEarly;
+    let what = match early {
+        true => format!("`{energy}` is looked at before it is cut off, and not after that"),
+        false => format!("nobody proves that `{energy}` is dead"),
+    };
+    Finding::new(&NOT_PROVED_DEAD, what)
+        .at(
+            head.at,
+            if early {
+                "looks first, and parts then"
+            } else {
+                "has neither a look nor a verify"
+            },
+        )
         .at(at, "counts as safe after it")
         .harm("It was the wrong switch, or something was still stored in it.")
-        .mend(format!(
-            "In step {}: verify \"what shows that it is dead\"",
-            head.name
-        ))
+        .mend(if early {
+            format!(
+                "In step {}, after what parts it: verify \"what shows that it is dead\". Or, where a switch cuts it off, say both before: verify \"Isolator off and locked; tried: dead\"",
+                head.name
+            )
+        } else {
+            format!("In step {}: verify \"what shows that it is dead\"", head.name)
+        })
         .about(energy.to_owned())
         .about(head.name.to_string())
 }
@@ -248,12 +463,34 @@ mod tests {
 
     #[test]
     fn orders_and_remarks() {
-        assert!(ordered("Vent the refrigerant slowly", Hazard::Refrigerant));
-        assert!(ordered(
-            "Nuts off, then weld the bracket to the rail",
-            Hazard::Welding
-        ));
-        assert!(ordered("Now unbolt the airbag", Hazard::Pyrotechnic));
+        for (order, hazard) in [
+            ("Vent the refrigerant slowly", Hazard::Refrigerant),
+            ("Nuts off, then weld the bracket to the rail", Hazard::Welding),
+            ("Nuts off, weld the bracket", Hazard::Welding),
+            ("Now unbolt the airbag", Hazard::Pyrotechnic),
+            ("Airbag first, then unplug it", Hazard::Pyrotechnic),
+            ("Vent the refrigerant if the bottle is full", Hazard::Refrigerant),
+            ("Vent the refrigerant without hurry", Hazard::Refrigerant),
+            ("Take the refrigerant out", Hazard::Refrigerant),
+            ("Let the old refrigerant out", Hazard::Refrigerant),
+            ("Goggles on, let the refrigerant out", Hazard::Refrigerant),
+            ("Depressurise the refrigerant circuit", Hazard::Refrigerant),
+            ("Crack the refrigerant union", Hazard::Refrigerant),
+            ("Depressurise the gas tank", Hazard::Gas),
+        ] {
+            assert!(ordered(order, hazard, false), "{order}");
+        }
+        for order in [
+            "Let the gas out",
+            "Crack the line",
+            "Depressurise the circuit",
+            "Crack it and wait",
+        ] {
+            assert!(!ordered(order, Hazard::Refrigerant, false), "{order}");
+        }
+        for order in ["Let the gas out", "Crack the line", "Depressurise the circuit"] {
+            assert!(ordered(order, Hazard::Refrigerant, true), "{order}");
+        }
         for remark in [
             "We do not weld on it",
             "Never open the refrigerant circuit",
@@ -261,8 +498,22 @@ mod tests {
             "Keep clear of the pinch weld",
             "The airbag lamp lights and goes out",
             "Refrigerant was drawn off",
+            "Do not open the line",
+            "Do not crack the line, let the gas out or open the circuit",
+            "Without a licence nobody lets the refrigerant out",
+            "If it hisses, shut the valve",
+            "To open the refrigerant circuit is not our work",
+            "Vent the refrigerant, but the licensed fitter alone",
+            "Open the doors and keep clear of the refrigerant",
+            "Take the compressor aside on its hoses",
+            "Let the arm down",
+            "Take the bolts out",
+            "Take the refrigerant hose out of its clip",
+            "Undo the bracket of the refrigerant hoses",
         ] {
-            assert!(Hazard::all().all(|hazard| !ordered(remark, hazard)), "{remark}");
+            for hazard in Hazard::all() {
+                assert!(!ordered(remark, hazard, true), "{remark}");
+            }
         }
     }
 }

@@ -33,6 +33,11 @@ pub struct Row {
 pub struct Licensed {
     /// An empty word: the verb says it all.
     pub things: &'static [&'static str],
+    /// What else a step says that is about it.
+    pub about: &'static [&'static str],
+    /// What may be meant by it in a step that is, or that works on a joint of it.
+    pub vague: &'static [&'static str],
+    /// Two words with dots between have the thing there: "let .. out".
     pub verbs: &'static [&'static str],
 }
 
@@ -153,7 +158,7 @@ hazards! {
         parts: &["airbag", "airbags", "air bag", "pretensioner", "pretensioners", "seat belt tensioner"],
         stays_in_the_line: true,
         in_fresh: true,
-        licensed: Some(Licensed { things: &["airbag", "air bag", "pretensioner", "seat belt tensioner"], verbs: &["unplug", "unbolt", "remove", "take out", "take off", "undo", "disconnect", "swap", "pull", "part", "unscrew"] }),
+        licensed: Some(Licensed { things: &["airbag", "airbag module", "airbag unit", "air bag", "pretensioner", "seat belt tensioner"], about: &[], vague: &[], verbs: &["unplug", "unbolt", "remove", "take out", "take off", "undo", "disconnect", "swap", "pull", "part", "unscrew", "take .. out", "take .. off"] }),
         proved_off: true,
         burns: false,
         caution: HouseCaution {
@@ -176,7 +181,7 @@ hazards! {
         parts: &[],
         stays_in_the_line: true,
         in_fresh: true,
-        licensed: Some(Licensed { things: &["refrigerant", "air conditioning gas", "air-conditioning gas"], verbs: &["vent", "drain", "release", "bleed", "recover", "evacuate", "discharge", "charge", "recharge", "let out", "open", "top up"] }),
+        licensed: Some(Licensed { things: &["refrigerant", "air conditioning gas", "air-conditioning gas", "air conditioning circuit", "air conditioning line", "aircon line", "aircon gas", "r134a", "r1234yf"], about: &["air conditioning", "air-conditioning", "air con", "aircon"], vague: &["the gas", "the line", "the lines", "the circuit", "the system", "the union", "the unions", "the hose", "the pipe"], verbs: &["vent", "drain", "release", "bleed", "recover", "evacuate", "discharge", "charge", "recharge", "let out", "let .. out", "let .. off", "take out", "take .. out", "blow .. off", "open", "crack", "undo", "loosen", "disconnect", "empty", "depressurise", "depressurize", "top up"] }),
         proved_off: false,
         burns: false,
         caution: HouseCaution {
@@ -369,7 +374,7 @@ hazards! {
         parts: &[],
         stays_in_the_line: true,
         in_fresh: true,
-        licensed: Some(Licensed { things: &["high voltage", "high-voltage", "traction battery", "traction supply"], verbs: &["open", "undo", "disconnect", "unplug", "pull", "part", "remove"] }),
+        licensed: Some(Licensed { things: &["high voltage", "high-voltage", "traction battery", "traction supply"], about: &[], vague: &[], verbs: &["open", "undo", "disconnect", "unplug", "pull", "part", "remove", "take out", "take .. out", "take .. off"] }),
         proved_off: true,
         burns: false,
         caution: HouseCaution {
@@ -391,7 +396,7 @@ hazards! {
         parts: &[],
         stays_in_the_line: true,
         in_fresh: true,
-        licensed: Some(Licensed { things: &[""], verbs: &["weld", "weld up", "tack weld", "re-weld"] }),
+        licensed: Some(Licensed { things: &[""], about: &[], vague: &[], verbs: &["weld", "weld up", "tack weld", "re-weld"] }),
         proved_off: false,
         burns: false,
         caution: HouseCaution {
@@ -413,7 +418,7 @@ hazards! {
         parts: &[],
         stays_in_the_line: true,
         in_fresh: true,
-        licensed: Some(Licensed { things: &["lpg", "cng", "gas bottle", "gas tank", "propane"], verbs: &["vent", "open", "disconnect", "undo", "release", "empty", "unscrew"] }),
+        licensed: Some(Licensed { things: &["lpg", "cng", "gas bottle", "gas tank", "propane"], about: &[], vague: &["the gas", "the line", "the lines", "the circuit", "the system", "the union", "the bottle", "the tank"], verbs: &["vent", "open", "disconnect", "undo", "release", "empty", "unscrew", "let out", "let .. out", "let .. off", "crack", "loosen", "take out", "take .. out", "depressurise", "depressurize"] }),
         proved_off: true,
         burns: true,
         caution: HouseCaution {
