@@ -581,3 +581,63 @@ step one \"{title}\"; by ada; note {text}\n"
         is_clean(&note("Air conditioning aside", remark));
     }
 }
+
+/// The finding of a rule, as what it says and its mend.
+fn words_of(rule: &str, text: &str) -> (String, String) {
+    let done = compile_text(&format!("{HEAD}{text}"));
+    let found = done.findings.iter().find(|finding| finding.rule.name == rule);
+    let found = found.unwrap_or_else(|| panic!("no {rule} in\n{text}"));
+    (found.what.clone(), found.mend.words.clone())
+}
+
+#[test]
+fn how_many_stands_it_takes_is_said() {
+    let up = |count: u32, more: &str| {
+        format!(
+            "rig jack; lifts; rated 900 kg\nrig stands; holds; rated 900 kg; count {count}
+part box; mass 30 kg quoted\njoint bell: box to shell; carries; bolts 4 x M10x1.5; torque 45 N m; head 17 mm
+caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Push it.\"; against under-vehicle
+step up; by ada, tom; caution under; raise wren front on jack at jacking front; set wren front down on stands; raise wren rear on jack at jacking rear; set wren rear down on stands
+  {more}
+  raise wren rear on jack; set wren rear down on floor; raise wren front on jack; set wren front down on floor\n"
+        )
+    };
+    let (what, mend) = words_of("too-few-under", &up(2, "look \"Level\""));
+    assert!(what.contains("that takes 4"), "{what}");
+    assert!(mend.contains("count 4") && mend.contains("2 more"), "{mend}");
+    is_clean(&up(4, "look \"Level\""));
+    let box_too = "hold box with stands; undo bell; start bell; tighten bell; release box from stands";
+    let (what, mend) = words_of("too-few-under", &up(4, box_too));
+    assert!(what.contains("that takes 5"), "{what}");
+    assert!(mend.contains("count 5") && mend.contains("1 more"), "{mend}");
+    is_clean(&up(5, box_too));
+}
+
+#[test]
+fn a_second_catch_is_asked_for_what_the_jack_bears() {
+    let job = |catch: &str| {
+        format!(
+            "rig jack; lifts; rated 900 kg\nrig prop; holds; rated 900 kg
+part arm; mass 4 kg quoted\npart push \"Coil\"; mass 3 kg quoted\njoint seat: push to arm; clip; carries
+joint pivot: arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 19 mm
+joint ball: arm to shell; carries; bolts 1 x M12x1.75; torque 80 N m; head 19 mm
+energy coil; spring; in arm, push; held in by ball; force 0.5 kN; free at 100 mm
+step one; by ada, tom; hold arm with jack; {catch}undo ball; start ball; tighten ball; release arm from jack\n"
+        )
+    };
+    let (what, mend) = words_of("no-second-catch", &job(""));
+    assert!(what.starts_with("only `jack` bears `arm`"), "{what}");
+    assert!(
+        mend.contains("touch arm with ...") && mend.contains("tie up push to shell"),
+        "{mend}"
+    );
+    // Each of the mends, as it is written.
+    is_clean(&job("touch arm with prop; ").replace(
+        "release arm from jack",
+        "release arm from jack; release arm from prop",
+    ));
+    is_clean(
+        &job("tie up push to shell, 60 kg; ")
+            .replace("release arm from jack", "release arm from jack; untie push"),
+    );
+}

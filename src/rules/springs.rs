@@ -133,16 +133,32 @@ pub(super) fn loose(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
-    let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.last()));
+    let inside = named(tell, spring(tell).and_then(|energy| energy.in_parts.last()));
+    let borne = tell
+        .of
+        .with
+        .iter()
+        .find(|subject| matches!(subject, Subject::Part(_)));
+    let borne = borne.map_or_else(|| inside.to_owned(), |&part| tell.bare(part));
     let body = tell.body();
+    let force = spring(tell).and_then(|energy| energy.force);
+    let bears = force.map_or_else(
+        || "with what it bears".to_owned(),
+        |force| amounts::kg(tell.plan, (force.value.base() / G).ceil(), 0.5),
+    );
     tell.finding(
         &NO_SECOND_CATCH,
-        format!("only {} keeps {} in", tell.other(), tell.name(tell.first())),
+        format!(
+            "only {} bears `{borne}`, and so keeps {} in",
+            tell.other(),
+            tell.name(tell.first())
+        ),
         "from here on",
     )
     .harm("Jacks sink and roll. Whoever leans over the arm has the spring in the chest.")
     .mend(format!(
-        "Before it: a chain or strap through the coil: tie up {thing} to {body}, with what it bears; or another rig that holds: touch {thing} with ...; or a tool that compresses the spring: needs ..."
+        "Before it, something that catches `{borne}` when {} sinks: another rig, that holds, up until it touches: touch {borne} with ...; or a chain or strap from {body} through the coil: tie up {inside} to {body}, {bears}; or a tool that compresses the spring: needs ...",
+        tell.other()
     ))
 }
 

@@ -116,10 +116,21 @@ pub(super) fn too_few_under(tell: Telling<'_>) -> Finding {
         _ => None,
     };
     let count = pieces.map_or(0, |(count, _)| count);
+    let needed: u32 = tell
+        .of
+        .with
+        .iter()
+        .map(|subject| match subject {
+            Subject::End(_) => 2,
+            // One of a set of things.
+            _ => 1,
+        })
+        .sum();
+    let more = needed.saturating_sub(count);
     let finding = tell.finding(
         &TOO_FEW_UNDER,
         format!(
-            "{} has {count} {}, and is to be under {}",
+            "{} has {count} {}, and is to be under {}: that takes {needed}",
             tell.name(tell.first()),
             if count == 1 { "piece" } else { "pieces" },
             tell.list(&tell.of.with)
@@ -133,7 +144,9 @@ pub(super) fn too_few_under(tell: Telling<'_>) -> Finding {
     finding
         .harm("What stands on one point tips; what is said to stand there and does not, falls.")
         .mend(format!(
-            "Borrow or hire another pair and give it a block of its own; or, if there are more: count 4 in the block of {rig}"
+            "Borrow or hire {more} more and give {} a block of {} own; or, if there are {needed}: count {needed} in the block of {rig}",
+            if more == 1 { "it" } else { "them" },
+            if more == 1 { "its" } else { "their" },
         ))
 }
 

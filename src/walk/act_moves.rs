@@ -1,7 +1,7 @@
 //! Acts that move: raise, lower, set, tilt, draw, slide, move aside; of things, and of an end of the vehicle. Knows what moves
 //! together and what has to be out before; weights only as added milligrams.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Broken, Subject};
 use super::cut::Leave;
@@ -221,20 +221,20 @@ impl Walker<'_> {
             .flatten()
             .flat_map(|said| self.plan.parts_of(said.value))
             .collect();
-        let sets: BTreeSet<u32> = self
-            .state
-            .on_rig(rig)
-            .filter(|(part, _)| !feet.contains(part))
-            .map(|(_, held)| held.act)
-            .collect();
+        // Each by one of its parts.
+        let mut sets: BTreeMap<u32, Id<Part>> = BTreeMap::new();
+        for (part, held) in self.state.on_rig(rig) {
+            if !feet.contains(&part) {
+                sets.entry(held.act).or_insert(part);
+            }
+        }
         let wanted = 2 * ends.len() + sets.len();
         if ends.is_empty() || wanted <= count.value as usize {
             return;
         }
         let mut told = self.broken(Broken::TooFewUnder).of(Subject::Rig(rig));
         told.with.extend(ends.into_iter().map(Subject::End));
-        told.with
-            .extend(self.state.on_rig(rig).map(|(part, _)| Subject::Part(part)));
+        told.with.extend(sets.into_values().map(Subject::Part));
         self.tell(told);
     }
 

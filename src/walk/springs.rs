@@ -180,7 +180,7 @@ impl<'a> Walker<'a> {
                     self.springs.borne_by.insert(energy, rig);
                     self.bears(energy, Some((rig, part)));
                 }
-                self.second_catch(energy, keeping, rig);
+                self.second_catch(energy, keeping, rig, part);
                 continue;
             }
             // Taken between the hooks of a compressor it is held by that, for as long as the step lasts; and spent by it on the bench.
@@ -234,7 +234,7 @@ impl<'a> Walker<'a> {
 
     /// What a rig that only lifts keeps in is caught a second time: by a chain or strap that bears it, to what does not go with it; another
     /// rig; a compressor.
-    fn second_catch(&mut self, energy: Id<Energy>, keeping: &Keeping, rig: Id<Rig>) {
+    fn second_catch(&mut self, energy: Id<Energy>, keeping: &Keeping, rig: Id<Rig>, part: Id<Part>) {
         if self.plan.rigs[rig].holds.is_some() || self.compressed() {
             return;
         }
@@ -257,7 +257,8 @@ impl<'a> Walker<'a> {
             let told = self
                 .broken(Broken::NoSecondCatch)
                 .of(Subject::Energy(energy))
-                .with(Subject::Rig(rig));
+                .with(Subject::Rig(rig))
+                .with(Subject::Part(part));
             self.tell(told);
         }
     }
