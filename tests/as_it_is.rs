@@ -641,3 +641,38 @@ step one; by ada, tom; hold arm with jack; {catch}undo ball; start ball; tighten
             .replace("release arm from jack", "release arm from jack; untie push"),
     );
 }
+
+#[test]
+fn a_strap_round_a_tank_bears_it() {
+    let tank = |name: &str, more: &str| {
+        format!(
+            "part tank; mass 12 kg weighed\nenergy supply; electric; safe after dead
+joint {name}: tank to shell; strap; carries; bolts 2 x M8x1.25; torque 20 N m; head 13 mm{more}
+joint filler: tank to shell; clip; carries\ncaution acid \"Acid\"; signal caution; harm \"Burns.\"; avoid \"Goggles on.\"; against battery
+step dead; by ada; caution acid; look \"Off\"\nstep clip; by ada, tom; caution acid; undo filler; start filler
+step off; by ada, tom; caution acid; hold tank by tom; undo {name}, filler; take off tank; fit tank; start {name}, filler; tighten {name}\n"
+        )
+    };
+    is_clean(&tank("straps", ""));
+    tells("takes-itself-back", &tank("earth-strap", ""));
+    tells("takes-itself-back", &tank("straps", "; of supply"));
+}
+
+/// Two-part adhesives set in one to three days: common practice, no source.
+#[test]
+fn waiting_is_not_work() {
+    let step = |act: &str, time: &str| {
+        format!(
+            "part glass; mass 2 kg quoted\njoint seam: glass to shell; bonded; carries; sets in {time}
+caution sharp-edge \"Edges cut\"; signal caution; harm \"Cut hands.\"; avoid \"Gloves on.\"; against sharp, dust, solvent, fire
+step cut-out; by ada, tom; caution sharp-edge; hold glass by tom; break seam \"Cut with wire\"; take off glass
+step glue; by ada, tom; caution sharp-edge; hold glass by tom; fit glass; bond seam; {act}; time {time}\n"
+        )
+    };
+    is_clean(&step("wait seam", "50 h"));
+    is_clean(&step("wait seam", "7 d"));
+    let work = |time: &str| format!("step look-over; by ada; look \"Dry\"; time {time}\n");
+    tells("implausible", &work("50 h"));
+    is_clean(&work("8 h"));
+    tells("implausible", &step("wait seam", "50 d"));
+}

@@ -86,7 +86,8 @@ fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> Proof {
         Some(energy) => is_electric(energy).then_some(Some(energy)),
         None => {
             let joint = &plan.joints[joint];
-            let unsaid = joint.of.is_none() && joint.kind.value.row().live_unsaid;
+            let unsaid =
+                joint.of.is_none() && joint.kind.value.row().live_unsaid && !joint.is_bearing_strap();
             (unsaid && !by_its_own).then_some(None)
         }
     };

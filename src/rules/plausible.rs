@@ -7,6 +7,7 @@ use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
 use crate::plan::model::{Afterwards, Does, End, Plan, Said, Vehicle};
+use crate::plan::vocabulary::acts::ActKind;
 
 rule!(
     IMPLAUSIBLE,
@@ -68,8 +69,10 @@ const RADII: (f64, f64) = (100.0, 1000.0);
 const USUAL_RADIUS: f64 = 300.0;
 /// The centre of mass lies above half of the wheels' radius and under twice their diameter. Common practice, no source.
 const CENTRE: (f64, f64) = (0.5, 4.0);
-/// A step is a piece of work of one day at most, in minutes.
+/// A step is a piece of work of one day at most, in minutes; where something sets, dries or soaks it may be left for weeks. Common practice,
+/// no source.
 const DAY: f64 = 24.0 * 60.0;
+const MONTH: f64 = 30.0 * DAY;
 
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
     // Beside what cannot be at all, what is unlikely is no news.
@@ -308,19 +311,37 @@ fn places(plan: &Plan, vehicle: &Vehicle, findings: &mut Vec<Finding>) {
     }
 }
 
+/// Acts in which time passes that nobody works.
+fn waits(does: &Does) -> bool {
+    match does {
+        Does::Wait(_) | Does::Soak(_) => true,
+        Does::Join { by, .. } => *by == ActKind::Bond,
+        Does::Work { by, .. } => matches!(by, ActKind::Seal | ActKind::Paint),
+        // Ends when the hands do.
+        _ => false,
+    }
+}
+
 fn work(plan: &Plan, findings: &mut Vec<Finding>) {
     for &id in &plan.order {
         let step = &plan.steps[id];
+        let waiting = step.acts().any(|act| waits(&act.does));
         if let Some(said) = &step.time
-            && said.value.likely.base() > DAY
+            && said.value.likely.base() > if waiting { MONTH } else { DAY }
         {
             findings.push(told(
                 format!(
-                    "`{}` takes {}: more than a day and a night",
-                    step.head.name, said.value.likely
+                    "`{}` takes {}: more than {}",
+                    step.head.name,
+                    said.value.likely,
+                    if waiting { "a month" } else { "a day and a night" }
                 ),
                 said.at,
-                "one step",
+                if waiting {
+                    "one step"
+                } else {
+                    "one step, and nothing in it sets, dries or soaks"
+                },
                 &step.head.name,
             ));
         }
@@ -356,7 +377,7 @@ fn taken_back(plan: &Plan, findings: &mut Vec<Finding>) {
         let kind = joint.kind;
         if let Some(carries) = joint
             .carries
-            .filter(|_| kind.value.is_line() || kind.value.is_lead())
+            .filter(|_| kind.value.is_line() || kind.value.is_lead() && !joint.is_bearing_strap())
         {
             tell(
                 format!(

@@ -277,7 +277,7 @@ impl Walker<'_> {
         match declared.of.map(|said| said.value) {
             Some(Content::Energy(of)) => of == energy,
             Some(Content::Fluid(_)) => false,
-            None => declared.kind.value.is_lead(),
+            None => declared.kind.value.is_lead() && !declared.is_bearing_strap(),
         }
     }
 

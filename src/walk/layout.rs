@@ -371,7 +371,7 @@ fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {
 
 fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
     let kind = joint.kind.value;
-    let lead = kind.is_lead();
+    let lead = kind.is_lead() && !joint.is_bearing_strap();
     let line = kind.is_line();
     let part = |thing: Thing| plan.parts_of(thing).first().copied();
     let ends = joint
@@ -386,7 +386,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         Some(Content::Energy(energy)) => energies.push(energy),
         None => {}
     }
-    if joint.of.is_none() && kind.row().live_unsaid {
+    if lead && joint.of.is_none() && kind.row().live_unsaid {
         let electric = |energy: &Energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
         energies.extend(
             plan.energies

@@ -52,6 +52,30 @@ impl Joint {
         }
     }
 
+    /// A strap round a tank or an exhaust, which bears it; not one that leads a current, though it may say that it carries.
+    #[must_use]
+    pub fn is_bearing_strap(&self) -> bool {
+        const LEADS: &[&str] = &[
+            "earth",
+            "earthing",
+            "ground",
+            "grounding",
+            "braid",
+            "lead",
+            "cable",
+            "bonding",
+        ];
+        let title = self.head.title.as_deref().unwrap_or("");
+        let text = format!("{} {title}", self.head.name).to_lowercase();
+        self.kind.value == JointKind::Strap
+            && self.carries.is_some()
+            && !self.fixings.is_empty()
+            && self.of.is_none()
+            && !text
+                .split(|c: char| !c.is_alphabetic())
+                .any(|word| LEADS.contains(&word))
+    }
+
     /// Whether there is something to turn: fixings with a thread, or a torque.
     #[must_use]
     pub fn is_tightened(&self) -> bool {

@@ -127,7 +127,7 @@ joint_kinds! {
         turns: true,
         kept_by_torque: false,
     }
-    /// An earth strap.
+    /// An earth strap; where it carries, one round a tank (`Joint::is_bearing_strap`).
     Strap KindStrap {
         word: "strap",
         fixings: ("strap", "straps"),
