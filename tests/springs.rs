@@ -6,7 +6,11 @@ mod support;
 use support::compile_text;
 
 const HEAD: &str = "plan wren-job \"W\"; for wren; crew ada, tom
-vehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
+vehicle wren \"Wren 900\"; body shell; mass 760 kg quoted; wheelbase 2200 mm; track 1300 mm front, 1300 mm rear
+  jacking front at 100 mm behind front axle, 400 mm left and right
+  jacking rear at 2100 mm behind front axle, 400 mm left and right
+scale pads; capacity 400 kg each; division 0.5 kg
+weigh-in before; dated 2026-03-07; with pads; corners 190.0 kg, 190.0 kg front, 190.0 kg, 190.0 kg rear
 person ada; lifts 30 kg
 person tom; lifts 30 kg
 caution flies \"A spring leaves its seat\"; signal danger; harm \"Death.\"; avoid \"Stand aside.\"; against spring
@@ -17,7 +21,7 @@ part upper-arm; mass 3 kg weighed
 joint upper-pivot: upper-arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm
 part upright; mass 4 kg weighed
 joint upper-ball: upright to upper-arm; carries; bolts 1 x M12x1.75; torque 50 N m; head 18 mm
-part arm; mass 4 kg weighed
+part arm; mass 4 kg weighed; at 0 mm behind front axle, 500 mm left, 250 mm up
 joint pivot: arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm
 joint ball: arm to upright; carries; bolts 1 x M12x1.75; torque 50 N m; head 18 mm
 part coil; mass 2 kg weighed; rests on arm
@@ -172,7 +176,7 @@ step back; by ada, tom; caution flies; {back}hold arm with jack; tie up coil to 
     tells("spring-not-pushed-in", &steps(hooks, ""));
 }
 
-const STRUT: &str = "part strut; mass 6 kg weighed
+const STRUT: &str = "part strut; mass 6 kg weighed; at 0 mm behind front axle, 500 mm left, 250 mm up
 part strut-coil; mass 2 kg weighed; rests on strut
 part mount; mass 1 kg weighed
 joint mount-nuts: mount to shell; carries; bolts 3 x M8x1.25; torque 25 N m; head 13 mm
@@ -211,9 +215,9 @@ fn a_rig_bears_all_springs_that_it_keeps_in() {
         let mut text = HEAD.to_owned();
         for side in ["left", "right"] {
             text.push_str(&format!(
-                "part {side}-arm; mass 4 kg weighed\njoint {side}-pivot: {side}-arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm
+                "part {side}-arm; mass 4 kg weighed; at 0 mm behind front axle, 500 mm {side}, 250 mm up\njoint {side}-pivot: {side}-arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm
 joint {side}-link: {side}-arm to shell; bolts 1 x M12x1.75; torque 50 N m; head 18 mm
-energy {side}-push \"Push, {side}\"; spring; in {side}-arm; held in by {side}-link; force 2 kN; free at 100 mm\n"
+energy {side}-push \"Push, {side}\"; spring; in {side}-arm; held in by {side}-link; force 1 kN; free at 100 mm\n"
             ));
         }
         text.push_str(&format!(
@@ -222,8 +226,12 @@ step one; by ada, tom; caution flies; hold left-arm, right-arm with cradle; undo
         ));
         text
     };
-    tells("spring-over-rig", &plan("300 kg"));
-    is_clean(&plan("450 kg"));
+    tells("spring-over-rig", &plan("150 kg"));
+    is_clean(&plan("250 kg"));
+    // Both together they lift what neither lifts alone.
+    let strong = plan("450 kg").replace("force 1 kN", "force 2 kN");
+    tells("spring-lifts-car", &strong);
+    is_clean(&strong.replace("undo right-link; start left-link, right-link; tighten left-link, right-link", "start left-link; tighten left-link; undo right-link; start right-link; tighten right-link"));
 }
 
 /// The plan of the rule's page, of 760 kg, with an engine of 150 kg that comes off in a step of its own.

@@ -144,7 +144,7 @@ pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
     let force = spring(tell).and_then(|energy| energy.force);
     let bears = force.map_or_else(
         || "with what it bears".to_owned(),
-        |force| amounts::kg(tell.plan, (force.value.base() / G).ceil(), 0.5),
+        |force| amounts::kg(tell.plan, (force.value.base() / G / 10.0).ceil() * 10.0, 10.0),
     );
     tell.finding(
         &NO_SECOND_CATCH,
@@ -425,7 +425,13 @@ fn lifts(
         return None;
     }
     let all: Vec<Id<Energy>> = pushes.iter().map(|(id, _, _)| *id).collect();
-    Some(lifts_car(plan, (spring, rig), force, &all, (mass, standing.mass.1)))
+    Some(lifts_car(
+        plan,
+        (spring, rig),
+        force,
+        &all,
+        (mass, standing.mass.1),
+    ))
 }
 
 fn lifts_car(
