@@ -79,7 +79,7 @@ impl Analysis {
     pub fn borne(&self, plan: &Plan, walk: &Walk) -> Option<&[Borne]> {
         let all = self
             .borne
-            .get_or_init(|| wander::borne(&self.weights(plan), walk));
+            .get_or_init(|| wander::borne(&self.weights(plan), walk, self.account(plan, walk)));
         all.as_deref()
     }
 

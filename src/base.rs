@@ -3,6 +3,7 @@
 
 pub mod citation;
 pub mod date;
+pub mod digits;
 pub mod finding;
 pub mod letters;
 pub mod picture;

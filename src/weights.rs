@@ -6,13 +6,14 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::base::date::Date;
-use crate::base::quantity::Mass;
+use crate::base::quantity::{Mass, Volume};
 use crate::plan::model::{
-    Fluid, Id, MassFigure, Origin, Part, Plan, Reading, Reads, Scale, Thing, Vehicle, WeighIn, Weighed,
+    Fluid, Id, MassFigure, Origin, Part, Plan, Reading, Reads, Scale, Starts, Thing, Vehicle, WeighIn,
+    Weighed,
 };
 use crate::reckon::mass::{Heft, Origin as Known, Total};
 use crate::reckon::scales::{self, Class};
@@ -30,6 +31,47 @@ pub struct Table {
     parts: Vec<Option<Heft>>,
     /// Parts whose figure is a reading, their own or one of several things together.
     read: Vec<bool>,
+    wet: Vec<Wet>,
+}
+
+/// What a fluid weighs as it was found, else when it is full, and the parts that it is in.
+#[derive(Debug, Clone, Default)]
+pub struct Wet {
+    /// None where the plan does not tell it.
+    pub heft: Option<Heft>,
+    pub inside: Vec<Id<Part>>,
+}
+
+impl Wet {
+    /// Whether what bears these parts bears all of the fluid.
+    #[must_use]
+    pub fn lies_in(&self, parts: &BTreeSet<Id<Part>>) -> bool {
+        !self.inside.is_empty() && self.inside.iter().all(|part| parts.contains(part))
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "far outside of any machine the cast stays at the end of the range"
+)]
+fn milligrams(heft: &Heft) -> i64 {
+    (heft.kg * 1e6).round() as i64
+}
+
+/// What the job was found with of a fluid, where the plan says so.
+#[must_use]
+pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
+    plan.about.as_ref()?.starts.iter().find_map(|start| match start {
+        Starts::Holds(fluid, volume) if fluid.value == id => Some(*volume),
+        _ => None,
+    })
+}
+
+fn fluid(plan: &Plan, id: Id<Fluid>) -> Option<Heft> {
+    let fluid = &plan.fluids[id];
+    let litres = started_with(plan, id).or(fluid.holds.map(|said| said.value))?;
+    let kg = crate::reckon::fluids::mass(litres.base(), fluid.density?.value.base()).ok()?;
+    Heft::unstated(kg, kg, Known::Quoted).ok()
 }
 
 /// When something was read, and whether it lay on the scale alone: the later counts, and then the lone one.
@@ -117,17 +159,45 @@ impl Table {
             .collect();
         // For each part the latest reading: (date, read alone) and what it gives the part.
         let mut latest: BTreeMap<Id<Part>, (Rank, Heft)> = BTreeMap::new();
+        let mut several: Vec<(Option<Date>, Heft, Vec<Id<Part>>)> = Vec::new();
         for weigh_in in plan.weigh_ins.values() {
             let dated = weigh_in.dated.map(|said| said.value);
             for reads in &weigh_in.reads {
                 let (Some(heft), Some(of)) = (of_reads(plan, weigh_in, reads), parts_of(plan, reads)) else {
                     continue;
                 };
-                for (part, share) in split(&of, &parts) {
-                    let rank = (dated, of.len() == 1);
-                    if latest.get(&part).is_none_or(|(known, _)| *known <= rank) {
-                        latest.insert(part, (rank, part_of(&heft, share)));
-                    }
+                let [only] = of.as_slice() else {
+                    several.push((dated, heft, of));
+                    continue;
+                };
+                let rank = (dated, true);
+                if latest.get(only).is_none_or(|(known, _)| *known <= rank) {
+                    latest.insert(*only, (rank, heft));
+                }
+            }
+        }
+        // Of several together, those that were read alone too weigh what they were read at, and the others have the rest.
+        let alone = latest.clone();
+        let mut believed = parts.clone();
+        for (part, (_, heft)) in &alone {
+            if let Some(place) = believed.get_mut(part.index()) {
+                *place = Some(heft.clone());
+            }
+        }
+        for (dated, heft, of) in several {
+            let (known, left): (Vec<Id<Part>>, Vec<Id<Part>>) =
+                of.iter().partition(|part| alone.contains_key(part));
+            let known = Heft::sum(known.iter().filter_map(|part| Some(&alone.get(part)?.1)));
+            let rest = heft.minus(&known);
+            let (rest, of) = if left.is_empty() || rest.kg <= 0.0 {
+                (heft, of)
+            } else {
+                (rest, left)
+            };
+            let rank = (dated, false);
+            for (part, share) in split(&of, &believed) {
+                if latest.get(&part).is_none_or(|(known, _)| *known <= rank) {
+                    latest.insert(part, (rank, part_of(&rest, share)));
                 }
             }
         }
@@ -138,18 +208,22 @@ impl Table {
                 *mark = true;
             }
         }
-        Self { parts, read }
+        let insides = plan.insides().into_iter();
+        let wet = insides.zip(plan.fluids.ids()).map(|(inside, id)| Wet {
+            heft: fluid(plan, id),
+            inside,
+        });
+        Self {
+            parts,
+            read,
+            wet: wet.collect(),
+        }
     }
 
     /// A part's mass in whole milligrams; none where nothing is known of it.
     #[must_use]
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "far outside of any machine the cast stays at the end of the range"
-    )]
     pub fn milligrams(&self, id: Id<Part>) -> Option<i64> {
-        let heft = self.parts.get(id.index())?.as_ref()?;
-        Some((heft.kg * 1e6).round() as i64)
+        self.parts.get(id.index())?.as_ref().map(milligrams)
     }
 }
 
@@ -271,14 +345,24 @@ impl<'a> Weights<'a> {
             .map(|(_, heft)| heft)
     }
 
-    /// What a fluid weighs when it is full; `litres` where another volume is meant.
+    /// What a fluid weighs as it was found, else when it is full; none where nobody says.
     #[must_use]
-    pub fn fluid(&self, id: Id<Fluid>, litres: Option<f64>) -> Option<Heft> {
-        let fluid = &self.plan.fluids[id];
-        let litres = litres.or_else(|| fluid.holds.map(|said| said.value.base()))?;
-        let density = fluid.density?.value.base();
-        let kg = crate::reckon::fluids::mass(litres, density).ok()?;
-        Heft::unstated(kg, kg, Known::Quoted).ok()
+    pub fn fluid(&self, id: Id<Fluid>) -> Option<&Heft> {
+        self.table.wet.get(id.index())?.heft.as_ref()
+    }
+
+    /// The parts that a fluid is in.
+    #[must_use]
+    pub fn inside(&self, id: Id<Fluid>) -> &[Id<Part>] {
+        self.table.wet.get(id.index()).map_or(&[], |wet| &wet.inside)
+    }
+
+    /// What those of these fluids weigh together that are wholly in these parts; none weighs something where nobody says it.
+    #[must_use]
+    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>, is_full: impl Fn(Id<Fluid>) -> bool) -> Heft {
+        let all = self.plan.fluids.ids().zip(&self.table.wet);
+        let inside = all.filter(|(id, wet)| is_full(*id) && wet.lies_in(parts));
+        Heft::sum(inside.filter_map(|(_, wet)| wet.heft.as_ref()))
     }
 
     /// Whether anything is awaited that would weigh this: a reading to come, or an act of weighing.

@@ -51,13 +51,13 @@ fn the_page_of_the_demonstration() {
     for part in [
         "first weighing                          889 ± 3 kg",
         "target                                  save 55 kg",
-        "the chance that it is met: about 8",
+        "57.2 ± 2.5 kg are saved; the chance that it is met: about 96 %",
         "class minimum                               780 kg",
         "All of them",
         "right front and left rear, of the whole",
         "± 3 mm",
         // Rounded last: 19.41 + 7.40 + 13.06 + 16.555 are 56.425, and the rows add up to 56.5.
-        "56.4 ± ",
+        "56.4    2.5",
         "± covers about 95 %, two standard deviations; +- in a plan is one.",
         "quoted mass is taken within 10 %, an estimated one within 20 %.",
         "A place is taken as known within 25 mm",

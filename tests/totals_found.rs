@@ -2,7 +2,7 @@
 
 mod support;
 
-use boltfolio::analysis::account::{self, Account};
+use boltfolio::analysis::account::{Account, Reckoner};
 use boltfolio::analysis::{balance, vehicle_weighings};
 use boltfolio::plan::model::{Thing, Weighed};
 use boltfolio::weights::Weights;
@@ -336,7 +336,8 @@ fn the_account_after_each_step() {
     assert!((account.end().expect("weighed first").kg - 842.4).abs() < 1e-9);
     let mut masses = Vec::new();
     for &step in &plan.order {
-        let (moment, total) = account::after(&weights, &compilation.walk, Some(step)).expect("weighed");
+        let reckoned = Reckoner::new(&account, &weights, &compilation.walk).at(Some(step));
+        let (moment, total) = reckoned.map(|at| (at.moment, at.total)).expect("weighed");
         masses.push((
             total.known.kg,
             moment.off_for_now.len(),
@@ -367,8 +368,9 @@ fn the_centre_follows_by_moments() {
     let (centre, _) = first.centre().expect("a mass");
     assert!((centre.behind - 2300.0 * 400.0 / 850.0).abs() < 1e-3 && centre.right.abs() < 1e-9);
     let last = *plan.order.get(1).expect("two steps");
-    let (moment, _) = account::after(&weights, &compilation.walk, Some(last)).expect("weighed");
-    let then = first.at(&moment);
+    let account = Account::of(&weights, &compilation.walk);
+    let reckoned = Reckoner::new(&account, &weights, &compilation.walk).at(Some(last));
+    let then = first.at(&reckoned.expect("weighed").moment);
     let (centre, u) = then.centre().expect("a mass");
     // By moments about the front axle, reckoned by hand.
     let behind = (850.0 * 2300.0 * 400.0 / 850.0 - 14.0 * 1200.0 - 12.0 * 2600.0) / 824.0;
@@ -393,7 +395,12 @@ fn ballast_sits_for_the_split_that_is_wanted() {
     ] {
         let compilation = with(&format!("class minimum 860 kg; axle split {split}"));
         let weights = Weights::new(&compilation.plan);
-        let place = boltfolio::rules::totals_aims::ballast_place(&weights, &compilation.walk, 20.0);
+        let place = boltfolio::rules::totals_aims::ballast_place(
+            &weights,
+            compilation.account(),
+            &compilation.walk,
+            20.0,
+        );
         // With the ballast there the front axle bears its share of 862.4 kg.
         let should = (862.4 * (1.0 - front) * 2300.0 - moment) / 20.0;
         let place = place.expect("all is known");

@@ -1,17 +1,19 @@
 //! The mass account: first weighing, what each swap takes off and puts on, what is off for now and what stays off, the state after a step
 //! and at the end, target and class minimum. Reads plan and walk, reckons by `reckon/`; knows no wording.
 
-use super::vehicle_weighings::{self, Weighing, When};
+use std::collections::BTreeSet;
+
+use super::vehicle_weighings::{self, Order, Place, Weighing, When};
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
-    Afterwards, Driver, Fluid, Hazard, Id, Part, Plan, Said, Starts, Step, Swap, Target, WeighIn, Weighed,
+    Afterwards, Driver, Fluid, Hazard, Id, Joint, Part, Plan, Said, Step, Swap, Target, WeighIn, Weighed,
 };
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Total};
 use crate::walk::Walk;
 use crate::walk::after::After;
-use crate::weights::Weights;
+use crate::weights::{self, Weights};
 
 /// Of a fuel of which the plan says none, in kg/l: petrol at 15 °C, 0.72 to 0.775 by EN 228.
 const FUEL_DENSITY: f64 = 0.75;
@@ -62,18 +64,19 @@ impl SwapAccount {
     }
 }
 
-/// The first known mass of the whole.
+/// A known mass of the whole, from which others are reckoned.
 #[derive(Debug, Clone)]
-pub struct First {
+pub struct Known {
     pub heft: Heft,
     /// The weigh-in that it is from; else the plan states it.
     pub weigh_in: Option<Id<WeighIn>>,
+    pub when: When,
 }
 
 /// How the saving stands against the target.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Aim {
-    /// What has to be saved, in kg; for a mass to be reached, what the first mass has over it.
+    /// What has to be saved, in kg; for a mass to be reached, what the vehicle as it was found has over it.
     pub wanted: f64,
     /// Expected to be saved.
     pub saved: Heft,
@@ -81,19 +84,27 @@ pub struct Aim {
     pub chance: f64,
 }
 
-/// What the last weighing of the whole says of the end.
+/// What the job comes to: one and the same for findings, pages and data.
 #[derive(Debug, Clone)]
-pub struct Last {
-    pub weigh_in: Id<WeighIn>,
-    pub end: Heft,
+pub struct Ending {
+    /// At the end; what is unknown is counted.
+    pub total: Total,
+    /// What it is less than the vehicle as it was found.
+    pub saved: Option<Heft>,
+    /// The known mass that it is reckoned from.
+    pub from: Known,
+    /// No step moves anything for good: it is what the swaps say.
+    pub by_swaps: bool,
 }
 
 /// The account of a plan.
 #[derive(Debug, Clone)]
 pub struct Account {
-    pub first: Option<First>,
-    /// A later weighing of the whole has the last word.
-    pub last: Option<Last>,
+    /// The known masses of the whole in the order of the work: the first, and those weighed later in the same state, one a moment.
+    pub known: Vec<Known>,
+    /// The mass as the job was found: the first known one, and what came off before it was weighed.
+    pub start: Option<Heft>,
+    pub ending: Option<Ending>,
     pub swaps: Vec<SwapAccount>,
 }
 
@@ -111,9 +122,10 @@ impl Account {
                 .collect()
         };
         let weighings = vehicle_weighings::all(plan);
-        Self {
-            first: first(weights, &weighings),
-            last: by_the_last(weights, walk, &weighings),
+        let mut account = Self {
+            known: known(weights, &weighings),
+            start: None,
+            ending: None,
             swaps: plan
                 .swaps
                 .iter()
@@ -123,7 +135,72 @@ impl Account {
                     on: entries(&swap.goes_on),
                 })
                 .collect(),
+        };
+        account.start = account.as_found(weights, walk);
+        account.ending = account.ended(weights, walk);
+        account
+    }
+
+    /// The first known mass of the whole.
+    #[must_use]
+    pub fn first(&self) -> Option<&Known> {
+        self.known.first()
+    }
+
+    /// What was weighed last, if that was not the first.
+    #[must_use]
+    pub fn last(&self) -> Option<&Known> {
+        self.known.get(1..)?.last()
+    }
+
+    fn as_found(&self, weights: &Weights<'_>, walk: &Walk) -> Option<Heft> {
+        let reckoner = Reckoner::new(self, weights, walk);
+        let found = reckoner.reckon((0, 0), &walk.before(weights.plan()))?;
+        found.total.whole().cloned()
+    }
+
+    fn ended(&self, weights: &Weights<'_>, walk: &Walk) -> Option<Ending> {
+        let plan = weights.plan();
+        let reckoner = Reckoner::new(self, weights, walk);
+        let end = reckoner.at(None)?;
+        let found = walk.before(plan);
+        let whole_job = Moment::between(weights, &found, &now(plan, walk, None));
+        let stays = whole_job.off_for_good.is_empty() && whole_job.on_new.is_empty();
+        let from = end.from.clone();
+        if stays && self.known.len() == 1 && !self.swaps.is_empty() {
+            let saved = self.saved_for_sure();
+            let known = match &saved {
+                Some(saved) => self.start.as_ref()?.minus(saved),
+                None => self.start.clone()?,
+            };
+            return Some(Ending {
+                total: Total {
+                    known,
+                    unknown: self.unknown().count(),
+                },
+                saved,
+                from,
+                by_swaps: true,
+            });
         }
+        // Nothing is planned yet. Reckoned from one weighing, what it weighed falls away.
+        let saved = if stays && self.known.len() == 1 && self.swaps.is_empty() {
+            None
+        } else if self.known.len() == 1 {
+            whole_job.off(weights).whole().cloned()
+        } else {
+            let whole = end.total.whole();
+            self.start
+                .as_ref()
+                .zip(whole)
+                .map(|(start, end)| start.minus(end))
+        };
+        Some(Ending {
+            total: end.total,
+            saved,
+            from,
+            by_swaps: false,
+        })
     }
 
     /// Over the swaps whose masses are all known; none where there is no such swap.
@@ -144,45 +221,32 @@ impl Account {
         self.unknown().next().is_none().then(|| self.saved()).flatten()
     }
 
-    /// The mass at the end: by the last weighing, else by the swaps.
+    /// The mass at the end; none where it is not known.
     #[must_use]
-    pub fn end(&self) -> Option<Heft> {
-        if let Some(last) = &self.last {
-            return Some(last.end.clone());
-        }
-        Some(self.first.as_ref()?.heft.minus(&self.saved_for_sure()?))
+    pub fn end(&self) -> Option<&Heft> {
+        self.ending.as_ref()?.total.whole()
     }
 
     /// How the target stands; none without one, or where a mass is unknown.
     #[must_use]
     pub fn aim(&self, plan: &Plan) -> Option<Aim> {
-        let weighed = self
-            .last
-            .as_ref()
-            .zip(self.first.as_ref())
-            .map(|(last, first)| first.heft.minus(&last.end));
-        let saved = match weighed {
-            Some(saved) => saved,
+        let target = plan.about.as_ref()?.target?.value;
+        // What is saved is known of the swaps even where nobody weighed the whole.
+        let saved = match &self.ending {
+            Some(ending) => ending.saved.clone()?,
             None => self.saved_for_sure()?,
         };
-        match plan.about.as_ref()?.target?.value {
+        match target {
             Target::Save(mass) => Some(Aim {
                 wanted: mass.base(),
                 chance: saved.chance_of_at_least(mass.base()),
                 saved,
             }),
-            Target::Reach(mass) => {
-                let first = &self.first.as_ref()?.heft;
-                let end = match &self.last {
-                    Some(last) => last.end.clone(),
-                    None => first.minus(&saved),
-                };
-                Some(Aim {
-                    wanted: first.kg - mass.base(),
-                    chance: end.chance_of_at_most(mass.base()),
-                    saved,
-                })
-            }
+            Target::Reach(mass) => Some(Aim {
+                wanted: self.start.as_ref()?.kg - mass.base(),
+                chance: self.end()?.chance_of_at_most(mass.base()),
+                saved,
+            }),
         }
     }
 
@@ -203,10 +267,9 @@ impl Account {
             return 0.0;
         };
         let sheet = self
-            .last
+            .ending
             .as_ref()
-            .map(|last| last.weigh_in)
-            .or(self.first.as_ref().and_then(|first| first.weigh_in))
+            .and_then(|ending| ending.from.weigh_in)
             .map(|id| &plan.weigh_ins[id]);
         let driver = with.driver.map_or(0.0, |driver| {
             let had = match sheet.and_then(|sheet| sheet.driver).map(|said| said.value) {
@@ -243,23 +306,48 @@ impl Account {
     }
 }
 
-/// The first weighing of the whole, else the mass that the plan states of the vehicle.
-#[must_use]
-pub fn first(weights: &Weights<'_>, weighings: &[Weighing]) -> Option<First> {
-    if let Some(weighing) = weighings
-        .iter()
-        .find(|weighing| weighing.raised.is_none())
-        .or(weighings.first())
-    {
-        return Some(First {
+/// The weighings of the whole that can be told when they were made and are of the state of the first, one a moment: of the first moment the
+/// first, else the last. Where there is none, what the plan states of the vehicle as it was found.
+fn known(weights: &Weights<'_>, weighings: &[Weighing]) -> Vec<Known> {
+    let plan = weights.plan();
+    let Some(first) = vehicle_weighings::first_level(weighings) else {
+        let stated = plan.vehicle().and_then(|id| weights.vehicle(id));
+        let known = stated.map(|heft| Known {
+            heft,
+            weigh_in: None,
+            when: When::AsFound,
+        });
+        return known.into_iter().collect();
+    };
+    let mut all: Vec<Known> = Vec::new();
+    for weighing in comparable(plan, weighings, first) {
+        let Some(when) = weighing.when else { continue };
+        let known = Known {
             heft: weighing.total.clone(),
             weigh_in: Some(weighing.id),
-        });
+            when,
+        };
+        let count = all.len();
+        match all.last_mut() {
+            Some(last) if last.when == when && count > 1 => *last = known,
+            Some(last) if last.when == when => {}
+            _ => all.push(known),
+        }
     }
-    let vehicle = weights.plan().vehicle()?;
-    Some(First {
-        heft: weights.vehicle(vehicle)?,
-        weigh_in: None,
+    all
+}
+
+/// The level weighings that can be told when they were made and say of nothing that it was otherwise than at the first.
+pub fn comparable<'a>(
+    plan: &'a Plan,
+    weighings: &'a [Weighing],
+    first: &'a Weighing,
+) -> impl Iterator<Item = &'a Weighing> {
+    let sheet = &plan.weigh_ins[first.id];
+    weighings.iter().filter(move |weighing| {
+        weighing.raised.is_none()
+            && weighing.when.is_some()
+            && vehicle_weighings::unlike(sheet, &plan.weigh_ins[weighing.id]).is_empty()
     })
 }
 
@@ -274,14 +362,41 @@ pub struct Moment {
     pub on_new: Vec<Id<Part>>,
     /// Out, and in at the first weighing.
     pub drained: Vec<Id<Fluid>>,
-    /// In, and out at the first weighing.
+    /// Away in what it is in, and aboard at the first weighing.
+    pub carried_off: Vec<Id<Fluid>>,
+    /// Aboard, and not so at the first weighing.
     pub filled: Vec<Id<Fluid>>,
+    /// Fixings that the swaps list, and that are out or in since.
+    pub hardware_off: Vec<Id<Joint>>,
+    pub hardware_on: Vec<Id<Joint>>,
+}
+
+/// A fluid that is in, and that something of the vehicle holds: what takes the place of its tank has it too.
+fn is_aboard(weights: &Weights<'_>, state: &After<'_>, fluid: Id<Fluid>) -> bool {
+    let inside = weights.inside(fluid);
+    let heir = |part: &Part| {
+        part.in_place_of
+            .is_some_and(|place| inside.contains(&place.value.part))
+    };
+    let parts = || weights.plan().parts.iter();
+    state.is_full(fluid)
+        && (inside.is_empty()
+            || inside.iter().any(|&part| !state.is_off(part))
+            || parts().any(|(id, part)| heir(part) && !state.is_off(id)))
+}
+
+/// The fluids that are aboard.
+#[must_use]
+pub fn aboard(weights: &Weights<'_>, state: &After<'_>) -> BTreeSet<Id<Fluid>> {
+    let all = weights.plan().fluids.ids();
+    all.filter(|&fluid| is_aboard(weights, state, fluid)).collect()
 }
 
 impl Moment {
     /// What changed between two moments.
     #[must_use]
-    pub fn between(plan: &Plan, then: &After<'_>, now: &After<'_>) -> Self {
+    pub fn between(weights: &Weights<'_>, then: &After<'_>, now: &After<'_>) -> Self {
+        let plan = weights.plan();
         let mut moment = Moment::default();
         for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
             match (then.is_off(id), now.is_off(id)) {
@@ -290,14 +405,30 @@ impl Moment {
                 }
                 (false, true) => moment.off_for_good.push(id),
                 (true, false) => moment.on_new.push(id),
-                _ => {}
+                (true, true) | (false, false) => {}
             }
         }
         for id in plan.fluids.ids() {
-            match (then.is_full(id), now.is_full(id)) {
+            match (is_aboard(weights, then, id), is_aboard(weights, now, id)) {
+                (true, false) if now.is_full(id) => moment.carried_off.push(id),
                 (true, false) => moment.drained.push(id),
                 (false, true) => moment.filled.push(id),
-                _ => {}
+                (true, true) | (false, false) => {}
+            }
+        }
+        let swaps = plan.swaps.values();
+        let hardware: BTreeSet<Id<Joint>> = swaps
+            .flat_map(|swap| swap.comes_off.iter().chain(&swap.goes_on))
+            .filter_map(|said| match said.value {
+                Weighed::Hardware(joint) => Some(joint),
+                Weighed::Thing(_) | Weighed::Vehicle(_) => None,
+            })
+            .collect();
+        for joint in hardware {
+            match (then.ties(joint), now.ties(joint)) {
+                (true, false) => moment.hardware_off.push(joint),
+                (false, true) => moment.hardware_on.push(joint),
+                (true, true) | (false, false) => {}
             }
         }
         moment
@@ -306,7 +437,6 @@ impl Moment {
     /// How much more is off than on, and how many masses of it are unknown.
     #[must_use]
     pub fn off(&self, weights: &Weights<'_>) -> Total {
-        let plan = weights.plan();
         let gone: Vec<Id<Part>> = self
             .off_for_now
             .iter()
@@ -314,36 +444,30 @@ impl Moment {
             .copied()
             .collect();
         let (gone, come) = (weights.sum(&gone), weights.sum(&self.on_new));
-        let fluids = |ids: &[Id<Fluid>]| -> Vec<Option<Heft>> {
-            ids.iter()
-                .map(|&id| weights.fluid(id, started_with(plan, id).map(|volume| volume.base())))
-                .collect()
+        let fluids = |ids: &[Id<Fluid>]| Total::of(ids.iter().map(|&id| weights.fluid(id)));
+        let hardware = |ids: &[Id<Joint>]| {
+            let each: Vec<Option<Heft>> = ids.iter().map(|&id| weights.of(Weighed::Hardware(id))).collect();
+            Total::of(each.iter().map(Option::as_ref))
         };
-        let (out, back) = (fluids(&self.drained), fluids(&self.filled));
-        let (out, back) = (
-            Total::of(out.iter().map(Option::as_ref)),
-            Total::of(back.iter().map(Option::as_ref)),
-        );
+        let away = [
+            gone,
+            fluids(&self.drained),
+            fluids(&self.carried_off),
+            hardware(&self.hardware_off),
+        ];
+        let here = [come, fluids(&self.filled), hardware(&self.hardware_on)];
+        let sum = |all: &[Total]| Heft::sum(all.iter().map(|total| &total.known));
         Total {
-            known: gone.known.plus(&out.known).minus(&come.known).minus(&back.known),
-            unknown: gone.unknown + out.unknown + come.unknown + back.unknown,
+            known: sum(&away).minus(&sum(&here)),
+            unknown: away.iter().chain(&here).map(|total| total.unknown).sum(),
         }
     }
-}
-
-/// What the job was found with of a fluid, where the plan says so.
-#[must_use]
-pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
-    plan.about.as_ref()?.starts.iter().find_map(|start| match start {
-        Starts::Holds(fluid, volume) if fluid.value == id => Some(*volume),
-        _ => None,
-    })
 }
 
 /// What runs out at most where a fluid is drained for the first time: what was found in it, else what it holds.
 #[must_use]
 pub fn runs_out(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
-    started_with(plan, id).or(plan.fluids[id].holds.map(|holds| holds.value))
+    weights::started_with(plan, id).or(plan.fluids[id].holds.map(|holds| holds.value))
 }
 
 /// A part comes back unless the plan says that it does not, or that another one takes its place for certain.
@@ -358,69 +482,88 @@ fn comes_back(plan: &Plan, id: Id<Part>, afterwards: Option<Afterwards>) -> bool
     }
 }
 
-/// The state in which the vehicle was weighed first, as far as anything tells it; else that in which the job was found.
+/// The state at a moment; none for a step that is not in the order of work.
 #[must_use]
-pub fn first_state<'a>(plan: &'a Plan, walk: &'a Walk) -> After<'a> {
-    let mut level: Vec<Id<WeighIn>> = plan
-        .weigh_ins
-        .iter()
-        .filter(|(id, weigh_in)| weigh_in.raised.is_none() && vehicle_weighings::place(plan, *id).is_some())
-        .map(|(id, _)| id)
-        .collect();
-    level.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
-    level
-        .first()
-        .and_then(|&id| state_at(plan, walk, id))
+pub fn state_at<'a>(plan: &'a Plan, walk: &'a Walk, when: When) -> Option<After<'a>> {
+    match when {
+        When::AsFound => Some(walk.before(plan)),
+        When::After(step) => walk.after(plan, step),
+        When::Before(step, act) => walk.before_act(plan, step, act),
+    }
+}
+
+/// The state after a step, or at the end; where no work is, as it was found.
+#[must_use]
+pub fn now<'a>(plan: &'a Plan, walk: &'a Walk, step: Option<Id<Step>>) -> After<'a> {
+    step.or(plan.order.last().copied())
+        .and_then(|step| walk.after(plan, step))
         .unwrap_or_else(|| walk.before(plan))
 }
 
-/// The state in which a weighing of the vehicle was made; none where nothing tells it.
-#[must_use]
-pub fn state_at<'a>(plan: &'a Plan, walk: &'a Walk, id: Id<WeighIn>) -> Option<After<'a>> {
-    match vehicle_weighings::when(plan, id)? {
-        When::AsFound => Some(walk.before(plan)),
-        When::After(step) => walk.after(plan, step),
-    }
+/// Reckons the mass of any moment: from the known mass that is the nearest before it, else from the first one.
+pub struct Reckoner<'a> {
+    weights: &'a Weights<'a>,
+    walk: &'a Walk,
+    order: Order,
+    known: Vec<(Place, &'a Known, After<'a>)>,
 }
 
-/// What the whole will weigh at the end by the last weighing of it: that, less what still comes off, more what still goes on. None where it
-/// was weighed once, in another state than at first, or at a moment that nothing tells.
-fn by_the_last(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing]) -> Option<Last> {
-    let plan = weights.plan();
-    let mut level = weighings.iter().filter(|weighing| weighing.raised.is_none());
-    let first = level.next()?;
-    let last = level.next_back()?;
-    if !vehicle_weighings::unlike(&plan.weigh_ins[first.id], &plan.weigh_ins[last.id]).is_empty() {
-        return None;
-    }
-    let then = state_at(plan, walk, last.id)?;
-    let end = walk.after(plan, *plan.order.last()?)?;
-    let still = Moment::between(plan, &then, &end).off(weights);
-    Some(Last {
-        weigh_in: last.id,
-        end: last.total.minus(still.whole()?),
-    })
+/// The whole at one moment.
+#[derive(Debug, Clone)]
+pub struct Reckoned {
+    pub from: Known,
+    /// What changed since then.
+    pub moment: Moment,
+    /// What is unknown is counted.
+    pub total: Total,
 }
 
-/// The mass of the whole after a step, or at the end: the first weighing, less what is off since, and more what has come. None where there
-/// was no first weighing; what is unknown is counted.
-#[must_use]
-pub fn after(weights: &Weights<'_>, walk: &Walk, step: Option<Id<Step>>) -> Option<(Moment, Total)> {
-    let plan = weights.plan();
-    let first = first(weights, &vehicle_weighings::all(plan))?;
-    let then = first_state(plan, walk);
-    let last = plan.order.last().copied();
-    let now = step
-        .or(last)
-        .and_then(|step| walk.after(plan, step))
-        .unwrap_or_else(|| walk.before(plan));
-    let moment = Moment::between(plan, &then, &now);
-    let off = moment.off(weights);
-    Some((
-        moment,
-        Total {
-            known: first.heft.minus(&off.known),
-            unknown: off.unknown,
-        },
-    ))
+impl<'a> Reckoner<'a> {
+    #[must_use]
+    pub fn new(account: &'a Account, weights: &'a Weights<'a>, walk: &'a Walk) -> Self {
+        let plan = weights.plan();
+        let order = Order::of(plan);
+        let known = account.known.iter();
+        let known = known
+            .filter_map(|known| Some((order.place(known.when), known, state_at(plan, walk, known.when)?)));
+        Self {
+            known: known.collect(),
+            weights,
+            walk,
+            order,
+        }
+    }
+
+    /// After a step, or at the end; none where nothing tells what the whole weighs.
+    #[must_use]
+    pub fn at(&self, step: Option<Id<Step>>) -> Option<Reckoned> {
+        let place = step.map_or((usize::MAX, usize::MAX), |step| {
+            self.order.place(When::After(step))
+        });
+        self.reckon(place, &now(self.weights.plan(), self.walk, step))
+    }
+
+    /// After the nth step of the work, from 0.
+    #[must_use]
+    pub fn after_nth(&self, nth: usize) -> Option<Reckoned> {
+        self.reckon(
+            (nth + 1, usize::MAX),
+            &self.walk.after_nth(self.weights.plan(), nth)?,
+        )
+    }
+
+    fn reckon(&self, place: Place, now: &After<'_>) -> Option<Reckoned> {
+        let before = self.known.iter().rev().find(|(known, _, _)| *known <= place);
+        let (_, from, then) = before.or(self.known.first())?;
+        let moment = Moment::between(self.weights, then, now);
+        let off = moment.off(self.weights);
+        Some(Reckoned {
+            from: (*from).clone(),
+            moment,
+            total: Total {
+                known: from.heft.minus(&off.known),
+                unknown: off.unknown,
+            },
+        })
+    }
 }

@@ -1,15 +1,16 @@
 //! Where the centre of what is on the vehicle lies, kept up to date as parts leave and come. A part without a place of its own sits at its
 //! assembly's, or where the one sat that it replaces; a fluid sits in the middle of the parts that it fills. What has no place could be
-//! anywhere along the vehicle, which widens what is known of the centre. A part that leaves takes no fluid with it. Reckons by `reckon/`; knows neither steps nor wording.
+//! anywhere along the vehicle, which widens what is known of the centre. Reckons by `reckon/`; knows neither steps nor wording.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::account::{self, Moment};
-use super::vehicle_weighings::{self, Centre, Weighing};
-use crate::plan::model::{Fluid, Id, Part, Place, Plan, Thing};
+use super::vehicle_weighings::{self, Centre, Order, Weighing, When, centre};
+use crate::plan::model::{Fluid, Id, Part, Place, Plan, Step, Thing};
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::Spot;
+use crate::walk::Walk;
 use crate::weights::Weights;
 
 /// How exactly a place of a plan is known, in mm: a tape laid in a workshop, within 25 mm, rectangular. Common practice, no source.
@@ -18,6 +19,14 @@ pub const PLACE_WITHIN: f64 = 25.0;
 const BORROWED_WITHIN: f64 = 100.0;
 /// How long a vehicle is taken to be where a part may be anywhere, in mm, if no wheelbase is stated.
 const LENGTH: f64 = 2500.0;
+
+/// The first level weighing of which it is known when it was made, and that tells the centre.
+#[must_use]
+pub fn first_with_centre<'w>(plan: &Plan, weighings: &'w [Weighing]) -> Option<&'w Weighing> {
+    weighings
+        .iter()
+        .find(|level| level.when.is_some() && centre(plan, level).is_some())
+}
 
 /// Where a part sits.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,6 +106,7 @@ pub struct Balance<'a> {
     pub unplaced: BTreeSet<Id<Part>>,
     middle: Point,
     anywhere: f64,
+    has_height: bool,
 }
 
 impl<'a> Balance<'a> {
@@ -135,6 +145,7 @@ impl<'a> Balance<'a> {
             unplaced: BTreeSet::new(),
             middle: at,
             anywhere: length / 12f64.sqrt(),
+            has_height: height.is_some(),
         })
     }
 
@@ -150,14 +161,40 @@ impl<'a> Balance<'a> {
         Self::new(weights, whole, centre, None)
     }
 
-    /// From the first level weighing of the plan's vehicle.
+    /// From a weighing of the plan's vehicle with all wheels down.
+    #[must_use]
+    pub fn from(weights: &'a Weights<'a>, weighings: &[Weighing], level: &Weighing) -> Option<Self> {
+        let plan = weights.plan();
+        let centre = vehicle_weighings::centre(plan, level)?;
+        let height = vehicle_weighings::height_at(plan, weighings, level).map(|height| height.over_ground);
+        Self::new(weights, &level.total, centre, height)
+    }
+
+    /// From the first weighing that tells the centre.
     #[must_use]
     pub fn first(weights: &'a Weights<'a>, weighings: &[Weighing]) -> Option<Self> {
+        Self::from(weights, weighings, first_with_centre(weights.plan(), weighings)?)
+    }
+
+    /// After a step, or at the end: from the weighing with a centre that is the nearest before it, else from the first one.
+    #[must_use]
+    pub fn after(
+        weights: &'a Weights<'a>,
+        walk: &Walk,
+        weighings: &[Weighing],
+        step: Option<Id<Step>>,
+    ) -> Option<Self> {
         let plan = weights.plan();
-        let level = weighings.iter().find(|weighing| weighing.raised.is_none())?;
-        let centre = vehicle_weighings::centre(plan, level)?;
-        let height = vehicle_weighings::height(plan, weighings).map(|height| height.over_ground);
-        Self::new(weights, &level.total, centre, height)
+        let order = Order::of(plan);
+        let place = step.map_or((usize::MAX, usize::MAX), |step| order.place(When::After(step)));
+        let first = first_with_centre(plan, weighings)?;
+        let with_centre =
+            account::comparable(plan, weighings, first).filter(|level| centre(plan, level).is_some());
+        let before = with_centre.filter(|level| level.when.is_some_and(|when| order.place(when) <= place));
+        let level = before.last().unwrap_or(first);
+        let then = account::state_at(plan, walk, level.when?)?;
+        let moment = Moment::between(weights, &then, &account::now(plan, walk, step));
+        Some(Self::from(weights, weighings, level)?.at(&moment))
     }
 
     /// The same at another moment.
@@ -169,7 +206,7 @@ impl<'a> Balance<'a> {
         for &id in &moment.on_new {
             self.come_new(id);
         }
-        for &id in &moment.drained {
+        for &id in moment.drained.iter().chain(&moment.carried_off) {
             self.runs_out(id, true);
         }
         for &id in &moment.filled {
@@ -179,14 +216,10 @@ impl<'a> Balance<'a> {
     }
 
     fn placed_fluid(&self, id: Id<Fluid>) -> Option<Placed> {
-        let plan = self.weights.plan();
-        let heft = self
-            .weights
-            .fluid(id, account::started_with(plan, id).map(|volume| volume.base()))?;
-        let in_parts = &plan.fluids[id].in_parts;
-        let filled: Vec<Point> = in_parts
-            .iter()
-            .filter_map(|part| Some(self.seats.get(part.value.index())?.place()?.0))
+        let heft = self.weights.fluid(id)?;
+        let inside = self.weights.inside(id).iter();
+        let filled: Vec<Point> = inside
+            .filter_map(|part| Some(self.seats.get(part.index())?.place()?.0))
             .collect();
         #[expect(clippy::cast_precision_loss, reason = "a handful of parts")]
         let count = filled.len() as f64;
@@ -326,7 +359,9 @@ impl<'a> Balance<'a> {
     /// The height of the centre, in mm, as far as heights are known.
     #[must_use]
     pub fn height(&self) -> Option<f64> {
-        Some(self.sums.centre().ok()?.up).filter(|up| *up > 0.0)
+        self.has_height
+            .then_some(self.sums.centre().ok()?.up)
+            .filter(|up| *up > 0.0)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The weighings of the whole vehicle, and where its centre lies by them. Reads the plan, reckons by `reckon/`; knows nothing of what is off
 //! or on, nor wording.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::date::Date;
 use crate::base::quantity::{Mass, Pressure};
@@ -30,6 +30,8 @@ pub struct Weighing {
     /// The same without what a scale gives to all its readings: that falls away between two weighings on the same scales.
     pub axles_own: Option<AxleLoads>,
     pub raised: Option<(End, f64)>,
+    /// None where nothing tells it.
+    pub when: Option<When>,
     /// Where its figures stand.
     pub at: Span,
 }
@@ -62,15 +64,34 @@ pub fn place(plan: &Plan, id: Id<WeighIn>) -> Option<Span> {
     corners.or(weigh_in.axles.map(|said| said.at)).or(whole)
 }
 
-/// The complete weighings of the vehicle, by date and then in the order of the plan.
+/// The complete weighings of the vehicle in the order of the work, and at one moment by date and then in the order of the plan; last those of
+/// which nothing tells when they were made.
 #[must_use]
 pub fn all(plan: &Plan) -> Vec<Weighing> {
-    let mut ids: Vec<Id<WeighIn>> = plan.weigh_ins.ids().collect();
-    ids.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
-    ids.into_iter().filter_map(|id| one(plan, id)).collect()
+    let when = moments(plan);
+    let order = Order::of(plan);
+    let mut all: Vec<Weighing> = plan
+        .weigh_ins
+        .ids()
+        .filter_map(|id| one(plan, id, when.get(&id).copied()))
+        .collect();
+    all.sort_by_key(|weighing| {
+        let place = weighing.when.map(|when| order.place(when));
+        let dated = plan.weigh_ins[weighing.id].dated.map(|said| said.value);
+        (place.is_none(), place, dated, weighing.id)
+    });
+    all
 }
 
-fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
+/// The first weighing with all wheels down of which it is known when it was made.
+#[must_use]
+pub fn first_level(weighings: &[Weighing]) -> Option<&Weighing> {
+    weighings
+        .iter()
+        .find(|weighing| weighing.raised.is_none() && weighing.when.is_some())
+}
+
+fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
     let weigh_in = &plan.weigh_ins[id];
     let at = place(plan, id)?;
     let with = weigh_in.with.map(|said| said.value);
@@ -85,6 +106,7 @@ fn one(plan: &Plan, id: Id<WeighIn>) -> Option<Weighing> {
         axles_u: None,
         axles_own: None,
         raised,
+        when,
         at,
     };
     if let Some(said) = weigh_in.corners {
@@ -243,17 +265,39 @@ const LIFT_WITHIN: f64 = 2.0;
 pub const STATED_WITHIN: f64 = 0.05;
 pub const ASSUMED_WITHIN: f64 = 0.15;
 
-/// The height of the centre: by the weighing with an end raised that a level one belongs to, else what the plan says.
+/// The height of the centre as it was weighed first: by a weighing with an end raised in the same state, else what the plan says.
 #[must_use]
 pub fn height(plan: &Plan, weighings: &[Weighing]) -> Option<Height> {
-    let id = plan.vehicle()?;
-    let vehicle = &plan.vehicles[id];
-    let level = weighings.iter().find(|weighing| weighing.raised.is_none());
-    let raised = weighings.iter().find(|weighing| weighing.raised.is_some());
-    let found = level
-        .zip(raised)
-        .and_then(|(level, raised)| by_weighing(plan, level, raised));
-    found.or_else(|| stated_height(vehicle))
+    let mut level = weighings.iter().filter(|weighing| weighing.raised.is_none());
+    match first_level(weighings).or(level.next()) {
+        Some(first) => height_at(plan, weighings, first),
+        None => stated_height(&plan.vehicles[plan.vehicle()?]),
+    }
+}
+
+/// The same of a weighing with all wheels down; what the plan says is of the vehicle as it was found.
+#[must_use]
+pub fn height_at(plan: &Plan, weighings: &[Weighing], level: &Weighing) -> Option<Height> {
+    let raised = weighings.iter().filter(|weighing| weighing.raised.is_some());
+    let mut own =
+        raised.filter(|raised| level_of(weighings, raised).is_some_and(|own| own.when == level.when));
+    let first = first_level(weighings).is_none_or(|first| first.when == level.when);
+    let stated = || stated_height(&plan.vehicles[plan.vehicle()?]).filter(|_| first);
+    own.find_map(|raised| by_weighing(plan, level, raised))
+        .or_else(stated)
+}
+
+/// The weighing with all wheels down that one with an end raised belongs to: that of the same moment; the first one where nothing tells the
+/// moment.
+#[must_use]
+pub fn level_of<'a>(weighings: &'a [Weighing], raised: &Weighing) -> Option<&'a Weighing> {
+    let mut level = weighings
+        .iter()
+        .filter(|weighing| weighing.raised.is_none() && weighing.axles.is_some());
+    match raised.when {
+        Some(_) => level.find(|level| level.when == raised.when),
+        None => level.next(),
+    }
 }
 
 /// The height that the plan says, to what it is taken to be known.
@@ -364,60 +408,186 @@ pub enum When {
     /// Before any work.
     AsFound,
     After(Id<Step>),
+    /// Before this act of the step, from 0: the one that weighs.
+    Before(Id<Step>, usize),
 }
 
-/// The moment that a weigh-in of the vehicle belongs to: the step that it names; else the act that weighs, where there is one for each; else
-/// what the log says was done by its date; else, of two without either, the start and the end. None where nothing tells it.
-#[must_use]
-pub fn when(plan: &Plan, id: Id<WeighIn>) -> Option<When> {
-    if let Some(after) = plan.weigh_ins[id].after {
-        return Some(When::After(after.value));
+impl When {
+    /// The step that it is in or after.
+    #[must_use]
+    pub fn step(self) -> Option<Id<Step>> {
+        match self {
+            When::AsFound => None,
+            When::After(step) | When::Before(step, _) => Some(step),
+        }
     }
-    let mut level: Vec<Id<WeighIn>> = plan
+}
+
+/// A place in the order of work: the step from 1, and its act; what was found is before all.
+pub type Place = (usize, usize);
+
+/// Where each step stands in the order of work.
+#[derive(Debug, Clone, Default)]
+pub struct Order {
+    places: Vec<usize>,
+}
+
+impl Order {
+    #[must_use]
+    pub fn of(plan: &Plan) -> Self {
+        let mut places = vec![usize::MAX; plan.steps.len()];
+        for (nth, step) in plan.order.iter().enumerate() {
+            if let Some(place) = places.get_mut(step.index()) {
+                *place = nth + 1;
+            }
+        }
+        Self { places }
+    }
+
+    #[must_use]
+    pub fn step(&self, step: Id<Step>) -> usize {
+        self.places.get(step.index()).copied().unwrap_or(usize::MAX)
+    }
+
+    #[must_use]
+    pub fn place(&self, when: When) -> Place {
+        match when {
+            When::AsFound => (0, 0),
+            When::After(step) => (self.step(step), usize::MAX),
+            When::Before(step, act) => (self.step(step), act),
+        }
+    }
+}
+
+/// What the log says was done on which day.
+#[must_use]
+pub fn done(plan: &Plan) -> BTreeMap<Id<Step>, Date> {
+    let logs = plan.logs.iter();
+    logs.filter_map(|log| Some((log.step.value, log.done?.value)))
+        .collect()
+}
+
+/// The moments that the weigh-ins of the vehicle belong to: the step that one names; else the act that weighs, where there is one for each;
+/// else what the log says was done before its date; else by their dates, the first before the work and the last after it. What nothing tells
+/// is left out.
+#[must_use]
+pub fn moments(plan: &Plan) -> BTreeMap<Id<WeighIn>, When> {
+    let dated = |id: Id<WeighIn>| plan.weigh_ins[id].dated.map(|said| said.value);
+    let mut sheets: Vec<Id<WeighIn>> = plan
         .weigh_ins
         .ids()
-        .filter(|&id| plan.weigh_ins[id].raised.is_none() && place(plan, id).is_some())
+        .filter(|&id| place(plan, id).is_some())
         .collect();
-    level.sort_by_key(|&id| (plan.weigh_ins[id].dated.map(|said| said.value), id));
-    let nth = level.iter().position(|&other| other == id)?;
-    let acts = acts(plan);
-    if acts.len() == level.len() {
-        return acts.get(nth).map(|(step, _)| When::After(*step));
-    }
-    let done: BTreeMap<Id<Step>, Date> = plan
-        .logs
+    let first_written = sheets
         .iter()
-        .filter_map(|log| Some((log.step.value, log.done?.value)))
+        .copied()
+        .find(|&id| plan.weigh_ins[id].raised.is_none());
+    // Of one day, what does not say its step comes before what does.
+    sheets.sort_by_key(|&id| (dated(id), plan.weigh_ins[id].after.is_some(), id));
+    let mut found: BTreeMap<Id<WeighIn>, When> = sheets
+        .iter()
+        .filter_map(|&id| Some((id, When::After(plan.weigh_ins[id].after?.value))))
         .collect();
-    if let (Some(dated), false) = (plan.weigh_ins[id].dated, done.is_empty()) {
-        // A weighing of the day on which the first step was done was made before it, unless it says otherwise.
-        let by_then = |step: &&Id<Step>| done.get(step).is_some_and(|day| *day < dated.value);
-        let last = plan.order.iter().rfind(by_then);
-        return Some(last.map_or(When::AsFound, |step| When::After(*step)));
+    let named: BTreeSet<Id<Step>> = found.values().filter_map(|when| when.step()).collect();
+    let is_level = |id: &Id<WeighIn>| plan.weigh_ins[*id].raised.is_none();
+    let free: Vec<Id<WeighIn>> = sheets
+        .iter()
+        .copied()
+        .filter(|id| !found.contains_key(id))
+        .collect();
+    let level: Vec<Id<WeighIn>> = free.iter().copied().filter(is_level).collect();
+    let mut acts = acts(plan);
+    acts.retain(|act| !named.contains(&act.step));
+    for sheets in [&level, &free] {
+        if acts.len() == sheets.len() {
+            let own = acts.iter().map(|act| When::Before(act.step, act.nth));
+            found.extend(sheets.iter().copied().zip(own));
+            break;
+        }
     }
-    let dated = |nth: usize| {
-        let sheet = level.get(nth).map(|&id| &plan.weigh_ins[id]);
-        sheet.and_then(|sheet| sheet.dated).map(|said| said.value)
+    let done = done(plan);
+    let order = Order::of(plan);
+    // Done before a day: a weighing of the day on which the first step was done was made before it, unless it says otherwise.
+    let by_log = |day: Date| {
+        let before = done
+            .iter()
+            .filter(|(step, done)| **done < day && order.step(**step) < usize::MAX);
+        let last = before.max_by_key(|(step, _)| order.step(**step));
+        last.map_or(When::AsFound, |(step, _)| When::After(*step))
     };
-    match nth {
-        0 => Some(When::AsFound),
-        // Twice on one day, and no work is said to lie between: the same moment.
-        nth if dated(nth).is_some() && dated(nth) == dated(0) => Some(When::AsFound),
-        nth if nth + 1 == level.len() && acts.is_empty() => plan.order.last().map(|step| When::After(*step)),
-        _ => None,
+    let worked_on = |day: Date| done.values().any(|done| *done == day);
+    // Where some have a date, one without has no place among them, but for the one that stands first.
+    let all: Vec<Id<WeighIn>> = sheets.iter().copied().filter(is_level).collect();
+    let undated = all.iter().all(|&id| dated(id).is_none());
+    let ranked: Vec<Id<WeighIn>> = all
+        .iter()
+        .copied()
+        .filter(|&id| undated || dated(id).is_some() || Some(id) == first_written)
+        .collect();
+    for &id in &level {
+        if found.contains_key(&id) {
+            continue;
+        }
+        let before: Vec<Id<WeighIn>> = ranked.iter().copied().take_while(|&other| other != id).collect();
+        let day = dated(id);
+        let same_day = before
+            .iter()
+            .filter(|&&other| day.is_some() && dated(other) == day);
+        let same_moment = same_day
+            .clone()
+            .all(|other| found.get(other) == Some(&When::AsFound));
+        let twice = same_day.count() > 0;
+        let when = match day {
+            Some(day) if !done.is_empty() => (!(twice && worked_on(day))).then(|| by_log(day)),
+            _ if !ranked.contains(&id) => None,
+            _ if before.is_empty() => Some(When::AsFound),
+            // Twice on one day, and no work is said to lie between: the same moment.
+            Some(_) if twice => same_moment.then_some(When::AsFound),
+            // One without a date that stands after one that names its step: nothing says which was first.
+            None if before.iter().any(|&other| plan.weigh_ins[other].after.is_some()) => None,
+            _ if ranked.last() == Some(&id) && acts.is_empty() => {
+                plan.order.last().map(|step| When::After(*step))
+            }
+            _ => None,
+        };
+        found.extend(when.map(|when| (id, when)));
     }
+    // One with an end raised belongs to those with all wheels down of its day; else to what was done by then.
+    for &id in free.iter().filter(|id| !is_level(id)) {
+        let Some(day) = dated(id).filter(|_| !found.contains_key(&id)) else {
+            continue;
+        };
+        let mut same_day = all.iter().filter(|&&other| dated(other) == Some(day));
+        let when = match same_day.next() {
+            Some(level) => found.get(level).copied().filter(|when| {
+                let mut rest = same_day;
+                rest.all(|other| found.get(other) == Some(when))
+            }),
+            None if !done.is_empty() => Some(by_log(day)),
+            None => None,
+        };
+        found.extend(when.map(|when| (id, when)));
+    }
+    found
 }
 
-/// The steps that weigh the vehicle, in the order of work, each act once.
-#[must_use]
-pub fn acts(plan: &Plan) -> Vec<(Id<Step>, Span)> {
+/// An act that weighs the vehicle.
+#[derive(Debug, Clone, Copy)]
+pub struct WeighingAct {
+    pub step: Id<Step>,
+    /// Among the acts of its step, from 0.
+    pub nth: usize,
+}
+
+/// The acts that weigh the vehicle, in the order of work.
+fn acts(plan: &Plan) -> Vec<WeighingAct> {
     let mut all = Vec::new();
     for &step in &plan.order {
-        for act in plan.steps[step].acts() {
+        for (nth, act) in plan.steps[step].acts().enumerate() {
             if let Does::Weigh { things, .. } = &act.does
                 && things.iter().any(|load| matches!(load.value, Load::Vehicle(_)))
             {
-                all.push((step, act.at));
+                all.push(WeighingAct { step, nth });
             }
         }
     }

@@ -1,17 +1,18 @@
 //! How the centre of what is on the vehicle wanders through the work, and what it stands on meanwhile: one entry for each act that changes
 //! either. Fed by the changes that the walk tells, so that nothing is summed again. Reckons by `reckon/`; knows no wording.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::account::{self, Moment};
-use super::balance::Balance;
+use super::account::{self, Account, Moment};
+use super::balance::{self, Balance};
 use super::vehicle_weighings;
 use crate::base::source::Span;
-use crate::plan::model::{End, Id, Part, Plan, Rig, Step};
+use crate::plan::model::{End, Fluid, Id, Part, Plan, Rig, Step};
 use crate::reckon::polygon::{Hull, Spot, hull};
 use crate::reckon::shares;
 use crate::reckon::tipping::{self, Stands};
 use crate::walk::Walk;
+use crate::walk::after::After;
 use crate::walk::loads::{Delta, LoadChange, LoadEvent, ends};
 use crate::walk::state::Stand;
 use crate::weights::Weights;
@@ -221,17 +222,21 @@ pub struct Borne {
 /// The walk of the centre, from the state in which the job was found. None where the first weighing does not tell the centre.
 #[must_use]
 pub fn wander(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
-    let weighings = vehicle_weighings::all(weights.plan());
-    let balance = Balance::first(weights, &weighings)?;
-    Some(follow(balance, weights, walk, Wanderer::standing))
+    let plan = weights.plan();
+    let weighings = vehicle_weighings::all(plan);
+    let first = balance::first_with_centre(plan, &weighings)?;
+    let balance = Balance::from(weights, &weighings, first)?;
+    let then = account::state_at(plan, walk, first.when?)?;
+    Some(follow(balance, &then, weights, walk, Wanderer::standing))
 }
 
 /// The walk of the mass alone. None where nothing tells what the vehicle weighs.
 #[must_use]
-pub fn borne(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Borne>> {
-    let first = account::first(weights, &vehicle_weighings::all(weights.plan()))?;
+pub fn borne(weights: &Weights<'_>, walk: &Walk, account: &Account) -> Option<Vec<Borne>> {
+    let first = account.first()?;
     let balance = Balance::of_mass(weights, &first.heft)?;
-    Some(follow(balance, weights, walk, |walker, event, _| {
+    let then = account::state_at(weights.plan(), walk, first.when)?;
+    Some(follow(balance, &then, weights, walk, |walker, event, _| {
         let event = event?;
         Some(Borne {
             step: event.step,
@@ -243,22 +248,46 @@ pub fn borne(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Borne>> {
     }))
 }
 
-/// Takes every change in and asks after each what is to be kept of it.
+/// Takes every change in and asks after each what is to be kept of it. The balance is that of the state in which it was weighed.
 fn follow<'a, T>(
     balance: Balance<'a>,
+    first: &After<'_>,
     weights: &Weights<'a>,
     walk: &Walk,
     keep: impl Fn(&Wanderer<'a>, Option<&LoadEvent>, Option<Id<Part>>) -> Option<T>,
 ) -> Vec<T> {
     let plan = weights.plan();
-    let first = account::first_state(plan, walk);
     let found = walk.before(plan);
+    let mut fluids_of: BTreeMap<Id<Part>, Vec<Id<Fluid>>> = BTreeMap::new();
+    for fluid in plan.fluids.ids() {
+        for &part in weights.inside(fluid) {
+            fluids_of.entry(part).or_default().push(fluid);
+        }
+    }
+    for (heir, part) in plan.parts.iter() {
+        let old = part
+            .in_place_of
+            .and_then(|place| fluids_of.get(&place.value.part));
+        if let Some(fluids) = old.cloned() {
+            fluids_of.entry(heir).or_default().extend(fluids);
+        }
+    }
+    let mut parts_of: BTreeMap<Id<Fluid>, Vec<Id<Part>>> = BTreeMap::new();
+    for (part, fluids) in &fluids_of {
+        for fluid in fluids {
+            parts_of.entry(*fluid).or_default().push(*part);
+        }
+    }
     let mut walker = Wanderer {
         plan,
         was_on: plan.parts.ids().map(|id| !first.is_off(id)).collect(),
-        was_full: plan.fluids.ids().map(|id| first.is_full(id)).collect(),
+        was_aboard: account::aboard(weights, first),
+        aboard: account::aboard(weights, &found),
+        full: plan.fluids.ids().filter(|&id| found.is_full(id)).collect(),
+        fluids_of,
+        parts_of,
         off: plan.parts.ids().filter(|&id| found.is_off(id)).collect(),
-        balance: balance.at(&Moment::between(plan, &first, &found)),
+        balance: balance.at(&Moment::between(weights, first, &found)),
         stand: (found.state().front, found.state().rear),
         contacts: Vec::new(),
         hull: None,
@@ -280,7 +309,12 @@ struct Wanderer<'a> {
     plan: &'a Plan,
     /// Parts that the first weighing was made with.
     was_on: Vec<bool>,
-    was_full: Vec<bool>,
+    /// Fluids that it was made with, that are aboard now, and that are in whatever they are in.
+    was_aboard: BTreeSet<Id<Fluid>>,
+    aboard: BTreeSet<Id<Fluid>>,
+    full: BTreeSet<Id<Fluid>>,
+    fluids_of: BTreeMap<Id<Part>, Vec<Id<Fluid>>>,
+    parts_of: BTreeMap<Id<Fluid>, Vec<Id<Part>>>,
     /// Parts that the vehicle does not bear now.
     off: BTreeSet<Id<Part>>,
     balance: Balance<'a>,
@@ -314,6 +348,14 @@ impl Wanderer<'_> {
                     self.come(part);
                     self.off.remove(&part);
                 }
+                let touched: BTreeSet<Id<Fluid>> = moved()
+                    .filter_map(|part| self.fluids_of.get(&part))
+                    .flatten()
+                    .copied()
+                    .collect();
+                for fluid in touched {
+                    self.fluid(fluid);
+                }
                 let unknown = known_before
                     .into_iter()
                     .find(|part| self.balance.unknown.contains(part));
@@ -336,15 +378,34 @@ impl Wanderer<'_> {
                 on_vehicle.then_some(None)
             }
             LoadChange::Fluid { fluid, full } => {
-                let weighed = self.was_full.get(fluid.index()) == Some(&true);
                 if *full {
-                    self.balance.comes_in(*fluid, weighed);
+                    self.full.insert(*fluid);
                 } else {
-                    self.balance.runs_out(*fluid, weighed);
+                    self.full.remove(fluid);
                 }
+                self.fluid(*fluid);
                 Some(None)
             }
             LoadChange::Rig(_) | LoadChange::Hands { .. } | LoadChange::Tied { .. } => None,
+        }
+    }
+
+    /// A fluid runs out or comes in, or what it is in leaves with it or comes.
+    fn fluid(&mut self, fluid: Id<Fluid>) {
+        let parts = self.parts_of.get(&fluid);
+        let borne = parts.is_none_or(|parts| parts.iter().any(|part| !self.off.contains(part)));
+        let aboard = borne && self.full.contains(&fluid);
+        let weighed = self.was_aboard.contains(&fluid);
+        match (aboard, self.aboard.contains(&fluid)) {
+            (true, false) => {
+                self.aboard.insert(fluid);
+                self.balance.comes_in(fluid, weighed);
+            }
+            (false, true) => {
+                self.aboard.remove(&fluid);
+                self.balance.runs_out(fluid, weighed);
+            }
+            (true, true) | (false, false) => {}
         }
     }
 

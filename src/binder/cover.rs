@@ -3,7 +3,7 @@
 use super::binding::Binding;
 use super::document::{Block, Cover, Line, Section};
 use super::words::{run, sentence, strong};
-use super::{cards, job_on_one_page};
+use super::{cards, job_on_one_page, mass_account};
 use crate::base::finding::Severity;
 use crate::plan::model::Target;
 
@@ -44,7 +44,10 @@ fn rows(binding: &Binding<'_>) -> Vec<(String, Option<Line>)> {
     if let Some(minimum) = binding.about().and_then(|about| about.class_minimum) {
         add(
             "Class minimum",
-            Some(vec![strong(binding.both_at_least(minimum.value))]),
+            Some(vec![
+                strong(binding.both_at_least(minimum.value)),
+                run(mass_account::class_with(binding)),
+            ]),
         );
     }
     if let Some(hours) = job_on_one_page::hours(binding, &binding.plan.order) {

@@ -1,6 +1,8 @@
 //! Figures as the binder prints them: the plan's unit first, the other system's in brackets, rounded to what
 //! the given figure carries. Rounding for print happens here and nowhere else in the binder. Knows no plan.
 
+pub use crate::base::digits::{Side, decimal};
+use crate::base::digits::{magnitude, rounded, three_figures};
 use crate::base::quantity::{Angle, Measures, Number, Quantity};
 use crate::base::unit::{self, Dimension};
 use crate::plan::model::Units;
@@ -63,16 +65,6 @@ const COUNTERPARTS: &[(&str, bool, &str)] = &[
     ("MPa", true, "psi"),
     ("psi", false, "bar"),
 ];
-
-/// Which way a converted figure may be off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    Nearest,
-    /// A rating, the top of a torque band: never more than what was written.
-    Under,
-    /// A class minimum, the bottom of a band: never less.
-    Over,
-}
 
 /// The figure as written, and in the other system's unit; the plan's system stands first.
 #[must_use]
@@ -157,34 +149,6 @@ fn places_beside<D: Measures>(quantity: Quantity<D>, value: f64, symbol: &str) -
     }
 }
 
-/// A torque or a limit in another unit: three figures, as a wrench is set and a plate is read, however few were given. 90 lbf ft are
-/// 122 N·m; 120 would be 1.6 % under it.
-#[must_use]
-pub fn three_figures(side: Side, value: f64) -> String {
-    if value == 0.0 || !value.is_finite() {
-        return "0".to_owned();
-    }
-    let places = 2 - magnitude(value.abs());
-    let ten = 10f64.powi(places);
-    let scaled = value * ten;
-    // A figure that is whole but for the last bit stays.
-    let hair = 1e-9 * scaled.abs();
-    let whole = match side {
-        Side::Nearest => scaled.round(),
-        Side::Under => (scaled + hair).floor(),
-        Side::Over => (scaled - hair).ceil(),
-    };
-    // A limit is whole where next to nothing is given away by it: 25 kg are 55 lb.
-    let coarse = match side {
-        Side::Under => value.floor(),
-        _ => value.ceil(),
-    };
-    if side != Side::Nearest && (10.0..100.0).contains(&value) && (coarse - value).abs() <= 0.005 * value {
-        return decimal(coarse, 0);
-    }
-    decimal(whole / ten, places)
-}
-
 /// A base value in the unit of that symbol; `None` where the unit measures something else.
 #[must_use]
 #[expect(
@@ -219,17 +183,6 @@ pub fn sensibly(value: f64, given: Number) -> String {
     decimal(rounded(value, places), places)
 }
 
-/// Power of ten of the leading digit: 0 for 1 to 9, 1 for 10 to 99.
-#[expect(clippy::cast_possible_truncation, reason = "a power of ten is small")]
-fn magnitude(size: f64) -> i32 {
-    size.log10().floor() as i32
-}
-
-fn rounded(value: f64, places: i32) -> f64 {
-    let ten = 10f64.powi(places);
-    (value * ten).round() / ten
-}
-
 /// Digits that a number was written with, leading zeros aside. A fraction is exact in the shop: three.
 fn significant(number: Number) -> i32 {
     if number.denominator != 1 {
@@ -237,21 +190,6 @@ fn significant(number: Number) -> i32 {
     }
     let size = number.mantissa.unsigned_abs();
     i32::try_from(size.checked_ilog10().unwrap_or(0) + 1).unwrap_or(1)
-}
-
-/// A value with so many decimals, and a true minus.
-#[must_use]
-pub fn decimal(value: f64, places: i32) -> String {
-    // A half goes up, as it does on paper: the formatter would make 0.2 of 0.25.
-    let size = rounded(value.abs(), places.clamp(0, 9));
-    let places = usize::try_from(places).unwrap_or(0);
-    let text = format!("{size:.places$}");
-    let is_zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero {
-        format!("\u{2212}{text}")
-    } else {
-        text
-    }
 }
 
 /// "30°": the sign of a degree stands at its figure; a turn is a word.

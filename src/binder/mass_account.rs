@@ -1,15 +1,16 @@
 //! The mass account on paper: what comes off and what goes on, swap by swap, with what each figure is known to. The account itself is
-//! reckoned in `rules/account.rs`. A swap with an unknown mass has no saving: the unknown is named instead.
+//! reckoned in `analysis/account.rs`. A swap with an unknown mass has no saving: the unknown is named instead.
 
 use super::binding::Binding;
 use super::document::{Block, Cell, Line, Section, TableGroup, TableRow};
 use super::figures;
+use super::mass_balance;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
-use crate::analysis::account::{self, Account, Entry, SwapAccount};
-use crate::plan::model::Target;
+use crate::analysis::account::{self, Account, Aim, Entry, Known, Moment, SwapAccount};
+use crate::plan::model::{Driver, Id, Target, WeighIn};
 use crate::reckon::mass;
 
 #[must_use]
@@ -61,6 +62,12 @@ pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<Heft> {
     Some(column_figure(binding, &account.saved()?))
 }
 
+/// What the target is judged by.
+#[must_use]
+pub fn judged(binding: &Binding<'_>, aim: &Aim) -> Heft {
+    column_figure(binding, &aim.saved)
+}
+
 /// What the figures rest on where the plan says nothing, a sentence each.
 #[must_use]
 pub fn taken_for_granted(binding: &Binding<'_>) -> Vec<String> {
@@ -80,25 +87,82 @@ pub fn taken_for_granted(binding: &Binding<'_>) -> Vec<String> {
     all
 }
 
-/// Why what is left at the end is not the first weighing less what the swaps save.
+/// Why what is left at the end is not what was found less what the swaps save.
 fn in_no_swap(binding: &Binding<'_>) -> Option<String> {
     let all = account(binding);
-    let (first, saved) = (all.first.as_ref()?, all.saved()?);
-    let (moment, end) = account::after(&binding.weights, &binding.compilation.walk, None)?;
-    let rest = first.heft.kg - saved.kg - end.whole()?.kg;
+    let (start, saved, end) = (all.start.as_ref()?, all.saved()?, all.end()?);
+    let rest = start.kg - saved.kg - end.kg;
     if all.swaps.is_empty() || rest.abs() < 0.05 {
         return None;
     }
-    let drained: Vec<String> = moment.drained.iter().map(|&id| binding.fluid(id)).collect();
+    let (plan, walk) = (binding.plan, &binding.compilation.walk);
+    let job = Moment::between(
+        &binding.weights,
+        &walk.before(plan),
+        &account::now(plan, walk, None),
+    );
+    let drained: Vec<String> = job.drained.iter().map(|&id| binding.fluid(id)).collect();
     let drained = match drained.as_slice() {
         [] => String::new(),
         some => format!(", with {} drained", and_list(some)),
     };
+    let weighed = all.last().and_then(|last| weighed_last(binding, last));
     Some(format!(
-        "At the end it weighs {} {} than by the swaps alone: that is in no swap{drained}.",
+        "At the end it weighs {} {} than by the swaps alone{}: that is in no swap{drained}.",
         masses::tenth(binding, rest.abs()),
-        if rest > 0.0 { "less" } else { "more" }
+        if rest > 0.0 { "less" } else { "more" },
+        weighed.map_or_else(String::new, |words| format!(", {words}"))
     ))
+}
+
+/// "by the weighing “The car again” after step 3.4": what has the last word on what is expected.
+#[must_use]
+pub fn weighed_last(binding: &Binding<'_>, last: &Known) -> Option<String> {
+    let sheet = &binding.plan.weigh_ins[last.weigh_in?];
+    Some(format!(
+        "by the weighing “{}” {}",
+        capital(&sheet.head.called()),
+        mass_balance::made(binding, last.when)
+    ))
+}
+
+/// "780 kg with driver 75 kg, fuel 5 l": what the class asks for, and with what in the vehicle; none where it asks for nothing.
+#[must_use]
+pub fn class_minimum(binding: &Binding<'_>) -> Option<String> {
+    let minimum = binding.about()?.class_minimum?;
+    Some(format!(
+        "{}{}",
+        binding.both_at_least(minimum.value),
+        class_with(binding)
+    ))
+}
+
+/// " with driver 75 kg, fuel 5 l"; nothing where the class says nothing of it.
+#[must_use]
+pub fn class_with(binding: &Binding<'_>) -> String {
+    let Some(with) = binding.about().map(|about| about.class_with) else {
+        return String::new();
+    };
+    let driver = with
+        .driver
+        .map(|said| format!("driver {}", binding.one(said.value)));
+    let fuel = with.fuel.map(|said| format!("fuel {}", binding.one(said.value)));
+    let all: Vec<String> = driver.into_iter().chain(fuel).collect();
+    match all.as_slice() {
+        [] => String::new(),
+        some => format!(" with {}", some.join(", ")),
+    }
+}
+
+/// ", with the driver": what was in the vehicle on the scale beyond itself; nothing where nobody sat in it.
+#[must_use]
+pub fn weighed_with(binding: &Binding<'_>, weigh_in: Option<Id<WeighIn>>) -> String {
+    let driver = weigh_in.and_then(|id| binding.plan.weigh_ins[id].driver);
+    match driver.map(|said| said.value) {
+        Some(Driver::In) => ", with the driver".to_owned(),
+        Some(Driver::Mass(mass)) => format!(", with driver {}", binding.one(mass)),
+        Some(Driver::Out) | None => String::new(),
+    }
 }
 
 /// Whether the printed rows, added up by hand, come to something else than the printed sum.
@@ -244,22 +308,29 @@ fn reached(binding: &Binding<'_>, account: &Account) -> Line {
         },
         None => return Line::new(),
     };
-    saved(binding, account).map_or_else(Line::new, |saved| {
-        let chance = account.aim(binding.plan).map_or_else(String::new, |aim| {
-            format!(
-                "The chance that it is met: {}. ",
-                super::words::chance(aim.chance)
-            )
-        });
-        vec![
-            strong(format!(
-                "{} of the {} wanted. ",
-                masses::with_give(binding, saved),
-                binding.one(wanted)
-            )),
-            run(chance),
-        ]
-    })
+    // What is judged is what stands here; where a mass is unknown, what the known swaps save.
+    let aim = account.aim(binding.plan);
+    let saving = aim.as_ref().map(|aim| judged(binding, aim));
+    saving
+        .or_else(|| saved(binding, account))
+        .map_or_else(Line::new, |saved| {
+            let chance = aim.map_or_else(String::new, |aim| {
+                format!(
+                    "The chance that it is met: {}. ",
+                    super::words::chance(aim.chance)
+                )
+            });
+            let by = account.last().and_then(|last| weighed_last(binding, last));
+            let by = by.map_or_else(String::new, |by| format!("{} ", sentence(&by)));
+            vec![
+                strong(format!(
+                    "{} of the {} wanted. ",
+                    masses::with_give(binding, saved),
+                    binding.one(wanted)
+                )),
+                run(format!("{by}{chance}")),
+            ]
+        })
 }
 
 /// Target and class minimum, beside what is known.
@@ -273,8 +344,9 @@ fn aim(binding: &Binding<'_>) -> Line {
     });
     let minimum = about.class_minimum.map(|said| {
         format!(
-            "the rules forbid going under {}",
-            binding.both_at_least(said.value)
+            "the rules forbid going under {}{}",
+            binding.both_at_least(said.value),
+            class_with(binding)
         )
     });
     let split = about.axle_split.map(|said| {

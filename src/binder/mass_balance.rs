@@ -8,10 +8,11 @@ use super::masses::{self, Heft};
 use super::rig_loads;
 use super::tables::{column, figures as figure_column, row, section, table, text};
 use super::words::run;
-use crate::analysis::account;
+use crate::analysis::account::{Known, Reckoner};
 use crate::analysis::balance::{self, Balance};
-use crate::analysis::vehicle_weighings::{self, HeightFrom};
+use crate::analysis::vehicle_weighings::{self, HeightFrom, When};
 use crate::analysis::wander::{self, Standing};
+use crate::base::digits::Ruler;
 use crate::plan::model::{Id, Plan, Step, Target, Units};
 use crate::reckon::axles::{self, AxleLoads};
 use crate::reckon::mass::Total;
@@ -42,27 +43,34 @@ pub fn done_up_to(plan: &Plan) -> Option<Id<Step>> {
     plan.order.iter().rev().find(done).copied()
 }
 
-/// First weighing, the state after a step, and the end. The second is what the log says where no step is named.
+/// First weighing, the last one where there was another, the state after a step, and the end. What the log says is the state where no step is
+/// named.
 #[must_use]
 pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
     let (plan, weights) = (binding.plan, &binding.weights);
     let weighings = binding.compilation.weighings();
     let account = binding.compilation.account();
-    let Some(first) = &account.first else {
+    let walk = &binding.compilation.walk;
+    let weighed = |called: String, known: &Known| {
+        let own = weighings
+            .iter()
+            .find(|weighing| Some(weighing.id) == known.weigh_in);
+        let own = own.and_then(|own| Balance::from(weights, weighings, own));
+        let total = Total {
+            known: known.heft.clone(),
+            unknown: 0,
+        };
+        moment(binding, called, total, own)
+    };
+    let Some(first) = account.first() else {
         return Vec::new();
     };
-    let walk = &binding.compilation.walk;
-    let height = vehicle_weighings::height(plan, weighings).map(|height| height.over_ground);
-    let mut all = vec![moment(
-        binding,
-        "First weighing".to_owned(),
-        Total {
-            known: first.heft.clone(),
-            unknown: 0,
-        },
-        Balance::first(weights, weighings),
-        height,
-    )];
+    let mut all = vec![weighed("First weighing".to_owned(), first)];
+    all.extend(
+        account
+            .last()
+            .map(|last| weighed(format!("Last weighing, {}", made(binding, last.when)), last)),
+    );
     let now = after.or_else(|| done_up_to(plan));
     let named = |step: Id<Step>| {
         let number = binding.number(step);
@@ -71,6 +79,7 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
             None => format!("Now, after step {number}"),
         }
     };
+    let reckoner = Reckoner::new(account, weights, walk);
     for (step, called) in [
         now.map(|step| (Some(step), named(step))),
         Some((None, "At the end".to_owned())),
@@ -78,22 +87,34 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
     .into_iter()
     .flatten()
     {
-        let Some((moved, mass)) = account::after(weights, walk, step) else {
+        let Some(reckoned) = reckoner.at(step) else {
             continue;
         };
-        let balance = Balance::first(weights, weighings).map(|balance| balance.at(&moved));
-        all.push(moment(binding, called, mass, balance, height));
+        let balance = Balance::after(weights, walk, weighings, step);
+        all.push(moment(binding, called, reckoned.total, balance));
     }
     all
 }
 
-fn moment(
-    binding: &Binding<'_>,
-    called: String,
-    mass: Total,
-    balance: Option<Balance<'_>>,
-    height: Option<f64>,
-) -> Moment {
+/// "as it was found", "after step 3.4", "in step 3.5, at the end": when the whole was weighed.
+#[must_use]
+pub fn made(binding: &Binding<'_>, when: When) -> String {
+    let Some(step) = when.step() else {
+        return "as it was found".to_owned();
+    };
+    let word = match when {
+        When::Before(..) => "in",
+        When::After(_) | When::AsFound => "after",
+    };
+    let end = if binding.plan.order.last() == Some(&step) {
+        ", at the end"
+    } else {
+        ""
+    };
+    format!("{word} step {}{end}", binding.number(step))
+}
+
+fn moment(binding: &Binding<'_>, called: String, mass: Total, balance: Option<Balance<'_>>) -> Moment {
     let centre = balance.as_ref().and_then(Balance::centre);
     let wheelbase = binding
         .plan
@@ -101,7 +122,12 @@ fn moment(
         .and_then(|id| binding.plan.vehicles[id].wheelbase)
         .map(|said| said.value.base());
     let axles = centre.zip(wheelbase).and_then(|((at, _), wheelbase)| {
-        let weight = balance.as_ref()?.mass().0;
+        let reckoned = balance.as_ref()?.mass().0;
+        let weight = if mass.unknown == 0 {
+            mass.known.kg
+        } else {
+            reckoned
+        };
         axles::loads(weight, wheelbase, at.behind).ok()
     });
     Moment {
@@ -109,39 +135,27 @@ fn moment(
         mass,
         centre: centre.map(|(at, u)| [(at.behind, 2.0 * u.behind), (at.right, 2.0 * u.right)]),
         axles,
-        height: balance
-            .as_ref()
-            .and_then(Balance::height)
-            .filter(|_| height.is_some()),
+        height: balance.as_ref().and_then(Balance::height),
     }
 }
 
 /// How far, whichever way: "1120 mm", "44.1 in"; whole millimetres, coarser where the uncertainty is, or tenths of an inch.
 #[must_use]
 pub fn length(units: Units, value: f64, within: f64) -> String {
-    let unit = match units {
-        Units::Metric => "mm",
-        Units::Inch => "in",
-    };
-    format!("{} {unit}", figure(units, value, within))
+    ruler(units, if within >= 20.0 { 10.0 } else { 1.0 }).length(value.abs())
 }
 
-fn figure(units: Units, value: f64, within: f64) -> String {
+fn ruler(units: Units, step: f64) -> Ruler {
     match units {
-        Units::Metric => {
-            let coarse = if within >= 20.0 { 10.0 } else { 1.0 };
-            format!("{}", ((value / coarse).round() * coarse).abs())
-        }
-        Units::Inch => super::figures::decimal((value / 25.4).abs(), 1),
+        Units::Metric => Ruler::Millimetres(step),
+        Units::Inch => Ruler::Inches,
     }
 }
 
 /// "97 ± 56 mm": a length with what covers about 95 % of how well it is known, both to the millimetre or the tenth of an inch.
 #[must_use]
 pub fn length_within(units: Units, value: f64, covers: f64) -> String {
-    let sign = if value < 0.0 { "\u{2212}" } else { "" };
-    let value = figure(units, value, 0.0);
-    format!("{sign}{value} ± {}", length(units, covers, 0.0))
+    ruler(units, 1.0).length_within(value, covers)
 }
 
 /// Which way from the front axle; on it counts as behind.
@@ -329,11 +343,12 @@ fn stage_ends(binding: &Binding<'_>) -> Vec<(String, Id<Step>)> {
 pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
     let (plan, weights) = (binding.plan, &binding.weights);
     let account = binding.compilation.account();
-    let first = &account.first.as_ref()?.heft;
+    let first = account.start.as_ref()?;
+    let reckoner = Reckoner::new(account, weights, &binding.compilation.walk);
     let kg = |kg: f64| masses::in_unit(binding, kg);
     let mut after = Vec::new();
     for (mark, step) in stage_ends(binding) {
-        let (_, total) = account::after(weights, &binding.compilation.walk, Some(step))?;
+        let total = reckoner.at(Some(step))?.total;
         // A path with an unknown mass in it would be drawn wrong.
         let mass = total.whole()?.kg;
         after.push(mass_path::After { mark, mass: kg(mass) });
@@ -352,7 +367,7 @@ pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
         target,
         minimum: about
             .and_then(|about| about.class_minimum)
-            .map(|said| kg(said.value.base())),
+            .map(|said| kg(said.value.base() - account.class_has_more(plan))),
     })
 }
 

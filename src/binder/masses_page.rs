@@ -8,7 +8,8 @@ use super::mass_balance::{self, Moment};
 use super::masses::{self, Heft};
 use super::masses_path;
 use super::words::{and_list, capital, chance, cut};
-use crate::analysis::account::{self, Account};
+use crate::analysis::account::{Account, Known, Reckoner};
+use crate::analysis::vehicle_weighings::When;
 use crate::compile::Compilation;
 use crate::plan::model::{Id, Part, Step, Target};
 use crate::reckon::ballast;
@@ -108,22 +109,39 @@ impl Page<'_, '_> {
 
     fn masses(&mut self, account: &Account, after: Option<Id<Step>>) {
         let (plan, weights) = (self.binding.plan, &self.binding.weights);
-        let Some(first) = &account.first else {
+        let Some(first) = account.first() else {
             self.heading("The vehicle was not weighed, and the plan gives it no mass.");
             return;
         };
-        let from = first.weigh_in.map_or_else(
-            || "as the plan says".to_owned(),
-            |id| plan.weigh_ins[id].head.called(),
-        );
         self.heading("On the vehicle");
-        let heft = self.heft(&first.heft);
-        self.line("first weighing", &heft, &from);
+        self.known("first weighing", first);
+        match (&account.start, first.when) {
+            (_, When::AsFound) => {}
+            (Some(start), _) if start.kg == first.heft.kg => {}
+            (Some(start), _) => {
+                let heft = self.heft(start);
+                self.line(
+                    "as it was found",
+                    &heft,
+                    "the first weighing, and what came off before it",
+                );
+            }
+            (None, _) => self.line("as it was found", "not known", ""),
+        }
+        if let Some(last) = account.last() {
+            self.known("last weighing", last);
+        }
         let walk = &self.binding.compilation.walk;
         let now = after.or_else(|| mass_balance::done_up_to(plan));
+        let reckoner = Reckoner::new(account, weights, walk);
         if let Some(step) = now
-            && let Some((moment, total)) = account::after(weights, walk, Some(step))
+            && let Some(reckoned) = reckoner.at(Some(step))
         {
+            let moment = &reckoned.moment;
+            if let Some(sheet) = reckoned.from.weigh_in.filter(|_| account.last().is_some()) {
+                let since = format!("since “{}”", capital(&plan.weigh_ins[sheet].head.called()));
+                self.lines.push(format!("  {since}"));
+            }
             for (label, parts, sign) in [
                 ("off for now", &moment.off_for_now, "−"),
                 ("off, and stays off", &moment.off_for_good, "−"),
@@ -140,17 +158,48 @@ impl Page<'_, '_> {
                 let names = self.parts(parts);
                 self.line(label, &figure, &names);
             }
-            if !moment.drained.is_empty() {
-                let names: Vec<String> = moment.drained.iter().map(|&id| self.binding.fluid(id)).collect();
-                self.line("drained", "", &and_list(&names));
+            for (label, fluids) in [
+                ("drained", &moment.drained),
+                ("off in its tank", &moment.carried_off),
+                ("filled", &moment.filled),
+            ] {
+                if !fluids.is_empty() {
+                    let names: Vec<String> = fluids.iter().map(|&id| self.binding.fluid(id)).collect();
+                    self.line(label, "", &and_list(&names));
+                }
             }
             let label = format!("after step {}", self.binding.number(step));
             let title = plan.steps[step].head.called();
-            self.total(&label, &total, &title);
+            self.total(&label, &reckoned.total, &title);
         }
-        if let Some((_, total)) = account::after(weights, walk, None) {
-            self.total("at the end", &total, "");
+        if let Some(ending) = &account.ending {
+            let more = if ending.by_swaps {
+                "by the swaps: no step moves anything for good"
+            } else {
+                ""
+            };
+            self.total("at the end", &ending.total, more);
         }
+    }
+
+    /// A known mass: how much, by which sheet, and when that was.
+    fn known(&mut self, label: &str, known: &Known) {
+        let plan = self.binding.plan;
+        let from = known.weigh_in.map_or_else(
+            || "as the plan says".to_owned(),
+            |id| {
+                let called = plan.weigh_ins[id].head.called();
+                let with = mass_account::weighed_with(self.binding, known.weigh_in);
+                let start = self.binding.compilation.account().start.as_ref();
+                match known.when {
+                    _ if start.is_some_and(|start| *start == known.heft) => format!("{called}{with}"),
+                    When::AsFound => format!("{called}{with}"),
+                    when => format!("{called}, {}{with}", mass_balance::made(self.binding, when)),
+                }
+            },
+        );
+        let heft = self.heft(&known.heft);
+        self.line(label, &heft, &from);
     }
 
     /// The path from the first weighing to the end, stage by stage.
@@ -248,11 +297,8 @@ impl Page<'_, '_> {
                 || "not all masses are known".to_owned(),
                 |aim| {
                     // As the paper has it.
-                    let saved = mass_account::saved(self.binding, account);
-                    let saved = saved.map_or_else(
-                        || self.heft(&aim.saved),
-                        |saved| masses::with_give(self.binding, saved),
-                    );
+                    let saved = mass_account::judged(self.binding, &aim);
+                    let saved = masses::with_give(self.binding, saved);
                     format!(
                         "{saved} are saved; the chance that it is met: {}",
                         chance(aim.chance)
@@ -262,52 +308,56 @@ impl Page<'_, '_> {
             self.line("target", &words, &more);
         }
         if let Some(minimum) = about.class_minimum {
-            let more =
-                match (account.ballast(plan), account.as_the_class_weighs(plan)) {
-                    (Some((missing, sure)), Some(end)) => {
-                        let kg = |kg: f64| {
-                            let heft = Heft {
-                                kg,
-                                ..Heft::reckoned(self.binding, &end)
-                            };
-                            masses::text(self.binding, heft)
-                        };
-                        let walk = &self.binding.compilation.walk;
-                        let place = totals_aims::ballast_place(&self.binding.weights, walk, sure)
-                            .map_or_else(String::new, |behind| {
-                                let split = match about.axle_split {
-                                    Some(_) => "for the split that is wanted",
-                                    None => "to keep the split",
-                                };
-                                format!(
-                                    ", its middle {} the {} {split}",
-                                    mass_balance::along(self.binding.units, behind, 0.0),
-                                    self.binding.axles().0
-                                )
-                            });
-                        format!(
-                            "{} missing; {} of ballast to be sure{place}",
-                            kg(missing),
-                            kg(sure)
-                        )
-                    }
-                    (None, Some(end)) => {
-                        let room = (end.kg - minimum.value.base()).max(0.0);
+            let more = match (account.ballast(plan), account.as_the_class_weighs(plan)) {
+                (Some((missing, sure)), Some(end)) => {
+                    let kg = |kg: f64| {
                         let heft = Heft {
-                            kg: room,
+                            kg,
                             ..Heft::reckoned(self.binding, &end)
                         };
-                        let sure = ballast::missing_for_sure(&end, minimum.value.base()).unwrap_or_default();
-                        let surely = if sure > 0.0 {
-                            ", which the scales leave in doubt"
-                        } else {
-                            ""
-                        };
-                        format!("{} over it at the end{surely}", masses::text(self.binding, heft))
-                    }
-                    _ => "the end is not known".to_owned(),
-                };
+                        masses::text(self.binding, heft)
+                    };
+                    let walk = &self.binding.compilation.walk;
+                    let place = totals_aims::ballast_place(&self.binding.weights, account, walk, sure)
+                        .map_or_else(String::new, |behind| {
+                            let split = match about.axle_split {
+                                Some(_) => "for the split that is wanted",
+                                None => "to keep the split",
+                            };
+                            format!(
+                                ", its middle {} the {} {split}",
+                                mass_balance::along(self.binding.units, behind, 0.0),
+                                self.binding.axles().0
+                            )
+                        });
+                    format!(
+                        "{} missing; {} of ballast to be sure{place}",
+                        kg(missing),
+                        kg(sure)
+                    )
+                }
+                (None, Some(end)) => {
+                    let room = (end.kg - minimum.value.base()).max(0.0);
+                    let heft = Heft {
+                        kg: room,
+                        ..Heft::reckoned(self.binding, &end)
+                    };
+                    let sure = ballast::missing_for_sure(&end, minimum.value.base()).unwrap_or_default();
+                    let surely = if sure > 0.0 {
+                        ", which the scales leave in doubt"
+                    } else {
+                        ""
+                    };
+                    format!("{} over it at the end{surely}", masses::text(self.binding, heft))
+                }
+                _ => "the end is not known".to_owned(),
+            };
             let words = self.binding.at_least(minimum.value);
+            let with = mass_account::class_with(self.binding);
+            let more = match with.trim_start() {
+                "" => more,
+                with => format!("{with}: {more}"),
+            };
             self.line("class minimum", &words, &more);
         }
         if let Some(split) = about.axle_split {
@@ -334,7 +384,8 @@ impl Page<'_, '_> {
             self.moment(moment);
         }
         let weighings = self.binding.compilation.weighings();
-        let level = weighings.iter().find_map(|weighing| weighing.corners);
+        let mut level = weighings.iter().filter(|weighing| weighing.raised.is_none());
+        let level = level.find_map(|weighing| weighing.corners);
         if let Some(corners) = level
             && let (Ok(left), Ok(cross)) = (
                 corners.left_share(),

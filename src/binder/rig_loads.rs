@@ -1,5 +1,7 @@
 //! What each rig comes to bear as the job is walked, and where the vehicle is nearest to tipping. Knows no page.
 
+use std::collections::BTreeSet;
+
 use super::binding::Binding;
 use super::masses::Heft;
 use super::mentions;
@@ -7,9 +9,10 @@ use crate::analysis::balance;
 use crate::analysis::wander::{Pushed, Standing};
 use crate::base::source::Span;
 use crate::compile::Compilation;
-use crate::plan::model::{Act, Bearer, Does, Id, Load, Part, Plan, Rig};
+use crate::plan::model::{Act, Bearer, Does, Fluid, Id, Load, Part, Plan, Rig};
 use crate::reckon::mass::{self, Running};
 use crate::reckon::polygon::Spot;
+use crate::rules::support_loads;
 use crate::walk::loads::LoadChange;
 use crate::walk::state::Stand;
 
@@ -29,15 +32,24 @@ pub struct Most {
 pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
     let walk = &binding.compilation.walk;
     let (mut alone, mut share) = (Sum::default(), Sum::default());
+    let mut begun = false;
+    let mut out: BTreeSet<Id<Fluid>> = support_loads::drained_at_first(binding.plan).collect();
     for event in &walk.loads {
-        let LoadChange::Rig(change) = &event.change else {
-            continue;
-        };
-        if change.rig != rig {
-            continue;
+        match &event.change {
+            LoadChange::Rig(change) if change.rig == rig => {
+                begun = true;
+                alone.take(binding, &change.alone.leave, &change.alone.join);
+                share.take(binding, &change.share.leave, &change.share.join);
+            }
+            LoadChange::Fluid { fluid, full: true } => drop(out.remove(fluid)),
+            LoadChange::Fluid { fluid, full: false } => drop(out.insert(*fluid)),
+            // Nothing of it comes onto this rig or leaves it.
+            _ => continue,
         }
-        alone.take(binding, &change.alone.leave, &change.alone.join);
-        share.take(binding, &change.share.leave, &change.share.join);
+        if begun {
+            alone.see(binding, &out);
+            share.see(binding, &out);
+        }
     }
     let most_alone = alone.most.as_ref()?;
     let shared = share
@@ -74,6 +86,7 @@ pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
 
 #[derive(Default)]
 struct Sum {
+    parts: BTreeSet<Id<Part>>,
     now: Running,
     most: Option<mass::Heft>,
     unknown: bool,
@@ -82,13 +95,20 @@ struct Sum {
 impl Sum {
     fn take(&mut self, binding: &Binding<'_>, leave: &[Id<Part>], join: &[Id<Part>]) {
         for &part in leave {
+            self.parts.remove(&part);
             self.now.take_back(binding.weights.part(part));
         }
         for &part in join {
+            self.parts.insert(part);
             self.now.add(binding.weights.part(part));
         }
         self.unknown |= self.now.unknown() > 0;
-        let known = self.now.known();
+    }
+
+    /// What it comes to now, with what is in the things.
+    fn see(&mut self, binding: &Binding<'_>, out: &BTreeSet<Id<Fluid>>) {
+        let wet = binding.weights.wet_in(&self.parts, |fluid| !out.contains(&fluid));
+        let known = self.now.known().plus(&wet);
         if self.most.as_ref().is_none_or(|most| known.kg > most.kg) {
             self.most = Some(known);
         }

@@ -6,10 +6,11 @@ use super::document::{Block, Cell, PictureUse, StageList, StageRow};
 use super::drawings::stages::{self, Bar, Masses, Row, Stages};
 use super::drawings::{Drawing, metrics};
 use super::figures::{decimal, duration, long_duration};
+use super::mass_account::class_minimum;
 use super::masses::{self, Heft};
 use super::tables::{cell, column, figures as figure_column, right, row, table, text};
 use super::words::{capital, counted, run, strong};
-use crate::analysis::account;
+use crate::analysis::account::Reckoner;
 use crate::analysis::timing::{Timed, Timing};
 use crate::plan::model::{Id, Step, Target};
 use crate::reckon::mass;
@@ -103,29 +104,30 @@ fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> 
     let weights = &binding.weights;
     let account = binding.compilation.account();
     let what = if binding.is_machine() { "machine" } else { "car" };
-    let Some(first) = account.first.as_ref().map(|first| first.heft.clone()) else {
+    if account.first().is_none() {
         notes.push(format!(
             "The mass of the {what} is not known: there are no kilograms here."
         ));
         return None;
-    };
+    }
     let kg = |kg: f64| masses::in_unit(binding, kg);
     let mut after = Vec::new();
-    let mut unknown = 0;
+    let mut unknown = usize::from(account.start.is_none());
+    let reckoner = Reckoner::new(account, weights, &binding.compilation.walk);
     for stage in stages {
-        let (_, total) = account::after(weights, &binding.compilation.walk, Some(stage.last))?;
+        let total = reckoner.at(Some(stage.last))?.total;
         unknown = unknown.max(total.unknown);
         // A path with an unknown mass in it would be drawn wrong.
         after.extend(total.whole().map(|heft| kg(heft.kg)));
     }
-    if unknown > 0 {
+    let Some(first) = account.start.as_ref().filter(|_| unknown == 0) else {
         let masses = counted(unknown, "mass is", "masses are");
         notes.push(format!(
             "{} not known: there are no kilograms here.",
             capital(&masses)
         ));
         return None;
-    }
+    };
     let first_kg = kg(first.kg);
     if after.iter().all(|mass| (mass - first_kg).abs() < 1e-9) {
         notes.push(format!("No stage changes what the {what} weighs."));
@@ -136,12 +138,17 @@ fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> 
         Target::Save(mass) => kg(first.kg - mass.base()),
         Target::Reach(mass) => kg(mass.base()),
     });
+    if account.class_has_more(binding.plan) != 0.0 {
+        notes.extend(class_minimum(binding).map(|words| {
+            format!("The class minimum of {words} stands here as what the {what} then weighs as it was weighed here.")
+        }));
+    }
     let unit = masses::unit(binding);
     let word = if unit == "lb" { "Pounds" } else { "Kilograms" };
     Some(Weighed {
         masses: Masses {
             head: format!("{word} on the {what}"),
-            places: places(binding, &first),
+            places: places(binding, first),
             first: first_kg,
             range: (
                 after.iter().copied().fold(first_kg, f64::min),
@@ -150,7 +157,7 @@ fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> 
             target,
             minimum: about
                 .and_then(|about| about.class_minimum)
-                .map(|said| kg(said.value.base())),
+                .map(|said| kg(said.value.base() - account.class_has_more(binding.plan))),
         },
         after,
         unit,

@@ -8,10 +8,12 @@ use super::figures;
 use super::masses::{self, Heft};
 use super::tables::section;
 use super::words::{capital, inside, run};
+use crate::analysis::vehicle_weighings::{self, When};
 use crate::base::quantity::Mass;
+use crate::base::source::Span;
 use crate::base::unit::Dimension;
 use crate::plan::model::{
-    Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Thing, WeighIn, Weighed,
+    Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Step, Thing, WeighIn, Weighed,
 };
 use crate::reckon::mass;
 use crate::weights;
@@ -58,39 +60,43 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
     if !things.iter().any(|load| matches!(load.value, Load::Vehicle(_))) {
         return DURING.to_owned();
     }
-    let sheets: Vec<String> = binding
+    let called = |id: Id<WeighIn>| format!("“{}”", capital(&binding.plan.weigh_ins[id].head.called()));
+    // The sheet of this moment, whether its figures are in or to come.
+    let own: Vec<String> = things
+        .first()
+        .and_then(|load| act_of(binding, load.at))
+        .map_or_else(Vec::new, |(step, nth)| {
+            let moments = vehicle_weighings::moments(binding.plan).into_iter();
+            let here = [When::Before(step, nth), When::After(step)];
+            moments
+                .filter(|(_, when)| here.contains(when))
+                .map(|(id, _)| called(id))
+                .collect()
+        });
+    let sheets = binding
         .plan
         .weigh_ins
-        .values()
-        .filter(|weigh_in| weighs_vehicle(weigh_in))
-        .map(|weigh_in| format!("“{}”", capital(&weigh_in.head.called())))
-        .collect();
-    // As many weighings as sheets: they belong together in their order.
-    let weighings = weighings_of_the_vehicle(binding);
-    let nth = weighings
         .iter()
-        .position(|&at| things.first().map(|load| load.at) == Some(at));
-    let own = nth.filter(|_| weighings.len() == sheets.len());
-    match (own.and_then(|nth| sheets.get(nth)), sheets.as_slice()) {
-        (Some(sheet), _) => format!("write it on the weighing sheet {sheet}"),
-        (None, []) => DURING.to_owned(),
-        (None, all) => format!("write it on the weighing sheet {}", all.join(" or ")),
+        .filter(|(_, weigh_in)| weighs_vehicle(weigh_in));
+    let sheets: Vec<String> = sheets.map(|(id, _)| called(id)).collect();
+    match (own.as_slice(), sheets.as_slice()) {
+        ([sheet], _) => format!("write it on the weighing sheet {sheet}"),
+        (_, []) => DURING.to_owned(),
+        (_, all) => format!("write it on the weighing sheet {}", all.join(" or ")),
     }
 }
 
-/// Where each act that weighs the vehicle names it, in the order of work.
-fn weighings_of_the_vehicle(binding: &Binding<'_>) -> Vec<crate::base::source::Span> {
-    let steps = binding.plan.order.iter().map(|&id| &binding.plan.steps[id]);
-    steps
-        .flat_map(|step| step.acts())
-        .filter_map(|act| match &act.does {
-            Does::Weigh { things, .. } => things.first(),
+/// The step, and the place in it, of the act that weighs what is named here.
+fn act_of(binding: &Binding<'_>, at: Span) -> Option<(Id<Step>, usize)> {
+    binding.plan.order.iter().find_map(|&step| {
+        let mut acts = binding.plan.steps[step].acts();
+        let nth = acts.position(|act| match &act.does {
+            Does::Weigh { things, .. } => things.iter().any(|load| load.at == at),
             // A scale reads by this alone.
-            _ => None,
-        })
-        .filter(|load| matches!(load.value, Load::Vehicle(_)))
-        .map(|load| load.at)
-        .collect()
+            _ => false,
+        })?;
+        Some((step, nth))
+    })
 }
 
 fn weighs_vehicle(weigh_in: &WeighIn) -> bool {

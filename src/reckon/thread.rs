@@ -1,6 +1,7 @@
 //! Screw threads: which there are, and their diameters and stress area. Metric by ISO 261 and ISO 724, inch by ASME B1.1. Knows
 //! neither steel nor torque.
 
+use crate::base::digits;
 use std::f64::consts::PI;
 
 use super::amounts::{Asked, INCH, Millimetres, OutOfRange, SquareMillimetres, within};
@@ -153,8 +154,7 @@ impl Thread {
 }
 
 fn three_figures(value: f64) -> f64 {
-    let unit = 10f64.powf(value.log10().floor() - 2.0);
-    (value / unit).round() * unit
+    digits::rounded(value, digits::places_of_three(value))
 }
 
 /// What a standard says of a diameter with a pitch.

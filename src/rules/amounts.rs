@@ -1,5 +1,6 @@
 //! Masses in the words of findings: no more digits than their uncertainty deserves, in the plan's own unit. Knows no rule.
 
+use crate::base::digits::{self, Ruler, Side, decimal};
 use crate::base::quantity::{Mass, Measures, Quantity};
 use crate::plan::model::{Plan, Units};
 use crate::reckon::mass::Heft;
@@ -23,7 +24,7 @@ pub(super) fn inch(plan: &Plan) -> bool {
 pub(super) fn kg(plan: &Plan, value: f64, u: f64) -> String {
     let (symbol, one) = unit_of(plan);
     let places = decimals(2.0 * u / one).unwrap_or(1).clamp(0, 3);
-    format!("{} {symbol}", figure(value / one, places))
+    format!("{} {symbol}", decimal(value / one, places))
 }
 
 /// "48.3 ± 0.4 kg": the figure, and what covers about 95 %.
@@ -36,8 +37,8 @@ pub(super) fn with_give(plan: &Plan, heft: &Heft) -> String {
     let places = places.clamp(0, 3);
     format!(
         "{} ± {} {symbol}",
-        figure(heft.kg / one, places),
-        figure(give, places)
+        decimal(heft.kg / one, places),
+        decimal(give, places)
     )
 }
 
@@ -52,7 +53,7 @@ pub(super) fn like<D: Measures>(figure_of: Quantity<D>, value: f64) -> String {
         let shown = 10f64.powi(*places) * value;
         (shown - shown.round()).abs() < 1e-6
     });
-    format!("{} {}", figure(value, exact.unwrap_or(least)), unit.symbol)
+    format!("{} {}", decimal(value, exact.unwrap_or(least)), unit.symbol)
 }
 
 /// An amount in base units, in the unit in which another figure was written, with three figures, as a wrench is set.
@@ -60,15 +61,7 @@ pub(super) fn three_figures<D: Measures>(figure_of: Quantity<D>, value: f64) -> 
     let unit = figure_of.unit().unit();
     #[expect(clippy::cast_precision_loss, reason = "factors of units are short")]
     let value = value * unit.den as f64 / unit.num as f64;
-    #[expect(clippy::cast_possible_truncation, reason = "a power of ten is small")]
-    let lead = if value == 0.0 {
-        0
-    } else {
-        value.abs().log10().floor() as i32
-    };
-    let places = 2 - lead;
-    let ten = 10f64.powi(places);
-    format!("{} {}", figure((value * ten).round() / ten, places), unit.symbol)
+    format!("{} {}", digits::three_figures(Side::Nearest, value), unit.symbol)
 }
 
 /// Whether two figures were written in one unit, so that their steps can be compared.
@@ -78,21 +71,20 @@ pub(super) fn same_unit(a: Mass, b: Mass) -> bool {
 
 /// A length in the plan's unit: whole millimetres, or tenths of an inch.
 pub(super) fn length(plan: &Plan, mm: f64) -> String {
-    if inch(plan) {
-        format!("{} in", figure(mm / 25.4, 1))
-    } else {
-        format!("{} mm", figure(mm, 0))
-    }
+    ruler(plan, 1.0).length(mm)
 }
 
 /// "504 ± 28 mm": a length with what covers about 95 %; in tens of millimetres where that is 50 mm or more.
 pub(super) fn length_within(plan: &Plan, mm: f64, give: f64) -> String {
+    ruler(plan, if give >= 50.0 { 10.0 } else { 1.0 }).length_within(mm, give)
+}
+
+fn ruler(plan: &Plan, step: f64) -> Ruler {
     if inch(plan) {
-        return format!("{} ± {} in", figure(mm / 25.4, 1), figure(give / 25.4, 1));
+        Ruler::Inches
+    } else {
+        Ruler::Millimetres(step)
     }
-    let step = if give >= 50.0 { 10.0 } else { 1.0 };
-    let to = |value: f64| figure((value / step).round() * step, 0);
-    format!("{} ± {} mm", to(mm), to(give))
 }
 
 /// A chance in words: never nothing, never all.
@@ -102,17 +94,5 @@ pub(super) fn chance(chance: f64) -> String {
         percent if percent < 1.0 => "under 1 %".to_owned(),
         percent if percent > 99.0 => "over 99 %".to_owned(),
         percent => format!("about {percent} %"),
-    }
-}
-
-/// With so many decimals, and the sign that print has.
-fn figure(value: f64, places: i32) -> String {
-    let places = usize::try_from(places).unwrap_or_default();
-    let text = format!("{value:.places$}");
-    let nothing = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
-    match text.strip_prefix('-') {
-        Some(rest) if !nothing => format!("−{rest}"),
-        Some(rest) => rest.to_owned(),
-        None => text,
     }
 }

@@ -73,8 +73,7 @@ struct Loads<'a> {
     plan: &'a Plan,
     seats: Vec<Seat>,
     rigs: BTreeMap<Id<Rig>, Load>,
-    /// Fluids that are in, what each weighs, and the parts that it is in.
-    wet: BTreeMap<Id<Fluid>, (Heft, Vec<Id<Part>>)>,
+    /// Fluids that are out.
     out: BTreeSet<Id<Fluid>>,
     ties: Ties,
     /// Told once each.
@@ -92,8 +91,7 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
         plan,
         seats: balance::seats(plan),
         rigs: BTreeMap::new(),
-        wet: wet(weights),
-        out: drained_at_first(plan),
+        out: drained_at_first(plan).collect(),
         ties: Ties::of(plan),
         flat: BTreeSet::new(),
         unknown: BTreeSet::new(),
@@ -161,34 +159,13 @@ pub(super) fn names(plan: &Plan, parts: &[Id<Part>]) -> String {
     joined(&all, "and")
 }
 
-/// What each fluid weighs as it was found, else when it is full.
-fn wet(weights: &Weights<'_>) -> BTreeMap<Id<Fluid>, (Heft, Vec<Id<Part>>)> {
-    let plan = weights.plan();
-    let mut all = BTreeMap::new();
-    for (id, fluid) in plan.fluids.iter() {
-        let started = crate::analysis::account::started_with(plan, id).map(|volume| volume.base());
-        let mut inside: Vec<Id<Part>> = fluid.in_parts.iter().map(|said| said.value).collect();
-        let holders = plan.parts.iter();
-        inside.extend(
-            holders
-                .filter(|(_, part)| part.holds.iter().any(|said| said.value == id))
-                .map(|(part, _)| part),
-        );
-        if let (Some(heft), false) = (weights.fluid(id, started), inside.is_empty()) {
-            all.insert(id, (heft, inside));
-        }
-    }
-    all
-}
-
-fn drained_at_first(plan: &Plan) -> BTreeSet<Id<Fluid>> {
+/// Fluids that the job was found without.
+pub fn drained_at_first(plan: &Plan) -> impl Iterator<Item = Id<Fluid>> {
     let starts = plan.about.iter().flat_map(|about| &about.starts);
-    starts
-        .filter_map(|start| match start {
-            Starts::Drained(fluid) => Some(fluid.value),
-            Starts::Off(_) | Starts::On(_) | Starts::Out(_) | Starts::Slack(_) | Starts::Holds(..) => None,
-        })
-        .collect()
+    starts.filter_map(|start| match start {
+        Starts::Drained(fluid) => Some(fluid.value),
+        Starts::Off(_) | Starts::On(_) | Starts::Out(_) | Starts::Slack(_) | Starts::Holds(..) => None,
+    })
 }
 
 impl Loads<'_> {
@@ -264,15 +241,7 @@ impl Loads<'_> {
 
     /// What the fluids weigh that are wholly in these parts.
     fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> Heft {
-        let inside: Vec<Heft> = self
-            .wet
-            .iter()
-            .filter(|(fluid, (_, inside))| {
-                !self.out.contains(*fluid) && inside.iter().all(|part| parts.contains(part))
-            })
-            .map(|(_, (heft, _))| heft.clone())
-            .collect();
-        Heft::sum(&inside)
+        self.weights.wet_in(parts, |fluid| !self.out.contains(&fluid))
     }
 
     fn placed(&self, part: Id<Part>) -> Option<Placed> {

@@ -67,14 +67,14 @@ rule!(
     "corners-against-parts",
     Doubt,
     true,
-    "The vehicle weighs something else than before, less what came off and more what went on."
+    "The vehicle weighs something else than before, less what came off and more what went on, or bears it elsewhere."
 );
 rule!(
     WEIGHING_NOT_PLACED,
     "weighing-not-placed",
     Doubt,
     true,
-    "A weighing of the whole vehicle belongs to no moment of the work, so that nothing is judged by it."
+    "A weighing of the whole vehicle belongs to no moment of the work, or to another by its date than by its step."
 );
 rule!(
     UNLIKE_STATES,
@@ -205,7 +205,7 @@ fn sums(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findin
     assemblies(&weights, findings);
     vehicle(&weights, account, walk, findings);
     twice_in_swaps(plan, findings);
-    totals_vehicle::check(&weights, walk, findings);
+    totals_vehicle::check(&weights, account, walk, findings);
     totals_raised::check(plan, analysis.weighings(plan), findings);
     totals_swaps::check(&weights, account, walk, findings);
     totals_aims::check(&weights, account, walk, findings);
@@ -278,10 +278,12 @@ fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
 /// The vehicle's first known mass against the parts that were on it then: they weigh no more than the whole.
 fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
-    let (Some(first), Some(id)) = (&account.first, plan.vehicle()) else {
+    let (Some(first), Some(id)) = (account.first(), plan.vehicle()) else {
         return;
     };
-    let then = crate::analysis::account::first_state(plan, walk);
+    let Some(then) = crate::analysis::account::state_at(plan, walk, first.when) else {
+        return;
+    };
     let on: Vec<Id<Part>> = plan.parts.ids().filter(|&part| !then.is_off(part)).collect();
     let sum = weights.sum(&on).known;
     let over = sum.minus(&first.heft);

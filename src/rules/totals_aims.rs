@@ -5,11 +5,11 @@ use super::totals::{
     UNDER_CLASS_MINIMUM, name_of,
 };
 use super::{amounts, joined};
-use crate::analysis::account::{self, Account, Entry};
+use crate::analysis::account::{Account, Entry};
 use crate::analysis::balance::Balance;
 use crate::analysis::vehicle_weighings;
 use crate::base::finding::Finding;
-use crate::plan::model::{End, Target, Thing, Weighed};
+use crate::plan::model::{End, Plan, Target, Thing, Weighed};
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Origin};
 use crate::walk::Walk;
@@ -36,19 +36,15 @@ fn already_met(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Find
     let Some((at, Target::Reach(mass))) = about.target.map(|said| (said.at, said.value)) else {
         return false;
     };
-    let Some(first) = account
-        .first
-        .as_ref()
-        .filter(|first| first.heft.kg <= mass.base())
-    else {
+    let Some(start) = account.start.as_ref().filter(|start| start.kg <= mass.base()) else {
         return false;
     };
     findings.push(
         Finding::new(
             &TARGET_ALREADY_MET,
             format!(
-                "the target is {mass}, and the first weighing says {}",
-                amounts::with_give(plan, &first.heft)
+                "the target is {mass}, and as it was found it weighs {}",
+                amounts::with_give(plan, start)
             ),
         )
         .at(at, "met before anything comes off")
@@ -72,7 +68,8 @@ fn missed(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>)
         Finding::new(
             &TARGET_MISSED,
             format!(
-                "the swaps save {} of the {} wanted",
+                "{} {} of the {} wanted",
+                by_what(plan, account),
                 amounts::with_give(plan, &aim.saved),
                 amounts::kg(plan, aim.wanted, aim.saved.u())
             ),
@@ -88,6 +85,18 @@ fn missed(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>)
         ))
         .about(about.head.name.to_string()),
     );
+}
+
+/// What the saving is known by.
+fn by_what(plan: &Plan, account: &Account) -> String {
+    match (account.last().and_then(|last| last.weigh_in), &account.ending) {
+        (Some(sheet), _) => format!(
+            "by `{}` and what is done after it, the job saves",
+            plan.weigh_ins[sheet].head.name
+        ),
+        (None, Some(ending)) if !ending.by_swaps => "what comes off and goes on saves".to_owned(),
+        (None, _) => "the swaps save".to_owned(),
+    }
 }
 
 /// A mass to be reached that the class does not allow.
@@ -129,7 +138,7 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     ) else {
         return;
     };
-    let place = ballast_place(weights, walk, sure).map_or_else(String::new, |behind| {
+    let place = ballast_place(weights, account, walk, sure).map_or_else(String::new, |behind| {
         let side = if behind < 0.0 { "ahead of" } else { "behind" };
         let split = match about.axle_split {
             Some(said) => format!(
@@ -180,16 +189,15 @@ struct AtEnd {
     wheelbase: f64,
 }
 
-fn at_end(weights: &Weights<'_>, walk: &Walk) -> Option<AtEnd> {
+fn at_end(weights: &Weights<'_>, account: &Account, walk: &Walk) -> Option<AtEnd> {
     let plan = weights.plan();
     let weighings = vehicle_weighings::all(plan);
-    let (moment, total) = account::after(weights, walk, None)?;
     // With an unknown mass in it the centre is anybody's guess.
-    total.whole()?;
-    let end = Balance::first(weights, &weighings)?.at(&moment);
+    let kg = account.end()?.kg;
+    let end = Balance::after(weights, walk, &weighings, None)?;
     let (centre, u) = end.centre()?;
     Some(AtEnd {
-        kg: end.mass().0,
+        kg,
         behind: centre.behind,
         covers: 2.0 * u.behind,
         wheelbase: plan.vehicles[plan.vehicle()?].wheelbase?.value.base(),
@@ -199,16 +207,16 @@ fn at_end(weights: &Weights<'_>, walk: &Walk) -> Option<AtEnd> {
 /// Where ballast has to sit so that the front axle has at the end the share that is wanted, else that which it had at the first weighing, in
 /// mm behind it.
 #[must_use]
-pub fn ballast_place(weights: &Weights<'_>, walk: &Walk, kg: f64) -> Option<f64> {
+pub fn ballast_place(weights: &Weights<'_>, account: &Account, walk: &Walk, kg: f64) -> Option<f64> {
     let plan = weights.plan();
     let wanted = plan.about.as_ref().and_then(|about| about.axle_split);
     let before = || {
         let weighings = vehicle_weighings::all(plan);
-        let level = weighings.iter().find(|weighing| weighing.raised.is_none())?;
-        Some(level.axles?.front_share())
+        let mut level = weighings.iter().filter(|weighing| weighing.raised.is_none());
+        Some(level.find_map(|level| level.axles)?.front_share())
     };
     let share = wanted.map_or_else(before, |said| Some(said.value.front()))?;
-    let end = at_end(weights, walk)?;
+    let end = at_end(weights, account, walk)?;
     let found = ballast::place(end.kg, end.behind, end.wheelbase, kg, share).ok()?;
     Some(found.behind)
 }
@@ -217,7 +225,7 @@ pub fn ballast_place(weights: &Weights<'_>, walk: &Walk, kg: f64) -> Option<f64>
 fn split(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let Some(about) = &plan.about else { return };
-    let (Some(wanted), Some(end)) = (about.axle_split, at_end(weights, walk)) else {
+    let (Some(wanted), Some(end)) = (about.axle_split, at_end(weights, account, walk)) else {
         return;
     };
     let of = wanted.value.end;

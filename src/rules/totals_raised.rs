@@ -17,13 +17,10 @@ pub(super) fn check(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Find
     let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {
         return;
     };
-    let Some(level) = weighings
-        .iter()
-        .find(|weighing| weighing.raised.is_none() && weighing.axles.is_some())
-    else {
-        return;
-    };
     for weighing in weighings.iter().filter(|weighing| weighing.raised.is_some()) {
+        let Some(level) = vehicle_weighings::level_of(weighings, weighing) else {
+            continue;
+        };
         let Some((car, lifted, u)) = vehicle_weighings::raised(plan, level, weighing) else {
             continue;
         };
@@ -78,8 +75,7 @@ impl One<'_> {
                 "`{name}` puts the centre {} up, over twice the wheelbase",
                 length(found)
             )
-        } else {
-            let said = vehicle_weighings::stated_height(self.vehicle)?;
+        } else if let Some(said) = vehicle_weighings::stated_height(self.vehicle) {
             if (found - said.over_ground).abs() <= COVERAGE * self.u.hypot(said.u) {
                 return None;
             }
@@ -92,6 +88,17 @@ impl One<'_> {
                 "`{name}` puts the centre {} up, and the plan says {}",
                 amounts::length_within(plan, found, COVERAGE * self.u),
                 amounts::length_within(plan, said.over_ground, COVERAGE * said.u)
+            )
+        } else {
+            // Nothing else in the plan says how high it lies: only what is far from usual is asked about.
+            let (low, high) = (USUAL.0 * self.car.wheelbase, USUAL.1 * self.car.wheelbase);
+            if found + COVERAGE * self.u >= low && found - COVERAGE * self.u <= high {
+                return None;
+            }
+            severity = Severity::Doubt;
+            format!(
+                "`{name}` puts the centre {} up, where hardly any vehicle has it, and the plan states no height",
+                amounts::length_within(plan, found, COVERAGE * self.u)
             )
         };
         let mut finding = Finding::new(&RAISED_WEIGHING, what);
@@ -127,11 +134,13 @@ impl One<'_> {
     /// Slips with which the figures would fit.
     fn mend(&self) -> String {
         let slips: Vec<String> = self.slips().into_iter().take(3).collect();
-        let measure = "measure the lift at the middle of the wheels, suspension blocked and brakes free, and weigh again";
+        let measure = if self.vehicle.centre_height.is_some() {
+            "measure the lift at the middle of the wheels, suspension blocked and brakes free, and weigh again"
+        } else {
+            "measure the lift at the middle of the wheels, suspension blocked and brakes free, and weigh again; a book’s height in the block of the vehicle, height of centre 500 mm, lets it be compared"
+        };
         if slips.is_empty() {
-            let mut words = measure.to_owned();
-            words.replace_range(..1, "M");
-            words
+            measure.replacen('m', "M", 1)
         } else {
             format!("Perhaps {}; else {measure}", joined(&slips, "or"))
         }

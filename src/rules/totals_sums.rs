@@ -1,7 +1,7 @@
 //! Of the family **totals**: lists of readings against the sums given with them, and weighings of one thing against each other. A gap is
 //! told with the slips that would explain it. Knows nothing of the vehicle's own weighings beyond that they are lists.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::totals::{self, DOES_NOT_ADD_UP, FAR_FROM_BELIEF, WEIGHED_OTHERWISE, names_of};
 use super::{amounts, joined};
@@ -29,6 +29,7 @@ pub(super) fn check(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         }
     }
     read_twice(weights, findings);
+    read_split(weights, findings);
 }
 
 /// Lines and entries of a list whose readings are all known; none otherwise.
@@ -584,6 +585,224 @@ fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
             }
         }
     }
+}
+
+/// A line that was read, with what it is about.
+struct Read<'p> {
+    sheet: &'p WeighIn,
+    reads: &'p Reads,
+    covers: BTreeSet<Weighed>,
+    heft: Heft,
+}
+
+/// Things that were read together once and otherwise another time: sums are compared where they are of the same things, and where the one lies
+/// wholly in the other.
+fn read_split(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let mut sheets: Vec<&WeighIn> = plan.weigh_ins.values().collect();
+    sheets.sort_by_key(|weigh_in| weigh_in.dated.map(|said| said.value));
+    let mut all: Vec<Read<'_>> = Vec::new();
+    // Of each thing the line that named it last on the sheets before.
+    let mut last: BTreeMap<Weighed, usize> = BTreeMap::new();
+    for sheet in sheets {
+        let from = all.len();
+        for reads in &sheet.reads {
+            let of_vehicle = |said: &Said<Weighed>| matches!(said.value, Weighed::Vehicle(_));
+            let heft = weights::of_reads(plan, sheet, reads);
+            if let Some(heft) = heft.filter(|_| !reads.what.iter().any(of_vehicle)) {
+                let covers = reads
+                    .what
+                    .iter()
+                    .flat_map(|said| totals::covers(plan, said.value));
+                all.push(Read {
+                    sheet,
+                    reads,
+                    covers: covers.collect(),
+                    heft,
+                });
+            }
+        }
+        let mut told: BTreeSet<usize> = BTreeSet::new();
+        for nth in from..all.len() {
+            if !told.contains(&nth) {
+                let (now, before) = together(&all, from, nth, &last);
+                told.extend(&now);
+                let of = |places: &BTreeSet<usize>| -> Vec<&Read<'_>> {
+                    places.iter().filter_map(|&place| all.get(place)).collect()
+                };
+                findings.extend(split_finding(plan, &of(&now), &of(&before)));
+            }
+        }
+        for (nth, read) in all.iter().enumerate().skip(from) {
+            last.extend(read.covers.iter().map(|what| (*what, nth)));
+        }
+    }
+    // What was read together on one sheet, and each alone on several others.
+    let mut alone: BTreeMap<Weighed, &Read<'_>> = BTreeMap::new();
+    for read in &all {
+        if let (Some(only), 1) = (read.covers.first(), read.covers.len()) {
+            alone.insert(*only, read);
+        }
+    }
+    for group in all.iter().filter(|read| read.covers.len() > 1) {
+        let each: Option<Vec<&Read<'_>>> = group.covers.iter().map(|what| alone.get(what).copied()).collect();
+        let sheets = each.iter().flatten().map(|read| &read.sheet.head.name);
+        let sheets: BTreeSet<_> = sheets.chain([&group.sheet.head.name]).collect();
+        if let Some(each) = each.filter(|_| sheets.len() > 2) {
+            findings.extend(split_finding(plan, &each, &[group]));
+        }
+    }
+}
+
+/// The lines of this sheet that hang together with one of them by lines of the sheets before, and these.
+fn together(
+    all: &[Read<'_>],
+    from: usize,
+    nth: usize,
+    last: &BTreeMap<Weighed, usize>,
+) -> (BTreeSet<usize>, BTreeSet<usize>) {
+    let own: BTreeMap<Weighed, usize> = all
+        .iter()
+        .enumerate()
+        .skip(from)
+        .flat_map(|(place, read)| read.covers.iter().map(move |what| (*what, place)))
+        .collect();
+    let (mut now, mut before) = (BTreeSet::from([nth]), BTreeSet::new());
+    let mut left = vec![nth];
+    while let Some(read) = left
+        .pop()
+        .and_then(|place| all.get(place).map(|read| (place, read)))
+    {
+        let (place, read) = read;
+        let (others, set) = if place < from {
+            (&own, &mut now)
+        } else {
+            (last, &mut before)
+        };
+        left.extend(
+            read.covers
+                .iter()
+                .filter_map(|what| others.get(what).copied())
+                .filter(|&place| set.insert(place)),
+        );
+    }
+    (now, before)
+}
+
+fn split_finding(plan: &Plan, now: &[&Read<'_>], before: &[&Read<'_>]) -> Option<Finding> {
+    let (first, earlier) = (now.first()?, before.first()?);
+    let union = |reads: &[&Read<'_>]| -> BTreeSet<Weighed> {
+        reads
+            .iter()
+            .flat_map(|read| read.covers.iter().copied())
+            .collect()
+    };
+    let lines = |reads: &[&Read<'_>]| reads.iter().map(|read| read.covers.len()).sum::<usize>();
+    let (here, there) = (union(now), union(before));
+    // The same line twice is asked by itself, and what is named twice on one sheet was weighed again.
+    let same_lines = now.len() == before.len() && now.iter().zip(before).all(|(a, b)| a.covers == b.covers);
+    if same_lines || lines(now) != here.len() || lines(before) != there.len() {
+        return None;
+    }
+    // An assembly's own reading is asked of its parts where it is declared.
+    let assembly = |reads: &[&Read<'_>]| match reads {
+        [only] => {
+            matches!(only.reads.what.as_slice(), [said] if matches!(said.value, Weighed::Thing(Thing::Assembly(_))))
+        }
+        _ => false,
+    };
+    let states = |a: &Read<'_>| {
+        let mut others = before.iter();
+        others.any(|b| {
+            a.reads
+                .words
+                .as_ref()
+                .zip(b.reads.words.as_ref())
+                .is_some_and(|(a, b)| a != b)
+        })
+    };
+    if (here == there && (assembly(now) || assembly(before))) || now.iter().any(|read| states(read)) {
+        return None;
+    }
+    let sum = |reads: &[&Read<'_>]| Heft::sum(reads.iter().map(|read| &read.heft));
+    let (ours, theirs) = (sum(now), sum(before));
+    let more = ours.minus(&theirs);
+    let beyond = more.kg.abs() > more.expanded() + 1e-9;
+    let name = |reads: &[&Read<'_>]| {
+        let all: Vec<Said<Weighed>> = reads
+            .iter()
+            .flat_map(|read| read.reads.what.iter().copied())
+            .collect();
+        names_of(plan, &all)
+    };
+    let (a, b) = (name(now), name(before));
+    let (ours_said, theirs_said) = (amounts::with_give(plan, &ours), amounts::with_give(plan, &theirs));
+    let (what, advice) = if here == there {
+        if !beyond {
+            return None;
+        }
+        (
+            format!(
+                "{a}: read at {ours_said} together, and at {theirs_said} before, when they lay on the scale otherwise"
+            ),
+            false,
+        )
+    } else if here.is_subset(&there) {
+        if !(beyond && more.kg > 0.0) {
+            return None;
+        }
+        (
+            format!("{a}: read at {ours_said}, and at {theirs_said} before with more on the scale: {b}"),
+            false,
+        )
+    } else if there.is_subset(&here) {
+        if !(beyond && more.kg < 0.0) {
+            return None;
+        }
+        (
+            format!("{a}: read at {ours_said}, and {b}, which is less, at {theirs_said} before"),
+            false,
+        )
+    } else {
+        (
+            format!(
+                "the readings of {a} cannot be compared with those before, of {b}: neither are all of the other"
+            ),
+            true,
+        )
+    };
+    let mut finding = Finding::new(&WEIGHED_OTHERWISE, what);
+    if advice {
+        finding.severity = crate::base::finding::Severity::Advice;
+    }
+    for read in now {
+        finding = finding
+            .at(read.reads.at, "read here")
+            .about(read.sheet.head.name.to_string());
+    }
+    for read in before {
+        finding = finding
+            .at(read.reads.at, "read here before")
+            .about(read.sheet.head.name.to_string());
+    }
+    let (harm, mend) = if advice {
+        (
+            "Whether the scale said the same twice, nobody can tell; what each weighs is taken from the later reading and a share of the other.",
+            "Read what was read together before together again, or each thing alone",
+        )
+    } else {
+        (
+            "One of them is of another state of the things, or was read wrongly; sums take the later ones.",
+            "Weigh them again, in the same lots; or say in quotes behind both in which state they were",
+        )
+    };
+    for read in [first, earlier] {
+        let name = names_of(plan, &read.reads.what);
+        if read.reads.what.len() == 1 {
+            finding = finding.about(name.trim_matches('`').to_owned());
+        }
+    }
+    Some(finding.harm(harm).mend(mend))
 }
 
 /// The sum of what the plan states as weighed, if it states it of all things of the line and in no other state.

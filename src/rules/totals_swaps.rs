@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::{amounts, joined, rule};
-use crate::analysis::account::{self, Account, Moment};
+use crate::analysis::account::{Account, Moment};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, Said, Swap, Weighed};
@@ -53,7 +53,7 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
         return;
     };
     let Some(end) = walk.after(plan, last) else { return };
-    let moment = Moment::between(plan, &account::first_state(plan, walk), &end);
+    let moment = Moment::between(weights, &walk.before(plan), &end);
     // What a plan declares and has no step for yet is a decision, not a slip.
     if moment.off_for_good.is_empty() && moment.on_new.is_empty() {
         return;
@@ -92,8 +92,9 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
         ),
         _ => "the swaps do not list all that comes off and goes on for good".to_owned(),
     };
-    let mut finding = Finding::new(&SWAPS_AGAINST_WALK, what)
-        .harm("The saving on the page is not what the scale will show, and the target is judged by it.");
+    let mut finding = Finding::new(&SWAPS_AGAINST_WALK, what).harm(
+        "The saving on the page is not what the scale will show: the target is judged by what the steps do.",
+    );
     for (parts, what) in [
         (&off.lacks, "comes off for good, and no swap says so"),
         (&on.lacks, "goes on, and no swap says so"),

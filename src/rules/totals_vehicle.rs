@@ -5,24 +5,27 @@ use super::totals::{
     CENTRE_NOT_KNOWN, CORNERS_AGAINST_PARTS, UNLIKE_STATES, WEIGHED_OTHERWISE, WEIGHING_NOT_PLACED,
 };
 use super::{amounts, joined};
-use crate::analysis::account::{self, Moment};
+use crate::analysis::account::{self, Account, Moment};
 use crate::analysis::balance::Balance;
-use crate::analysis::vehicle_weighings::{self, Unlike, Weighing, When};
+use crate::analysis::vehicle_weighings::{self, Order, Unlike, Weighing, When};
+use crate::base::date::Date;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
-use crate::plan::model::{Id, Part, Plan, WeighIn};
+use crate::plan::model::{Id, Part, Plan, Step, WeighIn};
 use crate::reckon::closing;
 use crate::reckon::mass::Heft;
+use crate::reckon::polygon::Spot;
 use crate::walk::Walk;
 use crate::weights::Weights;
 
-pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     states(plan, findings);
     measures(plan, findings);
     let weighings = vehicle_weighings::all(plan);
     not_placed(plan, &weighings, findings);
-    stated(weights, &weighings, findings);
+    placed_otherwise(plan, &weighings, findings);
+    stated(weights, account, &weighings, findings);
     against_parts(weights, walk, &weighings, findings);
 }
 
@@ -155,26 +158,34 @@ fn measures(plan: &Plan, findings: &mut Vec<Finding>) {
 }
 
 /// What the plan states of the vehicle, against its first weighing.
-fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Finding>) {
+fn stated(weights: &Weights<'_>, account: &Account, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let Some(vehicle) = plan.vehicle().map(|id| &plan.vehicles[id]) else {
         return;
     };
     let figure = vehicle.mass.as_ref();
-    let first = weighings.iter().find(|weighing| weighing.raised.is_none());
-    let (Some(figure), Some(first)) = (figure, first) else {
+    let first = vehicle_weighings::first_level(weighings);
+    let (Some(figure), Some(first), Some(start)) = (figure, first, &account.start) else {
         return;
     };
     let Some(stated) = crate::weights::stated(&figure.value) else {
         return;
     };
-    if first.total.differs(&stated) {
+    if start.differs(&stated) {
         let name = &vehicle.head.name;
+        let and_before = if start.kg == first.total.kg {
+            String::new()
+        } else {
+            format!(
+                ", which makes {} as it was found",
+                amounts::with_give(plan, start)
+            )
+        };
         findings.push(
             Finding::new(
                 &WEIGHED_OTHERWISE,
                 format!(
-                    "`{name}`: weighed at {}, and stated as {}",
+                    "`{name}`: weighed at {}{and_before}, and stated as {}",
                     amounts::with_give(plan, &first.total),
                     amounts::with_give(plan, &stated)
                 ),
@@ -194,7 +205,7 @@ fn stated(weights: &Weights<'_>, weighings: &[Weighing], findings: &mut Vec<Find
 /// Weighings of the whole that belong to no moment of the work: they would be left out of everything.
 fn not_placed(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     for weighing in weighings.iter().filter(|weighing| weighing.raised.is_none()) {
-        if vehicle_weighings::when(plan, weighing.id).is_some() {
+        if weighing.when.is_some() {
             continue;
         }
         let weigh_in = &plan.weigh_ins[weighing.id];
@@ -214,10 +225,128 @@ fn not_placed(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) 
     }
 }
 
+/// Weighings whose date says another moment of the work than their step.
+fn placed_otherwise(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) {
+    let order = Order::of(plan);
+    let done = vehicle_weighings::done(plan);
+    let furthest = done
+        .keys()
+        .map(|&step| order.step(step))
+        .filter(|&place| place < usize::MAX)
+        .max();
+    let mut before: Option<(&Weighing, Date)> = None;
+    for weighing in weighings {
+        let weigh_in = &plan.weigh_ins[weighing.id];
+        let dated = weigh_in.dated.map(|said| said.value);
+        let Some((when, step)) = weighing.when.and_then(|when| Some((when, when.step()?))) else {
+            before = dated.map(|day| (weighing, day)).or(before);
+            continue;
+        };
+        let is_named = weigh_in.after.is_some();
+        let own = &plan.steps[step].head.name;
+        // What is done when it is weighed, and what is not.
+        let is_done = |other: Id<Step>| match when {
+            When::Before(..) => order.step(other) < order.step(step),
+            When::After(_) | When::AsFound => order.step(other) <= order.step(step),
+        };
+        let log_of = |step: Id<Step>| {
+            plan.logs
+                .iter()
+                .find(|log| log.step.value == step && log.done.is_some())
+        };
+        let name = &weigh_in.head.name;
+        let at_step = weigh_in.after.map_or(weighing.at, |said| said.at);
+        let at_date = weigh_in.dated.map_or(weighing.at, |said| said.at);
+        let told = |what: String, mend: String| {
+            Finding::new(&WEIGHING_NOT_PLACED, what)
+                .harm("What was off and on when it was weighed is then another thing than the account takes it for: the saving and the end come out wrong.")
+                .mend(mend)
+                .about(name.to_string())
+        };
+        let later = dated.and_then(|day| {
+            let mut all = done
+                .iter()
+                .filter(|(other, done)| is_done(**other) && **done > day);
+            all.next().map(|(other, done)| (day, *other, *done))
+        });
+        let earlier = dated.and_then(|day| {
+            let past =
+                |other: Id<Step>| order.step(other) > order.step(step) && order.step(other) < usize::MAX;
+            let all = done.iter().filter(|(other, done)| past(**other) && **done < day);
+            let last = all.max_by_key(|(other, _)| order.step(**other));
+            last.map(|(other, done)| (day, *other, *done))
+        });
+        let finding = if let Some((day, other, done)) = later {
+            let log = log_of(other).and_then(|log| Some(log.done?.at));
+            let other = &plan.steps[other].head.name;
+            let finding = told(
+                format!(
+                    "`{name}` was weighed on {day}, and `{other}`, which is done before it, only on {done}"
+                ),
+                format!(
+                    "Put right the date of one of the two, or say which step it was weighed after: in `{name}`, after STEP"
+                ),
+            );
+            Some(
+                log.into_iter()
+                    .fold(finding.at(at_date, "weighed on this day"), |finding, at| {
+                        finding.at(at, "done on this")
+                    }),
+            )
+        } else if let Some((day, other, done)) = earlier {
+            let log = log_of(other).and_then(|log| Some(log.done?.at));
+            let other = &plan.steps[other].head.name;
+            let finding = told(
+                format!(
+                    "`{name}` belongs to `{own}`, and on its day, {day}, `{other}` was done already, on {done}"
+                ),
+                format!(
+                    "Write in `{name}` the step after which it was weighed: after {other}; or put right the date of one of the two"
+                ),
+            );
+            let finding = finding.at(at_step, "weighed when this was done");
+            Some(log.into_iter().fold(finding, |finding, at| {
+                finding.at(at, "and this is later in the work")
+            }))
+        } else if is_named && furthest.is_some_and(|furthest| order.step(step) > furthest) {
+            Some(
+                told(
+                    format!("`{name}` was weighed after `{own}`, and the log does not say that this is done"),
+                    format!(
+                        "Log it: log {own}; done {}; or say after which step it was weighed",
+                        dated.map_or_else(|| "DATE".to_owned(), |day| day.to_string())
+                    ),
+                )
+                .at(at_step, "the log has not come so far"),
+            )
+        } else if let (Some((other, first)), Some(day)) = (before, dated)
+            && first > day
+        {
+            let other = &plan.weigh_ins[other.id];
+            Some(
+                told(
+                    format!(
+                        "`{}` comes before `{name}` in the work, and was weighed after it: on {first} and {day}",
+                        other.head.name
+                    ),
+                    "Put right the date of one of the two, or the step after which it was weighed: after STEP".to_owned(),
+                )
+                .at(at_date, "weighed on this day")
+                .at(other.dated.map_or(other.head.at, |said| said.at), "and what is earlier in the work, on this")
+                .about(other.head.name.to_string()),
+            )
+        } else {
+            None
+        };
+        findings.extend(finding);
+        before = dated.map(|day| (weighing, day)).or(before);
+    }
+}
+
 /// Each weighing of the vehicle against the first one and what came off and went on since.
 fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     let plan = weights.plan();
-    let Some(first) = weighings.iter().find(|weighing| weighing.raised.is_none()) else {
+    let Some(first) = vehicle_weighings::first_level(weighings) else {
         return;
     };
     for weighing in weighings.iter().filter(|weighing| weighing.id != first.id) {
@@ -225,7 +354,7 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
         if !vehicle_weighings::unlike(a, b).is_empty() {
             continue;
         }
-        let Some(moment) = between(plan, walk, first.id, weighing.id) else {
+        let Some(moment) = between(weights, walk, first, weighing) else {
             continue;
         };
         let off = moment.off(weights);
@@ -235,7 +364,7 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
             continue;
         };
         if closing::closes(error) {
-            ends(weights, weighings, first, weighing, &moment, findings);
+            centres(weights, weighings, first, weighing, &moment, findings);
             continue;
         }
         let difference = weighing.total.minus(&expected);
@@ -271,16 +400,65 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
             .about(b.head.name.to_string())
             .about(a.head.name.to_string());
         // When all is done, it is the result that is wrong, and no plan.
-        let at_end = vehicle_weighings::when(plan, weighing.id);
-        if at_end == plan.order.last().map(|step| When::After(*step)) {
+        let last = plan.order.last().copied();
+        if last.is_some() && weighing.when.and_then(When::step) == last {
             finding.severity = Severity::Fault;
         }
         findings.push(finding);
     }
 }
 
-/// The whole agrees: does each axle? What left and came has its place, so that the share of each can be foretold.
-fn ends(
+/// A way in which a sheet may have been filled in wrongly.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Slip {
+    Ends,
+    Sides,
+    FrontSides,
+    RearSides,
+}
+
+impl Slip {
+    const ALL: [Slip; 4] = [Slip::Ends, Slip::Sides, Slip::FrontSides, Slip::RearSides];
+
+    fn word(self) -> &'static str {
+        match self {
+            Slip::Ends => "front and rear are exchanged",
+            Slip::Sides => "left and right are exchanged",
+            Slip::FrontSides => "left and right of the front axle are exchanged",
+            Slip::RearSides => "left and right of the rear axle are exchanged",
+        }
+    }
+
+    /// The sheet as it was meant; none where it does not say so much.
+    fn mended(self, weighing: &Weighing) -> Option<Weighing> {
+        let mut meant = weighing.clone();
+        if let Some(four) = &mut meant.corners {
+            let was = *four;
+            let front = (was.front_right, was.front_left);
+            let rear = (was.rear_right, was.rear_left);
+            match self {
+                Slip::Ends => {
+                    (four.front_left, four.front_right) = (was.rear_left, was.rear_right);
+                    (four.rear_left, four.rear_right) = (was.front_left, was.front_right);
+                }
+                Slip::Sides => {
+                    (four.front_left, four.front_right) = front;
+                    (four.rear_left, four.rear_right) = rear;
+                }
+                Slip::FrontSides => (four.front_left, four.front_right) = front,
+                Slip::RearSides => (four.rear_left, four.rear_right) = rear,
+            }
+            meant.axles = Some(four.axles());
+            return Some(meant);
+        }
+        let axles = meant.axles.as_mut().filter(|_| self == Slip::Ends)?;
+        (axles.front, axles.rear) = (axles.rear, axles.front);
+        Some(meant)
+    }
+}
+
+/// The whole agrees: does it lie where it should? What left and came has its place, so that the centre can be foretold, along and across.
+fn centres(
     weights: &Weights<'_>,
     weighings: &[Weighing],
     first: &Weighing,
@@ -289,60 +467,122 @@ fn ends(
     findings: &mut Vec<Finding>,
 ) {
     let plan = weights.plan();
-    let wheelbase = plan
-        .vehicle()
-        .and_then(|id| plan.vehicles[id].wheelbase)
-        .map(|said| said.value.base());
+    let vehicle = plan.vehicle().map(|id| &plan.vehicles[id]);
+    let wheelbase = vehicle.and_then(|vehicle| Some(vehicle.wheelbase?.value.base()));
     let (Some(wheelbase), None, Some(axles), Some(axles_u)) =
         (wheelbase, weighing.raised, weighing.axles, weighing.axles_u)
     else {
         return;
     };
-    let Some(balance) = Balance::first(weights, weighings).map(|balance| balance.at(moment)) else {
+    let foretold = |first: &Weighing| {
+        let balance = Balance::from(weights, weighings, first)?.at(moment);
+        let (at, u) = balance.centre()?;
+        Some((at, u, balance.mass().0))
+    };
+    let (Some((at, u, mass)), Some(found)) = (foretold(first), vehicle_weighings::centre(plan, weighing))
+    else {
         return;
     };
-    let Some((centre, u)) = balance.centre() else {
-        return;
+    // Of axles alone nobody knows the middle.
+    let across = weighing.corners.is_some() && first.corners.is_some() && !found.middle_assumed;
+    let fits = |expected: Spot, own: Spot| {
+        let near =
+            |a: f64, b: f64, u: f64, own: f64| (a - b).abs() <= 2.0 * u.hypot(own).max(f64::MIN_POSITIVE);
+        let along = near(expected.behind, own.behind, u.behind, found.u.behind);
+        (
+            along,
+            !across || near(expected.right, own.right, u.right, found.u.right),
+        )
     };
-    let (mass, _) = balance.mass();
-    let expected = mass * (1.0 - centre.behind / wheelbase);
-    let u = (mass * u.behind / wheelbase).hypot(axles_u.front);
-    let off = axles.front - expected;
-    if off.abs() <= 2.0 * u.max(f64::MIN_POSITIVE) {
+    let (along, beside) = fits(at, found.at);
+    if along && beside {
         return;
     }
     let (a, b) = (&plan.weigh_ins[first.id], &plan.weigh_ins[weighing.id]);
-    // The two ends written in each other's place, in this weighing or in the first.
-    let swapped_here = (axles.rear - expected).abs() <= 2.0 * u;
-    let before = first.axles.map(|axles| {
-        let turned = wheelbase * axles.front / (axles.front + axles.rear).max(f64::MIN_POSITIVE);
-        let was = wheelbase - turned;
-        mass * (1.0 - (centre.behind + turned - was) / wheelbase)
+    let explains = |expected: Spot, own: Spot| fits(expected, own) == (true, true);
+    let mut causes: Vec<String> = Vec::new();
+    for slip in Slip::ALL {
+        let here = slip
+            .mended(weighing)
+            .and_then(|meant| vehicle_weighings::centre(plan, &meant))
+            .is_some_and(|meant| explains(at, meant.at));
+        let before = || {
+            let meant = slip.mended(first)?;
+            let (at, _, _) = foretold(&meant)?;
+            Some(explains(at, found.at))
+        };
+        let sheet = match (here, before()) {
+            (true, _) => b,
+            (false, Some(true)) => a,
+            (false, Some(false) | None) => continue,
+        };
+        causes.push(format!("{} on the sheet `{}`", slip.word(), sheet.head.name));
+    }
+    causes.extend(misplaced(weights, moment, mass, (at, found.at), explains));
+    let nothing = *moment == Moment::default();
+    if nothing && beside && a.raised.is_none() && b.raised.is_none() {
+        causes.push(
+            "an end was raised for one of them, which says `raised rear 420 mm`, by how much".to_owned(),
+        );
+    }
+    let cause = match causes.as_slice() {
+        [] => String::new(),
+        some => format!(
+            " It would be explained if {}.",
+            joined(some.get(..3).unwrap_or(some), "or if")
+        ),
+    };
+    let to_kg = |mm: f64, length: f64| mass * mm / length;
+    // The track in the middle between the two axles.
+    let track = vehicle.and_then(|vehicle| vehicle.track).map_or(1.0, |said| {
+        f64::midpoint(said.value.front.base(), said.value.rear.base())
     });
-    let swapped_before = before.is_some_and(|expected| (axles.front - expected).abs() <= 2.0 * u);
-    let cause = match (swapped_here, swapped_before) {
-        (true, _) => format!(
-            " It would be explained if front and rear are exchanged on the sheet `{}`.",
-            b.head.name
-        ),
-        (false, true) => format!(
-            " It would be explained if front and rear are exchanged on the sheet `{}`.",
-            a.head.name
-        ),
-        (false, false) => String::new(),
+    let (side, bears, expected, u) = if along {
+        let left = weighing
+            .corners
+            .map_or(0.0, |four| four.front_left + four.rear_left);
+        let expected = left + to_kg(found.at.right - at.right, track);
+        (
+            "left side",
+            left,
+            expected,
+            to_kg(u.right.hypot(found.u.right), track),
+        )
+    } else {
+        let expected = axles.front + to_kg(found.at.behind - at.behind, wheelbase);
+        (
+            "front",
+            axles.front,
+            expected,
+            to_kg(u.behind, wheelbase).hypot(axles_u.front),
+        )
+    };
+    let off = bears - expected;
+    let there = if along { "on the left" } else { "at the front" };
+    let and_what = if nothing {
+        ""
+    } else {
+        " and what came off and went on it"
     };
     findings.push(
         Finding::new(
             &CORNERS_AGAINST_PARTS,
             format!(
-                "`{}`: the front bears {}, and by `{}` and what came off and went on it would bear {}",
+                "`{}`: the {side} bears {}, and by `{}`{and_what} would bear {}",
                 b.head.name,
-                amounts::kg(plan, axles.front, axles_u.front),
+                amounts::kg(plan, bears, axles_u.front),
                 a.head.name,
                 amounts::kg(plan, expected, u)
             ),
         )
-        .at(weighing.at, format!("{} {} at the front than expected", amounts::kg(plan, off.abs(), u), if off > 0.0 { "more" } else { "less" }))
+        .at(
+            weighing.at,
+            format!(
+                "{} {} {there} than expected",
+                amounts::kg(plan, off.abs(), u),
+                if off > 0.0 { "more" } else { "less" }
+            ),
+        )
         .at(first.at, "the weighing before")
         .harm(format!(
             "The balance over the lift is reckoned from these: it tips the other way than the plan says.{cause}"
@@ -351,6 +591,61 @@ fn ends(
         .about(b.head.name.to_string())
         .about(a.head.name.to_string()),
     );
+}
+
+/// Places of what moved that would explain a centre if their point were put right, or their side.
+fn misplaced(
+    weights: &Weights<'_>,
+    moment: &Moment,
+    mass: f64,
+    (expected, found): (Spot, Spot),
+    explains: impl Fn(Spot, Spot) -> bool,
+) -> Vec<String> {
+    let plan = weights.plan();
+    let off = moment.off_for_now.iter().chain(&moment.off_for_good);
+    let all = off
+        .map(|id| (id, -1.0))
+        .chain(moment.on_new.iter().map(|id| (id, 1.0)));
+    let mut causes = Vec::new();
+    for (&id, sign) in all {
+        let part = &plan.parts[id];
+        let (Some(heft), Some(place)) = (weights.part(id), part.at) else {
+            continue;
+        };
+        let (behind, right) = (
+            place.value.behind,
+            if place.value.mirrored {
+                0.0
+            } else {
+                place.value.right
+            },
+        );
+        let moved = |behind_by: f64, right_by: f64| {
+            Spot::new(
+                expected.behind + sign * heft.kg * behind_by / mass,
+                expected.right + sign * heft.kg * right_by / mass,
+            )
+        };
+        let slips = [
+            (
+                moved(9.0 * behind, 0.0),
+                "the point in its place behind the front axle slipped",
+            ),
+            (
+                moved(-0.9 * behind, 0.0),
+                "the point in its place behind the front axle slipped",
+            ),
+            (
+                moved(-2.0 * behind, 0.0),
+                "it sits on the other side of the front axle",
+            ),
+            (moved(0.0, -2.0 * right), "it sits on the other side"),
+        ];
+        let name = &part.head.name;
+        let word = slips.into_iter().find(|(spot, _)| explains(*spot, found));
+        causes.extend(word.map(|(_, word)| format!("of `{name}` {word}")));
+    }
+    causes
 }
 
 /// Parts that weigh about as much as the difference.
@@ -381,16 +676,12 @@ fn fitting(weights: &Weights<'_>, moment: &Moment, difference: &Heft) -> String 
     }
 }
 
-/// What changed on the vehicle between two weighings; none where the plan does not say when the second was.
-fn between(plan: &Plan, walk: &Walk, first: Id<WeighIn>, second: Id<WeighIn>) -> Option<Moment> {
-    let dated = |id: Id<WeighIn>| plan.weigh_ins[id].dated.map(|said| said.value);
-    let same_day = dated(first).is_some() && dated(first) == dated(second);
-    if same_day {
-        return Some(Moment::default());
-    }
+/// What changed on the vehicle between two weighings; none where the plan does not say when they were.
+fn between(weights: &Weights<'_>, walk: &Walk, first: &Weighing, second: &Weighing) -> Option<Moment> {
+    let plan = weights.plan();
     let (then, now) = (
-        account::state_at(plan, walk, first)?,
-        account::state_at(plan, walk, second)?,
+        account::state_at(plan, walk, first.when?)?,
+        account::state_at(plan, walk, second.when?)?,
     );
-    Some(Moment::between(plan, &then, &now))
+    Some(Moment::between(weights, &then, &now))
 }

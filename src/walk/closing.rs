@@ -161,23 +161,11 @@ impl Walker<'_> {
 
     /// Something that holds this fluid is on. Where the plan does not say what holds it, a joint of it says so.
     fn is_wanted(&self, fluid: Id<Fluid>) -> bool {
-        let mut holds: Vec<Id<Part>> = self.plan.fluids[fluid]
-            .in_parts
-            .iter()
-            .map(|said| said.value)
-            .collect();
-        let says = |part: &crate::plan::model::Part| part.holds.iter().any(|said| said.value == fluid);
-        holds.extend(
-            self.plan
-                .parts
-                .iter()
-                .filter(|(_, part)| says(part))
-                .map(|(id, _)| id),
-        );
+        let holds = &self.layout.inside[fluid];
         if !holds.is_empty() {
             // What is on and should be off is told of itself.
-            let wanted = |part: Id<Part>| self.is_on(part) && self.goes_back(part);
-            return holds.into_iter().any(wanted);
+            let wanted = |&part: &Id<Part>| self.is_on(part) && self.goes_back(part);
+            return holds.iter().any(wanted);
         }
         let joints = &self.layout.lines[fluid];
         joints.is_empty() || joints.iter().any(|&id| self.both_on(id))

@@ -41,6 +41,8 @@ pub struct Layout {
     pub keeping: BTreeMap<Id<Energy>, Keeping>,
     /// Energies that are said to be safe after a step.
     pub safe_after: BTreeMap<Id<Step>, Vec<Id<Energy>>>,
+    /// The parts that each fluid is in.
+    pub inside: Table<Fluid, Vec<Id<Part>>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
     pub big_torque: f64,
     /// Parts that searches looked at while this plan was walked.
@@ -210,6 +212,7 @@ impl Layout {
             hangs: Table::default(),
             keeping,
             safe_after: safe_after(plan),
+            inside: Table::new(plan.insides()),
             big_torque: house.big_torque_n_m(),
             looked: Tally::default(),
         };

@@ -36,7 +36,7 @@ impl Walker<'_> {
 
     /// What burns is in the vehicle, or its line is open: emptied, it still gives off what catches fire. Told once of each fluid.
     fn sparks(&mut self) {
-        for (fluid, known) in self.plan.fluids.iter() {
+        for fluid in self.plan.fluids.ids() {
             let burns = self.layout.fluid_hazards[fluid]
                 .iter()
                 .any(|hazard| hazard.row().burns);
@@ -44,8 +44,12 @@ impl Walker<'_> {
                 continue;
             }
             let open = self.open_line(fluid);
-            let aboard =
-                known.in_parts.is_empty() || known.in_parts.iter().any(|said| !self.state.is_off(said.value));
+            let inside = &self.layout.inside[fluid];
+            let aboard = inside.is_empty()
+                || inside.iter().any(|&part| {
+                    let heirs = &self.layout.parts[part].replaced_by;
+                    !self.state.is_off(part) || heirs.iter().any(|&heir| !self.state.is_off(heir))
+                });
             let full = self.state.fluids[fluid].full && aboard;
             if (!full && open.is_none()) || !self.told_around.insert(Subject::Fluid(fluid)) {
                 continue;

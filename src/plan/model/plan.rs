@@ -235,6 +235,25 @@ impl Plan {
         }
     }
 
+    /// For each fluid the parts that it is in, whether its block says so or theirs.
+    #[must_use]
+    pub fn insides(&self) -> Vec<Vec<Id<Part>>> {
+        let said = |fluid: &Fluid| fluid.in_parts.iter().map(|said| said.value).collect();
+        let mut all: Vec<Vec<Id<Part>>> = self.fluids.values().map(said).collect();
+        for (id, part) in self.parts.iter() {
+            for held in &part.holds {
+                if let Some(inside) = all.get_mut(held.value.index()) {
+                    inside.push(id);
+                }
+            }
+        }
+        for inside in &mut all {
+            inside.sort_unstable();
+            inside.dedup();
+        }
+        all
+    }
+
     /// A step's number on paper: stage from 1, step within it from 1; steps without a stage count alone.
     #[must_use]
     pub fn step_number(&self, id: Id<Step>) -> String {

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::context::{Context, Reckoned, Ref, fine, reckoned};
-use crate::analysis::account::{self, Entry, Moment, SwapAccount};
+use crate::analysis::account::{Entry, Reckoner, SwapAccount};
 use crate::analysis::wander::Standing;
 use crate::plan::model::{Id, Step};
 use crate::reckon::mass::Total;
@@ -133,7 +133,7 @@ fn mass_account<'a>(context: &Context<'a>) -> AccountOf<'a> {
     let plan = context.plan;
     let account = context.compilation.account();
     AccountOf {
-        first: account.first.as_ref().map(|first| FirstOf {
+        first: account.first().map(|first| FirstOf {
             mass: reckoned(&first.heft),
             weigh_in: first.weigh_in.map(|id| &*plan.weigh_ins[id].head.name),
         }),
@@ -143,7 +143,7 @@ fn mass_account<'a>(context: &Context<'a>) -> AccountOf<'a> {
             .map(|entry| context.weighed(entry.what))
             .collect(),
         saved: account.saved().as_ref().and_then(reckoned),
-        end: account.end().as_ref().and_then(reckoned),
+        end: account.end().and_then(reckoned),
         aim: account.aim(plan).map(|aim| AimOf {
             to_save_kg: fine(aim.wanted),
             saved: reckoned(&aim.saved),
@@ -163,22 +163,18 @@ struct MassAfter<'a> {
     whole: TotalOf,
 }
 
-/// The first weighing, less what is off since, and more what has come; nothing where there was no first weighing.
+/// The mass after each step, from the weighing before it; nothing where there was no first weighing.
 fn mass_after<'a>(context: &Context<'a>) -> Vec<MassAfter<'a>> {
     let plan = context.plan;
-    let walk = &context.compilation.walk;
-    let Some(first) = &context.compilation.account().first else {
-        return Vec::new();
-    };
-    let then = account::first_state(plan, walk);
+    let account = context.compilation.account();
+    let reckoner = Reckoner::new(account, &context.weights, &context.compilation.walk);
     let of_step = |(nth, &step): (usize, &Id<Step>)| {
-        let now = walk.after_nth(plan, nth)?;
-        let off = Moment::between(plan, &then, &now).off(&context.weights);
+        let total = reckoner.after_nth(nth)?.total;
         Some(MassAfter {
             step: &plan.steps[step].head.name,
             whole: TotalOf {
-                known: reckoned(&first.heft.minus(&off.known)),
-                unknown: off.unknown,
+                known: reckoned(&total.known),
+                unknown: total.unknown,
             },
         })
     };
