@@ -1,5 +1,10 @@
 //! Floor 7: from texts to a compilation. No disk, no terminal, no formats.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -153,7 +158,7 @@ const TRIAL: &str = "\u{0}trial";
 ///
 /// # Errors
 /// The slip for which it could not be walked, as a finding: that nothing else was found then says nothing.
-pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<Vec<Finding>, Finding> {
+pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<Vec<Finding>, Box<Finding>> {
     let own = &done.plan;
     let kept = after
         .and_then(|after| own.order.iter().position(|&step| step == after))
@@ -199,7 +204,9 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<
     let place = |finding: &&Finding| finding.place().is_some_and(|at| at.source == of_trial);
     if trial.unwalked {
         let mut all = trial.findings.iter().filter(place).chain(&trial.findings);
-        return all.next().map_or(Ok(Vec::new()), |finding| Err(finding.clone()));
+        return all
+            .next()
+            .map_or(Ok(Vec::new()), |finding| Err(Box::new(finding.clone())));
     }
     Ok(trial.findings.iter().filter(place).cloned().collect())
 }

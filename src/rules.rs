@@ -21,6 +21,7 @@ pub mod closing;
 pub mod fastening;
 pub mod hazards;
 pub mod licensed;
+mod logs;
 mod mends;
 pub mod names;
 mod odd_heads;
@@ -88,6 +89,7 @@ static FAMILIES: &[&Family] = &[
     &hazards::FAMILY,
     &totals::FAMILY,
     &times::FAMILY,
+    &logs::FAMILY,
     &accepting::FAMILY,
 ];
 
@@ -146,6 +148,7 @@ pub fn judge(
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
+    logs::check(plan, &mut findings);
     hazards::check(plan, walk, &mut findings);
     let index = mends::Index::new(plan, analysis.work(plan));
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);

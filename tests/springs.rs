@@ -231,7 +231,10 @@ step one; by ada, tom; caution flies; hold left-arm, right-arm with cradle; undo
     // Both together they lift what neither lifts alone.
     let strong = plan("450 kg").replace("force 1 kN", "force 2 kN");
     tells("spring-lifts-car", &strong);
-    is_clean(&strong.replace("undo right-link; start left-link, right-link; tighten left-link, right-link", "start left-link; tighten left-link; undo right-link; start right-link; tighten right-link"));
+    is_clean(&strong.replace(
+        "undo right-link; start left-link, right-link; tighten left-link, right-link",
+        "start left-link; tighten left-link; undo right-link; start right-link; tighten right-link",
+    ));
 }
 
 /// The plan of the rule's page, of 760 kg, with an engine of 150 kg that comes off in a step of its own.

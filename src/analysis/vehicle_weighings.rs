@@ -459,14 +459,6 @@ impl Order {
     }
 }
 
-/// What the log says was done on which day.
-#[must_use]
-pub fn done(plan: &Plan) -> BTreeMap<Id<Step>, Date> {
-    let logs = plan.logs.iter();
-    logs.filter_map(|log| Some((log.step.value, log.done?.value)))
-        .collect()
-}
-
 /// The moments that the weigh-ins of the vehicle belong to: the step that one names; else the act that weighs, where there is one for each;
 /// else what the log says was done before its date; else by their dates, the first before the work and the last after it. What nothing tells
 /// is left out.
@@ -505,7 +497,7 @@ pub fn moments(plan: &Plan) -> BTreeMap<Id<WeighIn>, When> {
             break;
         }
     }
-    let done = done(plan);
+    let done = &plan.progress.done;
     let order = Order::of(plan);
     // Done before a day: a weighing of the day on which the first step was done was made before it, unless it says otherwise.
     let by_log = |day: Date| {

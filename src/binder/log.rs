@@ -8,7 +8,7 @@ use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, capital, quoted, run, semi, sentence, strong};
 use super::{binding::prose, findings_page};
 use crate::base::finding::Severity;
-use crate::plan::model::{Log, Reading};
+use crate::plan::model::{How, Id, Joint, Log, Reading};
 
 /// Rows to write on below what is already written down.
 const BLANK_ROWS: usize = 3;
@@ -50,7 +50,6 @@ fn done(binding: &Binding<'_>) -> Vec<Block> {
 }
 
 fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
-    let step = &binding.plan.steps[log.step.value];
     let mut done: Vec<Line> = Vec::new();
     done.extend(log.done.map(|said| vec![run(said.value.to_string())]));
     if !log.by.is_empty() {
@@ -74,6 +73,26 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
             waiting.unwrap_or_default()
         )))]);
     }
+    found.extend(
+        log.skipped
+            .iter()
+            .map(|said| vec![run(sentence(&format!("left out: {}", said.value)))]),
+    );
+    found.extend(
+        log.differently
+            .iter()
+            .map(|said| vec![run(sentence(&format!("done otherwise: {}", said.value)))]),
+    );
+    found.extend(
+        spoilt(binding, log)
+            .into_iter()
+            .map(|text| vec![run(sentence(&text))]),
+    );
+    let planned: f64 = log
+        .steps
+        .iter()
+        .filter_map(|&step| Some(binding.plan.steps[step].time?.value.likely.base()))
+        .sum();
     let lines = |lines: Vec<Line>| {
         if lines.is_empty() {
             Cell::Empty
@@ -82,18 +101,70 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
         }
     };
     row(vec![
-        cell(vec![strong(binding.number(log.step.value))]),
+        cell(vec![strong(binding.numbers(&log.steps))]),
         lines(done),
         text(
             log.took
                 .map_or_else(String::new, |took| duration(took.value.base())),
         ),
-        text(
-            step.time
-                .map_or_else(String::new, |time| duration(time.value.likely.base())),
-        ),
+        text(if planned > 0.0 {
+            duration(planned)
+        } else {
+            String::new()
+        }),
         lines(found),
     ])
+}
+
+/// What broke, was lost, was damaged, and what went in instead, a sentence each.
+fn spoilt(binding: &Binding<'_>, log: &Log) -> Vec<String> {
+    let plan = binding.plan;
+    let joint = |id: Id<Joint>| binding.inside(&plan.joints[id].head.called());
+    let mut all: Vec<String> = Vec::new();
+    for spoilt in &log.spoilt {
+        let word = match spoilt.how {
+            How::Broke => "broken",
+            How::Lost => "lost",
+        };
+        all.push(format!(
+            "{} of {} {word}: on the order list",
+            spoilt.count.value,
+            joint(spoilt.joint.value)
+        ));
+    }
+    for damaged in &log.damaged {
+        let part = binding.inside(&plan.parts[damaged.part.value].head.called());
+        let how = damaged
+            .how
+            .as_ref()
+            .map_or_else(String::new, |how| format!(": {how}"));
+        all.push(format!("{part} damaged{how}"));
+    }
+    for fitted in &log.fitted {
+        let own = &plan.joints[fitted.joint.value];
+        let mut what: Vec<String> = fitted
+            .fixings
+            .iter()
+            .map(|fixing| {
+                format!(
+                    "{} {} {}",
+                    fixing.count,
+                    fixing.what.words(fixing.count),
+                    super::joint_words::thread(&fixing.thread)
+                )
+            })
+            .collect();
+        if fitted.torque.is_some() {
+            let figure = super::joint_words::torque(binding, own, true);
+            what.extend(figure.map(|shown| shown.first));
+        }
+        all.push(format!(
+            "{} has {} now",
+            joint(fitted.joint.value),
+            and_list(&what)
+        ));
+    }
+    all
 }
 
 fn accepted(binding: &Binding<'_>) -> Option<Block> {

@@ -35,12 +35,7 @@ pub struct Moment {
 /// The last step of the work that the log says is done.
 #[must_use]
 pub fn done_up_to(plan: &Plan) -> Option<Id<Step>> {
-    let done = |step: &&Id<Step>| {
-        plan.logs
-            .iter()
-            .any(|log| log.step.value == **step && log.done.is_some())
-    };
-    plan.order.iter().rev().find(done).copied()
+    plan.progress.last
 }
 
 /// First weighing, the last one where there was another, the state after a step, and the end. What the log says is the state where no step is

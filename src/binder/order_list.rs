@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::binding::Binding;
 use super::joint_words;
 use super::words::{capital, inside};
-use crate::plan::model::{Fixing, Id, Joint};
+use crate::plan::model::{Fixing, Id, Joint, Log, Part};
 use crate::plan::vocabulary::acts::OnJoints;
 
 /// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
@@ -41,7 +41,47 @@ pub fn all(binding: &Binding<'_>) -> Vec<Order> {
         let times = closings.get(&id).copied().unwrap_or(1).max(1);
         std::iter::repeat_n((id, None), times)
     });
-    summed(binding, each)
+    let wanted = each.flat_map(|(id, only)| lots_called(binding, id, only));
+    sum(wanted.chain(spoilt(binding)))
+}
+
+/// What the log says broke, was lost or was damaged, and is not had new yet.
+fn spoilt<'a>(binding: &'a Binding<'_>) -> impl Iterator<Item = (Lot, String)> + 'a {
+    let plan = binding.plan;
+    let has_heir = |part: Id<Part>| {
+        let mut parts = plan.parts.values();
+        parts.any(|other| other.in_place_of.is_some_and(|place| place.value.part == part))
+    };
+    let day = |log: &Log| log.done.map(|said| said.value);
+    let fixings = plan.logs.iter().flat_map(move |log| {
+        log.spoilt.iter().filter(move |spoilt| {
+            let joint = spoilt.joint.value;
+            let mut since = plan.logs.iter().filter(|other| day(other) >= day(log));
+            // All are renewed anyhow, or others went in.
+            plan.joints[joint].renew.is_none()
+                && !since.any(|log| log.fitted.iter().any(|fitted| fitted.joint.value == joint))
+        })
+    });
+    let fixings = fixings.flat_map(move |spoilt| {
+        let joint = &plan.joints[spoilt.joint.value];
+        let called = capital(&joint.head.called());
+        let lots = kinds(joint, Some(spoilt.count.value)).into_iter();
+        lots.map(move |lot| (lot, called.clone()))
+    });
+    let damaged = plan.logs.iter().flat_map(|log| &log.damaged);
+    let parts = damaged
+        .filter(move |damaged| !has_heir(damaged.part.value))
+        .map(move |damaged| {
+            let called = plan.parts[damaged.part.value].head.called();
+            let one = inside(&called);
+            let lot = Lot {
+                count: 1,
+                many: one.clone(),
+                one,
+            };
+            (lot, "Damaged in the work".to_owned())
+        });
+    fixings.chain(parts)
 }
 
 /// How many spares go with so many: one up to ten, then one for every ten or part of it. Common practice, no source.
@@ -81,20 +121,28 @@ fn closings(binding: &Binding<'_>) -> BTreeMap<Id<Joint>, usize> {
 /// What these joints want new, each kind once; where a count is given, only so many fixings are meant.
 #[must_use]
 pub fn summed(binding: &Binding<'_>, joints: impl Iterator<Item = (Id<Joint>, Option<u32>)>) -> Vec<Order> {
+    sum(joints.flat_map(|(id, only)| lots_called(binding, id, only)))
+}
+
+/// What one joint wants new, each with what that joint is called.
+fn lots_called(binding: &Binding<'_>, id: Id<Joint>, only: Option<u32>) -> Vec<(Lot, String)> {
+    let joint = &binding.plan.joints[id];
+    let called = capital(&joint.head.called());
+    let lots = lots(binding, joint, only).into_iter();
+    lots.map(|lot| (lot, called.clone())).collect()
+}
+
+fn sum(lots: impl Iterator<Item = (Lot, String)>) -> Vec<Order> {
     let mut sums: Vec<(Lot, Vec<String>)> = Vec::new();
-    for (id, only) in joints {
-        let joint = &binding.plan.joints[id];
-        let called = capital(&joint.head.called());
-        for lot in lots(binding, joint, only) {
-            match sums.iter_mut().find(|(sum, _)| sum.many == lot.many) {
-                Some((sum, joints)) => {
-                    sum.count = sum.count.saturating_add(lot.count);
-                    if !joints.contains(&called) {
-                        joints.push(called.clone());
-                    }
+    for (lot, called) in lots {
+        match sums.iter_mut().find(|(sum, _)| sum.many == lot.many) {
+            Some((sum, joints)) => {
+                sum.count = sum.count.saturating_add(lot.count);
+                if !joints.contains(&called) {
+                    joints.push(called);
                 }
-                None => sums.push((lot, vec![called.clone()])),
             }
+            None => sums.push((lot, vec![called])),
         }
     }
     sums.into_iter()

@@ -95,9 +95,12 @@ pub(super) struct Print {
 pub(super) struct State {
     /// A folder with one plan's files, or one file; `-` is one file from standard input.
     pub(super) path: PathBuf,
-    /// Name or number of the step; without it, the machine as it was found.
-    #[arg(long, value_name = "STEP")]
+    /// Name or number of the step; without it, the last one that the log says is done.
+    #[arg(long, value_name = "STEP", conflicts_with = "found")]
     pub(super) after: Option<String>,
+    /// The machine as it was found.
+    #[arg(long)]
+    pub(super) found: bool,
     #[command(flatten)]
     pub(super) numbers: Numbers,
     /// Name everything, however long the lists are.

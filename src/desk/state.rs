@@ -1,4 +1,4 @@
-//! `state`: the machine after a step, in one screen. Asks the walk, and says what it answers by the names that the plan uses.
+//! `state`: the machine now, or after a step, in one screen. Asks the walk, and says what it answers by the names that the plan uses.
 
 #![allow(
     clippy::indexing_slicing,
@@ -42,6 +42,8 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
         .as_deref()
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
+    let by_log = plan.progress.last.filter(|_| step.is_none() && !asked.found);
+    let step = step.or(by_log);
     let after = match step {
         Some(step) => compilation.walk.after(plan, step),
         None => Some(compilation.walk.before(plan)),
@@ -54,7 +56,7 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
     talk::show(&page(
         &compilation,
         &numbers,
-        numbered,
+        (numbered, by_log.is_some()),
         &after,
         around.columns(),
         most,
@@ -79,7 +81,7 @@ pub(super) fn perhaps(names: &[&str]) -> String {
 fn page(
     done: &Compilation,
     numbers: &BTreeMap<Id<Step>, String>,
-    step: Option<(Id<Step>, &str)>,
+    (step, by_log): (Option<(Id<Step>, &str)>, bool),
     after: &After<'_>,
     columns: usize,
     most: usize,
@@ -93,7 +95,9 @@ fn page(
                 .title
                 .as_ref()
                 .map_or_else(String::new, |title| format!(", {title}"));
-            format!("{}: after step {number} {}{title}", plan.title(), known.head.name)
+            let now = if by_log { "now, by the log, " } else { "" };
+            let name = &known.head.name;
+            format!("{}: {now}after step {number} {name}{title}", plan.title())
         }
         None => format!("{}: as it was found", plan.title()),
     };

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::declare::Declared;
-use super::model::{Assembly, Id, Part, Plan, Stage, Step, Thing};
+use super::model::{Assembly, Fitted, Id, Log, Part, Plan, Progress, Stage, Step, StepLine, Thing};
 use super::resolve::Resolved;
 use super::reversed;
 use super::scope::Scope;
@@ -296,6 +296,80 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
         order.extend(plan.stages[stage].steps.iter().copied());
     }
     plan.order = order;
+    steps_of_logs(plan);
+}
+
+/// Each log has its steps in the order of work; of a list that runs backwards those between are meant, and a rule tells it.
+fn steps_of_logs(plan: &mut Plan) {
+    if plan.logs.is_empty() {
+        return;
+    }
+    let mut places = vec![usize::MAX; plan.steps.len()];
+    for (nth, step) in plan.order.iter().enumerate() {
+        if let Some(place) = places.get_mut(step.index()) {
+            *place = nth;
+        }
+    }
+    let place = |step: Id<Step>| places.get(step.index()).copied().unwrap_or(usize::MAX);
+    for log in &mut plan.logs {
+        let mut steps: BTreeSet<(usize, Id<Step>)> = BTreeSet::new();
+        for named in &log.named {
+            let from = named.from.value;
+            steps.insert((place(from), from));
+            let Some(to) = named.to.map(|said| said.value) else {
+                continue;
+            };
+            steps.insert((place(to), to));
+            let (first, last) = (place(from).min(place(to)), place(from).max(place(to)));
+            let between = plan.order.get(first..=last).unwrap_or_default();
+            steps.extend(between.iter().map(|&step| (place(step), step)));
+        }
+        log.steps = steps.into_iter().map(|(_, step)| step).collect();
+    }
+    let mut progress = Progress::default();
+    let mut by_day: Vec<&Log> = plan.logs.iter().collect();
+    by_day.sort_by_key(|log| {
+        log.done
+            .or(log.stopped.as_ref().map(|said| said.value.on))
+            .map(|on| on.value)
+    });
+    let mut fitted: Vec<Fitted> = Vec::new();
+    for log in by_day {
+        for &step in &log.steps {
+            if let Some(done) = log.done {
+                progress.done.insert(step, done.value);
+                progress.skipped.remove(&step);
+            } else if let Some(skipped) = &log.skipped
+                && !progress.done.contains_key(&step)
+            {
+                progress.skipped.insert(step, skipped.at);
+            }
+        }
+        fitted.extend(log.fitted.iter().cloned());
+    }
+    // What is left out is not done, and undone by nothing.
+    for &step in progress.skipped.keys() {
+        plan.steps[step]
+            .lines
+            .retain(|line| !matches!(line, StepLine::Act(_)));
+    }
+    let stopped = plan.logs.iter().filter_map(|log| log.stopped.as_ref());
+    let stopped = stopped.map(|said| said.value.after.value);
+    let done = progress.done.keys().copied().chain(stopped);
+    progress.last = done
+        .filter(|&step| place(step) < usize::MAX)
+        .max_by_key(|&step| place(step));
+    plan.progress = progress;
+    // What went in counts from here on, for the torque table, the labels and the way back.
+    for fitted in fitted {
+        let joint = &mut plan.joints[fitted.joint.value];
+        if !fitted.fixings.is_empty() {
+            joint.fixings = fitted.fixings;
+        }
+        if fitted.torque.is_some() {
+            joint.torque = fitted.torque;
+        }
+    }
 }
 
 /// Puts derived steps into their stages, last done first. Only a stage that comes before can be reversed.

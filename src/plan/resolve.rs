@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::declare::{self, Declared};
 use super::link;
-use super::model::{Accept, Head, Log, Plan, Rig};
+use super::model::{Accept, Head, Log, Plan, Progress, Rig};
 use super::prose;
 use super::read::block::{Reader, World};
 use super::reversed;
@@ -133,6 +133,7 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
         accepts,
         order: Vec::new(),
         stage_order: Vec::new(),
+        progress: Progress::default(),
     };
     resolved.plan = plan;
     link::link(&mut resolved, &scope, &blocks, &plan_places);

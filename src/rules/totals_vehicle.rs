@@ -228,7 +228,7 @@ fn not_placed(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) 
 /// Weighings whose date says another moment of the work than their step.
 fn placed_otherwise(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Finding>) {
     let order = Order::of(plan);
-    let done = vehicle_weighings::done(plan);
+    let done = &plan.progress.done;
     let furthest = done
         .keys()
         .map(|&step| order.step(step))
@@ -252,7 +252,7 @@ fn placed_otherwise(plan: &Plan, weighings: &[Weighing], findings: &mut Vec<Find
         let log_of = |step: Id<Step>| {
             plan.logs
                 .iter()
-                .find(|log| log.step.value == step && log.done.is_some())
+                .find(|log| log.steps.contains(&step) && log.done.is_some())
         };
         let name = &weigh_in.head.name;
         let at_step = weigh_in.after.map_or(weighing.at, |said| said.at);

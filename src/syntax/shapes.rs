@@ -64,7 +64,7 @@ pub static BLOCKS: &[(BlockKind, &str, &str)] = &[
     (B::Step, "step", "step NAME \"Title\""),
     (B::WeighIn, "weigh-in", "weigh-in NAME \"Title\""),
     (B::Swap, "swap", "swap NAME \"Title\""),
-    (B::Log, "log", "log STEP"),
+    (B::Log, "log", "log STEP, STEP to STEP"),
     (B::Accept, "accept", "accept RULE for NAME because \"reason\""),
 ];
 
@@ -372,6 +372,12 @@ shapes! {
     Took, "took", [Log], Once, "took 1 h 20 min";
     Found, "found", [Log], Again, "found \"what was found\"";
     Stopped, "stopped", [Log], Once, "stopped 2026-03-14 after STEP waiting for \"parts\"";
+    Skipped, "skipped", [Log], Once, "skipped \"why\"";
+    Differently, "done differently", [Log], Again, "done differently \"what was done\"";
+    Broke, "broke", [Log], Again, "broke 1 of JOINT";
+    Lost, "lost", [Log], Again, "lost 2 of JOINT";
+    DamagedPart, "damaged", [Log], Again, "damaged PART \"how\"";
+    Fitted, "fitted", [Log], Again, "fitted JOINT bolts 2 x M10x1.5x35 class 8.8, or fitted JOINT torque 40 N m";
 }
 
 type ByFirstWord = FxHashMap<(BlockKind, &'static str), Vec<(&'static Shape, Vec<&'static str>)>>;

@@ -275,11 +275,8 @@ impl Walker<'_> {
 
     fn weigh(&mut self, things: &[Said<Load>]) {
         // What a step gave that is logged as done stands in the plan; a reading to come is still to be taken.
-        let past = self
-            .plan
-            .logs
-            .iter()
-            .any(|log| log.done.is_some() && Some(log.step.value) == self.step);
+        let done = &self.plan.progress.done;
+        let past = self.step.is_some_and(|step| done.contains_key(&step));
         // A list hangs on the scale as one.
         let (together, _) = self.parts_of_loads(things);
         for load in things {

@@ -112,7 +112,9 @@ fn derive_stage(plan: &mut Plan, masses: &Masses, stage: Id<Stage>, breaks: &mut
         step.needs.clone_from(&from.needs);
         step.cautions.clone_from(&from.cautions);
         step.cautions.retain(|said| plan.fits_way(said.value, id));
-        step.lines = lines(from, acts.acts);
+        if !plan.progress.skipped.contains_key(&id) {
+            step.lines = lines(from, acts.acts);
+        }
         step.lines
             .retain(|line| !matches!(line, StepLine::Caution(said) if !plan.fits_way(said.value, id)));
         if let Some(derived) = &mut step.derived {

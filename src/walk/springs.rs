@@ -39,14 +39,13 @@ impl Keeping {
     }
 }
 
+/// The parts that a joint ties; none where a name is not known.
+type Ends = Option<[Id<Part>; 2]>;
+
 /// The ways in which these joints, each with its ends, keep in what is in these parts. Joints to a part in which it is not, one from where it is and
 /// one from elsewhere, are of use together alone.
 #[must_use]
-pub fn ways(
-    joints: &[(Id<Joint>, Option<[Id<Part>; 2]>)],
-    parts: &[Id<Part>],
-    body: Option<Id<Part>>,
-) -> Vec<Way> {
+pub fn ways(joints: &[(Id<Joint>, Ends)], parts: &[Id<Part>], body: Option<Id<Part>>) -> Vec<Way> {
     let mut through: BTreeMap<Id<Part>, Way> = BTreeMap::new();
     for &(joint, ends) in joints {
         let Some([a, b]) = ends else { continue };

@@ -9,8 +9,11 @@ use super::{
     Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Head, Id, Joint, Kit, List, Log, Part,
     Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
+use std::collections::BTreeMap;
+
 use crate::base::date::Date;
 use crate::base::quantity::{Mass, Share, Torque, Volume};
+use crate::base::source::Span;
 
 /// All that a plan's files declare. Lists are in order of declaration, files in order of their paths.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +43,19 @@ pub struct Plan {
     pub order: Vec<Id<Step>>,
     /// Stages in the order of work.
     pub stage_order: Vec<Id<Stage>>,
+    /// What the log comes to.
+    pub progress: Progress,
+}
+
+/// How far the work has come, by the log.
+#[derive(Debug, Clone, Default)]
+pub struct Progress {
+    /// Steps that are done, and the day on which they were; of several the last.
+    pub done: BTreeMap<Id<Step>, Date>,
+    /// Steps that were left out, where the log says so.
+    pub skipped: BTreeMap<Id<Step>, Span>,
+    /// The last of the steps that are done, or after which the work was stopped, by the order of work.
+    pub last: Option<Id<Step>>,
 }
 
 /// What a class has in the vehicle when it weighs it; nothing where the plan does not say.

@@ -1,7 +1,8 @@
 //! Weigh-ins, swaps, the log and accepted findings.
 
 use super::{
-    Dated, FrontRear, Head, Id, Joint, Part, Person, Reading, Said, Scale, Step, Text, Thing, TimeFigure,
+    Dated, Fixing, FrontRear, Head, Id, Joint, Part, Person, Reading, Said, Scale, Step, Text, Thing,
+    TimeFigure, TorqueFigure,
 };
 use crate::base::quantity::{Length, Mass, Pressure, Time, Volume};
 use crate::base::source::Span;
@@ -86,14 +87,59 @@ pub struct Swap {
 /// What was done, when, by whom, how long it took, what was found.
 #[derive(Debug, Clone)]
 pub struct Log {
-    pub step: Said<Id<Step>>,
+    /// As written, at least one.
+    pub named: Vec<LogSteps>,
+    /// All of them, each once, in the order of work.
+    pub steps: Vec<Id<Step>>,
     pub done: Option<Dated>,
     pub by: Vec<Said<Id<Person>>>,
     pub took: Option<Said<Time>>,
     pub found: Vec<Said<Text>>,
     pub stopped: Option<Said<Stopped>>,
+    /// Why the steps were not done.
+    pub skipped: Option<Said<Text>>,
+    /// What was done in place of what the steps say.
+    pub differently: Vec<Said<Text>>,
+    pub spoilt: Vec<Spoilt>,
+    pub damaged: Vec<Damaged>,
+    pub fitted: Vec<Fitted>,
     pub notes: Vec<super::Note>,
     pub at: Span,
+}
+
+/// One step, or all from one to another in the order of work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LogSteps {
+    pub from: Said<Id<Step>>,
+    pub to: Option<Said<Id<Step>>>,
+}
+
+/// Fixings that broke or were lost, and have to be had new.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spoilt {
+    pub how: How,
+    pub count: Said<u32>,
+    pub joint: Said<Id<Joint>>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum How {
+    Broke,
+    Lost,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Damaged {
+    pub part: Said<Id<Part>>,
+    pub how: Option<Text>,
+}
+
+/// What went into a joint in place of what the plan says of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fitted {
+    pub joint: Said<Id<Joint>>,
+    pub fixings: Vec<Fixing>,
+    pub torque: Option<Box<Said<TorqueFigure>>>,
 }
 
 #[derive(Debug, Clone, PartialEq)]

@@ -95,10 +95,10 @@ impl<'a> Reader<'a> {
             K::Flexible => joint.rigid = Some(Said::new(false, here)),
             K::Of => joint.of = self.content(cursor)?,
             K::Opens => joint.opens = self.list_of(cursor, Want::Fluid, fluid)?,
-            K::Bolts => self.fixings(joint, FixingKind::Bolts, form, cursor)?,
-            K::Studs => self.fixings(joint, FixingKind::Studs, form, cursor)?,
-            K::Nuts => self.fixings(joint, FixingKind::Nuts, form, cursor)?,
-            K::Screws => self.fixings(joint, FixingKind::Screws, form, cursor)?,
+            K::Bolts => self.rows_of_fixings(&mut joint.fixings, FixingKind::Bolts, form, cursor)?,
+            K::Studs => self.rows_of_fixings(&mut joint.fixings, FixingKind::Studs, form, cursor)?,
+            K::Nuts => self.rows_of_fixings(&mut joint.fixings, FixingKind::Nuts, form, cursor)?,
+            K::Screws => self.rows_of_fixings(&mut joint.fixings, FixingKind::Screws, form, cursor)?,
             K::Count => joint.count = Some(count(cursor, form)?),
             K::Torque => joint.torque = Some(Box::new(torque(cursor, form)?)),
             K::Threads => {
@@ -166,9 +166,9 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn fixings(
+    pub fn rows_of_fixings(
         &mut self,
-        joint: &mut Joint,
+        fixings: &mut Vec<Fixing>,
         what: FixingKind,
         form: &str,
         cursor: &mut Cursor<'a>,
@@ -210,7 +210,7 @@ impl<'a> Reader<'a> {
                 }
             }
             fixing.at = start.to(cursor.last());
-            joint.fixings.push(fixing);
+            fixings.push(fixing);
             if !cursor.comma() {
                 return Ok(());
             }
@@ -271,7 +271,7 @@ fn drive(joint: &mut Joint, kind: DriveKind, form: &str, cursor: &mut Cursor<'_>
     Ok(())
 }
 
-fn torque(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<TorqueFigure>> {
+pub fn torque(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<TorqueFigure>> {
     let start = cursor.here();
     let mut figure = TorqueFigure {
         torque: Reading::ToCome,

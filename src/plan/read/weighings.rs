@@ -1,12 +1,16 @@
 //! Weigh-in, swap, log and accept blocks.
 
 use super::super::model::{
-    Accept, Corners, Driver, End, FrontRear, Log, Reading, Reads, Said, Stopped, Swap, Tare, Text, WeighIn,
+    Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, Reading, Reads,
+    Said, Spoilt, Stopped, Swap, Tare, Text, WeighIn,
 };
 use super::super::slip::Slip;
-use super::amounts::{choice, front_rear, mass_with_give, quantity, reading, text, time};
+use super::amounts::{
+    choice, count, front_rear, mass_with_give, optional_text, quantity, reading, text, time,
+};
 use super::block::{Read, Reader, expected};
-use super::names::{Want, person, scale, step, weighed};
+use super::joints::torque;
+use super::names::{Want, joint, part, person, scale, step, weighed};
 use crate::base::date::Date;
 use crate::base::quantity::{Length, Mass, OfMass};
 use crate::syntax::cursor::Cursor;
@@ -180,60 +184,78 @@ impl<'a> Reader<'a> {
         let mut header = self.block.header()?;
         let form = BlockKind::Log.form();
         let named = self
-            .one_of(&mut header, Want::Step, step)
-            .and_then(|step| match header.at_end() {
-                true => Ok(step),
-                false => Err(expected(&header, "the end of the header, or a semicolon", form)),
+            .log_steps(&mut header)
+            .and_then(|named| match header.at_end() {
+                true => Ok(named),
+                false => Err(expected(
+                    &header,
+                    "a comma, `to`, the end of the header, or a semicolon",
+                    form,
+                )),
             });
-        let step = self.settle(named).flatten();
-        let mut log = step.map(|step| Log {
-            step,
+        let named = self.settle(named).unwrap_or_default();
+        let mut log = Log {
+            named,
+            steps: Vec::new(),
             done: None,
             by: Vec::new(),
             took: None,
             found: Vec::new(),
             stopped: None,
+            skipped: None,
+            differently: Vec::new(),
+            spoilt: Vec::new(),
+            damaged: Vec::new(),
+            fitted: Vec::new(),
             notes: Vec::new(),
             at: self.block.span(),
-        });
-        self.statements(&mut |reader, shape, cursor| reader.log_statement(log.as_mut(), shape, cursor));
-        let notes = self.take_notes();
-        log.map(|log| Log { notes, ..log })
+        };
+        // Read even where no step is known, so that its other mistakes are told in the same run.
+        let known = !log.named.is_empty();
+        self.statements(&mut |reader, shape, cursor| reader.log_statement(&mut log, shape, cursor));
+        log.notes = self.take_notes();
+        known.then_some(log)
     }
 
-    fn log_statement(
-        &mut self,
-        log: Option<&mut Log>,
-        shape: &'static Shape,
-        cursor: &mut Cursor<'a>,
-    ) -> Read<()> {
+    /// `STEP, STEP to STEP`.
+    fn log_steps(&mut self, cursor: &mut Cursor<'a>) -> Read<Vec<LogSteps>> {
+        let mut all = Vec::new();
+        loop {
+            let from = self.one_of(cursor, Want::Step, step)?;
+            let to = match cursor.eat("to") {
+                Some(_) => self.one_of(cursor, Want::Step, step)?,
+                None => None,
+            };
+            all.extend(from.map(|from| LogSteps { from, to }));
+            if !cursor.comma() {
+                return Ok(all);
+            }
+        }
+    }
+
+    fn log_statement(&mut self, log: &mut Log, shape: &'static Shape, cursor: &mut Cursor<'a>) -> Read<()> {
         let form = shape.form;
-        // Read even where the step is unknown, so that its other mistakes are told in the same run.
-        let mut nowhere = None;
-        let mut by_nobody = Vec::new();
-        let mut found_nothing = Vec::new();
-        let (mut took, mut stopped) = (None, None);
-        let (slots, by, found) = match log {
-            Some(log) => (
-                (&mut log.done, &mut log.took, &mut log.stopped),
-                &mut log.by,
-                &mut log.found,
-            ),
-            None => (
-                (&mut nowhere, &mut took, &mut stopped),
-                &mut by_nobody,
-                &mut found_nothing,
-            ),
-        };
         match shape.keyword {
             K::Done => {
-                *slots.0 = Some(date(cursor, form)?);
+                log.done = Some(date(cursor, form)?);
                 if cursor.eat("by").is_some() {
-                    *by = self.list_of(cursor, Want::Person, person)?;
+                    log.by = self.list_of(cursor, Want::Person, person)?;
                 }
             }
-            K::Took => *slots.1 = Some(time(cursor, form)?),
-            K::Found => found.push(text(cursor, "what was found, in quotes", form)?),
+            K::Took => log.took = Some(time(cursor, form)?),
+            K::Found => log.found.push(text(cursor, "what was found, in quotes", form)?),
+            K::Skipped => log.skipped = Some(text(cursor, "why it was not done, in quotes", form)?),
+            K::Differently => log
+                .differently
+                .push(text(cursor, "what was done, in quotes", form)?),
+            K::Broke => log.spoilt.extend(self.spoilt(How::Broke, cursor, form)?),
+            K::Lost => log.spoilt.extend(self.spoilt(How::Lost, cursor, form)?),
+            K::DamagedPart => {
+                let part = self.one_of(cursor, Want::Part, part)?;
+                let how = optional_text(cursor);
+                log.damaged.extend(part.map(|part| Damaged { part, how }));
+            }
+            K::Fitted => log.fitted.extend(self.fitted(cursor, form)?),
             K::Stopped => {
                 let on = date(cursor, form)?;
                 cursor
@@ -244,7 +266,7 @@ impl<'a> Reader<'a> {
                     Some(_) => Some(text(cursor, "what for, in quotes", form)?.value),
                     None => None,
                 };
-                *slots.2 = after.map(|after| {
+                log.stopped = after.map(|after| {
                     Said::new(
                         Stopped {
                             on,
@@ -258,6 +280,44 @@ impl<'a> Reader<'a> {
             _ => return Err(expected(cursor, "a statement of a log block", form)),
         }
         Ok(())
+    }
+
+    /// `1 of JOINT`.
+    fn spoilt(&mut self, how: How, cursor: &mut Cursor<'a>, form: &str) -> Read<Option<Spoilt>> {
+        let count = count(cursor, form)?;
+        if cursor.eat("of").is_none() {
+            return Err(expected(cursor, "`of` and a joint", form));
+        }
+        let joint = self.one_of(cursor, Want::Joint, joint)?;
+        Ok(joint.map(|joint| Spoilt { how, count, joint }))
+    }
+
+    /// `JOINT bolts 2 x M10x1.5x35`, `JOINT torque 40 N m`, or both.
+    fn fitted(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Option<Fitted>> {
+        let joint = self.one_of(cursor, Want::Joint, joint)?;
+        let mut fixings = Vec::new();
+        let mut figure = None;
+        loop {
+            let kinds = FixingKind::ALL.iter();
+            let mut kinds = kinds.filter(|(_, word)| cursor.eat(word).is_some());
+            if let Some((kind, _)) = kinds.next() {
+                self.rows_of_fixings(&mut fixings, *kind, form, cursor)?;
+            } else if cursor.eat("torque").is_some() {
+                figure = Some(Box::new(torque(cursor, form)?));
+            } else if fixings.is_empty() && figure.is_none() {
+                return Err(expected(
+                    cursor,
+                    "`bolts`, `studs`, `nuts`, `screws` or `torque`, and what went in",
+                    form,
+                ));
+            } else {
+                return Ok(joint.map(|joint| Fitted {
+                    joint,
+                    fixings,
+                    torque: figure,
+                }));
+            }
+        }
     }
 
     /// `accept RULE for NAME, NAME because "..."`. Whether there is such a rule is asked by the rules.

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::context::{Common, Context, Place, Ref, base, names, reading, text, texts};
 use super::things::Ends;
 use crate::base::quantity::{Mass, Volume};
-use crate::plan::model::{Driver, FrontRear, Log, Reading, Reads, Swap, Tare, WeighIn};
+use crate::plan::model::{Driver, FrontRear, How, Log, Reading, Reads, Swap, Tare, WeighIn};
 
 /// A mass that was read, or is still to come.
 #[derive(Serialize)]
@@ -212,6 +212,7 @@ struct StoppedOf<'a> {
 #[derive(Serialize)]
 pub(super) struct LogOf<'a> {
     step: &'a str,
+    steps: Vec<&'a str>,
     #[serde(flatten)]
     place: Place<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -222,13 +223,38 @@ pub(super) struct LogOf<'a> {
     found: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     stopped: Option<StoppedOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    skipped: Option<&'a str>,
+    differently: Vec<&'a str>,
+    spoilt: Vec<SpoiltOf<'a>>,
+    damaged: Vec<DamagedOf<'a>>,
+    fitted: Vec<&'a str>,
     notes: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct SpoiltOf<'a> {
+    how: &'static str,
+    count: u32,
+    joint: &'a str,
+}
+
+#[derive(Serialize)]
+struct DamagedOf<'a> {
+    part: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    how: Option<&'a str>,
 }
 
 pub(super) fn log<'a>(context: &Context<'a>, log: &'a Log) -> LogOf<'a> {
     let plan = context.plan;
     LogOf {
-        step: &plan.steps[log.step.value].head.name,
+        step: log.steps.first().map_or("", |&step| &plan.steps[step].head.name),
+        steps: log
+            .steps
+            .iter()
+            .map(|&step| &*plan.steps[step].head.name)
+            .collect(),
         place: context.place(log.at),
         done: log.done.map(|said| said.value.to_string()),
         by: names(&log.by, |id| &plan.people[id].head),
@@ -239,6 +265,33 @@ pub(super) fn log<'a>(context: &Context<'a>, log: &'a Log) -> LogOf<'a> {
             after: &plan.steps[said.value.after.value].head.name,
             waiting_for: said.value.waiting_for.as_deref(),
         }),
+        skipped: log.skipped.as_ref().map(|said| &*said.value),
+        differently: texts(&log.differently),
+        spoilt: log
+            .spoilt
+            .iter()
+            .map(|spoilt| SpoiltOf {
+                how: match spoilt.how {
+                    How::Broke => "broke",
+                    How::Lost => "lost",
+                },
+                count: spoilt.count.value,
+                joint: &plan.joints[spoilt.joint.value].head.name,
+            })
+            .collect(),
+        damaged: log
+            .damaged
+            .iter()
+            .map(|damaged| DamagedOf {
+                part: &plan.parts[damaged.part.value].head.name,
+                how: damaged.how.as_deref(),
+            })
+            .collect(),
+        fitted: log
+            .fitted
+            .iter()
+            .map(|fitted| &*plan.joints[fitted.joint.value].head.name)
+            .collect(),
         notes: log.notes.iter().map(|note| &*note.text).collect(),
     }
 }

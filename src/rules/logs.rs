@@ -1,0 +1,233 @@
+//! The family **log**: what the log says was done, against the order of the work, its dates, its hours and what a joint has. What stands in a log
+//! is never refused for what it reveals; it is asked about. Knows not where findings go.
+
+use std::collections::BTreeMap;
+
+use super::{Family, rule};
+use crate::analysis::timing;
+use crate::base::date::Date;
+use crate::base::finding::Finding;
+use crate::base::source::Span;
+use crate::plan::model::{Id, Log, Plan, Step};
+
+rule!(
+    LOG_CONTRADICTS,
+    "log-contradicts",
+    Doubt,
+    true,
+    "The log says what cannot be: steps out of their order, a day before the plan's, more broken than a joint has."
+);
+rule!(
+    LOG_GAP,
+    "log-gap",
+    Advice,
+    true,
+    "Steps are logged as done, and one before them is neither done nor left out."
+);
+
+pub static FAMILY: Family = Family {
+    name: "log",
+    about: "what was done, against the plan",
+    rules: &[&LOG_CONTRADICTS, &LOG_GAP],
+};
+
+/// So many times the planned hours, or so small a part of them, is asked about. Common practice, no source.
+const FAR_OFF: f64 = 10.0;
+
+pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+    if plan.logs.is_empty() {
+        return;
+    }
+    for log in &plan.logs {
+        named(plan, log, findings);
+        hours(plan, log, findings);
+        joints(plan, log, findings);
+    }
+    days(plan, findings);
+    gap(plan, findings);
+}
+
+fn name(plan: &Plan, step: Id<Step>) -> &str {
+    &plan.steps[step].head.name
+}
+
+/// Where the log of a step that is done says so.
+fn place_of(plan: &Plan, step: Id<Step>) -> Option<Span> {
+    let of_step = |log: &&Log| log.steps.contains(&step) && log.done.is_some();
+    plan.logs.iter().rev().find(of_step)?.done.map(|said| said.at)
+}
+
+fn told(what: String) -> Finding {
+    Finding::new(&LOG_CONTRADICTS, what)
+        .harm("The machine is taken to stand where it does not: what is off, open and live comes out wrong.")
+}
+
+/// Ranges that run backwards, and steps that are both done and left out.
+fn named(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    let place = |step: Id<Step>| plan.order.iter().position(|&other| other == step);
+    for named in &log.named {
+        let Some(to) = named.to else { continue };
+        if place(to.value) < place(named.from.value) {
+            let (from, to_name) = (name(plan, named.from.value), name(plan, to.value));
+            findings.push(
+                told(format!(
+                    "`{to_name}` comes before `{from}` in the order of the work"
+                ))
+                .at(named.from.at.to(to.at), "taken as all from the one to the other")
+                .mend(format!(
+                    "Write: log {to_name} to {from}; or a list: log {from}, {to_name}"
+                ))
+                .about(from.to_owned()),
+            );
+        }
+    }
+    if let (Some(done), Some(skipped)) = (log.done, &log.skipped) {
+        let first = log.steps.first().map_or("", |&step| name(plan, step));
+        findings.push(
+            told(format!("`{first}` is done and left out"))
+                .at(done.at, "done")
+                .at(skipped.at, "left out; it counts as done")
+                .mend("Leave one of the two out. What was done in another way: done differently \"...\"")
+                .about(first.to_owned()),
+        );
+    }
+}
+
+/// A step cannot be done before one that comes before it in the order of work, nor before the plan was made.
+fn days(plan: &Plan, findings: &mut Vec<Finding>) {
+    let dated = plan.about.as_ref().and_then(|about| about.dated);
+    // The latest day so far, with its step.
+    let mut latest: Option<(Date, Id<Step>)> = None;
+    let mut early: BTreeMap<Span, Id<Step>> = BTreeMap::new();
+    for &step in &plan.order {
+        let Some(&day) = plan.progress.done.get(&step) else {
+            continue;
+        };
+        let Some(at) = place_of(plan, step) else { continue };
+        if dated.is_some_and(|dated| day < dated.value) {
+            early.entry(at).or_insert(step);
+        }
+        match latest {
+            Some((last, other)) if day < last => {
+                let own = name(plan, step);
+                let mut finding = told(format!(
+                    "`{own}` was done on {day}, and `{}`, which comes before it, on {last}",
+                    name(plan, other)
+                ))
+                .at(at, "this day")
+                .mend("Correct the one or the other; or, if it was done out of its order, move the step in the plan")
+                .about(own.to_owned());
+                if let Some(before) = place_of(plan, other) {
+                    finding = finding.at(before, "and this one");
+                }
+                findings.push(finding);
+            }
+            _ => latest = Some((day, step)),
+        }
+    }
+    for (at, step) in early {
+        let Some(dated) = dated else { continue };
+        let own = name(plan, step);
+        findings.push(
+            told(format!(
+                "`{own}` was done before the plan's own day, {}",
+                dated.value
+            ))
+            .at(at, "this day")
+            .at(dated.at, "the plan's")
+            .mend("Correct the day of the one or the other")
+            .about(own.to_owned()),
+        );
+    }
+}
+
+/// Hours of another size than the plan's.
+fn hours(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    let Some(took) = log.took else { return };
+    let planned: Option<Vec<_>> = log.steps.iter().map(|&step| timing::takes(plan, step)).collect();
+    let Some(planned) = planned else { return };
+    let likely: f64 = planned.iter().map(|estimate| estimate.likely()).sum();
+    let took_min = took.value.base();
+    if likely <= 0.0 || (took_min <= likely * FAR_OFF && took_min * FAR_OFF >= likely) {
+        return;
+    }
+    let first = log.steps.first().map_or("", |&step| name(plan, step));
+    findings.push(
+        told(format!("`{first}` took {}, and is planned for {} min", took.value, likely.round()))
+            .at(took.at, "ten times what is planned, or a tenth of it")
+            .mend("Correct it if hours and minutes were mixed up; else accept it: accept log-contradicts for STEP because \"...\"")
+            .about(first.to_owned()),
+    );
+}
+
+/// More broken or lost than there are.
+fn joints(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    for spoilt in &log.spoilt {
+        let joint = &plan.joints[spoilt.joint.value];
+        let has = joint.fixing_count();
+        let fitted = plan.logs.iter().flat_map(|log| &log.fitted);
+        // What it had before others went in is not known any more.
+        let others = fitted
+            .into_iter()
+            .any(|fitted| fitted.joint.value == spoilt.joint.value && !fitted.fixings.is_empty());
+        if spoilt.count.value > has && !others {
+            let own = &joint.head.name;
+            findings.push(
+                told(format!("{} of `{own}`, which has {has}", spoilt.count.value))
+                    .at(spoilt.count.at, "more than there are")
+                    .at(joint.head.at, "declared here")
+                    .mend(format!("Write how many of them: broke {has} of {own}"))
+                    .about(own.to_string()),
+            );
+        }
+    }
+}
+
+/// Steps before the last one that is done.
+fn gap(plan: &Plan, findings: &mut Vec<Finding>) {
+    let progress = &plan.progress;
+    let Some(last) = plan
+        .order
+        .iter()
+        .rposition(|step| progress.done.contains_key(step))
+    else {
+        return;
+    };
+    let open: Vec<Id<Step>> = plan
+        .order
+        .iter()
+        .take(last)
+        .copied()
+        .filter(|step| !progress.done.contains_key(step) && !progress.skipped.contains_key(step))
+        .collect();
+    let (Some(&first), Some(&last)) = (open.first(), plan.order.get(last)) else {
+        return;
+    };
+    let more = open.len() - 1;
+    let more_words = if more == 0 {
+        String::new()
+    } else {
+        format!(" and {more} more")
+    };
+    let own = name(plan, first);
+    let mut finding = Finding::new(
+        &LOG_GAP,
+        format!(
+            "`{own}`{more_words} {} not logged, and `{}`, which comes after, is done",
+            if more == 0 { "is" } else { "are" },
+            name(plan, last)
+        ),
+    )
+    .at(plan.steps[first].head.at, "neither done nor left out");
+    if let Some(at) = place_of(plan, last) {
+        finding = finding.at(at, "taken as all done up to here");
+    }
+    findings.push(
+        finding
+            .harm("Whether it was done, nobody can tell in two months; the machine is taken as if it was.")
+            .mend(format!(
+                "Write it down: log {own}; done DATE; or that it was not done: log {own}; skipped \"why\""
+            ))
+            .about(own.to_owned()),
+    );
+}

@@ -1,0 +1,154 @@
+//! What was done flows back into the plan: the log in lists and ranges, what broke, what went in instead, what was left out; and where the
+//! machine stands by it. The job is invented.
+
+mod support;
+
+use boltfolio::base::date::Date;
+use boltfolio::binder::{Wanted, bind};
+use boltfolio::press::markdown;
+use support::compile_text;
+
+const JOB: &str = "plan wren-job \"Wren 900: nose off\"; for wren; dated 2026-03-01; crew ada, tom
+vehicle wren \"Wren 900\"; body shell
+person ada; lifts 30 kg
+person tom; lifts 30 kg
+part grille \"Grille\"; mass 1 kg weighed
+part bumper \"Bumper\"; mass 4 kg weighed
+part lamp \"Lamp\"; mass 1 kg weighed
+joint grille-screws \"Screws of the grille\": grille to shell; carries; screws 4 x M6x1.0x20 class 8.8; torque 9 N m; head 10 mm
+joint bumper-bolts \"Bolts of the bumper\": bumper to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+joint lamp-clip: lamp to shell; clip; carries
+step grille-off \"Grille off\"; by ada; undo grille-screws; take off grille; time 20 min
+step bumper-off \"Bumper off\"; by ada; undo bumper-bolts; take off bumper; time 40 min
+step lamp-off \"Lamp off\"; by ada; undo lamp-clip; take off lamp; time 10 min
+step lamp-on \"Lamp on\"; by ada; fit lamp; start lamp-clip; time 10 min
+step bumper-on \"Bumper on\"; by ada; fit bumper; start bumper-bolts; tighten bumper-bolts; time 30 min
+step grille-on \"Grille on\"; by ada; fit grille; start grille-screws; tighten grille-screws; time 20 min
+";
+
+fn found(log: &str) -> Vec<String> {
+    let done = compile_text(&format!("{JOB}{log}"));
+    let all = done.findings.iter();
+    all.filter(|finding| finding.rule.name != "never-used")
+        .map(|finding| format!("{}: {}", finding.rule.name, finding.what))
+        .collect()
+}
+
+fn tells(rule: &str, log: &str) {
+    let all = found(log);
+    let told = all.iter().any(|told| told.split(':').next() == Some(rule));
+    assert!(told, "{rule} is not among {all:#?} of\n{log}");
+}
+
+fn is_clean(log: &str) {
+    let all = found(log);
+    assert!(all.is_empty(), "{all:#?}\n{log}");
+}
+
+fn binder(log: &str) -> String {
+    let done = compile_text(&format!("{JOB}{log}"));
+    let day = Date::read("2026-04-10").expect("a day");
+    markdown(&bind(&done, &Wanted::printed(day))).text
+}
+
+#[test]
+fn a_log_of_several_steps_is_read_in_the_order_of_work() {
+    let text =
+        format!("{JOB}log lamp-off, grille-off to bumper-off; done 2026-03-07 by ada; took 1 h 10 min\n");
+    let done = compile_text(&text);
+    let names: Vec<&str> = done.plan.logs[0]
+        .steps
+        .iter()
+        .map(|&step| &*done.plan.steps[step].head.name)
+        .collect();
+    assert_eq!(names, ["grille-off", "bumper-off", "lamp-off"]);
+    let last = done.plan.progress.last.expect("three are done");
+    assert_eq!(&*done.plan.steps[last].head.name, "lamp-off");
+    is_clean("log lamp-off, grille-off to bumper-off; done 2026-03-07 by ada; took 1 h 10 min\n");
+    tells("log-contradicts", "log lamp-off to grille-off; done 2026-03-07\n");
+    tells("unknown-name", "log grille-off to nose-off; done 2026-03-07\n");
+    tells("unreadable-line", "log grille-off bumper-off; done 2026-03-07\n");
+}
+
+#[test]
+fn days_and_hours_are_held_against_the_plan() {
+    is_clean("log grille-off; done 2026-03-07\nlog bumper-off; done 2026-03-07\n");
+    is_clean("log grille-off; done 2026-03-07\nlog bumper-off; done 2026-03-14\n");
+    tells(
+        "log-contradicts",
+        "log grille-off; done 2026-03-14\nlog bumper-off; done 2026-03-07\n",
+    );
+    tells("log-contradicts", "log grille-off; done 2026-02-28\n");
+    // 20 min are planned: 200 are ten times that, and told only beyond.
+    is_clean("log grille-off; done 2026-03-07; took 200 min\n");
+    tells("log-contradicts", "log grille-off; done 2026-03-07; took 20 h\n");
+    tells("log-contradicts", "log grille-off; done 2026-03-07; took 1 min\n");
+    tells(
+        "log-contradicts",
+        "log grille-off; done 2026-03-07; skipped \"rusted\"\n",
+    );
+    tells("log-gap", "log bumper-off; done 2026-03-07\n");
+}
+
+#[test]
+fn what_broke_is_on_the_order_list_till_others_went_in() {
+    let hardware = |log: &str| {
+        let text = binder(log);
+        let start = text
+            .find("Hardware")
+            .or_else(|| text.find("to order"))
+            .unwrap_or(0);
+        text[start..].to_owned()
+    };
+    let plain = binder("log grille-off; done 2026-03-07\n");
+    assert!(!plain.contains("Bolts M8"), "nothing is renewed in this job");
+    let broke = hardware(
+        "log grille-off, bumper-off; done 2026-03-07; broke 1 of bumper-bolts; damaged grille \"cracked\"\n",
+    );
+    assert!(broke.contains("Bolt M8 × 1.25 × 25, 8.8"), "{broke}");
+    assert!(broke.contains("Damaged in the work"), "{broke}");
+    let lost = hardware("log grille-off, bumper-off; done 2026-03-07; lost 2 of bumper-bolts\n");
+    assert!(lost.contains("Bolts M8 × 1.25 × 25, 8.8"), "{lost}");
+    let fitted = binder(
+        "log grille-off, bumper-off; done 2026-03-07; broke 1 of bumper-bolts; fitted bumper-bolts bolts 2 x M10x1.5x30 class 8.8 torque 44 N m\n",
+    );
+    assert!(
+        !fitted.contains("M8 × 1.25"),
+        "the old size stands nowhere any more"
+    );
+    assert!(
+        fitted.contains("M10 × 1.5") && fitted.contains("44 N"),
+        "{fitted}"
+    );
+    tells(
+        "log-contradicts",
+        "log grille-off, bumper-off; done 2026-03-07; broke 3 of bumper-bolts\n",
+    );
+    tells(
+        "unreadable-line",
+        "log grille-off; done 2026-03-07; fitted bumper-bolts\n",
+    );
+    tells(
+        "unreadable-line",
+        "log grille-off; done 2026-03-07; broke bumper-bolts\n",
+    );
+}
+
+#[test]
+fn what_went_in_is_judged_like_any_other() {
+    // ISO 898-1: M6 of 8.8 takes 10 N m and not 44.
+    tells(
+        "torque-too-high",
+        "log grille-off; done 2026-03-07; fitted grille-screws torque 44 N m\n",
+    );
+}
+
+#[test]
+fn what_was_left_out_was_not_done() {
+    // The bumper stays on, so that it cannot be fitted.
+    let left = "log grille-off; done 2026-03-07\nlog bumper-off; skipped \"no time\"\nlog lamp-off; done 2026-03-08\n";
+    tells("already-done", left);
+    is_clean(&format!("{left}log bumper-on; skipped \"it stayed on\"\n"));
+    let text = binder(&format!("{left}log bumper-on; skipped \"it stayed on\"\n"));
+    assert!(text.contains("Left out: it stayed on"), "{text}");
+}
