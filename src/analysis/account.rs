@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::vehicle_weighings::{self, Order, Place, Weighing, When};
+use super::vehicle_weighings::{self, Order, Place, Unlike, Weighing, When};
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -91,8 +91,9 @@ pub struct Ending {
     pub total: Total,
     /// What it is less than the vehicle as it was found.
     pub saved: Option<Heft>,
-    /// The known mass that it is reckoned from.
+    /// The known mass that it is reckoned from, and what changes after that.
     pub from: Known,
+    pub moment: Moment,
     /// No step moves anything for good: it is what the swaps say.
     pub by_swaps: bool,
 }
@@ -123,7 +124,7 @@ impl Account {
         };
         let weighings = vehicle_weighings::all(plan);
         let mut account = Self {
-            known: known(weights, &weighings),
+            known: known(weights, walk, &weighings),
             start: None,
             ending: None,
             swaps: plan
@@ -166,7 +167,7 @@ impl Account {
         let found = walk.before(plan);
         let whole_job = Moment::between(weights, &found, &now(plan, walk, None));
         let stays = whole_job.off_for_good.is_empty() && whole_job.on_new.is_empty();
-        let from = end.from.clone();
+        let (from, moment) = (end.from.clone(), end.moment.clone());
         if stays && self.known.len() == 1 && !self.swaps.is_empty() {
             let saved = self.saved_for_sure();
             let known = match &saved {
@@ -180,6 +181,7 @@ impl Account {
                 },
                 saved,
                 from,
+                moment,
                 by_swaps: true,
             });
         }
@@ -199,6 +201,7 @@ impl Account {
             total: end.total,
             saved,
             from,
+            moment,
             by_swaps: false,
         })
     }
@@ -281,15 +284,26 @@ impl Account {
             driver.value.base() - had
         });
         let fuel = with.fuel.map_or(0.0, |fuel| {
-            let had = sheet.and_then(|sheet| sheet.fuel?.value.known());
-            let burns = |fluid: &&Fluid| crate::plan::hazards::of_fluid(fluid).contains(&Hazard::Fuel);
-            let density = plan
-                .fluids
-                .values()
-                .find(burns)
-                .and_then(|fluid| fluid.density)
+            let fuels: Vec<Id<Fluid>> = plan.fluids.ids().filter(|&id| burns(plan, id)).collect();
+            let density = fuels
+                .iter()
+                .find_map(|&id| plan.fluids[id].density)
                 .map_or(FUEL_DENSITY, |density| density.value.base());
-            had.map_or(0.0, |had| (fuel.value.base() - had.base()) * density)
+            // What ran out after it was weighed is not in it at the end, and what was filled in is.
+            let since = self.ending.as_ref().map(|ending| &ending.moment);
+            let among = |list: fn(&Moment) -> &[Id<Fluid>]| {
+                since.is_some_and(|since| list(since).iter().any(|id| fuels.contains(id)))
+            };
+            let gone = among(|moment| &moment.drained) || among(|moment| &moment.carried_off);
+            let had = if gone {
+                Some(0.0)
+            } else if among(|moment| &moment.filled) {
+                let volumes = fuels.iter().filter_map(|&id| runs_out(plan, id));
+                Some(volumes.map(|volume| volume.base()).sum())
+            } else {
+                sheet.and_then(|sheet| Some(sheet.fuel?.value.known()?.base()))
+            };
+            had.map_or(0.0, |had| (fuel.value.base() - had) * density)
         });
         driver + fuel
     }
@@ -308,7 +322,7 @@ impl Account {
 
 /// The weighings of the whole that can be told when they were made and are of the state of the first, one a moment: of the first moment the
 /// first, else the last. Where there is none, what the plan states of the vehicle as it was found.
-fn known(weights: &Weights<'_>, weighings: &[Weighing]) -> Vec<Known> {
+fn known(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing]) -> Vec<Known> {
     let plan = weights.plan();
     let Some(first) = vehicle_weighings::first_level(weighings) else {
         let stated = plan.vehicle().and_then(|id| weights.vehicle(id));
@@ -320,7 +334,7 @@ fn known(weights: &Weights<'_>, weighings: &[Weighing]) -> Vec<Known> {
         return known.into_iter().collect();
     };
     let mut all: Vec<Known> = Vec::new();
-    for weighing in comparable(plan, weighings, first) {
+    for weighing in comparable(weights, walk, weighings, first) {
         let Some(when) = weighing.when else { continue };
         let known = Known {
             heft: weighing.total.clone(),
@@ -338,17 +352,49 @@ fn known(weights: &Weights<'_>, weighings: &[Weighing]) -> Vec<Known> {
 }
 
 /// The level weighings that can be told when they were made and say of nothing that it was otherwise than at the first.
-pub fn comparable<'a>(
-    plan: &'a Plan,
-    weighings: &'a [Weighing],
-    first: &'a Weighing,
-) -> impl Iterator<Item = &'a Weighing> {
-    let sheet = &plan.weigh_ins[first.id];
+pub fn comparable<'w>(
+    weights: &'w Weights<'_>,
+    walk: &'w Walk,
+    weighings: &'w [Weighing],
+    first: &'w Weighing,
+) -> impl Iterator<Item = &'w Weighing> {
     weighings.iter().filter(move |weighing| {
-        weighing.raised.is_none()
-            && weighing.when.is_some()
-            && vehicle_weighings::unlike(sheet, &plan.weigh_ins[weighing.id]).is_empty()
+        let (a, b) = ((first.id, first.when), (weighing.id, weighing.when));
+        weighing.raised.is_none() && weighing.when.is_some() && unlike(weights, walk, a, b).is_empty()
     })
+}
+
+fn burns(plan: &Plan, fluid: Id<Fluid>) -> bool {
+    crate::plan::hazards::of_fluid(&plan.fluids[fluid]).contains(&Hazard::Fuel)
+}
+
+/// What two sheets of the vehicle say differently; but for the fuel where the work between them drained it or filled it in.
+#[must_use]
+pub fn unlike(
+    weights: &Weights<'_>,
+    walk: &Walk,
+    (a, then): (Id<WeighIn>, Option<When>),
+    (b, now): (Id<WeighIn>, Option<When>),
+) -> Vec<Unlike> {
+    let plan = weights.plan();
+    let mut all = vehicle_weighings::unlike(&plan.weigh_ins[a], &plan.weigh_ins[b]);
+    let by_work = || {
+        let moment = Moment::between(
+            weights,
+            &state_at(plan, walk, then?)?,
+            &state_at(plan, walk, now?)?,
+        );
+        let mut moved = moment
+            .drained
+            .iter()
+            .chain(&moment.carried_off)
+            .chain(&moment.filled);
+        Some(moved.any(|&fluid| crate::plan::hazards::of_fluid(&plan.fluids[fluid]).contains(&Hazard::Fuel)))
+    };
+    if all.contains(&Unlike::Fuel) && by_work() == Some(true) {
+        all.retain(|unlike| *unlike != Unlike::Fuel);
+    }
+    all
 }
 
 /// Where the masses are at one moment, beside the first weighing.

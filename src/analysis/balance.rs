@@ -188,8 +188,8 @@ impl<'a> Balance<'a> {
         let order = Order::of(plan);
         let place = step.map_or((usize::MAX, usize::MAX), |step| order.place(When::After(step)));
         let first = first_with_centre(plan, weighings)?;
-        let with_centre =
-            account::comparable(plan, weighings, first).filter(|level| centre(plan, level).is_some());
+        let with_centre = account::comparable(weights, walk, weighings, first)
+            .filter(|level| centre(plan, level).is_some());
         let before = with_centre.filter(|level| level.when.is_some_and(|when| order.place(when) <= place));
         let level = before.last().unwrap_or(first);
         let then = account::state_at(plan, walk, level.when?)?;

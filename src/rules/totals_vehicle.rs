@@ -20,7 +20,7 @@ use crate::weights::Weights;
 
 pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
-    states(plan, findings);
+    states(weights, walk, findings);
     measures(plan, findings);
     let weighings = vehicle_weighings::all(plan);
     not_placed(plan, &weighings, findings);
@@ -40,14 +40,17 @@ fn of_the_vehicle(plan: &Plan) -> Vec<Id<WeighIn>> {
     ids
 }
 
-fn states(plan: &Plan, findings: &mut Vec<Finding>) {
+fn states(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
+    let plan = weights.plan();
+    let moments = vehicle_weighings::moments(plan);
+    let when = |id: Id<WeighIn>| (id, moments.get(&id).copied());
     let ids = of_the_vehicle(plan);
     let Some(&first) = ids.iter().find(|&&id| plan.weigh_ins[id].raised.is_none()) else {
         return;
     };
     for &id in ids.iter().filter(|&&id| id != first) {
         let (a, b) = (&plan.weigh_ins[first], &plan.weigh_ins[id]);
-        let unlike = vehicle_weighings::unlike(a, b);
+        let unlike = account::unlike(weights, walk, when(first), when(id));
         if unlike.is_empty() {
             continue;
         }
@@ -351,7 +354,8 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
     };
     for weighing in weighings.iter().filter(|weighing| weighing.id != first.id) {
         let (a, b) = (&plan.weigh_ins[first.id], &plan.weigh_ins[weighing.id]);
-        if !vehicle_weighings::unlike(a, b).is_empty() {
+        let when = |weighing: &Weighing| (weighing.id, weighing.when);
+        if !account::unlike(weights, walk, when(first), when(weighing)).is_empty() {
             continue;
         }
         let Some(moment) = between(weights, walk, first, weighing) else {
