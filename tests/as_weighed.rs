@@ -131,6 +131,21 @@ fn one_end_for_findings_and_pages() {
     }
 }
 
+/// Fixings that a swap lists and a scale read leave once: 0.6 kg less at the end, and none where they were out when the whole was weighed.
+#[test]
+fn fixings_leave_once() {
+    let job = JOB.replace("comes off seat, spare;", "comes off seat, spare, seat-bolts;");
+    let bolts = "weigh-in bolts; dated 2026-03-07; with hook; reads seat-bolts 0.6 kg\n";
+    let end = |more: &str| {
+        let done = compiled("", &format!("{job}{bolts}{BEFORE}{more}"));
+        assert_eq!(said(&done), Vec::<String>::new());
+        done.account().end().expect("known").kg
+    };
+    assert!((end("") - 829.8).abs() < 1e-6);
+    let mid = "weigh-in mid; dated 2026-03-09; after spare-out; with pads; corners 225.0 kg, 220.5 kg front, 191.0 kg, 187.0 kg rear\n";
+    assert!((end(mid) - 829.9).abs() < 1e-6);
+}
+
 #[test]
 fn what_was_unknown_and_weighed_away_is_known_at_the_end() {
     let job = JOB.replace("mass 12.0 +- 0.2 kg weighed; ", "");
