@@ -676,3 +676,22 @@ step glue; by ada, tom; caution sharp-edge; hold glass by tom; fit glass; bond s
     is_clean(&work("8 h"));
     tells("implausible", &step("wait seam", "50 d"));
 }
+
+#[test]
+fn a_class_is_written_where_the_fixings_are_counted() {
+    let seat = |fixings: &str| {
+        format!(
+            "part seat; mass 3 kg quoted\njoint rails: seat to shell; carries; {fixings}; torque 45 N m; head 16 mm
+step one; by ada, tom; hold seat by tom; undo rails; take off seat; fit seat; start rails; tighten rails\n"
+        )
+    };
+    for (apart, hint) in [
+        ("bolts 4 x M10x1.5; class 8.8", "`bolts 4 x M10x1.25 class 8.8`"),
+        ("bolts 4 x 3/8-16; grade 8", "`bolts 4 x 3/8-16 grade 8`"),
+    ] {
+        let (what, mend) = words_of("unreadable-line", &seat(apart));
+        assert!(format!("{what} {mend}").contains(hint), "{what} {mend}");
+        assert!(!what.contains("class minimum"), "{what}");
+    }
+    is_clean(&seat("bolts 4 x M10x1.5 class 8.8"));
+}

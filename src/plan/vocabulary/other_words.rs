@@ -69,6 +69,21 @@ pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
         "washers",
         "them as a remark: `renew \"sealing washer\"`, or as a note",
     ),
+    (
+        BlockKind::Joint,
+        "class",
+        "`bolts 4 x M10x1.25 class 8.8`, where the fixings are counted",
+    ),
+    (
+        BlockKind::Joint,
+        "grade",
+        "`bolts 4 x 3/8-16 grade 8`, where the fixings are counted",
+    ),
+    (
+        BlockKind::Joint,
+        "strength",
+        "its class where the fixings are counted: `bolts 4 x M10x1.25 class 8.8`",
+    ),
     (BlockKind::Joint, "cure", "`sets in 24 h`"),
     (BlockKind::Joint, "cures", "`sets in 24 h`"),
 ];
