@@ -491,6 +491,14 @@ step one; by ada, tom; hold arm with lift; undo ball; start ball; tighten ball; 
     assert_eq!(balanced("; force 2 kN", place), [""; 0]);
     assert_eq!(balanced("; force 2 kN", ""), ["spring-not-judged"]);
     assert_eq!(balanced("", place), ["force-not-said"]);
+    // A compressor takes the force in its step.
+    for job in [job("; force 2 kN", ""), job("", place)] {
+        let job = job.replace("step one; by ada, tom;", "step one; by ada, tom; needs hooks;");
+        assert_eq!(
+            told_of(&format!("{BALANCED}tool hooks; compresses\n{job}")),
+            [""; 0]
+        );
+    }
     // Its spring says it as well as the arm does.
     let coil = format!(
         "part push \"Coil\"; mass 3 kg quoted{place}\njoint seat: push to arm; clip; carries\n{}",

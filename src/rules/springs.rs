@@ -8,7 +8,7 @@ use crate::analysis::wander::Standing;
 use crate::analysis::{Analysis, balance};
 use crate::base::finding::Finding;
 use crate::base::quantity::Force;
-use crate::plan::model::{Energy, Id, Part, Plan, Rig, Said};
+use crate::plan::model::{Energy, Id, Need, Part, Plan, Rig, Said};
 use crate::reckon::mass::Heft;
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
@@ -230,7 +230,9 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         };
         now.insert(spring.energy, (rig, part));
         let Some(force) = plan.energies[spring.energy].force else {
-            tell(spring, force_not_said(plan, spring, rig), findings);
+            if !compressed(plan, spring) {
+                tell(spring, force_not_said(plan, spring, rig), findings);
+            }
             continue;
         };
         let on: Vec<Id<Part>> = bears
@@ -256,7 +258,8 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         let Some(standing) = standing.filter(|standing| place_said && !standing.contacts.is_empty()) else {
             let whole = whole(plan, walk, analysis, spring);
             let known = (place_said, balanced && !place_said);
-            if let Some(finding) = by_the_whole(plan, spring, (rig, part), force, whole, known) {
+            let finding = by_the_whole(plan, spring, (rig, part), force, whole, known);
+            if let Some(finding) = finding.filter(|_| !compressed(plan, spring)) {
                 tell(spring, finding, findings);
             }
             continue;
@@ -378,6 +381,15 @@ fn over_rig(plan: &Plan, spring: &Borne, id: Id<Rig>, now: &Springs, weighs: &He
         finding = finding.about(plan.energies[energy].head.name.to_string());
     }
     Some(finding)
+}
+
+/// A tool takes the force in this step, and the rig has none of it.
+fn compressed(plan: &Plan, spring: &Borne) -> bool {
+    let needs = spring.step.map_or(&[][..], |step| &plan.steps[step].needs);
+    needs.iter().any(|need| match need.value {
+        Need::Tool(tool) => plan.tools[tool].compresses.is_some(),
+        Need::Rig(_) | Need::Consumable(_) => false,
+    })
 }
 
 /// Where a spring pushes: where the thing is that the rig holds, else where one is that it is in.
