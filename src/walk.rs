@@ -22,6 +22,7 @@ mod invariants;
 pub mod layout;
 pub mod loads;
 mod search;
+mod spring_paths;
 pub mod springs;
 pub mod state;
 mod support;

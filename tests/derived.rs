@@ -489,7 +489,7 @@ fn stages_that_cannot_be_reversed_are_told_with_their_place() {
 #[test]
 fn a_log_or_a_wait_may_name_a_derived_step() {
     let text = format!(
-        "{WREN}{SEAT}\nstage strip \"Strip\"\nstep plug-off \"Plug off\"\n  undo seat-plug\nstage back \"Back\" reverses strip\nstage last \"Last\"\nstep look \"Look\"\n  after plug-off-back\n  look \"Plug home\"\nlog plug-off-back\n  done 2026-04-02 by ines\n  took 5 min\n"
+        "{WREN}{SEAT}\nstage strip \"Strip\"\nstep plug-off \"Plug off\"\n  undo seat-plug\nstage back \"Back\" reverses strip\nstage last \"Last\"\nstep look \"Look\"\n  after plug-off-back\n  look \"Plug home\"\nlog plug-off to plug-off-back\n  done 2026-04-02 by ines\n  took 5 min\n"
     );
     let done = compile_text(&text);
     let found: Vec<String> = told(&done)

@@ -17,6 +17,7 @@ caution flies \"A spring leaves its seat\"; signal danger; harm \"Death.\"; avoi
 rig jack; lifts; rated 900 kg
 rig other-jack; lifts; rated 900 kg
 tool hooks; compresses
+tool puller
 part upper-arm; mass 3 kg weighed
 joint upper-pivot: upper-arm to shell; carries; bolts 2 x M12x1.75; torque 80 N m; head 18 mm
 part upright; mass 4 kg weighed
@@ -269,4 +270,111 @@ fn what_stands_over_a_spring_is_asked_when_a_rig_takes_it() {
     // before the stands at 2100 mm. Of 599 kg, engine out, 293 kg are left at 1396 x 599 / 293 = 2854 mm, behind them.
     tells("spring-lifts-car", &with_engine("engine", "spring"));
     is_clean(&with_engine("spring", "engine"));
+}
+
+fn one(acts: &str) -> String {
+    plan(FORCE, &format!("step one; by ada, tom; caution flies; {acts}\n"))
+}
+
+#[test]
+fn what_a_keeper_hangs_on_keeps_it_too() {
+    // The arm's own pivot, with both keepers closed.
+    let pivot = "undo pivot; start pivot; tighten pivot";
+    tells("spring-loose", &one(pivot));
+    is_clean(&one(&format!(
+        "hold arm with jack; tie up coil to shell, 320 kg; {pivot}; untie coil; release arm from jack"
+    )));
+    // With the damper out the ball joint is of use while the upright hangs on its upper one.
+    let upper = "hold upright by tom; undo upper-ball; start upper-ball; tighten upper-ball; release upright from tom";
+    tells(
+        "spring-loose",
+        &one(&format!("undo eye; {upper}; start eye; tighten eye")),
+    );
+    is_clean(&one(upper));
+    // A damper that hangs on nothing keeps nothing.
+    tells(
+        "spring-loose",
+        &one("undo stem; undo ball; start ball; tighten ball; start stem; tighten stem"),
+    );
+    is_clean(&one("undo stem; start stem; tighten stem"));
+}
+
+#[test]
+fn a_taper_without_its_nut_is_no_keeper() {
+    let text = |back: &str| {
+        both(FAR, UP)
+            .replace(
+                "joint ball: arm to upright; carries; bolts 1 x M12x1.75;",
+                "joint ball: arm to upright; carries; taper; nuts 1 x M12x1.75;",
+            )
+            .replace("undo ball;", "undo ball; press apart ball with puller;")
+            .replace("start ball; tighten ball;", back)
+    };
+    is_clean(&text("press home ball; start ball; tighten ball;"));
+    // The nut is off, and the taper sits only because nobody has hit it yet.
+    let bare = one("undo eye; undo ball; start ball; tighten ball; start eye; tighten eye").replace(
+        "joint ball: arm to upright; carries; bolts 1 x M12x1.75;",
+        "joint ball: arm to upright; carries; taper; nuts 1 x M12x1.75;",
+    );
+    tells("spring-loose", &bare);
+    is_clean(&bare.replace(
+        "undo ball; start ball; tighten ball; ",
+        "slacken ball; tighten ball; ",
+    ));
+}
+
+#[test]
+fn a_wheel_that_stands_on_the_ground_stands_by_its_spring() {
+    let on_wheels = |text: &str| text.replace("body shell;", "body shell; wheels front on upright;");
+    let up = "raise wren front on other-jack; set wren front down on stands; ";
+    let down = "; raise wren front on other-jack; set wren front down on floor";
+    let rig = "rig stands; holds; rated 900 kg; count 2\n";
+    let under = |text: &str| text.replace("against spring\n", "against spring, under-vehicle\n");
+    // The arm on a jack, its keepers undone, and the wheel still on the floor.
+    let acts = "hold arm with jack; tie up coil to shell, 320 kg; undo eye; undo ball; start ball, eye; tighten ball, eye; untie coil; release arm from jack";
+    tells("no-wheels-under", &on_wheels(&one(acts)));
+    is_clean(&under(&(on_wheels(&one(&format!("{up}{acts}{down}"))) + rig)));
+    // A damper beside its spring comes out on the wheels.
+    is_clean(&on_wheels(&one(
+        "undo stem, eye; start stem, eye; tighten stem, eye",
+    )));
+    // A strut does not, at its foot or at its top.
+    let strut = |acts: &str| {
+        under(&on_wheels(&format!(
+            "{HEAD}{STRUT}{rig}step one; by ada, tom; hold strut by tom; {acts}\n"
+        )))
+    };
+    for joint in ["mount-nuts", "clamp"] {
+        let acts = format!("undo {joint}; start {joint}; tighten {joint}; release strut from tom");
+        tells("no-wheels-under", &strut(&acts));
+        let whole = strut(&acts).replace("hold strut by tom; ", &format!("{up}hold strut by tom; "));
+        is_clean(
+            &whole
+                .replace(
+                    "release strut from tom\n",
+                    &format!("release strut from tom{down}\n"),
+                )
+                .replace("by ada, tom; raise", "by ada, tom; caution flies; raise"),
+        );
+    }
+}
+
+#[test]
+fn nothing_of_an_end_is_parted_on_a_jack_alone() {
+    let text = |acts: &str| {
+        one(acts)
+            .replace("body shell;", "body shell; wheels front on upright;")
+            .replace("against spring\n", "against spring, under-vehicle\n")
+            + "rig stands; holds; rated 900 kg; count 2\npart wheel; mass 14 kg weighed\njoint wheel-bolts: wheel to upright; carries; bolts 4 x M12x1.5; torque 60 N m; head 17 mm\n"
+    };
+    let work = "undo stem, eye; start stem, eye; tighten stem, eye";
+    let up = "slacken wheel-bolts; raise wren front on other-jack; ";
+    let down = "set wren front down on floor; tighten wheel-bolts";
+    tells("under-a-jack", &text(&format!("{up}{work}; {down}")));
+    let stands = "set wren front down on stands; ";
+    let again = "raise wren front on other-jack; ";
+    is_clean(&text(&format!("{up}{stands}{work}; {again}{down}")));
+    // A wheel comes off on it, or nothing could be set down.
+    let wheel = "hold wheel by tom; undo wheel-bolts; take off wheel; fit wheel; start wheel-bolts; release wheel from tom; ";
+    is_clean(&text(&format!("{up}{wheel}{down}")));
 }

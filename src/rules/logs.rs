@@ -1,8 +1,6 @@
 //! The family **log**: what the log says was done, against the order of the work, its dates, its hours and what a joint has. What stands in a log
 //! is never refused for what it reveals; it is asked about. Knows not where findings go.
 
-use std::collections::BTreeMap;
-
 use super::{Family, rule};
 use crate::analysis::timing;
 use crate::base::date::Date;
@@ -15,7 +13,7 @@ rule!(
     "log-contradicts",
     Doubt,
     true,
-    "The log says what cannot be: steps out of their order, a day before the plan's, more broken than a joint has."
+    "The log says what cannot be: days out of the order of the work, hours of another size, more broken than a joint has."
 );
 rule!(
     LOG_GAP,
@@ -93,20 +91,16 @@ fn named(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A step cannot be done before one that comes before it in the order of work, nor before the plan was made.
+/// A step cannot be done before one that comes before it in the order of work. The plan's own day says when its text was made, which may be after the
+/// first of the work.
 fn days(plan: &Plan, findings: &mut Vec<Finding>) {
-    let dated = plan.about.as_ref().and_then(|about| about.dated);
     // The latest day so far, with its step.
     let mut latest: Option<(Date, Id<Step>)> = None;
-    let mut early: BTreeMap<Span, Id<Step>> = BTreeMap::new();
     for &step in &plan.order {
         let Some(&day) = plan.progress.done.get(&step) else {
             continue;
         };
         let Some(at) = place_of(plan, step) else { continue };
-        if dated.is_some_and(|dated| day < dated.value) {
-            early.entry(at).or_insert(step);
-        }
         match latest {
             Some((last, other)) if day < last => {
                 let own = name(plan, step);
@@ -124,20 +118,6 @@ fn days(plan: &Plan, findings: &mut Vec<Finding>) {
             }
             _ => latest = Some((day, step)),
         }
-    }
-    for (at, step) in early {
-        let Some(dated) = dated else { continue };
-        let own = name(plan, step);
-        findings.push(
-            told(format!(
-                "`{own}` was done before the plan's own day, {}",
-                dated.value
-            ))
-            .at(at, "this day")
-            .at(dated.at, "the plan's")
-            .mend("Correct the day of the one or the other")
-            .about(own.to_owned()),
-        );
     }
 }
 

@@ -83,8 +83,34 @@ impl Walker<'_> {
             }
         });
         if !self.view().ties(joint) {
-            self.opened(joint);
-            self.wheels_parted(joint);
+            self.let_go_of(joint);
+        }
+    }
+
+    /// A joint ties no longer: what ran in it runs out, what stood on it comes down.
+    pub fn let_go_of(&mut self, joint: Id<Joint>) {
+        self.opened(joint);
+        self.wheels_parted(joint);
+        self.spring_parted(joint);
+        self.on_a_jack(joint);
+    }
+
+    /// Nothing of an end is parted while only a jack has it; a wheel, or what else hangs on one thing alone, comes off to set the end down.
+    fn on_a_jack(&mut self, joint: Id<Joint>) {
+        let Some(end) = self.layout.joints[joint].side else {
+            return;
+        };
+        let Stand::Rig { rig, .. } = self.state.stand(end) else {
+            return;
+        };
+        let only_lifts = self.plan.rigs[rig].holds.is_none() && !self.plan.rigs[rig].is_floor;
+        if only_lifts && !self.both_off(joint) && self.told_stands.insert(Broken::UnderAJack) {
+            let told = self
+                .broken(Broken::UnderAJack)
+                .of(Subject::Joint(joint))
+                .with(Subject::Rig(rig))
+                .with(Subject::End(end));
+            self.tell(told);
         }
     }
 
@@ -194,7 +220,7 @@ impl Walker<'_> {
         if matches!(state.opening, Opening::Capped | Opening::Plugged) {
             self.tell_of(Broken::CapLeft, Subject::Joint(joint));
         }
-        self.reach(joint);
+        self.reach_for(joint, false);
         let wanted = fixings.count.map_or(facts.fixings, |said| said.value);
         let (tightened, sets) = (facts.tightened, facts.sets);
         self.set_joint(joint, |joint| {
@@ -267,7 +293,7 @@ impl Walker<'_> {
                 self.join_told(Broken::WheelsNotDown, joint);
             }
         } else {
-            self.reach(joint);
+            self.reach_for(joint, false);
             self.big_torque(joint);
         }
         self.used_once(joint);
@@ -393,7 +419,7 @@ impl Walker<'_> {
                 ..JointState::out(facts)
             }
         });
-        self.opened(joint);
+        self.let_go_of(joint);
     }
 
     pub fn press_home(&mut self, joint: Id<Joint>, at: Span) {
@@ -411,7 +437,7 @@ impl Walker<'_> {
         }
         self.present(joint);
         self.place_taken(joint);
-        self.reach(joint);
+        self.reach_for(joint, false);
         let (total, tightened) = (facts.fixings, facts.tightened);
         self.set_joint(joint, |joint| {
             let fresh = JointState {
@@ -539,6 +565,11 @@ impl Walker<'_> {
     /// Whether a hand gets to a joint: nothing covers it, what is reached from below is raised, and not on a jack alone; and
     /// a hand is free for it.
     pub fn reach(&mut self, joint: Id<Joint>) {
+        self.reach_for(joint, true);
+    }
+
+    /// With `parts` it is not closed: what closes it bears, in a moment, what a jack alone has now.
+    fn reach_for(&mut self, joint: Id<Joint>, parts: bool) {
         self.free_hand(joint);
         if self.both_off(joint) {
             return;
@@ -572,7 +603,9 @@ impl Walker<'_> {
             return;
         }
         self.jack(Subject::Joint(joint));
-        self.under_what_is_jacked(joint);
+        if parts {
+            self.under_what_is_jacked(joint);
+        }
     }
 
     /// Nobody works beneath a thing that only a jack has, either: what would come down without it, and the joint is of that.

@@ -455,7 +455,7 @@ impl Walker<'_> {
                 }
             });
             if self.state.joints[joint].parted {
-                self.opened(joint);
+                self.let_go_of(joint);
             }
         }
     }

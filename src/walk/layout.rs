@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::intact::Tree;
+use super::spring_paths::Paths;
 use super::springs::{Keeping, ways};
 use super::table::Table;
 use super::tally::Tally;
@@ -82,6 +83,10 @@ pub struct JointFacts {
     pub replaced_by: Vec<Id<Joint>>,
     /// Energies that it, or what it takes the place of, keeps in.
     pub keeps: Vec<Id<Energy>>,
+    /// The end of the vehicle whose wheels hang on it or on what it ties, but for what hangs on one thing alone.
+    pub side: Option<End>,
+    /// Springs that push through it, or may.
+    pub hangs: Vec<Id<Energy>>,
     pub gone: bool,
 }
 
@@ -222,7 +227,8 @@ impl Layout {
                 layout.lines[fluid].push(id);
             }
         }
-        layout.springs();
+        layout.springs(plan);
+        layout.sides(plan);
         layout.needs(plan);
         layout.find_ways();
         layout.tree = Tree::new(&layout);
@@ -239,8 +245,62 @@ impl Layout {
             })
     }
 
-    fn springs(&mut self) {
-        for (energy, keeping) in std::mem::take(&mut self.keeping) {
+    /// What joints lead to from what bears the wheels, not through the body.
+    fn sides(&mut self, plan: &Plan) {
+        let Some(vehicle) = self.vehicle else { return };
+        let borne_on = plan.vehicles[vehicle].borne_on;
+        for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
+            let Some(bearer) = bearer else { continue };
+            let wheels: BTreeSet<Id<Part>> = plan.parts_of(bearer.value).into_iter().collect();
+            let mut reached = wheels.clone();
+            let mut open: Vec<Id<Part>> = wheels
+                .into_iter()
+                .filter(|&part| self.body != Some(part))
+                .collect();
+            while let Some(here) = open.pop() {
+                for &joint in &self.parts[here].joints {
+                    let Some(other) = self.joints[joint].other(here) else {
+                        continue;
+                    };
+                    if self.body != Some(other) && reached.insert(other) {
+                        open.push(other);
+                    }
+                }
+            }
+            for &part in &reached {
+                let others: BTreeSet<Id<Part>> = self.parts[part]
+                    .joints
+                    .iter()
+                    .filter_map(|&joint| self.joints[joint].other(part))
+                    .collect();
+                for joint in self.parts[part].joints.clone() {
+                    let other = self.joints[joint].other(part);
+                    let leaf = |part: Id<Part>| {
+                        let joints = &self.parts[part].joints;
+                        let mut to = joints.iter().map(|&joint| self.joints[joint].other(part));
+                        let first = to.next();
+                        to.all(|other| Some(other) == first)
+                    };
+                    let hangs_alone = (others.len() == 1 && self.body != other) || other.is_some_and(leaf);
+                    if !hangs_alone {
+                        self.joints[joint].side = Some(end);
+                    }
+                }
+            }
+        }
+    }
+
+    fn springs(&mut self, plan: &Plan) {
+        for (energy, mut keeping) in std::mem::take(&mut self.keeping) {
+            let (paths, joints) = Paths::of(plan, self, energy, &keeping);
+            keeping.paths = paths;
+            for joint in joints {
+                for joint in self.line_of_joint(joint) {
+                    if !self.joints[joint].hangs.contains(&energy) {
+                        self.joints[joint].hangs.push(energy);
+                    }
+                }
+            }
             for &part in &keeping.parts {
                 for part in self.line_of_part(part) {
                     self.parts[part].springs.push(energy);
@@ -349,6 +409,7 @@ fn keeping(
             joints: keepers.iter().map(|(joint, _)| *joint).collect(),
             ways: ways(&keepers, &parts, body),
             parts,
+            paths: Paths::default(),
             free_at: energy.free_at.map(|said| said.value.base()),
             pushes: energy
                 .force
@@ -423,6 +484,8 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         in_place_of: joint.in_place_of.map(|said| said.value),
         replaced_by: Vec::new(),
         keeps: Vec::new(),
+        hangs: Vec::new(),
+        side: None,
         gone: joint.gone.is_some(),
     }
 }

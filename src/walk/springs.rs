@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::breaks::{Broken, Subject};
+use super::spring_paths::Paths;
 use super::state::Holder;
 use super::walker::Walker;
 use crate::plan::model::{Energy, Id, Joint, Need, Part, Rig};
@@ -20,6 +21,7 @@ pub struct Keeping {
     pub free_at: Option<f64>,
     /// The mass that weighs as much as it pushes, in milligrams; none where the plan does not say.
     pub pushes: Option<i64>,
+    pub(super) paths: Paths,
 }
 
 /// Keepers one after the other, as the two eyes of a damper: it keeps while one of `near` is closed, and one of `far` if there are any.

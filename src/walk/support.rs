@@ -49,8 +49,8 @@ impl View<'_> {
     pub fn keeps(self, keeping: &Keeping) -> bool {
         keeping.holds(|joint| {
             let heirs = self.layout.line_of_joint(joint);
-            heirs.into_iter().any(|heir| self.ties(heir))
-        })
+            heirs.into_iter().any(|heir| self.keeps_fast(heir))
+        }) && self.paths_hold(keeping)
     }
 
     /// Parts that a joint ties to this one, with the joint.

@@ -424,6 +424,7 @@ impl<'a> Walker<'a> {
         let ties = self.view().ties(id);
         let layout = self.layout;
         self.springs_to_ask(&layout.joints[id].keeps);
+        self.springs_to_ask(&layout.joints[id].hangs);
         if tied != ties {
             self.intact.set(self.layout, id, ties);
         }

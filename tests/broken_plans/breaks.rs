@@ -146,7 +146,7 @@ impl Maker<'_> {
                 for &other in &plan.order {
                     edits.extend(self.wait(other, step));
                 }
-                let logs = plan.logs.iter().filter(|log| log.step.value == step);
+                let logs = plan.logs.iter().filter(|log| log.steps.contains(&step));
                 edits.extend(logs.map(|log| cut(log.at)));
                 if edits.len() > 1 {
                     self.push(
