@@ -300,6 +300,43 @@ fn what_a_keeper_hangs_on_keeps_it_too() {
 }
 
 #[test]
+fn naming_every_joint_of_the_chain_keeps_no_more() {
+    let all = FORCE.replace("ball, eye", "ball, pivot, upper-ball, upper-pivot, eye, stem");
+    let one = |acts: &str| plan(&all, &format!("step one; by ada, tom; caution flies; {acts}\n"));
+    let back = "start ball, eye; tighten ball, eye";
+    tells("spring-loose", &one(&format!("undo eye; undo ball; {back}")));
+    tells("spring-loose", &one("undo pivot; start pivot; tighten pivot"));
+    is_clean(&one("undo ball; start ball; tighten ball"));
+    is_clean(&one("undo stem, eye; start stem, eye; tighten stem, eye"));
+}
+
+#[test]
+fn a_gas_strut_is_spent_when_its_lid_is_open() {
+    let lid = |open: &str| {
+        format!(
+            "{HEAD}part lid; mass 12 kg weighed\njoint hinges: lid to shell; carries; bolts 4 x M8x1.25; torque 22 N m; head 13 mm
+part gas; mass 0.5 kg weighed\njoint gas-head: gas to lid; clip; carries; flexible; play 400 mm\njoint gas-foot: gas to shell; clip; carries
+energy gas-push \"Gas strut\"; spring; in gas, lid; held in by gas-head; force 350 N; free at 200 mm
+step off; by ada, tom; caution flies; hold lid by tom; {open}undo gas-head; start gas-head; {}release lid from tom\n",
+            if open.is_empty() { "" } else { "tilt lid back about hinges by 250 mm; " }
+        )
+    };
+    is_clean(&lid("tilt lid about hinges by 250 mm; "));
+    tells("spring-loose", &lid(""));
+}
+
+#[test]
+fn what_is_set_off_in_two_lots_lies_in_two_lots() {
+    // One of them stays on the jack, the other was only in somebody's hands.
+    is_clean(&format!(
+        "{HEAD}part bar; mass 6 kg weighed\njoint bar-bolts: bar to shell; carries; bolts 2 x M8x1.25; torque 22 N m; head 13 mm
+part lever; mass 2 kg weighed\njoint lever-bolts: lever to shell; carries; bolts 2 x M8x1.25; torque 22 N m; head 13 mm
+step off; by ada, tom; hold lever with jack; hold bar, lever by tom; undo bar-bolts, lever-bolts; take off lever, bar; set lever down on floor
+step on; by ada, tom; hold lever with jack; hold bar by tom; fit lever, bar; start bar-bolts, lever-bolts; release bar from tom; release lever from jack; tighten bar-bolts, lever-bolts\n"
+    ));
+}
+
+#[test]
 fn a_taper_without_its_nut_is_no_keeper() {
     let text = |back: &str| {
         both(FAR, UP)

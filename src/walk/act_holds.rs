@@ -401,11 +401,23 @@ impl Walker<'_> {
 
     /// Sets things off. What no rig has, and rests on nothing, was put down.
     pub fn go_off(&mut self, moved: &BTreeSet<Id<Part>>, mended: bool) {
-        let kept = moved
+        // Each on a rig or on what it lies on, with all that is still tied to it; the rest is put down.
+        let mut kept: BTreeSet<Id<Part>> = moved
             .iter()
-            .any(|&part| self.view().has_rig(part) || self.rests_outside(part, moved));
+            .copied()
+            .filter(|&part| self.view().has_rig(part) || self.rests_outside(part, moved))
+            .collect();
+        let mut open: Vec<Id<Part>> = kept.iter().copied().collect();
+        while let Some(here) = open.pop() {
+            for (_, other) in self.view().tied(here) {
+                if moved.contains(&other) && kept.insert(other) {
+                    open.push(other);
+                }
+            }
+        }
         self.steadied.retain(|(_, part)| !moved.contains(part));
         for &part in moved {
+            let kept = kept.contains(&part);
             self.set_part(part, |part| {
                 part.presence = Presence::Off;
                 part.was_off = true;

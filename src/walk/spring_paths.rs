@@ -34,6 +34,8 @@ pub struct Chain {
     /// Without the keepers and what it is in, the one and the other hang on the body.
     pub near_holds: bool,
     pub far_holds: bool,
+    /// It leads to the body itself and others do not, and nothing else does that is no keeper: what the thing turns on, which keeps in no spring by itself.
+    pub pivot: bool,
 }
 
 /// Looks from a part along joints, never through `around`. Whether it comes to the body, and all that it came to.
@@ -104,7 +106,13 @@ impl Paths {
                 far,
                 near_holds,
                 far_holds,
+                pivot: false,
             });
+        }
+        let others = paths.chains.iter().any(|chain| !body(chain.far));
+        for chain in &mut paths.chains {
+            chain.pivot = others && body(chain.far) && !chain.near_holds;
+            chain.near_holds |= chain.pivot;
         }
         let far: BTreeSet<Id<Part>> = paths.chains.iter().map(|chain| chain.far).collect();
         paths.pushes_body = far.len() > 1;
@@ -182,9 +190,16 @@ impl View<'_> {
             return true;
         }
         let inside = self.in_spring(keeping);
+        let pivot = |joint: &&Id<Joint>| {
+            paths
+                .chains
+                .iter()
+                .any(|chain| chain.pivot && chain.joint == **joint)
+        };
         let keepers: BTreeSet<Id<Joint>> = keeping
             .joints
             .iter()
+            .filter(|joint| !pivot(joint))
             .flat_map(|&joint| self.layout.line_of_joint(joint))
             .collect();
         let near_holds = |chain: &Chain| {
@@ -206,7 +221,8 @@ impl View<'_> {
             !chain.far_holds || far.all(|far| self.hangs_without(far, &inside, &keepers))
         };
         let mut asked = paths.chains.iter().filter(|chain| chain.near_holds);
-        asked.all(near_holds) && paths.chains.iter().any(far_holds)
+        let mut keep = paths.chains.iter().filter(|chain| !chain.pivot);
+        asked.all(near_holds) && keep.any(far_holds)
     }
 
     /// The end that stands on its wheels by a spring whose path to them or to the body is parted.

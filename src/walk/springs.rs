@@ -106,6 +106,10 @@ pub enum Down {
     Whole,
 }
 
+/// What pushes with no more than the weight of this, in milligrams, breaks no bones when a jack sinks: the gas strut of a lid, and no coil spring of a
+/// car. Common practice, no source.
+const WEAK: i64 = 50_000_000;
+
 /// What is as good as back where it was, in millimetres.
 const HAIR: f64 = 0.5;
 
@@ -122,6 +126,8 @@ pub struct Springs {
     let_out: BTreeMap<Id<Energy>, Fall>,
     /// Those that were let down or taken out, and are not pushed in again.
     hangs_free: BTreeSet<Id<Energy>>,
+    /// Those that were let out with their keepers closed, which give: a gas strut whose lid is open.
+    extended: BTreeSet<Id<Energy>>,
     /// Those to be asked after this act; and those that are live and that no joint keeps, which are asked after every one.
     asked: BTreeSet<Id<Energy>>,
     unkept: BTreeSet<Id<Energy>>,
@@ -236,7 +242,8 @@ impl<'a> Walker<'a> {
     /// What a rig that only lifts keeps in is caught a second time: by a chain or strap that bears it, to what does not go with it; another
     /// rig; a compressor.
     fn second_catch(&mut self, energy: Id<Energy>, keeping: &Keeping, rig: Id<Rig>, part: Id<Part>) {
-        if self.plan.rigs[rig].holds.is_some() || self.compressed() {
+        let weak = keeping.pushes.is_some_and(|pushes| pushes <= WEAK);
+        if self.plan.rigs[rig].holds.is_some() || self.compressed() || weak {
             return;
         }
         let parts: Vec<Id<Part>> = keeping
@@ -320,7 +327,10 @@ impl<'a> Walker<'a> {
         let declared = &self.plan.energies[energy];
         let said = declared.safe_after.is_some() && !declared.hangs();
         let free = self.springs.hangs_free.contains(&energy);
-        !said && (self.all_there(keeping) || (free && self.none_on(keeping))) && self.is_kept(keeping)
+        !said
+            && !self.springs.extended.contains(&energy)
+            && (self.all_there(keeping) || (free && self.none_on(keeping)))
+            && self.is_kept(keeping)
     }
 
     fn all_there(&self, keeping: &Keeping) -> bool {
@@ -339,7 +349,11 @@ impl<'a> Walker<'a> {
                 .parts
                 .iter()
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
-            if self.state.safe[energy] || !moved || self.is_kept(keeping) {
+            if self.state.safe[energy] || !moved {
+                continue;
+            }
+            if self.is_kept(keeping) {
+                self.let_out_between_keepers(energy, keeping, by);
                 continue;
             }
             let before = self.springs.let_out.get(&energy).copied().unwrap_or(Some(0.0));
@@ -365,6 +379,20 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Keepers that give let it push its thing as far as it goes.
+    fn let_out_between_keepers(&mut self, energy: Id<Energy>, keeping: &Keeping, by: Down) {
+        let gives = |joint: &Id<Joint>| !self.layout.joints[*joint].rigid;
+        let enough = match (by, keeping.free_at) {
+            (Down::By(by), Some(free)) => by >= free,
+            (Down::Whole, Some(_)) => true,
+            _ => false,
+        };
+        if enough && keeping.joints.iter().any(gives) {
+            self.springs.extended.insert(energy);
+            self.spent(energy);
+        }
+    }
+
     /// Things are pushed up against what they were let down from, so far or all the way; it is loaded again, if all that it is in is on.
     pub fn springs_loaded(&mut self, parts: &BTreeSet<Id<Part>>, by: Option<f64>) {
         for (energy, keeping) in self.in_these(parts) {
@@ -372,7 +400,13 @@ impl<'a> Walker<'a> {
                 .parts
                 .iter()
                 .any(|&part| self.there(part).is_some_and(|part| parts.contains(&part)));
-            if !moved || !self.all_there(keeping) || self.is_kept(keeping) {
+            if !moved || !self.all_there(keeping) {
+                continue;
+            }
+            if self.springs.extended.remove(&energy) && self.is_kept(keeping) {
+                self.set_safe(energy, false);
+            }
+            if self.is_kept(keeping) {
                 continue;
             }
             // By how much it still hangs lower than it was: nothing where nobody knows how far it went, or comes.
