@@ -117,7 +117,7 @@ rule!(
     "no-wheels-under",
     Fault,
     true,
-    "An end is set on the floor, or stands on it, while what bears its wheels or feet is off."
+    "An end is set on the floor, or stands on it, while what bears its wheels or feet is off, or lacks fixings."
 );
 rule!(
     NOTHING_OPEN,
@@ -551,6 +551,25 @@ pub(super) fn rig_in_use(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
+    let with = &tell.of.with;
+    let joint = |subject: &&Subject| matches!(subject, Subject::Joint(_));
+    let loose: Vec<Subject> = with.iter().filter(joint).copied().collect();
+    let off: Vec<Subject> = with.iter().filter(|one| !joint(one)).copied().collect();
+    if off.is_empty() && !loose.is_empty() {
+        return tell
+            .finding(
+                &NO_WHEELS_UNDER,
+                format!(
+                    "{} would stand on what is not fixed: {} {} fixings",
+                    tell.all(),
+                    tell.list(&loose),
+                    if loose.len() > 1 { "lack" } else { "lacks" },
+                ),
+                "comes down on what is loose",
+            )
+            .harm("The wheel tips out from under it, or shears what holds it, and it drops on its discs.")
+            .mend(format!("Before it: start {}, every fixing", tell.bare_list(&loose)));
+    }
     let finding = tell.finding(
         &NO_WHEELS_UNDER,
         if tell.of.of.len() > 1 {
@@ -561,14 +580,18 @@ pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
         "comes down on nothing",
     );
     let finding = finding.harm("It comes down on its discs, its sump or its cabinets.");
-    match tell.of.with.first() {
-        Some(&part) => finding.mend(format!(
-            "Before it: fit {}, and close its joints",
-            tell.bare(part)
-        )),
-        None => finding.mend(format!(
+    if off.is_empty() {
+        return finding.mend(format!(
             "Before it: raise {} on a rig that lifts",
             tell.bare(tell.first())
-        )),
+        ));
     }
+    let started = match loose.is_empty() {
+        true => String::new(),
+        false => format!("; start {}, every fixing", tell.bare_list(&loose)),
+    };
+    finding.mend(format!(
+        "Before it: fit {}, and close its joints{started}",
+        tell.bare_list(&off)
+    ))
 }

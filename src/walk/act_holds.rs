@@ -430,17 +430,8 @@ impl Walker<'_> {
 
     /// What bears the wheels of an end that stands on them does not come off.
     fn wheels_stay(&mut self, moved: &BTreeSet<Id<Part>>) {
-        let Some(vehicle) = self.layout.vehicle else {
-            return;
-        };
-        let borne_on = self.plan.vehicles[vehicle].borne_on;
-        for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
-            let Some(bearer) = bearer else { continue };
-            let goes = self
-                .plan
-                .parts_of(bearer.value)
-                .iter()
-                .any(|part| moved.contains(part));
+        for end in [End::Front, End::Rear] {
+            let goes = self.layout.bears(end).iter().any(|part| moved.contains(part));
             if goes
                 && self.state.stand(end) == Stand::Wheels
                 && self.told_stands.insert(Broken::NoWheelsUnder)

@@ -117,13 +117,13 @@ impl Walker<'_> {
     /// The joint that carried the wheels of an end that stands on them lets go.
     fn wheels_parted(&mut self, joint: Id<Joint>) {
         let facts = &self.layout.joints[joint];
-        let (true, Some(vehicle), Some(ends)) = (facts.carries, self.layout.vehicle, facts.ends) else {
+        let (true, Some(ends)) = (facts.carries, facts.ends) else {
             return;
         };
         // Asked only while an end stands on wheels that something bears: the searches below go through the machine.
-        let borne = self.plan.vehicles[vehicle].borne_on;
-        let rolls = |end: End, bears: bool| bears && self.state.stand(end) == Stand::Wheels;
-        if !rolls(End::Front, borne.front.is_some()) && !rolls(End::Rear, borne.rear.is_some()) {
+        let rolls =
+            |end: End| !self.layout.bears(end).is_empty() && self.state.stand(end) == Stand::Wheels;
+        if ![End::Front, End::Rear].into_iter().any(rolls) {
             return;
         }
         // What hangs on it no longer: the side from which nothing carries to the body any more.
@@ -138,15 +138,12 @@ impl Walker<'_> {
         let Some(loose) = view.island(loose, usize::MAX) else {
             return;
         };
-        let borne_on = self.plan.vehicles[vehicle].borne_on;
-        for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
-            let Some(bearer) = bearer.filter(|_| self.state.stand(end) == Stand::Wheels) else {
+        for end in [End::Front, End::Rear] {
+            if self.state.stand(end) != Stand::Wheels {
                 continue;
-            };
-            let parts = self.plan.parts_of(bearer.value);
-            let parted = parts
-                .iter()
-                .any(|part| loose.contains(part) && !self.state.is_off(*part));
+            }
+            let mut parts = self.layout.bears(end).iter();
+            let parted = parts.any(|part| loose.contains(part) && !self.state.is_off(*part));
             if parted && self.told_stands.insert(Broken::NoWheelsUnder) {
                 self.tell_of(Broken::NoWheelsUnder, Subject::End(end));
             }
@@ -273,8 +270,11 @@ impl Walker<'_> {
         let (facts, state) = (&self.layout.joints[joint], self.state.joints[joint]);
         let Some(ends) = facts.ends else { return };
         let declared = &self.plan.joints[joint];
+        let some = Self::some_of(fixings, &state);
         if facts.fixed {
             self.tell_of(Broken::DrawNotUndo, Subject::Joint(joint));
+        } else if some.is_some() {
+            // So many are in, whatever the others are.
         } else if state.out > 0 || state.parted || state.broken {
             let follows = ends.iter().any(|&end| self.falls_already(end));
             if !follows {
@@ -311,6 +311,17 @@ impl Walker<'_> {
         let checked = declared.second_check.is_some() && !checked_loose;
         let total = facts.fixings;
         self.set_joint(joint, |joint| {
+            if let Some(mut left) = some {
+                for count in [&mut joint.started, &mut joint.slack] {
+                    let turned = left.min(*count);
+                    *count -= turned;
+                    left -= turned;
+                    joint.tight += turned;
+                }
+                joint.mended = false;
+                joint.unchecked = checked;
+                return;
+            }
             *joint = JointState {
                 tight: total,
                 slack: 0,
@@ -330,6 +341,15 @@ impl Walker<'_> {
         });
         let by = self.by();
         self.tightened_by.insert(joint, by);
+    }
+
+    /// How many are tightened of a joint whose other fixings stay as they are; nothing where it is all of them, or more than are in.
+    fn some_of(fixings: &Fixings, state: &JointState) -> Option<u32> {
+        let wanted = fixings.count?.value;
+        let loose = state.started + state.slack;
+        let whole = !state.parted && !state.broken && state.pins.is_none();
+        let enough = wanted < loose || (state.out > 0 && wanted == loose);
+        (whole && enough).then_some(wanted)
     }
 
     /// A big torque is cracked or reached on the wheels: a hard pull moves a vehicle that stands on anything else.

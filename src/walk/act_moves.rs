@@ -214,13 +214,8 @@ impl Walker<'_> {
             .map(|(end, _)| end)
             .collect();
         // What bears the wheels or feet of an end stands on the places of that end.
-        let borne_on = self.layout.vehicle.map(|id| self.plan.vehicles[id].borne_on);
-        let feet: BTreeSet<Id<Part>> = borne_on
-            .into_iter()
-            .flat_map(|on| [on.front, on.rear])
-            .flatten()
-            .flat_map(|said| self.plan.parts_of(said.value))
-            .collect();
+        let bears = [End::Front, End::Rear].map(|end| self.layout.bears(end));
+        let feet: BTreeSet<Id<Part>> = bears.into_iter().flatten().copied().collect();
         // Each by one of its parts.
         let mut sets: BTreeMap<u32, Id<Part>> = BTreeMap::new();
         for (part, held) in self.state.on_rig(rig) {
@@ -238,26 +233,26 @@ impl Walker<'_> {
         self.tell(told);
     }
 
-    /// Set on the floor, an end stands on its wheels, so that what bears them has to be on.
+    /// Set on the floor, an end stands on its wheels, so that what bears them has to be on, and all fixings in on a way from it to the
+    /// body.
     fn wheels_under(&mut self, end: End) {
-        let Some(vehicle) = self.layout.vehicle else {
-            return;
-        };
-        let borne_on = &self.plan.vehicles[vehicle].borne_on;
-        let bearer = match end {
-            End::Front => borne_on.front,
-            End::Rear => borne_on.rear,
-        };
-        let Some(bearer) = bearer else { return };
-        let off: Vec<Id<Part>> = self
-            .plan
-            .parts_of(bearer.value)
-            .into_iter()
-            .filter(|&part| self.state.is_off(part))
-            .collect();
-        if let Some(&part) = off.first() {
-            self.tell_with(Broken::NoWheelsUnder, Subject::End(end), Subject::Part(part));
+        let mut with: Vec<Subject> = Vec::new();
+        for &bearer in self.layout.bears(end) {
+            let here = self.layout.line_of_part(bearer);
+            match here.into_iter().find(|&part| !self.state.is_off(part)) {
+                None => with.push(Subject::Part(bearer)),
+                Some(part) => {
+                    let open = self.view().loose_under(part);
+                    with.extend(open.into_iter().map(Subject::Joint));
+                }
+            }
         }
+        if with.is_empty() {
+            return;
+        }
+        let mut told = self.broken(Broken::NoWheelsUnder).of(Subject::End(end));
+        told.with = with;
+        self.tell(told);
     }
 
     pub fn set(&mut self, things: &[Said<Load>], end: Option<End>, on: Seat) {

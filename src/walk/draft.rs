@@ -120,7 +120,6 @@ fn nodes(plan: &Plan, layout: &Layout, state: &State, thing: Thing) -> Result<Ve
         return Err(Blocked::Stays);
     }
     let mut search = Search {
-        plan,
         layout,
         state: state.clone(),
         nodes: Vec::new(),
@@ -139,7 +138,6 @@ struct Waits {
 }
 
 struct Search<'a> {
-    plan: &'a Plan,
     layout: &'a Layout,
     state: State,
     nodes: Vec<Node>,
@@ -160,14 +158,10 @@ impl Search<'_> {
 
     /// The end that stands on its wheels, if one of these parts bears them.
     fn stands_on(&self, moved: &BTreeSet<Id<Part>>) -> Option<End> {
-        let borne_on = self.plan.vehicles[self.layout.vehicle?].borne_on;
-        let both = [(End::Front, borne_on.front), (End::Rear, borne_on.rear)];
-        both.into_iter()
-            .filter(|(end, _)| self.state.stand(*end) == Stand::Wheels)
-            .find_map(|(end, bearer)| {
-                let parts = self.plan.parts_of(bearer?.value);
-                parts.iter().any(|part| moved.contains(part)).then_some(end)
-            })
+        [End::Front, End::Rear]
+            .into_iter()
+            .filter(|end| self.state.stand(*end) == Stand::Wheels)
+            .find(|end| self.layout.bears(*end).iter().any(|part| moved.contains(part)))
     }
 
     /// Takes parts off in thought, what covers them first.

@@ -9,8 +9,8 @@ use super::springs::{Keeping, ways};
 use super::table::Table;
 use super::tally::Tally;
 use crate::plan::model::{
-    Content, Does, End, Energy, EnergyKind, Fluid, Hazard, Id, Joint, Load, Part, Plan, ReachFrom, Rig, Step,
-    Thing, Vehicle,
+    Content, Does, End, Energy, EnergyKind, Fluid, FrontRear, Hazard, Id, Joint, Load, Part, Plan, ReachFrom,
+    Rig, Said, Step, Thing, Vehicle,
 };
 use crate::weights::Table as Masses;
 
@@ -21,6 +21,8 @@ pub struct Layout {
     pub body: Option<Id<Part>>,
     pub joints: Table<Joint, JointFacts>,
     pub parts: Table<Part, PartFacts>,
+    /// What the wheels or feet of each end are on: the thing that the vehicle names, the one of the other side, and the wheels on them.
+    pub bears: FrontRear<Vec<Id<Part>>>,
     /// Rigs that stand on a thing, with that thing.
     pub borne: Table<Rig, Option<Id<Part>>>,
     /// Parts whose number of supports is asked after every act.
@@ -196,6 +198,7 @@ impl Layout {
         let mut layout = Layout {
             vehicle,
             body,
+            bears: FrontRear::default(),
             joints,
             parts,
             borne: Table::new(
@@ -222,6 +225,7 @@ impl Layout {
             looked: Tally::default(),
         };
         super::hazards::table(plan, &mut layout);
+        layout.bears = bears(plan, &layout);
         for (id, facts) in layout.joints.iter() {
             for &fluid in &facts.fluids {
                 layout.lines[fluid].push(id);
@@ -315,6 +319,15 @@ impl Layout {
         }
     }
 
+    /// What the wheels or feet of this end are on.
+    #[must_use]
+    pub fn bears(&self, end: End) -> &[Id<Part>] {
+        match end {
+            End::Front => &self.bears.front,
+            End::Rear => &self.bears.rear,
+        }
+    }
+
     /// This joint, what takes its place, what takes the place of that.
     #[must_use]
     pub fn line_of_joint(&self, joint: Id<Joint>) -> Vec<Id<Joint>> {
@@ -332,6 +345,74 @@ impl Layout {
         let (sum, known) = self.mass(parts);
         known && sum < limit
     }
+}
+
+/// What the wheels of each end are on. Where the vehicle names the thing of one side (`wheels front on wheel-left`), the one of the other
+/// side bears the other wheel; and where it names an axle or a hub, the wheels on it have to be there too.
+fn bears(plan: &Plan, layout: &Layout) -> FrontRear<Vec<Id<Part>>> {
+    let Some(vehicle) = layout.vehicle else {
+        return FrontRear::default();
+    };
+    let borne_on = &plan.vehicles[vehicle].borne_on;
+    let own = |said: Option<Said<Thing>>| said.map_or_else(Vec::new, |said| plan.parts_of(said.value));
+    let mut all = FrontRear {
+        front: own(borne_on.front),
+        rear: own(borne_on.rear),
+    };
+    for bears in [&mut all.front, &mut all.rear] {
+        let others: BTreeSet<String> = bears
+            .iter()
+            .filter_map(|&part| other_side(&plan.parts[part].head.name))
+            .collect();
+        if !others.is_empty() {
+            let named = |(id, part): (Id<Part>, &Part)| others.contains(&*part.head.name).then_some(id);
+            bears.extend(plan.parts.iter().filter_map(named).collect::<Vec<_>>());
+        }
+        bears.extend(wheels_on(plan, layout, bears));
+        bears.sort_unstable();
+        bears.dedup();
+    }
+    all
+}
+
+/// Road wheels that are joined to these, or to what is joined to these. Further away they are those of another end.
+fn wheels_on(plan: &Plan, layout: &Layout, bears: &[Id<Part>]) -> Vec<Id<Part>> {
+    let mut wheels = Vec::new();
+    let mut near: BTreeSet<Id<Part>> = bears.iter().copied().collect();
+    let mut open: Vec<Id<Part>> = bears.to_vec();
+    for _ in 0..2 {
+        for here in std::mem::take(&mut open) {
+            if layout.body == Some(here) || plan.is_road_wheel(here) {
+                continue;
+            }
+            for &joint in &layout.parts[here].joints {
+                let facts = &layout.joints[joint];
+                let Some(next) = facts.other(here).filter(|_| facts.carries) else {
+                    continue;
+                };
+                if near.insert(next) {
+                    open.push(next);
+                    // What takes a wheel's place is asked for where that one is off.
+                    if plan.is_road_wheel(next) && layout.parts[next].in_place_of.is_none() {
+                        wheels.push(next);
+                    }
+                }
+            }
+        }
+    }
+    wheels
+}
+
+/// "wheel-front-right" of "wheel-front-left".
+fn other_side(name: &str) -> Option<String> {
+    let words = name.split('-').map(|word| match word {
+        "left" => "right",
+        "right" => "left",
+        // The rest of the name is the same on both sides.
+        word => word,
+    });
+    let other = words.collect::<Vec<_>>().join("-");
+    (other != name).then_some(other)
 }
 
 fn line<'a, T: Copy + PartialEq + 'a>(first: T, heirs: impl Fn(T) -> &'a Vec<T>) -> Vec<T> {

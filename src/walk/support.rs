@@ -201,6 +201,65 @@ impl View<'_> {
         false
     }
 
+    /// Whether all fixings of a joint are in, tight or not.
+    fn is_whole(self, joint: Id<Joint>) -> bool {
+        let state = &self.state.joints[joint];
+        let whole = self.ties(joint) && state.out == 0 && state.pins.is_none() && state.drawn == 0.0;
+        // What a repair took out was told.
+        whole || state.mended
+    }
+
+    /// The joints that lack fixings, of the first thing on the way where nothing leads on to the body; none where a way is whole.
+    #[must_use]
+    pub fn loose_under(self, bearer: Id<Part>) -> Vec<Id<Joint>> {
+        let all = self.layout.parts.len();
+        let mut seen = Reached::default();
+        seen.insert(bearer, all);
+        let mut open = vec![bearer];
+        let mut lacking: Vec<Id<Joint>> = Vec::new();
+        let lies = |part: Id<Part>| self.state.rests.get(&part).copied();
+        while let Some(here) = open.pop() {
+            self.layout.looked.add(1);
+            let facts = &self.layout.parts[here];
+            // The body may stand on its feet by its weight alone.
+            let under_body = self.layout.body.and_then(lies) == Some(here);
+            let untouched = facts.carried_anyhow && !self.state.parts[here].was_off;
+            if self.is_body(here) || under_body || untouched {
+                return Vec::new();
+            }
+            let mut next: Vec<Id<Part>> = lies(here).into_iter().collect();
+            let mut of_this: Vec<Id<Joint>> = Vec::new();
+            for &joint in &facts.joints {
+                let joined = &self.layout.joints[joint];
+                let Some(other) = joined.other(here).filter(|other| !self.state.is_off(*other)) else {
+                    continue;
+                };
+                if !(joined.carries || facts.carried_anyhow) {
+                    continue;
+                }
+                if self.is_whole(joint) {
+                    next.push(other);
+                } else if self.wanted_here(joint) {
+                    of_this.push(joint);
+                }
+            }
+            if lacking.is_empty() {
+                lacking = of_this;
+            }
+            open.extend(next.into_iter().filter(|&part| seen.insert(part, all)));
+        }
+        lacking
+    }
+
+    /// Neither given up nor replaced by another joint that ties.
+    fn wanted_here(self, joint: Id<Joint>) -> bool {
+        let facts = &self.layout.joints[joint];
+        let heirs = self.layout.line_of_joint(joint);
+        let tied = |heir: &Id<Joint>| *heir != joint && self.ties(*heir);
+        let waits = facts.in_place_of.is_some_and(|old| self.ties(old));
+        !facts.gone && !waits && !heirs.iter().any(tied)
+    }
+
     /// All that falls when this part has no support: what bears it, and what it bears.
     #[must_use]
     pub fn falling(self, part: Id<Part>) -> Option<BTreeSet<Id<Part>>> {

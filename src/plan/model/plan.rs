@@ -316,4 +316,16 @@ impl Plan {
         };
         joint.ends.iter().flatten().any(|end| called_so(end.value))
     }
+
+    /// Whether a part is a road wheel itself ("wheel-front-left"), and not something at one ("wheel-arch", "wheel-cylinder").
+    #[must_use]
+    pub fn is_road_wheel(&self, part: Id<Part>) -> bool {
+        let mut wheel = false;
+        self.parts[part].head.name.split('-').all(|word| {
+            let is = matches!(word, "wheel" | "wheels" | "roadwheel" | "roadwheels");
+            wheel |= is;
+            let whose = matches!(word, "front" | "rear" | "left" | "right" | "road" | "new" | "old");
+            is || whose || word.chars().all(|c| c.is_ascii_digit())
+        }) && wheel
+    }
 }
