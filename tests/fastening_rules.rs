@@ -184,12 +184,41 @@ fn what_is_not_known_is_taken_kindly() {
     );
 }
 
-/// A cone of 60 degrees doubles the head's friction: what a flat seat would not bear may be right there.
+/// A cone of 60 degrees doubles the head's friction: what a flat seat would not bear may be right there. Reference: VDI 2230-1, R13/1,
+/// MA = FM (0.16 P + 0.58 d2 mu + Dkm/2 mu), the last term over sin 30 deg (statics of the wedge). For M12 x 1.5 of class 8.8 at 0.12: d2
+/// 11.026 mm (ISO 724), Dkm 15.07 mm (ISO 4014, ISO 273), FM 45.5 kN at 0.9 of yield (table A1, from memory): 87 N m flat, and
+/// 45.5 (0.24 + 0.767 + 1.808) = 128 N m on the cone, so that it yields at 142 N m. Its least tensile load is 70.5 kN (ISO 898-1, table 6);
+/// 198 N m reach it.
 #[test]
 fn wheels_are_judged_on_flat_and_cone() {
     let figure = "carries; bolts 5 x M12x1.5 class 8.8; head 17 mm; torque 200 N m";
-    let as_wheel = part_and_joint("wheel-left", figure);
-    assert!(as_wheel.findings.is_empty(), "{:?}", told(&as_wheel));
+    let as_wheel = |torque: &str| part_and_joint("wheel-left", &figure.replace("200", torque));
+    for sound in ["90", "110", "130", "140"] {
+        let sound = as_wheel(sound);
+        assert!(sound.findings.is_empty(), "{:?}", told(&sound));
+    }
+    for (torque, severity) in [
+        ("145", Severity::Advice),
+        ("160", Severity::Advice),
+        ("195", Severity::Advice),
+        ("205", Severity::Doubt),
+    ] {
+        let high = as_wheel(torque);
+        let finding = only(&high);
+        assert_eq!(
+            (finding.rule.name, finding.severity),
+            ("torque-unusual", severity),
+            "{torque}"
+        );
+        let mend = &finding.mend.words;
+        assert!(
+            mend.contains("is 86.8 N·m on a flat seat, 128 N·m on a cone of 60 deg"),
+            "{mend}"
+        );
+        assert!(finding.labels[0].words.contains("even on a cone"), "{torque}");
+    }
+    let stronger = part_and_joint("wheel-left", &figure.replace("8.8", "10.9").replace("200", "160"));
+    assert!(stronger.findings.is_empty(), "{:?}", told(&stronger));
     assert_eq!(
         only(&joint(&figure.replace("17 mm", "18 mm"))).rule.name,
         "torque-too-high"

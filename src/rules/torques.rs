@@ -105,16 +105,20 @@ pub struct Sum {
     pub friction: Friction,
     /// The plan says what the threads are like.
     pub friction_said: bool,
-    /// Seats of wheel bolts may be flat or cones: the ends of the range reckon with what is kinder.
+    /// Seats of wheel bolts may be flat or cones: whether a torque is high is reckoned with what is kinder, whether it is low too.
     pub seat_unknown: bool,
     /// Least friction on a flat seat, at the lowest torque that the plan allows: the most that a low torque can leave.
     pub tight: At,
     /// Usual friction at the torque itself.
     pub usual: At,
+    /// The same on a cone if it may be one.
+    pub usual_seated: At,
     /// Most friction, on a cone if it may be one, at the highest torque that the plan allows.
     pub kind: At,
     /// 0.9 of yield at the usual friction: for comparison (VDI 2230).
     pub usual_torque: NewtonMetres,
+    /// The same on a cone, where it may be one.
+    pub cone_torque: Option<NewtonMetres>,
     /// The least pull that breaks it, without any twist.
     pub breaks_at: Newtons,
     yield_at: Megapascals,
@@ -237,7 +241,10 @@ impl Asked {
             })
         };
         let sum = || {
-            let usual = Screw::new(thread, flat, friction.usual(), friction.usual()).ok()?;
+            let usual = |seat: Bearing| {
+                let screw = Screw::new(thread, seat, friction.usual(), friction.usual()).ok()?;
+                screw.torque_at(0.9, strength.yield_at).ok()
+            };
             Some(Sum {
                 thread,
                 size: threads::designation(&fixing.thread),
@@ -248,8 +255,10 @@ impl Asked {
                 seat_unknown: self.wheel,
                 tight: at(friction.low(), flat, self.low)?,
                 usual: at(friction.usual(), flat, self.torque)?,
+                usual_seated: at(friction.usual(), cone, self.torque)?,
                 kind: at(friction.high(), cone, self.high)?,
-                usual_torque: usual.torque_at(0.9, strength.yield_at).ok()?,
+                usual_torque: usual(flat)?,
+                cone_torque: if self.wheel { usual(cone) } else { None },
                 breaks_at: loads.tensile,
                 yield_at: strength.yield_at,
                 head,
@@ -310,7 +319,7 @@ pub fn verdict(joint: &Joint, sum: &Sum) -> Verdict {
         Verdict::TooHigh
     } else if matters && sum.friction_said && sum.tight.of_proof < LOOSE {
         Verdict::TooLow
-    } else if marked && !sum.seat_unknown && sum.usual.of_yield > 1.0 {
+    } else if marked && sum.usual_seated.of_yield > 1.0 {
         Verdict::High
     } else if matters && sum.usual.of_proof < LOOSE {
         Verdict::Low
@@ -476,6 +485,10 @@ fn word(plan: &Plan, cause: &Cause) -> Finding {
         let little = figure.is_some_and(|torque| torque.base() < sum.usual_torque.0 / 3.0);
         little && (joint.second_check.is_some() || joint.carries.is_some())
     };
+    // What breaks at the friction that most threads have is more than an opinion.
+    if cause.verdict == Verdict::High && sum.usual_seated.preload.0 > sum.breaks_at.0 {
+        finding.severity = Severity::Doubt;
+    }
     if cause.verdict == Verdict::Low && cause.joints.iter().any(counts) {
         finding.severity = Severity::Doubt;
     }
@@ -559,9 +572,10 @@ impl Sum {
         match verdict {
             Verdict::TooHigh => from,
             Verdict::High => format!(
-                "{from}; at the usual friction of {:.2} it yields before, at {} kN",
+                "{from}; at the usual friction of {:.2} it yields before, at {} kN{}",
                 self.usual.friction,
-                kilonewtons(self.usual.yields_at()),
+                kilonewtons(self.usual_seated.yields_at()),
+                if self.seat_unknown { ", even on a cone" } else { "" },
             ),
             Verdict::TooLow => format!("{from}; under {} % counts as loose", percent(LOOSE)),
             Verdict::Low | Verdict::Fits => format!(
@@ -600,9 +614,13 @@ impl Sum {
             Some(_) => " Say the class of the fixing, so that it can be judged.",
             None => "",
         };
+        let cone = self.cone_torque.map_or_else(String::new, |cone| {
+            let cone = amounts::three_figures(self.written, cone.0);
+            format!(" on a flat seat, {cone} on a cone of {CONE:.0} deg")
+        });
         format!(
-            "Look the figure up again, with its unit, thread and class. To compare: {:.0} % of yield at friction {:.2} is {}; the maker's \
-             book has the last word.{class}",
+            "Look the figure up again, with its unit, thread and class. To compare: {:.0} % of yield at friction {:.2} is {}{cone}; the \
+             maker's book has the last word.{class}",
             90.0,
             self.friction.usual(),
             amounts::three_figures(self.written, self.usual_torque.0),
