@@ -168,7 +168,7 @@ pub fn judge(
     accepting::settle(plan, findings, walk.is_some())
 }
 
-/// The words for a break; none where only a pin or washer is to be new, which comes and goes by itself. One that nobody words does not
+/// The words for a break; none where only a pin or clip is to be new, which comes and goes by itself. One that nobody words does not
 /// compile.
 fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
     Some(match tell.of.rule {

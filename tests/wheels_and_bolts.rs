@@ -18,7 +18,9 @@ fn told(text: &str) -> Vec<&'static str> {
 fn what(rule: &str, text: &str) -> String {
     let done = compile_text(text);
     let all = done.findings.iter().filter(|finding| finding.rule.name == rule);
-    all.map(|finding| finding.what.clone()).collect::<Vec<_>>().join("; ")
+    all.map(|finding| finding.what.clone())
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 const CAR: &str = "plan wren-job \"W\"; for wren; crew ada, tom, kit
@@ -67,7 +69,10 @@ fn a_car_is_lowered_onto_wheels_that_are_bolted_on() {
         );
         assert_eq!(told(&one), ["no-wheels-under"], "{one}");
         let why = what("no-wheels-under", &one);
-        assert!(why.contains("wheel-bolts-left") && !why.contains("wheel-bolts-right"), "{why}");
+        assert!(
+            why.contains("wheel-bolts-left") && !why.contains("wheel-bolts-right"),
+            "{why}"
+        );
         // One wheel lies on the floor yet, whichever the vehicle names.
         let half = wheels(
             bears,
@@ -147,7 +152,10 @@ fn so_many_tightened_are_not_all_tight() {
     // Whoever checks finds one of them loose, at the check itself and once.
     let three = caliper("tighten 3 of cal-bolts; verify cal-bolts");
     assert_eq!(told(&three), ["never-tightened"], "{three}");
-    assert!(what("never-tightened", &three).contains("checked before it is tight"), "{three}");
+    assert!(
+        what("never-tightened", &three).contains("checked before it is tight"),
+        "{three}"
+    );
     let twice = caliper("tighten 1 of cal-bolts; tighten 2 of cal-bolts; verify cal-bolts");
     assert_eq!(told(&twice), ["never-tightened"], "{twice}");
 }
@@ -169,4 +177,44 @@ step on; by ada, tom; hold bracket by tom; fit bracket; {first}; {then}\n"
     assert_eq!(told(&never), ["never-remade"], "{never}");
     let more = some("start 1 of feet; tighten 2 of feet", "start feet; tighten feet");
     assert!(told(&more).contains(&"not-started"), "{:?}", told(&more));
+}
+
+#[test]
+fn a_washer_that_was_squeezed_once_is_used_up_and_a_pin_is_not() {
+    let banjo = |renew: &str, between: &str| {
+        format!(
+            "plan wren-job \"W\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell\nperson ada\nperson tom
+part arm; mass 2 kg quoted
+joint ball: arm to shell; carries; bolts 1 x M10x1.25 class 8.8; torque 45 N m; head 16 mm; {renew}
+step turn; by ada, tom; slacken ball; {between}tighten ball\n"
+        )
+    };
+    let out = "undo ball; start ball; ";
+    for used in [
+        "renew",
+        "renew \"bolt\"",
+        "renew \"copper washers\"",
+        "renew \"washers\"",
+        "renew \"sealing ring\"",
+        "renew \"split pin and washer\"",
+        "renew \"once only\"",
+    ] {
+        let again = banjo(used, "");
+        assert_eq!(told(&again), ["single-use-again"], "{again}");
+        let new = banjo(used, out);
+        let all = told(&new);
+        assert!(!all.contains(&"single-use-again"), "{all:?} of {new}");
+    }
+    let text = what("single-use-again", &banjo("renew \"copper washers\"", ""));
+    assert!(text.contains("copper washers"), "{text}");
+    for comes_and_goes in [
+        "renew \"split pin\"",
+        "renew \"split pins, 3.2 mm\"",
+        "renew \"locking wire\"",
+        "renew \"snap ring\"",
+        "renew \"spring clip\"",
+    ] {
+        let again = banjo(comes_and_goes, "");
+        assert_eq!(told(&again), Vec::<&str>::new(), "{again}");
+    }
 }

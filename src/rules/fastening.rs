@@ -7,7 +7,7 @@ use super::phrases::Telling;
 use super::{Family, act_figures, joined, rule, threads, torques};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Does, FixingKind, Joint, Plan, TorqueFigure};
+use crate::plan::model::{Does, FixingKind, Joint, Plan, Text, TorqueFigure};
 use crate::reckon::friction::Friction;
 use crate::walk::breaks::Subject;
 
@@ -44,7 +44,7 @@ rule!(
     "single-use-again",
     Fault,
     true,
-    "Fixings that are to be new each time are tightened again without having come out."
+    "Fixings or washers that are to be new each time are tightened again without having come out."
 );
 rule!(
     BIG_TORQUE_ON_STANDS,
@@ -112,32 +112,77 @@ pub(super) fn big_torque(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn single_use(tell: Telling<'_>) -> Option<Finding> {
-    let again: Vec<Subject> = tell
+    let used_up: Vec<(Subject, Option<&Text>)> = tell
         .of
         .joints()
-        .filter(|&joint| fixings_are_renewed(&tell.plan.joints[joint]))
-        .map(Subject::Joint)
+        .filter_map(|joint| Some((joint, used_up(&tell.plan.joints[joint])?)))
+        .map(|(joint, what)| (Subject::Joint(joint), what))
         .collect();
-    if again.is_empty() {
-        return None;
-    }
+    let again: Vec<Subject> = used_up.iter().map(|(joint, _)| *joint).collect();
+    let (_, first) = *used_up.first()?;
     let names = tell.bare_list(&again);
+    let (with, harm) = match first {
+        None => (
+            "old fixings".to_owned(),
+            "A bolt that was stretched, or a nut that has locked once, does not hold a second time.",
+        ),
+        Some(what) => (
+            format!("what is to be new: {what}"),
+            "What was squeezed, locked or set once does not seal or hold a second time.",
+        ),
+    };
     let finding = tell
         .finding(
             &SINGLE_USE_AGAIN,
-            format!("{} would be tightened with old fixings", tell.list(&again)),
+            format!("{} would be tightened with {with}", tell.list(&again)),
             "tightened again, and never taken out",
         )
-        .harm("A bolt that was stretched, or a nut that has locked once, does not hold a second time.");
+        .harm(harm);
     Some(tell.write_before(finding, &format!("undo {names}; start {names}")))
 }
 
-/// Whether it is the bolts or nuts themselves that are to be new, and not a pin or washer that goes with them.
-fn fixings_are_renewed(joint: &Joint) -> bool {
-    joint.renew.as_ref().is_some_and(|said| match &said.value {
-        None => true,
-        Some(what) => joint.fixings.iter().any(|fixing| names_fixing(what, fixing.what)),
-    })
+/// What of a joint that is renewed does no duty twice under its fixings: nothing where it is a pin or a clip alone, which comes and goes
+/// by itself; `None` where it is the fixings themselves.
+fn used_up(joint: &Joint) -> Option<Option<&Text>> {
+    // Put in when the nut is tight, and out before it is slackened. Common practice, no source.
+    const COME_AND_GO: &[&str] = &[
+        "pin",
+        "pins",
+        "cotter",
+        "cotters",
+        "clip",
+        "clips",
+        "circlip",
+        "circlips",
+        "wire",
+        "lockwire",
+        "tie",
+        "ties",
+        "cap",
+        "caps",
+        "band",
+        "bands",
+        "tape",
+        "retaining",
+        "snap",
+    ];
+    // What a fixing squeezes, whatever else the text names.
+    const SQUEEZED: &[&str] = &[
+        "washer", "washers", "gasket", "gaskets", "seal", "seals", "crush", "olive", "olives",
+    ];
+    let said = joint.renew.as_ref()?;
+    let Some(what) = &said.value else {
+        return Some(None);
+    };
+    if joint.fixings.iter().any(|fixing| names_fixing(what, fixing.what)) {
+        return Some(None);
+    }
+    let text = what.to_lowercase();
+    let has = |those: &[&str]| {
+        text.split(|c: char| !c.is_alphabetic())
+            .any(|word| those.contains(&word))
+    };
+    (has(SQUEEZED) || !has(COME_AND_GO)).then_some(Some(what))
 }
 
 /// Torques on what has neither thread nor union.

@@ -568,7 +568,10 @@ pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
                 "comes down on what is loose",
             )
             .harm("The wheel tips out from under it, or shears what holds it, and it drops on its discs.")
-            .mend(format!("Before it: start {}, every fixing", tell.bare_list(&loose)));
+            .mend(format!(
+                "Before it: start {}, every fixing",
+                tell.bare_list(&loose)
+            ));
     }
     let finding = tell.finding(
         &NO_WHEELS_UNDER,

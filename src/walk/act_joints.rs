@@ -121,8 +121,7 @@ impl Walker<'_> {
             return;
         };
         // Asked only while an end stands on wheels that something bears: the searches below go through the machine.
-        let rolls =
-            |end: End| !self.layout.bears(end).is_empty() && self.state.stand(end) == Stand::Wheels;
+        let rolls = |end: End| !self.layout.bears(end).is_empty() && self.state.stand(end) == Stand::Wheels;
         if ![End::Front, End::Rear].into_iter().any(rolls) {
             return;
         }
