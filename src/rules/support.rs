@@ -231,7 +231,26 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
             tell.all(),
             need.value.need
         ),
-        None => format!("{} would swing: it hangs on two supports or fewer", tell.all()),
+        None => match tell.of.with.as_slice() {
+            [joint] if tell.of.of.len() == 1 => {
+                let fixings = match joint {
+                    // Of a joint that is partly out one is left.
+                    Subject::Joint(_) if tell.of.apart.contains(joint) => "one fixing".to_owned(),
+                    Subject::Joint(id) => match tell.plan.joints[*id].fixing_count() {
+                        1 => "one fixing".to_owned(),
+                        count => format!("the {count} fixings"),
+                    },
+                    // Only joints bear here.
+                    _ => "what is left".to_owned(),
+                };
+                format!(
+                    "{} may swing: it hangs by {fixings} of {} alone",
+                    tell.all(),
+                    tell.name(*joint)
+                )
+            }
+            _ => format!("{} would swing: it hangs on two supports or fewer", tell.all()),
+        },
     };
     let finding = tell.finding(&WOULD_SWING, what, "from here on it can turn about what is left");
     let finding = match need {

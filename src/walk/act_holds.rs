@@ -242,6 +242,7 @@ impl Walker<'_> {
                 }
                 self.tell(told);
             }
+            let let_go: Vec<Id<Part>> = holds.iter().map(|(part, _)| *part).collect();
             for (part, holder) in holds {
                 self.set_hold(part, holder, None);
                 if let Holder::Rig(rig) = holder {
@@ -256,6 +257,7 @@ impl Walker<'_> {
                     self.set_part(part, |part| part.down = true);
                 }
             }
+            self.hangs_by_one(let_go);
         }
     }
 

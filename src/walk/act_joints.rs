@@ -84,6 +84,8 @@ impl Walker<'_> {
         });
         if !self.view().ties(joint) {
             self.let_go_of(joint);
+        } else if self.layout.joints[joint].fixings == self.state.joints[joint].out + 1 {
+            self.hangs_by_one(self.layout.joints[joint].ends.into_iter().flatten());
         }
     }
 

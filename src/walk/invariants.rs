@@ -70,7 +70,11 @@ impl Walker<'_> {
             };
             let stands = match mute.grade {
                 Grade::Falls => continue,
-                Grade::Swings => self.state.is_off(part) || self.lacks(part).is_none(),
+                Grade::Swings => {
+                    let steady = self.lacks(part).is_none() && self.by_one(part).is_none();
+                    // What falls now takes the place of that.
+                    self.state.is_off(part) || (steady && self.view().supported(part))
+                }
                 Grade::OnPins => self.state.is_off(part) || !self.on_pins(part),
             };
             if stands {
@@ -237,7 +241,7 @@ impl Walker<'_> {
             return None;
         }
         let degree = view.degree(part, need.over.as_deref(), need.count);
-        if degree >= need.count {
+        if degree >= need.count || need.leans.is_some_and(|own| !view.ties(own)) {
             return None;
         }
         let with_all_that_hangs_on_it = view.moving(&BTreeSet::from([part]), false);
@@ -301,11 +305,55 @@ impl Walker<'_> {
                 continue;
             }
             let mut told = self.broken(Broken::WouldSwing).of(Subject::Part(part));
+            let need = self.layout.parts[part].need.as_ref();
+            told.with
+                .extend(need.and_then(|need| need.leans).map(Subject::Joint));
             told.grave = self.layout.parts[part]
                 .need
                 .as_ref()
                 .is_some_and(|need| need.over.is_some());
             told.mass_unknown = !told.grave && self.layout.parts[part].mass.is_none();
+            let place = self.tell(told);
+            self.mute(part, place, Grade::Swings);
+        }
+    }
+
+    /// The joint by one fixing of which alone this heavy part hangs, with nothing that holds or steadies it.
+    fn by_one(&self, part: Id<Part>) -> Option<Id<Joint>> {
+        let view = self.view();
+        if self.state.is_off(part) || view.is_body(part) || view.is_held(part) {
+            return None;
+        }
+        let one = |joint: Id<Joint>| {
+            let (facts, state) = (&self.layout.joints[joint], &self.state.joints[joint]);
+            let plain = facts.threaded && facts.carries && !facts.slides && !facts.pressed;
+            plain && facts.fixings > 1 && state.out + 1 == facts.fixings && state.pins.is_none()
+        };
+        let joints = &self.layout.parts[part].joints;
+        let joint = joints.iter().copied().find(|&joint| one(joint))?;
+        if self.steadied.iter().any(|(_, other)| *other == part) || view.degree(part, None, 2) != 1 {
+            return None;
+        }
+        let other = self.layout.joints[joint].other(part)?;
+        let hung = view.moving(&BTreeSet::from([part]), false);
+        let light = self
+            .layout
+            .lighter(hung.iter().copied(), self.layout.heavy.saturating_add(1));
+        (!light && !hung.iter().any(|&part| view.has_rig(part)) && view.stands(other, Some(part), false))
+            .then_some(joint)
+    }
+
+    /// Tells those of these that hang by one fixing from now on.
+    pub fn hangs_by_one(&mut self, parts: impl IntoIterator<Item = Id<Part>>) {
+        for part in parts {
+            if self.is_muted(part, Grade::Swings) {
+                continue;
+            }
+            let Some(joint) = self.by_one(part) else { continue };
+            let mut told = self.broken(Broken::WouldSwing).of(Subject::Part(part));
+            told.with.push(Subject::Joint(joint));
+            told.apart.push(Subject::Joint(joint));
+            told.mass_unknown = self.layout.parts[part].mass.is_none();
             let place = self.tell(told);
             self.mute(part, place, Grade::Swings);
         }
@@ -393,6 +441,7 @@ impl Walker<'_> {
                 None => self.falls(&[part], false),
             }
             self.swings(&[part]);
+            self.hangs_by_one([part]);
         }
         self.observe(&let_go);
     }

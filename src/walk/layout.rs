@@ -134,6 +134,8 @@ pub struct Need {
     pub count: u32,
     /// Stated by the plan, and counted over these joints; else over all of them.
     pub over: Option<Vec<Id<Joint>>>,
+    /// Besides this joint of one or two fixings only another thing bore it: asked only while it hangs on this one.
+    pub leans: Option<Id<Joint>>,
 }
 
 impl Layout {

@@ -27,16 +27,28 @@ impl Layout {
                     Need {
                         count: stated.value.need,
                         over: Some(over),
+                        leans: None,
                     }
                 }
                 None => {
                     let new = self.parts[id].in_place_of.is_some();
                     let far = far[usize::from(new)]
                         .get_or_insert_with(|| self.distances(|joint| self.stands_there(joint, new)));
-                    if self.declared_supports(id, new, far) < 3 {
+                    if self.declared_supports(id, new, far) >= 3 {
+                        Need {
+                            count: 3,
+                            over: None,
+                            leans: None,
+                        }
+                    } else if let Some(own) = self.leans(id, new) {
+                        Need {
+                            count: 2,
+                            over: None,
+                            leans: Some(own),
+                        }
+                    } else {
                         continue;
                     }
-                    Need { count: 3, over: None }
                 }
             };
             self.parts[id].need = Some(need);
@@ -119,6 +131,26 @@ impl Layout {
             count += usize::from(self.stands_without(start, part, new));
         }
         count
+    }
+
+    /// Of a part that two joints bear, one of them to the body by one or two fixings, the other to a thing that stands by itself: the first. Two
+    /// bolts may be two mounts or one bracket; on either it may turn once the other thing is gone.
+    fn leans(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
+        let joints = self.parts[part].joints.iter().copied();
+        let mut carrying = joints.filter(|&joint| self.stands_there(joint, new));
+        let (one, other) = (carrying.next()?, carrying.next()?);
+        let two = carrying.next().is_none() && self.parts[part].rests_on.is_none();
+        let to = |joint: Id<Joint>| self.joints[joint].other(part);
+        let own = |joint: &Id<Joint>| to(*joint) == self.body;
+        let (mount, beside) = match (own(&one), own(&other)) {
+            (true, false) => (one, other),
+            (false, true) => (other, one),
+            _ => return None,
+        };
+        let facts = &self.joints[mount];
+        let few = facts.threaded && facts.fixings <= 2 && !facts.slides && !facts.pressed;
+        let bears = |next: Id<Part>| self.stands_without(next, part, new);
+        (two && few && to(beside).is_some_and(bears)).then_some(mount)
     }
 
     fn stands_without(&self, start: Id<Part>, part: Id<Part>, new: bool) -> bool {
