@@ -285,3 +285,29 @@ step on; by ada, tom; hold box with table; fit box; start bolts; tighten bolts; 
     let never = box_off(32, "undo 3 of bolts");
     assert_eq!(told(&never), ["would-fall"], "{never}");
 }
+
+#[test]
+fn an_angle_is_turned_with_something_that_shows_it() {
+    let head = |needs: &str, torque: &str| {
+        format!(
+            "plan wren-job \"W\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell\nperson ada\nperson tom
+tool wrench \"Torque wrench\"; range 10 N m to 100 N m\ntool gauge \"Angle gauge\"\ntool rag \"Rag\"
+part cover; mass 3 kg quoted
+joint bolts: cover to shell; carries; bolts 4 x M8x1.25 class 10.9; torque {torque}; head 13 mm; renew
+step round; by ada, tom; {needs}undo bolts; start bolts; tighten bolts\n"
+        )
+    };
+    let stretched = "20 N m then 90 deg";
+    let without = head("needs wrench; ", stretched);
+    assert_eq!(told(&without), ["tool-not-listed"], "{without}");
+    for (needs, torque) in [
+        ("needs wrench, gauge; ", stretched),
+        ("needs wrench; ", "25 N m"),
+        // A step that lays no wrench ready leaves the tools to whoever works.
+        ("", stretched),
+        ("needs rag; ", stretched),
+    ] {
+        let sound = head(needs, torque);
+        assert_eq!(told(&sound), Vec::<&str>::new(), "{sound}");
+    }
+}

@@ -68,6 +68,7 @@ pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
         return;
     }
     wrenches(plan, findings);
+    angles(plan, findings);
     containers(plan, findings);
     pullers(plan, findings);
     sizes(plan, findings);
@@ -124,6 +125,53 @@ fn wrenches(plan: &Plan, findings: &mut Vec<Finding>) {
             .mend("List the wrench that reaches it, with its range, and how it is come by: borrow, hire, buy")
             .about(joint.head.name.to_string()),
         );
+    }
+}
+
+/// Fixings turned on by an angle in a step that lays its torque wrench ready, and nothing that shows the angle. A step that lays no
+/// torque wrench ready is not asked.
+fn angles(plan: &Plan, findings: &mut Vec<Finding>) {
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        let ready = || {
+            step.needs.iter().filter_map(|need| match need.value {
+                Need::Tool(tool) => Some(&plan.tools[tool]),
+                Need::Rig(_) | Need::Consumable(_) => None,
+            })
+        };
+        let shows_angle = |tool: &Tool| {
+            let called = format!("{} {}", tool.head.name, tool.head.called()).to_lowercase();
+            ["angle", "angular", "degree", "protractor"]
+                .iter()
+                .any(|word| called.contains(word))
+        };
+        if !ready().any(|tool| tool.range.is_some()) || ready().any(shows_angle) {
+            continue;
+        }
+        let all = step.acts().filter_map(|act| match &act.does {
+            Does::Tighten(all) => Some(all),
+            // Nothing is turned on.
+            _ => None,
+        });
+        let turned = all.flatten().find_map(|fixings| {
+            let figure = plan.joints[fixings.joint.value].torque.as_ref()?;
+            Some((fixings.joint, figure.at, figure.value.then?))
+        });
+        let Some((joint, at, angle)) = turned else {
+            continue;
+        };
+        let name = &plan.joints[joint.value].head.name;
+        let mut finding = Finding::new(
+            &TOOL_NOT_LISTED,
+            format!("`{name}` is turned on by {angle}, and nothing that shows it lies ready"),
+        )
+        .at(joint.at, "turned on here")
+        .at(at, "by this angle")
+        .harm("It is turned by eye: ten degrees less and it works loose, more and it stretches further than it was made for.")
+        .mend("Add the angle gauge to what the step `needs`; declare it as a tool with `angle` in its name")
+        .about(name.to_string());
+        finding.severity = Severity::Advice;
+        findings.push(finding);
     }
 }
 
