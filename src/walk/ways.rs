@@ -133,7 +133,7 @@ impl Layout {
         count
     }
 
-    /// Of a part that two joints bear, one of them to the body by one or two fixings, the other to a thing that stands by itself: the first. Two
+    /// Of a part that two joints bear, one of them to the body by two fixings, the other to a thing that stands by itself: the first. Two
     /// bolts may be two mounts or one bracket; on either it may turn once the other thing is gone.
     fn leans(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
         let joints = self.parts[part].joints.iter().copied();
@@ -148,7 +148,10 @@ impl Layout {
             _ => return None,
         };
         let facts = &self.joints[mount];
-        let few = facts.threaded && facts.fixings <= 2 && !facts.slides && !facts.pressed;
+        // One bolt is a pivot, and an arm between its pivot and a ball joint turns by design.
+        let few = facts.threaded && facts.fixings == 2 && !facts.slides && !facts.pressed;
+        let ball = &self.joints[beside];
+        let few = few && !ball.pressed && !ball.slides;
         let bears = |next: Id<Part>| self.stands_without(next, part, new);
         (two && few && to(beside).is_some_and(bears)).then_some(mount)
     }
