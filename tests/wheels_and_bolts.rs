@@ -238,10 +238,8 @@ fn two_bolts_may_be_two_mounts_once_the_gearbox_is_out() {
     let mounts = |count: u32| {
         format!("joint mounts: engine to shell; carries; bolts {count} x M12x1.75; torque 80 N m; head 18 mm")
     };
-    for few in [1, 2] {
-        let hangs = gearbox(&mounts(few), "", "");
-        assert_eq!(told(&hangs), ["would-swing"], "{hangs}");
-    }
+    let hangs = gearbox(&mounts(2), "", "");
+    assert_eq!(told(&hangs), ["would-swing"], "{hangs}");
     assert!(
         what("would-swing", &gearbox(&mounts(2), "", "")).contains("the 2 fixings of `mounts`"),
         "{}",
