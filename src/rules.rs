@@ -223,6 +223,7 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::NeverJudged => closing::never_judged(tell),
         Broken::NeverWeighed => closing::never_weighed(tell),
         Broken::BigTorqueOnStands => fastening::big_torque(tell),
+        Broken::WheelTurns => fastening::wheel_turns(tell),
         Broken::SparksByFuel => body_work::sparks_by_fuel(tell),
         Broken::DustIntoLine => body_work::dust_into_line(tell),
         Broken::SingleUseAgain => return fastening::single_use(tell),

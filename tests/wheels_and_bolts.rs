@@ -250,6 +250,9 @@ fn two_bolts_may_be_two_mounts_once_the_gearbox_is_out() {
     assert_eq!(told(&held), Vec::<&str>::new(), "{held}");
     let flange = gearbox(&mounts(4), "", "");
     assert_eq!(told(&flange), Vec::<&str>::new(), "{flange}");
+    // An arm on its pivot is to turn: it is what hangs on it that is heavy.
+    let arm = gearbox(&mounts(2), "", "").replace("part engine; mass 120 kg", "part engine; mass 4 kg");
+    assert_eq!(told(&arm), Vec::<&str>::new(), "{arm}");
     // Let go before the box is back, it swings then.
     let early = gearbox(&mounts(2), "hold engine with beam; ", "")
         .replace("set box down on floor", "set box down on floor; release engine");
@@ -308,4 +311,48 @@ step round; by ada, tom; {needs}undo bolts; start bolts; tighten bolts\n"
         let sound = head(needs, torque);
         assert_eq!(told(&sound), Vec::<&str>::new(), "{sound}");
     }
+}
+
+#[test]
+fn a_wheel_that_hangs_turns_with_the_wrench() {
+    let off = |first: &str, torque: &str, work: &str| {
+        let wheels = WHEELS.replace("90 N m", torque);
+        format!(
+            "{CAR}vehicle wren \"Wren 900\"; body shell; mass 800 kg quoted; wheels front on hub\n{wheels}\
+             step off; by ada, tom, kit; caution under; {first}raise wren front on jack; set wren front down on stands; {work}
+step on; by ada, tom, kit; caution under; hold wheel-left by tom; fit wheel-left; start wheel-bolts-left; raise wren front on jack; set wren front down on floor; tighten wheel-bolts-left\n"
+        )
+    };
+    let work = "hold wheel-left by tom; undo wheel-bolts-left; take off wheel-left";
+    assert_eq!(told(&off("", "90 N m", work)), ["wheel-turns"]);
+    let slackened = off("slacken wheel-bolts-left; ", "90 N m", work);
+    assert_eq!(told(&slackened), Vec::<&str>::new(), "{slackened}");
+    // A foot on the brake, and what a hand on the tyre holds.
+    let braked = off("", "90 N m", &format!("steady hub by kit; {work}"));
+    assert_eq!(told(&braked), Vec::<&str>::new(), "{braked}");
+    let little = off("", "20 N m", work);
+    assert!(!told(&little).contains(&"wheel-turns"), "{:?}", told(&little));
+    // The other end is up, and this one stands.
+    let rear = off("", "90 N m", "look \"Up\"")
+        .replace("front on jack", "rear on jack")
+        .replace("front down", "rear down")
+        .replace(
+            "hold wheel-left by tom; fit wheel-left; start wheel-bolts-left; ",
+            "slacken wheel-bolts-left; ",
+        );
+    let all = told(&rear);
+    assert!(!all.contains(&"wheel-turns"), "{all:?} of {rear}");
+    // Both in one step are one finding.
+    let both = off(
+        "",
+        "90 N m",
+        "slacken both wheel-bolts; hold wheel-left by tom; undo wheel-bolts-left; take off wheel-left",
+    )
+    .replace("tighten wheel-bolts-left", "tighten both wheel-bolts");
+    let found = compile_text(&both);
+    let turns = found
+        .findings
+        .iter()
+        .filter(|finding| finding.rule.name == "wheel-turns");
+    assert_eq!(turns.count(), 1, "{both}");
 }

@@ -54,6 +54,14 @@ rule!(
     "A big torque is cracked or reached while an end of the vehicle is up."
 );
 
+rule!(
+    WHEEL_TURNS,
+    "wheel-turns",
+    Advice,
+    true,
+    "Tight wheel fixings are loosened while the wheel hangs, and nothing is said to keep it from turning."
+);
+
 pub static FAMILY: Family = Family {
     name: "fastening",
     about: "torque, thread, spanner, and what is used once",
@@ -73,6 +81,7 @@ pub static FAMILY: Family = Family {
         &act_figures::BROKEN_NOT_RENEWED,
         &SINGLE_USE_AGAIN,
         &BIG_TORQUE_ON_STANDS,
+        &WHEEL_TURNS,
     ],
 };
 
@@ -109,6 +118,26 @@ pub(super) fn big_torque(tell: Telling<'_>) -> Finding {
     )
     .harm("Whoever hangs on the bar pulls the vehicle off what it stands on.")
     .mend("Slacken it a quarter turn while the vehicle stands on its wheels, and give it the figure there: with wheels down")
+}
+
+pub(super) fn wheel_turns(tell: Telling<'_>) -> Finding {
+    let wheels = tell.list(&tell.of.with);
+    let turn = if tell.of.with.len() > 1 { "turn" } else { "turns" };
+    tell.finding(
+        &WHEEL_TURNS,
+        format!(
+            "{} {} loosened while {wheels} {turn} freely",
+            tell.all(),
+            tell.form("is", "are")
+        ),
+        "tight until here, and the wheel hangs",
+    )
+    .harm("The wheel turns with the wrench; whoever wedges it with a foot or a bar pulls the vehicle off what it stands on.")
+    .mend(format!(
+        "Before the act that raises it: slacken {}; or here, with a foot on the brake: steady {} by somebody of the step",
+        tell.all_bare(),
+        tell.other_bare(),
+    ))
 }
 
 pub(super) fn single_use(tell: Telling<'_>) -> Option<Finding> {

@@ -10,6 +10,9 @@ use crate::base::source::Span;
 use crate::plan::model::{End, Fixings, Id, Joint, Part, Reading, Tool};
 use crate::plan::vocabulary::acts::ActKind;
 
+/// From so many newton metres on no hand on the tyre keeps a wheel from turning. Common practice, no source.
+const TURNS_A_WHEEL: f64 = 50.0;
+
 impl Walker<'_> {
     pub fn slacken(&mut self, fixings: &Fixings) {
         let joint = fixings.joint.value;
@@ -25,6 +28,7 @@ impl Walker<'_> {
         }
         self.reach(joint);
         self.big_torque(joint);
+        self.wheel_turns(joint);
         let count = fixings
             .count
             .map_or(state.tight, |said| said.value.min(state.tight));
@@ -57,6 +61,7 @@ impl Walker<'_> {
         self.reach(joint);
         if state.tight > 0 {
             self.big_torque(joint);
+            self.wheel_turns(joint);
         }
         self.live(joint);
         let total = facts.fixings;
@@ -367,6 +372,43 @@ impl Walker<'_> {
         let mut told = self.broken(Broken::BigTorqueOnStands).of(Subject::Joint(joint));
         told.with = rigs;
         self.tell(told);
+    }
+
+    /// What holds a hanging wheel on is tight: the wheel turns with the wrench, unless somebody keeps it from turning. One bolt or nut in the
+    /// middle is turned against its spindle.
+    fn wheel_turns(&mut self, joint: Id<Joint>) {
+        let (facts, declared) = (&self.layout.joints[joint], &self.plan.joints[joint]);
+        let torque = declared
+            .torque
+            .as_ref()
+            .and_then(|said| said.value.torque.known());
+        let tight = torque.is_some_and(|torque| torque.base() >= TURNS_A_WHEEL);
+        let Some(ends) = facts
+            .ends
+            .filter(|_| tight && facts.threaded && facts.fixings > 2)
+        else {
+            return;
+        };
+        let Some(wheel) = ends.into_iter().find(|&end| self.plan.is_road_wheel(end)) else {
+            return;
+        };
+        let up = |end: End| self.state.stand(end) != Stand::Wheels;
+        let hangs = match [End::Front, End::Rear]
+            .into_iter()
+            .find(|end| self.layout.bears(*end).contains(&wheel))
+        {
+            Some(end) => up(end),
+            None => up(End::Front) && up(End::Rear),
+        };
+        let steadied = self.steadied.iter().any(|(_, part)| ends.contains(part));
+        if !hangs || steadied || self.both_off(joint) {
+            return;
+        }
+        if self.told_stands.insert(Broken::WheelTurns) {
+            self.tell_with(Broken::WheelTurns, Subject::Joint(joint), Subject::Part(wheel));
+        } else {
+            self.join_told(Broken::WheelTurns, joint);
+        }
     }
 
     /// Hardware that is used once was slackened, never came out, and is tightened again.

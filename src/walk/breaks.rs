@@ -62,6 +62,7 @@ pub enum Broken {
     NoWayBack,
     // Fastening
     BigTorqueOnStands,
+    WheelTurns,
     SingleUseAgain,
     // Work
     SparksByFuel,

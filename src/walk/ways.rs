@@ -139,7 +139,9 @@ impl Layout {
         let joints = self.parts[part].joints.iter().copied();
         let mut carrying = joints.filter(|&joint| self.stands_there(joint, new));
         let (one, other) = (carrying.next()?, carrying.next()?);
-        let two = carrying.next().is_none() && self.parts[part].rests_on.is_none();
+        // What is light itself is an arm on its pivot, which is to turn, and hangs.
+        let heavy = !self.lighter([part], self.heavy.saturating_add(1));
+        let two = carrying.next().is_none() && self.parts[part].rests_on.is_none() && heavy;
         let to = |joint: Id<Joint>| self.joints[joint].other(part);
         let own = |joint: &Id<Joint>| to(*joint) == self.body;
         let (mount, beside) = match (own(&one), own(&other)) {
