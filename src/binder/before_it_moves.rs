@@ -318,6 +318,7 @@ fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, now: &After<'_>
     match now.opening(id) {
         Opening::Capped => return "capped",
         Opening::Plugged => return "plugged",
+        Opening::CappedAndPlugged => return "capped and plugged",
         _ => {}
     }
     let kind = joint.kind.value;

@@ -161,6 +161,7 @@ fn rows<'a>(
             }
             Opening::Capped => "capped",
             Opening::Plugged => "plugged",
+            Opening::CappedAndPlugged => "capped and plugged",
             Opening::Clamped => "clamped",
         };
         lines.push(format!("{} {word}", joint(id)));

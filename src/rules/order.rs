@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::{Family, order_acts, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Does, Id, Need, Plan, Step, Tool};
+use crate::plan::model::{Does, Id, Need, OpeningAct, Plan, Step, Tool};
 
 rule!(
     ORDER_RING,
@@ -29,6 +29,13 @@ rule!(
     true,
     "A step needs a tool that is still to be made, before any step has made it up."
 );
+rule!(
+    CLAMP_ON_PIPE,
+    "clamp-on-pipe",
+    Doubt,
+    true,
+    "A clamp is put on a line that is a rigid pipe."
+);
 
 pub static FAMILY: Family = Family {
     name: "order",
@@ -37,6 +44,7 @@ pub static FAMILY: Family = Family {
         &ORDER_RING,
         &BEFORE_ITS_TURN,
         &TOOL_NOT_MADE,
+        &CLAMP_ON_PIPE,
         &order_acts::ALREADY_DONE,
         &order_acts::NOT_ON,
         &order_acts::STILL_ON,
@@ -70,6 +78,44 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
     let in_ring = rings(plan, findings);
     turns(plan, &place, &in_ring, findings);
     tools(plan, findings);
+    clamps(plan, findings);
+}
+
+/// What squeezes a hose flattens a pipe. A pipe that goes to a thing that is called a hose is clamped on that.
+fn clamps(plan: &Plan, findings: &mut Vec<Finding>) {
+    for act in plan.steps.values().flat_map(Step::acts) {
+        let Does::Opening {
+            act: OpeningAct::Clamp,
+            joints,
+            ..
+        } = &act.does
+        else {
+            continue;
+        };
+        for said in joints {
+            let joint = &plan.joints[said.value];
+            let gives = joint.rigid.map_or(joint.kind.value.gives(), |rigid| !rigid.value);
+            let mut ends = joint
+                .ends
+                .iter()
+                .flatten()
+                .flat_map(|end| plan.parts_of(end.value));
+            if !joint.kind.value.is_line() || gives || ends.any(|part| plan.parts[part].is_hose()) {
+                continue;
+            }
+            let name = &joint.head.name;
+            findings.push(
+                Finding::new(&CLAMP_ON_PIPE, format!("`{name}` is clamped, and it is a rigid pipe"))
+                    .at(said.at, "clamped here")
+                    .at(joint.kind.at, "rigid")
+                    .harm("The pipe is flattened or kinked, and does not close; later it cracks there.")
+                    .mend(format!(
+                        "Undo it, and close its end: cap {name}. If it is flexible where the clamp goes, say so on the joint: flexible"
+                    ))
+                    .about(name.to_string()),
+            );
+        }
+    }
 }
 
 /// Rings of `after`, each told once. Gives the steps that lie in one, since their turn is no second finding.

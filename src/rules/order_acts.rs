@@ -337,6 +337,20 @@ pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
 
 pub(super) fn still_full(tell: Telling<'_>) -> Finding {
     let fluid = tell.other_bare();
+    if !tell.of.apart.is_empty() {
+        let finding = tell
+            .finding(
+                &STILL_FULL,
+                format!(
+                    "the clamp on {} leaves with this, and {} is full",
+                    tell.all(),
+                    tell.other()
+                ),
+                "runs out from here on",
+            )
+            .harm("It runs over hands, floor and brakes until somebody finds a plug.");
+        return tell.write_before(finding, &format!("cap {}", tell.all_bare()));
+    }
     let finding = tell
         .finding(
             &STILL_FULL,

@@ -255,6 +255,13 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("What the second line names is lost: a wait, a person, a joint.")
                 .mend(format!("Put all on one line, with commas: {words} ONE, OTHER"))
         }
+        Slip::SaidTwice { at, first, words } if words == "of ENERGY" => {
+            Finding::new(&SAID_TWICE, "this joint is said to be of two energies")
+                .at(at, "the second one; left out")
+                .at(first, "the first one")
+                .harm("The one that is left out is taken to be no danger where the joint is parted.")
+                .mend("Keep one here, and declare a joint of its own, between the same two things, for the other.")
+        }
         Slip::SaidTwice { at, first, words } => Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
             .at(at, "the second time; left out")
             .at(first, "the first time")

@@ -393,6 +393,7 @@ impl Walker<'_> {
         }
         self.springs_out(&moved);
         self.go_off(&moved, false);
+        self.clamps_leave(&moved);
     }
 
     /// It lies on something that does not go along.

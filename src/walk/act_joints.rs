@@ -37,6 +37,12 @@ impl Walker<'_> {
             joint.slack += count;
             joint.mended = false;
         });
+        // A union that is cracked draws in air.
+        for &fluid in &self.layout.joints[joint].fluids {
+            if self.state.fluids[fluid].full && !self.both_off(joint) {
+                self.set_fluid(fluid, |fluid| fluid.bled = false);
+            }
+        }
     }
 
     pub fn undo(&mut self, fixings: &Fixings, breaks: bool) {
@@ -179,6 +185,30 @@ impl Walker<'_> {
         }
     }
 
+    /// A clamp that squeezed a hose leaves with it, and the end that stays is open.
+    pub fn clamps_leave(&mut self, moved: &BTreeSet<Id<Part>>) {
+        let layout = self.layout;
+        for &part in moved {
+            let facts = &layout.parts[part];
+            for &joint in &facts.joints {
+                let squeezed = facts.is_hose || (facts.is_line && layout.joints[joint].rigid);
+                if squeezed
+                    && self.state.joints[joint].opening == Opening::Clamped
+                    && !self.view().ties(joint)
+                    && !self.both_off(joint)
+                {
+                    self.set_joint(joint, |joint| joint.opening = Opening::Open);
+                    self.at = self.act;
+                    let from = self.open_lines.len();
+                    self.uncapped(joint);
+                    for line in self.open_lines.iter_mut().skip(from) {
+                        line.told.apart.push(Subject::Joint(joint));
+                    }
+                }
+            }
+        }
+    }
+
     /// An uncapped line may weep till this step ends.
     pub fn uncapped(&mut self, joint: Id<Joint>) {
         for &fluid in &self.layout.joints[joint].fluids {
@@ -220,7 +250,7 @@ impl Walker<'_> {
                 joint.drawn = 0.0;
             });
         }
-        if matches!(state.opening, Opening::Capped | Opening::Plugged) {
+        if state.opening.is_stopped() {
             self.tell_of(Broken::CapLeft, Subject::Joint(joint));
         }
         self.reach_for(joint, false);
@@ -237,6 +267,7 @@ impl Walker<'_> {
             }
             if joint.out == 0 && joint.opening != Opening::Clamped {
                 joint.opening = Opening::Shut;
+                joint.stopped_twice = false;
             }
             // The tools that stood in for fixings are out now, and the fixings in.
             if joint.out == 0 && joint.pins.take().is_some() && tightened {
@@ -245,19 +276,27 @@ impl Walker<'_> {
             joint.broken = false;
             joint.mended = false;
         });
-        // A plug in the port is not carried over to what goes there now.
-        let replaced = self.layout.joints[joint].in_place_of;
-        if let Some(old) = replaced.filter(|&old| self.state.joints[old].opening == Opening::Plugged) {
+        let Some(old) = self.layout.joints[joint].in_place_of else {
+            return;
+        };
+        let opening = self.state.joints[old].opening;
+        // A cap or plug closes what stays of a line that makes room, and is in the way of what goes there now. Where nothing
+        // of it stays, it left with the line; and so did one of two, whichever it was.
+        let one_came_out = self.state.joints[old].stopped_twice && opening != Opening::CappedAndPlugged;
+        if opening.is_stopped() && !one_came_out && self.shares_a_thing(joint, old) {
             self.tell_of(Broken::CapLeft, Subject::Joint(old));
             self.set_joint(old, |old| old.opening = Opening::Shut);
         }
         // What takes a line's place shuts it.
-        let old = self.layout.joints[joint].in_place_of;
-        if let Some(old) = old.filter(|&old| self.state.joints[old].opening == Opening::Open)
-            && self.state.joints[joint].out == 0
-        {
+        if opening == Opening::Open && self.state.joints[joint].out == 0 {
             self.set_joint(old, |old| old.opening = Opening::Shut);
         }
+    }
+
+    /// Both go to one thing, the body counted.
+    pub fn shares_a_thing(&self, one: Id<Joint>, other: Id<Joint>) -> bool {
+        let ends = |joint: Id<Joint>| self.layout.joints[joint].ends.into_iter().flatten();
+        ends(one).any(|end| ends(other).any(|there| there == end))
     }
 
     /// Time passes, and what was bonded has set.
@@ -342,6 +381,7 @@ impl Walker<'_> {
                     Opening::Clamped => Opening::Clamped,
                     _ => Opening::Shut,
                 },
+                stopped_twice: false,
                 ..*joint
             };
         });

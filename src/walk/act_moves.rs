@@ -527,10 +527,7 @@ impl Walker<'_> {
         for joint in home {
             let facts = &self.layout.joints[joint];
             let (tightened, total) = (facts.tightened, facts.fixings);
-            if matches!(
-                self.state.joints[joint].opening,
-                Opening::Capped | Opening::Plugged
-            ) {
+            if self.state.joints[joint].opening.is_stopped() {
                 self.tell_of(Broken::CapLeft, Subject::Joint(joint));
             }
             self.set_joint(joint, |joint| {

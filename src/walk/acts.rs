@@ -130,10 +130,7 @@ impl Walker<'_> {
             .iter()
             .copied()
             .filter(|&id| {
-                let closed = matches!(
-                    self.state.joints[id].opening,
-                    Opening::Capped | Opening::Plugged | Opening::Clamped
-                );
+                let closed = self.state.joints[id].opening.is_closed();
                 (self.both_on(id) && (self.wants_closing(id) || closed && self.view().ties(id)))
                     || self.waits_for_its_thing(id)
             })
@@ -166,7 +163,6 @@ impl Walker<'_> {
         if self.view().ties(joint) || self.both_on(joint) || self.both_off(joint) || facts.gone {
             return false;
         }
-        let closed_by_heir = facts.replaced_by.iter().any(|&heir| self.view().ties(heir));
         // What was never on waits for another job, or for the old one to make room.
         let waits = |part: Id<Part>| {
             self.state.is_off(part) && self.state.parts[part].was_off && !self.state.parts[part].mended
@@ -176,10 +172,16 @@ impl Walker<'_> {
             declared.is_some_and(|after| after != Afterwards::GoesBack)
         };
         let heirs_come = !facts.replaced_by.is_empty();
-        !closed_by_heir
+        !self.closed_by_heir(joint)
             && ends
                 .into_iter()
                 .any(|end| waits(end) && (heirs_come || !stays_off(end)))
+    }
+
+    /// What is in place of it is joined.
+    pub fn closed_by_heir(&self, joint: Id<Joint>) -> bool {
+        let heirs = &self.layout.joints[joint].replaced_by;
+        heirs.iter().any(|&heir| self.view().ties(heir))
     }
 
     fn fill(&mut self, fluid: Said<Id<Fluid>>) {
@@ -230,20 +232,27 @@ impl Walker<'_> {
         let joint = joint.value;
         let state = self.state.joints[joint];
         let ties = self.view().ties(joint);
+        let clamped = state.opening == Opening::Clamped;
         let (wanted, to) = match act {
             OpeningAct::Clamp => (ties, Opening::Clamped),
-            OpeningAct::Cap => (!ties, Opening::Capped),
-            OpeningAct::Plug => (!ties, Opening::Plugged),
-            OpeningAct::Unclamp => (state.opening == Opening::Clamped, Opening::Shut),
             // A line has an end and a port, so that it may be capped and plugged, and opened again, in either order.
+            OpeningAct::Cap => match state.opening {
+                Opening::Plugged | Opening::CappedAndPlugged => (!ties, Opening::CappedAndPlugged),
+                _ => (!ties, Opening::Capped),
+            },
+            OpeningAct::Plug => match state.opening {
+                Opening::Capped | Opening::CappedAndPlugged => (!ties, Opening::CappedAndPlugged),
+                _ => (!ties, Opening::Plugged),
+            },
+            OpeningAct::Unclamp if ties || self.closed_by_heir(joint) => (clamped, Opening::Shut),
+            OpeningAct::Unclamp => (clamped, Opening::Open),
+            OpeningAct::Uncap if state.opening == Opening::CappedAndPlugged => (!ties, Opening::Plugged),
+            OpeningAct::Unplug if state.opening == Opening::CappedAndPlugged => (!ties, Opening::Capped),
+            // Whoever says cap for a plug, or plug for a cap, means the one that is in.
             OpeningAct::Uncap | OpeningAct::Unplug => (!ties, Opening::Open),
         };
         let closes = matches!(act, OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug);
-        let closed = matches!(
-            state.opening,
-            Opening::Capped | Opening::Plugged | Opening::Clamped
-        );
-        let twice = !closes && !closed && !self.uncapped_both(joint, act);
+        let twice = !closes && !state.opening.is_closed();
         if (!wanted || twice) && !state.mended {
             let rule = if closes {
                 Broken::NothingOpen
@@ -257,20 +266,16 @@ impl Walker<'_> {
             // As if it had been undone.
             self.mend_out(joint);
         }
-        self.set_joint(joint, |joint| joint.opening = to);
+        self.set_joint(joint, |joint| {
+            joint.opening = to;
+            joint.stopped_twice |= to == Opening::CappedAndPlugged;
+        });
         match act {
             OpeningAct::Uncap | OpeningAct::Unplug => self.uncapped(joint),
             OpeningAct::Unclamp if !ties => self.uncapped(joint),
             // It stays closed.
             _ => {}
         }
-    }
-
-    /// The other one of cap and plug was taken away a moment ago.
-    fn uncapped_both(&self, joint: Id<Joint>, act: OpeningAct) -> bool {
-        let open = self.state.joints[joint].opening == Opening::Open;
-        open && matches!(act, OpeningAct::Uncap | OpeningAct::Unplug)
-            && self.open_lines.iter().any(|line| line.joint == joint)
     }
 
     fn weigh(&mut self, things: &[Said<Load>]) {

@@ -89,6 +89,16 @@ impl Walker<'_> {
             let state = self.state.joints[id];
             let (block, at) = (joint.head.block, joint.head.at);
             let subject = Subject::Joint(id);
+            // A clamp on a hose that goes to the new thing now.
+            if state.opening == Opening::Clamped && !self.view().ties(id) && !state.mended {
+                let heirs = &facts.replaced_by;
+                if heirs
+                    .iter()
+                    .any(|&heir| self.view().ties(heir) && self.shares_a_thing(heir, id))
+                {
+                    self.at_end(Broken::CapLeft, block, at, subject);
+                }
+            }
             if self.both_on(id) {
                 let trial = ends
                     .iter()
@@ -102,11 +112,9 @@ impl Walker<'_> {
                     };
                     self.at_end(rule, block, at, subject);
                 }
-                let closed = matches!(
-                    state.opening,
-                    Opening::Capped | Opening::Plugged | Opening::Clamped
-                );
-                if closed && !facts.gone && !state.mended && self.view().ties(id) || state.pins.is_some() {
+                if state.opening.is_closed() && !facts.gone && !state.mended && self.view().ties(id)
+                    || state.pins.is_some()
+                {
                     self.at_end(Broken::CapLeft, block, at, subject);
                 }
                 if state.unchecked && self.view().ties(id) && !state.mended {

@@ -117,6 +117,10 @@ pub struct PartFacts {
     pub is_new: bool,
     /// One of its joints is reached from below.
     pub below: bool,
+    /// It is called a hose.
+    pub is_hose: bool,
+    /// All its joints are lines: it is a piece of pipe or hose itself.
+    pub is_line: bool,
     /// What it can do by itself, by its name or title.
     pub hazards: Vec<Hazard>,
     pub in_place_of: Option<Id<Part>>,
@@ -161,6 +165,8 @@ impl Layout {
                     carried_anyhow: !part.is_body && part.rests_on.is_none(),
                     rests_on: part.rests_on.map(|said| said.value),
                     is_new: part.new.is_some(),
+                    is_hose: part.is_hose(),
+                    is_line: true,
                     ..PartFacts::default()
                 })
                 .collect(),
@@ -188,6 +194,7 @@ impl Layout {
             for end in facts.ends.into_iter().flatten() {
                 parts[end].joints.push(id);
                 parts[end].carried_anyhow &= !facts.carries;
+                parts[end].is_line &= facts.line;
                 parts[end].below |= facts.below.is_some();
             }
         }

@@ -55,6 +55,22 @@ pub enum Opening {
     Open,
     Capped,
     Plugged,
+    /// The end and the port, each by its own.
+    CappedAndPlugged,
+}
+
+impl Opening {
+    /// A cap or plug is in: nothing can be joined there before it comes out.
+    #[must_use]
+    pub fn is_stopped(self) -> bool {
+        matches!(self, Self::Capped | Self::Plugged | Self::CappedAndPlugged)
+    }
+
+    /// Something of the workshop keeps it shut.
+    #[must_use]
+    pub fn is_closed(self) -> bool {
+        self.is_stopped() || self == Self::Clamped
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -68,6 +84,8 @@ pub struct JointState {
     /// In millimetres, of a slide that is still engaged.
     pub drawn: f64,
     pub opening: Opening,
+    /// It was capped and plugged, since it was last joined.
+    pub stopped_twice: bool,
     /// A second check is owed, since it was tightened.
     pub unchecked: bool,
     /// Bonded, and not set yet: it is in its place and bears nothing.

@@ -32,6 +32,17 @@ pub struct Part {
     pub figures: Vec<Figure>,
 }
 
+impl Part {
+    /// By its name or title it is a hose, and gives where a clamp squeezes it.
+    #[must_use]
+    pub fn is_hose(&self) -> bool {
+        let title = self.head.title.as_deref().unwrap_or("");
+        let text = format!("{} {title}", self.head.name).to_lowercase();
+        text.split(|c: char| !c.is_alphabetic())
+            .any(|word| word.ends_with("hose") || word == "hoses")
+    }
+}
+
 /// Where a part ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Afterwards {

@@ -90,6 +90,11 @@ impl<'a> Reader<'a> {
         std::mem::take(&mut self.notes)
     }
 
+    /// What is read now is taken from the block that this one says it is like.
+    pub fn is_inherited(&self) -> bool {
+        self.inherited
+    }
+
     /// Goes through the block's statements, then through those that `same as` lends, and hands each to `read`.
     /// `read` takes what it understands from the cursor; what is left over is a slip.
     pub fn statements(

@@ -93,8 +93,11 @@ impl<'a> Reader<'a> {
             K::Carries => joint.carries = Some(here),
             K::Rigid => joint.rigid = Some(Said::new(true, here)),
             K::Flexible => joint.rigid = Some(Said::new(false, here)),
-            K::Of => joint.of = self.content(cursor)?,
-            K::Opens => joint.opens = self.list_of(cursor, Want::Fluid, fluid)?,
+            K::Of => self.content(joint, cursor)?,
+            K::Opens => {
+                let all = self.list_of(cursor, Want::Fluid, fluid)?;
+                joint.opens.extend(all);
+            }
             K::Bolts => self.rows_of_fixings(&mut joint.fixings, FixingKind::Bolts, form, cursor)?,
             K::Studs => self.rows_of_fixings(&mut joint.fixings, FixingKind::Studs, form, cursor)?,
             K::Nuts => self.rows_of_fixings(&mut joint.fixings, FixingKind::Nuts, form, cursor)?,
@@ -151,19 +154,47 @@ impl<'a> Reader<'a> {
                 joint.kind = Said::new(kind, here);
                 // `hose of F`, `plug of supply` in one line.
                 if cursor.eat("of").is_some() {
-                    joint.of = self.content(cursor)?;
+                    self.content(joint, cursor)?;
                 }
             }
         }
         Ok(())
     }
 
-    fn content(&mut self, cursor: &mut Cursor<'a>) -> Read<Option<Said<Content>>> {
-        self.one_of(cursor, Want::Content, |entity| match entity {
+    /// `hose of F; of E`: the fluid runs out where the joint is undone, and the energy is in it. Two fluids run out both; of two energies
+    /// a joint has no room for the second.
+    fn content(&mut self, joint: &mut Joint, cursor: &mut Cursor<'a>) -> Read<()> {
+        let said = self.one_of(cursor, Want::Content, |entity| match entity {
             Entity::Fluid(id) => Some(Content::Fluid(id)),
             Entity::Energy(id) => Some(Content::Energy(id)),
             _ => None,
-        })
+        })?;
+        let Some(said) = said else { return Ok(()) };
+        match (joint.of, said.value) {
+            (Some(first), second) if first.value == second => {}
+            (Some(first), Content::Energy(_)) if matches!(first.value, Content::Energy(_)) => {
+                self.slip(Slip::SaidTwice {
+                    at: said.at,
+                    first: first.at,
+                    words: "of ENERGY".to_owned(),
+                });
+            }
+            // Of what it is like in all else it may differ in its fluid.
+            (Some(first), Content::Fluid(_))
+                if self.is_inherited() && matches!(first.value, Content::Fluid(_)) => {}
+            (Some(_), Content::Fluid(fluid)) => joint.opens.push(Said::new(fluid, said.at)),
+            (first, Content::Energy(_) | Content::Fluid(_)) => {
+                if let Some(Said {
+                    value: Content::Fluid(fluid),
+                    at,
+                }) = first
+                {
+                    joint.opens.push(Said::new(fluid, at));
+                }
+                joint.of = Some(said);
+            }
+        }
+        Ok(())
     }
 
     pub fn rows_of_fixings(

@@ -274,6 +274,7 @@ fn machine<'a>(context: &Context<'a>, after: &After<'_>) -> MachineOf<'a> {
                     Opening::Open => "open",
                     Opening::Capped => "capped",
                     Opening::Plugged => "plugged",
+                    Opening::CappedAndPlugged => "capped and plugged",
                 },
                 wet: after.is_wet(joint),
             })

@@ -227,8 +227,9 @@ impl Arranger<'_> {
                 let opening = start.joints[*joint].opening;
                 match act {
                     OpeningAct::Unclamp => opening == Opening::Clamped,
-                    // Cap and plug alike.
-                    _ => matches!(opening, Opening::Capped | Opening::Plugged),
+                    OpeningAct::Uncap => matches!(opening, Opening::Capped | Opening::CappedAndPlugged),
+                    OpeningAct::Unplug => matches!(opening, Opening::Plugged | Opening::CappedAndPlugged),
+                    OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug => false,
                 }
             }
             Undoes::Fit { parts, .. } => parts.iter().any(|&part| start.is_off(part)),
