@@ -21,6 +21,7 @@ mod intact;
 mod invariants;
 pub mod layout;
 pub mod loads;
+mod pressures;
 mod search;
 mod spring_paths;
 pub mod springs;

@@ -236,3 +236,106 @@ step dead; by ada; undo earth; verify \"No volts\"; undo lead; start lead; start
     tells("said-twice", &job(" of supply; of charge"));
     is_clean(&job(" of supply; of supply"));
 }
+
+/// A filter under the pressure of the rail, and a battery.
+fn rail(let_off: &str) -> String {
+    format!(
+        "fluid petrol; holds 40 l; density 0.75 kg/l; in tank, filter; against fuel
+energy supply; electric; safe after dead\nenergy rail \"Pressure of the rail\"; pressure; in filter; safe after let-off
+part tank; mass 9 kg quoted\njoint straps: tank to shell; carries; bolts 2 x M8x1.25; torque 20 N m; head 13 mm
+part battery; mass 9 kg quoted\njoint tray: battery to shell; carries; bolts 1 x M8x1.25; torque 10 N m; head 13 mm
+joint earth: battery to shell; strap; bolts 1 x M6x1.0; torque 5 N m; head 10 mm
+part filter; mass 0.4 kg quoted\njoint clip: filter to shell; clip; carries
+part valve; mass 0.1 kg quoted\njoint valve-nut: valve to filter; bolts 1 x M8x1.0; torque 8 N m; head 12 mm
+joint line: tank to filter; hose of petrol; of rail; push-on
+{let_off}\nstep round; by ada; clamp line; undo line; look \"Seal whole\"; start line; unclamp line
+"
+    )
+}
+
+const EARTH_ON: &str = "step live; by ada; start earth; tighten earth\n";
+
+#[test]
+fn a_pressure_is_not_let_off_by_what_has_nothing_to_do_with_it() {
+    let dead = format!(
+        "{}{EARTH_ON}",
+        rail("step dead; by ada; undo earth; verify \"No volts\"")
+    )
+    .replace("let-off", "dead");
+    tells("still-live", &dead);
+    // Nor is it by the clip that carries the filter, or by what is drained elsewhere.
+    let clip = rail("step let-off; by ada; undo clip; start clip");
+    tells(
+        "still-live",
+        &clip.replace("safe after dead", "safe after let-off"),
+    );
+    let oil = rail("step let-off; by ada; drain oil into pan").replace(
+        "energy supply; electric; safe after dead",
+        "fluid oil; holds 2 l; density 0.87 kg/l; in battery\ntool pan; holds 5 l",
+    );
+    tells("still-live", &oil);
+}
+
+#[test]
+fn a_pressure_is_let_off_by_its_own_joint_or_proved_gone() {
+    let whole = |let_off: &str| {
+        is_clean(&format!(
+            "{}{EARTH_ON}",
+            rail(&format!(
+                "{let_off}\nstep dead; by ada; undo earth; verify \"No volts\""
+            ))
+        ));
+    };
+    // In words alone: the engine ran until it was empty.
+    whole("step let-off; by ada; verify \"Engine run until it stalls: nothing comes\"");
+    whole("step let-off; by ada; look \"Gauge at nothing\"");
+    // By a joint that does not name it, and goes to where it is; proved before that is opened.
+    whole(
+        "step let-off; by ada; look \"Gauge at nothing\"; undo valve-nut; start valve-nut; tighten valve-nut; look \"No hiss\"",
+    );
+    // With the supply in one step, in words of its own.
+    let both = |words: &str| {
+        format!(
+            "{}{EARTH_ON}",
+            rail(&format!("step dead; by ada; undo earth; verify \"{words}\""))
+        )
+        .replace("let-off", "dead")
+    };
+    is_clean(&both("No volts, and the rail is empty"));
+    tells("still-live", &both("No volts, earth tied back"));
+}
+
+#[test]
+fn a_verify_without_words_proves_no_pressure() {
+    let job = rail("step let-off; by ada; verify earth\nstep dead; by ada; undo earth; verify \"No volts\"");
+    tells("still-live", &format!("{job}{EARTH_ON}"));
+}
+
+#[test]
+fn a_small_plug_is_a_doubt_and_a_cable_is_a_fault() {
+    let severity = |part: &str, joint: &str| {
+        let text = format!(
+            "{HEAD}fluid petrol; holds 40 l; density 0.75 kg/l; in tank; against fuel
+energy supply; electric; safe after dead\npart tank; mass 9 kg quoted\njoint straps: tank to shell; carries; bolts 2 x M8x1.25
+part battery; mass 9 kg quoted\njoint tray: battery to shell; carries; bolts 1 x M8x1.25
+joint earth: battery to shell; strap; bolts 1 x M6x1.0
+part {part}; mass 1 kg quoted\njoint pins: {part} to shell; clip; carries\njoint lead: {part} to shell; {joint}
+step off; by ada; undo lead\nstep dead; by ada; undo earth\n"
+        );
+        let done = compile_text(&text);
+        let found = done
+            .findings
+            .iter()
+            .find(|finding| finding.rule.name == "still-live");
+        format!(
+            "{:?}",
+            found
+                .unwrap_or_else(|| panic!("nothing told of\n{text}"))
+                .severity
+        )
+    };
+    assert_eq!(severity("lamp", "plug"), "Doubt");
+    assert_eq!(severity("lamp", "cable of supply; nuts 1 x M8x1.25"), "Fault");
+    assert_eq!(severity("fuel-pump", "plug"), "Fault");
+    assert_eq!(severity("airbag", "plug"), "Fault");
+}

@@ -115,6 +115,14 @@ pub fn of_part(part: &Part) -> impl Iterator<Item = Hazard> {
     Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
 }
 
+/// By its name or title it has to do with what burns: a fuel pump, a petrol tank.
+#[must_use]
+pub fn is_by_fuel(part: &Part) -> bool {
+    let title = part.head.title.as_deref().unwrap_or("");
+    let text = words(&format!("{} {title}", part.head.name));
+    Hazard::all().any(|hazard| hazard.row().burns && says_any(&text, hazard.row().fluids))
+}
+
 /// Whether what is weighed hangs from the scale, by its name or title.
 #[must_use]
 pub fn hangs(scale: &Scale) -> bool {

@@ -3,7 +3,9 @@
 
 use super::phrases::Telling;
 use super::rule;
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
+use crate::plan::hazards;
+use crate::plan::model::{Energy, EnergyKind, Fluid, Hazard, Id, Joint, JointKind, Part};
 use crate::plan::vocabulary::joint_kinds::{Parting, Row};
 use crate::walk::breaks::Subject;
 
@@ -374,7 +376,8 @@ pub(super) fn still_live(tell: Telling<'_>) -> Finding {
         Subject::Energy(id) => Some(&tell.plan.energies[*id]),
         _ => None,
     });
-    let finding = tell
+    let mild = tell.of.joints().next().is_some() && tell.of.joints().all(|joint| is_small(tell, joint));
+    let mut finding = tell
         .finding(
             &STILL_LIVE,
             format!(
@@ -385,20 +388,65 @@ pub(super) fn still_live(tell: Telling<'_>) -> Finding {
             ),
             "parted here",
         )
-        .harm("A spark, a shot of pressure, a spring in the face.");
+        .harm(if mild {
+            "A spark at the plug, a blown fuse; and what it feeds may start or fire."
+        } else {
+            "A spark, a shot of pressure, a spring in the face."
+        });
+    if mild {
+        finding.severity = Severity::Doubt;
+    }
     let safe = energy.and_then(|energy| energy.safe_after);
     match safe {
         Some(step) => {
             let name = &tell.plan.steps[step.value].head.name;
-            finding
-                .at(
-                    step.at,
-                    "safe only after this step, which has to part, drain or let down something",
-                )
-                .mend(format!("Do step {name} before this one"))
+            let finding = finding.at(
+                step.at,
+                "safe only after this step, which has to part, drain, let down or prove something",
+            );
+            let turn = |step| tell.plan.order.iter().position(|&other| other == step);
+            let done = turn(step.value) < tell.of.step.and_then(turn);
+            let kind = energy.and_then(|energy| energy.kind).map(|kind| kind.value);
+            finding.mend(match kind {
+                Some(EnergyKind::Pressure | EnergyKind::Heat) if done => format!(
+                    "In step {name}: open a joint of it or drain it, or prove that it is gone: look \"No pressure at the gauge\""
+                ),
+                _ if done => format!("Part, drain or let down in step {name} what makes it safe"),
+                _ => format!("Do step {name} before this one"),
+            })
         }
         None => finding.mend("Say which step makes it safe: safe after STEP"),
     }
+}
+
+/// The plug of a consumer on a supply of low voltage, with nothing in it or by it that fires or burns.
+fn is_small(tell: Telling<'_>, joint: Id<Joint>) -> bool {
+    let plan = tell.plan;
+    let declared = &plan.joints[joint];
+    let mut energies = tell.of.with.iter().filter_map(|subject| match subject {
+        Subject::Energy(id) => Some(&plan.energies[*id]),
+        _ => None,
+    });
+    let low = |energy: &Energy| {
+        energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric)
+            && hazards::of_energy(energy) == [Hazard::Battery]
+    };
+    let harmless = |part: Id<Part>| {
+        let known = &plan.parts[part];
+        let burns = |fluid: &Fluid| {
+            fluid.in_parts.iter().any(|said| said.value == part)
+                && hazards::of_fluid(fluid).iter().any(|hazard| hazard.row().burns)
+        };
+        hazards::of_part(known).next().is_none()
+            && !hazards::is_by_fuel(known)
+            && !plan.fluids.values().any(burns)
+    };
+    let mut ends = declared
+        .ends
+        .iter()
+        .flatten()
+        .flat_map(|end| plan.parts_of(end.value));
+    declared.kind.value == JointKind::Plug && energies.all(low) && ends.all(harmless)
 }
 
 pub(super) fn still_joined(tell: Telling<'_>) -> Finding {

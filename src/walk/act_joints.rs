@@ -37,6 +37,7 @@ impl Walker<'_> {
             joint.slack += count;
             joint.mended = false;
         });
+        self.cracked_in_step.push(joint);
         // A union that is cracked draws in air.
         for &fluid in &self.layout.joints[joint].fluids {
             if self.state.fluids[fluid].full && !self.both_off(joint) {

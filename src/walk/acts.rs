@@ -114,7 +114,7 @@ impl Walker<'_> {
         if !state.full && !state.mended {
             self.tell_of(Broken::AlreadyDone, Subject::Fluid(fluid.value));
         }
-        self.drained = true;
+        self.drained.insert(fluid.value);
         // Undone, and then drained into what stands below: so everybody does it.
         self.open_lines.retain(|line| line.fluid != fluid.value);
         self.set_fluid(fluid.value, |fluid| {

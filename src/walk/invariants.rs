@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
 use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{EnergyKind, Id, Joint, Part, Step};
+use crate::plan::model::{Id, Joint, Part, Step};
 
 /// An island of more joints is not looked through for those whose number of supports is asked.
 const LARGE: usize = 256;
@@ -400,7 +400,8 @@ impl Walker<'_> {
         self.changed_in_step.clear();
         self.parted_in_step.clear();
         self.let_down = false;
-        self.drained = false;
+        self.drained.clear();
+        self.cracked_in_step.clear();
     }
 
     fn hands_let_go(&mut self) {
@@ -574,16 +575,20 @@ impl Walker<'_> {
                 .copied()
                 .filter(|&joint| !self.view().ties(joint))
                 .collect();
-            // A spring, or something that hangs, is let down, and no other joint's parting does it. A pressure is drained or parted, a
-            // supply is parted: letting something down makes neither safe. Their joint may be one that does not name them.
+            // A spring, or something that hangs, is let down, and no other joint's parting does it. A supply is parted, by a joint that need not
+            // name it. Letting something down makes neither that nor a pressure safe.
             let own = |joint: &Id<Joint>| self.layout.joints[*joint].energies.contains(&id);
-            let pressure = energy
-                .kind
-                .is_some_and(|kind| matches!(kind.value, EnergyKind::Pressure | EnergyKind::Heat));
+            if self.layout.pressures.contains_key(&id) {
+                if let Some(by) = self.let_off(id, &parted) {
+                    self.set_safe(id, true);
+                    self.wakes.insert(id, by);
+                }
+                continue;
+            }
             let safe = if hangs {
                 self.let_down || parted.iter().any(own)
             } else {
-                !parted.is_empty() || (pressure && self.drained)
+                !parted.is_empty()
             };
             if safe {
                 self.set_safe(id, true);

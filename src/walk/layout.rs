@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::intact::Tree;
+use super::pressures::Pressure;
 use super::spring_paths::Paths;
 use super::springs::{Keeping, ways};
 use super::table::Table;
@@ -44,6 +45,8 @@ pub struct Layout {
     pub keeping: BTreeMap<Id<Energy>, Keeping>,
     /// Energies that are said to be safe after a step.
     pub safe_after: BTreeMap<Id<Step>, Vec<Id<Energy>>>,
+    /// What belongs to each pressure that is said to be safe after a step.
+    pub pressures: BTreeMap<Id<Energy>, Pressure>,
     /// The parts that each fluid is in.
     pub inside: Table<Fluid, Vec<Id<Part>>>,
     /// Newton metres over which no fixing is turned on a raised vehicle.
@@ -229,6 +232,7 @@ impl Layout {
             hangs: Table::default(),
             keeping,
             safe_after: safe_after(plan),
+            pressures: BTreeMap::new(),
             inside: Table::new(plan.insides()),
             big_torque: house.big_torque_n_m(),
             looked: Tally::default(),
@@ -240,6 +244,7 @@ impl Layout {
                 layout.lines[fluid].push(id);
             }
         }
+        layout.pressures = super::pressures::table(plan, &layout.joints, &layout.inside, body);
         layout.springs(plan);
         layout.sides(plan);
         layout.needs(plan);

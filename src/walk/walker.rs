@@ -84,7 +84,9 @@ pub struct Walker<'a> {
     pub parted_in_step: Vec<Id<Joint>>,
     /// This step let something down.
     pub let_down: bool,
-    pub drained: bool,
+    pub drained: BTreeSet<Id<Fluid>>,
+    /// Joints that this step slackened.
+    pub cracked_in_step: Vec<Id<Joint>>,
     /// The joints whose closing makes an energy live again.
     pub wakes: BTreeMap<Id<Energy>, Vec<Id<Joint>>>,
     /// Causes that were told, and are not told again until they are gone.
@@ -152,7 +154,8 @@ impl<'a> Walker<'a> {
             muted: Vec::new(),
             parted_in_step: Vec::new(),
             let_down: false,
-            drained: false,
+            drained: BTreeSet::new(),
+            cracked_in_step: Vec::new(),
             wakes: BTreeMap::new(),
             told_covers: BTreeSet::new(),
             told_stands: BTreeSet::new(),
