@@ -703,3 +703,33 @@ step one; by ada, tom; hold seat by tom; undo rails; take off seat; fit seat; st
     }
     is_clean(&seat("bolts 4 x M10x1.5 class 8.8"));
 }
+
+#[test]
+fn a_return_spring_is_free_when_one_of_its_hooks_is_off() {
+    let job = |more: &str, steps: &str| {
+        format!(
+            "part drum; mass 5 kg quoted\njoint drum-screws: drum to shell; carries; screws 2 x M8x1.25; key 6 mm; torque 20 N m
+part shoe, each side; mass 0.5 kg quoted\njoint pin, each side: shoe to shell; clip; carries
+part puller \"Return spring\"; mass 0.1 kg quoted\njoint hook-l: puller to shoe-left; clip; carries\njoint hook-r: puller to shoe-right; clip{more}
+tool pliers; compresses\nenergy pull; spring; in puller; held in by hook-l, hook-r; force 150 N; free at 30 mm\n{steps}\n"
+        )
+    };
+    let on = "step on; by ada; needs pliers; fit puller; start hook-l, hook-r";
+    is_clean(&job(
+        "",
+        &format!("step off; by ada; needs pliers; undo hook-l, hook-r; take off puller\n{on}"),
+    ));
+    let by_hand = format!(
+        "step one; by ada; undo hook-l\nstep off; by ada; needs pliers; undo hook-r; take off puller\n{on}"
+    );
+    tells("spring-loose", &job("", &by_hand));
+    // An arm on a pivot of its own is kept by each of two keepers.
+    let arm = "part arm; mass 4 kg quoted\njoint pivot: arm to shell; carries; bolts 1 x M12x1.75; torque 80 N m; head 18 mm
+part knuckle; mass 3 kg quoted\njoint ball: arm to knuckle; carries; bolts 1 x M12x1.75; torque 50 N m; head 18 mm
+joint strut: knuckle to shell; carries; bolts 1 x M12x1.75; torque 50 N m; head 18 mm
+part belt; mass 1 kg quoted\njoint loop: belt to arm; clip\njoint post: belt to shell; clip; carries
+energy push; spring; in arm; held in by ball, loop; force 1 kN; free at 60 mm\n";
+    is_clean(&format!(
+        "{arm}step round; by ada; undo loop; start loop; undo ball; start ball; tighten ball\n"
+    ));
+}

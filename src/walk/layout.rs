@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::intact::Tree;
 use super::pressures::Pressure;
 use super::spring_paths::Paths;
-use super::springs::{Keeping, ways};
+use super::springs::{Keeping, Way, ways};
 use super::table::Table;
 use super::tally::Tally;
 use crate::plan::model::{
@@ -206,7 +206,7 @@ impl Layout {
             parts[part].weighed = true;
         }
         let house = plan.house();
-        let keeping = keeping(plan, &joints, body);
+        let keeping = keeping(plan, &joints, &parts, body);
         let mut layout = Layout {
             vehicle,
             body,
@@ -487,6 +487,7 @@ const G: f64 = 9.806_65;
 fn keeping(
     plan: &Plan,
     joints: &Table<Joint, JointFacts>,
+    facts: &Table<Part, PartFacts>,
     body: Option<Id<Part>>,
 ) -> BTreeMap<Id<Energy>, Keeping> {
     let all = plan
@@ -502,7 +503,10 @@ fn keeping(
         let parts: Vec<Id<Part>> = energy.in_parts.iter().map(|said| said.value).collect();
         let keeping = Keeping {
             joints: keepers.iter().map(|(joint, _)| *joint).collect(),
-            ways: ways(&keepers, &parts, body),
+            ways: match between_hooks(&keepers, &parts, joints, facts) {
+                Some(way) => vec![way],
+                None => ways(&keepers, &parts, body),
+            },
             parts,
             paths: Paths::default(),
             free_at: energy.free_at.map(|said| said.value.base()),
@@ -513,6 +517,30 @@ fn keeping(
         (id, keeping)
     })
     .collect()
+}
+
+/// A spring that is in itself alone, and goes to two things by two joints and no other, is stretched between these: one hook off, it is
+/// free. An arm that pushes has a pivot besides.
+fn between_hooks(
+    keepers: &[(Id<Joint>, Option<[Id<Part>; 2]>)],
+    parts: &[Id<Part>],
+    joints: &Table<Joint, JointFacts>,
+    facts: &Table<Part, PartFacts>,
+) -> Option<Way> {
+    let (&[(one, Some(_)), (other, Some(_))], &[spring]) = (keepers, parts) else {
+        return None;
+    };
+    let far = |joint: Id<Joint>| {
+        let ends = joints[joint].ends.filter(|ends| ends.contains(&spring));
+        ends.and(joints[joint].other(spring))
+    };
+    let apart = far(one)? != far(other)?;
+    let mut own = facts[spring].joints.iter();
+    let hooks = own.all(|&joint| joint == one || joint == other || joints[joint].in_place_of.is_some());
+    (apart && hooks).then(|| Way {
+        near: vec![one],
+        far: vec![other],
+    })
 }
 
 fn weighed(plan: &Plan) -> impl Iterator<Item = Id<Part>> {
