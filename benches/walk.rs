@@ -183,6 +183,7 @@ fn worst() {
             machines::chain_from_the_end,
         ),
         ("A star of n on one hub", machines::star),
+        ("A row of n springs", machines::springs),
     ];
     for (what, text) in cases {
         println!("{what}:");

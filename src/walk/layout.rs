@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::intact::Tree;
 use super::pressures::Pressure;
 use super::spring_paths::Paths;
-use super::springs::{Keeping, Way, ways};
+use super::springs::{Ends, Keeping, Way, ways};
 use super::table::Table;
 use super::tally::Tally;
 use crate::plan::model::{
@@ -522,7 +522,7 @@ fn keeping(
 /// A spring that is in itself alone, and goes to two things by two joints and no other, is stretched between these: one hook off, it is
 /// free. An arm that pushes has a pivot besides.
 fn between_hooks(
-    keepers: &[(Id<Joint>, Option<[Id<Part>; 2]>)],
+    keepers: &[(Id<Joint>, Ends)],
     parts: &[Id<Part>],
     joints: &Table<Joint, JointFacts>,
     facts: &Table<Part, PartFacts>,

@@ -246,7 +246,8 @@ impl View<'_> {
         let (_, side) = look(self.layout, &wheels, &around, tied, |_| false);
         let at_body = |part| self.is_body(part);
         let hangs = look(self.layout, &from, &side, tied, at_body).0;
-        (!from.is_empty() && !(borne && hangs)).then_some(*end)
+        let bears = borne && hangs;
+        (!from.is_empty() && !bears).then_some(*end)
     }
 }
 

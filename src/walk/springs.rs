@@ -42,7 +42,7 @@ impl Keeping {
 }
 
 /// The parts that a joint ties; none where a name is not known.
-type Ends = Option<[Id<Part>; 2]>;
+pub type Ends = Option<[Id<Part>; 2]>;
 
 /// The ways in which these joints, each with its ends, keep in what is in these parts. Joints to a part in which it is not, one from where it is and
 /// one from elsewhere, are of use together alone.
