@@ -339,3 +339,40 @@ fn what_bears_the_wheels_comes_off_when_its_end_is_up() {
         ]
     );
 }
+
+#[test]
+fn a_draft_needs_what_takes_the_spring() {
+    let text = |tool: &str| {
+        format!(
+            "{WREN}part puller \"Return spring\"; mass 0.1 kg quoted\npart shoe, each side \"Shoe\"; mass 0.5 kg quoted
+joint pin, each side: shoe to shell; clip; carries\njoint hook-l: puller to shoe-left; clip; carries\njoint hook-r: puller to shoe-right; clip
+caution flies \"Spring flies\"; signal warning; harm \"Eyes.\"; avoid \"Goggles.\"; against spring
+energy pull \"Pull\"; spring; in puller; held in by hook-l, hook-r; force 150 N; free at 30 mm\n{tool}"
+        )
+    };
+    let draft = drafted(&text("tool pliers \"Pliers\"; compresses\n"), "shoe-left").expect("a draft");
+    assert!(draft.contains("\n  needs pliers\n"), "{draft}");
+    // Nothing that takes it: the walk says so.
+    let bare = drafted(&text(""), "shoe-left").expect("a draft");
+    assert!(!bare.contains("needs"), "{bare}");
+    // No spring on the way.
+    let other = format!(
+        "{}part lid \"Lid\"; mass 1 kg quoted\njoint lid-clip: lid to shell; clip; carries\n",
+        text("tool pliers \"Pliers\"; compresses\n")
+    );
+    let lid = drafted(&other, "lid").expect("a draft");
+    assert!(!lid.contains("needs"), "{lid}");
+}
+
+#[test]
+fn a_tank_is_held_before_its_straps_are_undone() {
+    let text = format!(
+        "{WREN}part tank \"Tank\"; mass 9 kg quoted\njoint straps: tank to shell; strap; carries; bolts 2 x M8x1.25; torque 20 N m\n"
+    );
+    let draft = drafted(&text, "tank").expect("a draft");
+    let (hold, undo) = (
+        draft.find("hold tank").expect("held"),
+        draft.find("undo straps").expect("undone"),
+    );
+    assert!(hold < undo, "{draft}");
+}

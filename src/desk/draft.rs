@@ -5,6 +5,8 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
+use std::collections::BTreeSet;
+
 use super::command_line::Draft;
 use super::lint::compiled;
 use super::numbers::{kept, step_named};
@@ -14,9 +16,10 @@ use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::base::finding::{Finding, Severity};
 use crate::compile::tried;
-use crate::plan::model::{End, Plan, Thing};
+use crate::plan::model::{End, Id, Plan, Rig, Thing};
 use crate::rules::nearest;
-use crate::walk::draft::{Blocked, draft as work_out};
+use crate::rules::support_loads::OVER_RATED;
+use crate::walk::draft::{Blocked, draft_without as work_out};
 
 pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Trouble> {
     let progress = Progress::new(around);
@@ -35,25 +38,32 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         .as_deref()
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
-    match work_out(plan, compilation.weights().table(), thing, after) {
-        Ok(draft) => {
-            let text = draft.text(plan, thing);
-            let found = match tried(&compilation, &text, draft.after) {
-                Ok(found) => found,
-                Err(unread) => {
-                    talk::sentence(&not_offered(plan, thing, &[&unread]), around);
-                    return Ok(Outcome::Findings);
-                }
-            };
-            // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
-            let refused: Vec<&Finding> = found
-                .iter()
-                .filter(|finding| finding.severity == Severity::Fault && is_of_the_work(finding))
-                .collect();
-            if !refused.is_empty() {
-                talk::sentence(&not_offered(plan, thing, &refused), around);
+    let masses = compilation.weights();
+    let mut weak: BTreeSet<Id<Rig>> = BTreeSet::new();
+    let mut first: Option<String> = None;
+    // A rig that turns out too weak for the vehicle is left out, and what is left is tried: only where none bears it the first is told.
+    loop {
+        let draft = match work_out(plan, masses.table(), thing, after, &weak) {
+            Ok(draft) => draft,
+            Err(why) => {
+                talk::sentence(&first.unwrap_or_else(|| blocked(plan, thing, &why)), around);
                 return Ok(Outcome::Findings);
             }
+        };
+        let text = draft.text(plan, thing);
+        let found = match tried(&compilation, &text, draft.after) {
+            Ok(found) => found,
+            Err(unread) => {
+                talk::sentence(&not_offered(plan, thing, &[&unread]), around);
+                return Ok(Outcome::Findings);
+            }
+        };
+        // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
+        let refused: Vec<&Finding> = found
+            .iter()
+            .filter(|finding| finding.severity == Severity::Fault && is_of_the_work(finding))
+            .collect();
+        if refused.is_empty() {
             let mut shown = String::new();
             for finding in &found {
                 shown.push_str(&format!(
@@ -63,12 +73,27 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
                     finding.mend.words.replace('\n', " ")
                 ));
             }
-            talk::show(&(shown + &text))
+            return talk::show(&(shown + &text));
         }
-        Err(why) => {
-            talk::sentence(&blocked(plan, thing, &why), around);
-            Ok(Outcome::Findings)
+        let over: Vec<&str> = refused
+            .iter()
+            .filter(|finding| finding.rule.name == OVER_RATED.name)
+            .flat_map(|finding| finding.about.iter().map(String::as_str))
+            .collect();
+        let before = weak.len();
+        let named = plan
+            .rigs
+            .iter()
+            .filter(|(_, rig)| over.contains(&&*rig.head.name));
+        weak.extend(named.map(|(id, _)| id));
+        let told = not_offered(plan, thing, &refused);
+        if weak.len() == before {
+            // Where it stands on what bears it, what is in the way of that is told.
+            let told = first.filter(|_| !over.is_empty()).unwrap_or(told);
+            talk::sentence(&told, around);
+            return Ok(Outcome::Findings);
         }
+        first.get_or_insert(told);
     }
 }
 

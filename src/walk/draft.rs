@@ -13,7 +13,7 @@ use super::layout::Layout;
 use super::state::{Stand, State};
 use super::support::View;
 use super::walker::Walker;
-use crate::plan::model::{Does, End, Id, Joint, Part, Person, Plan, Step, Thing};
+use crate::plan::model::{Does, End, Id, Joint, Part, Person, Plan, Rig, Step, Thing, Tool};
 use crate::weights::Table as Masses;
 
 /// Steps that take a thing off, in order.
@@ -30,6 +30,8 @@ pub struct Draft {
 pub struct DraftStep {
     pub what: What,
     pub by: Vec<Id<Person>>,
+    /// What takes the force of a spring on the way.
+    pub needs: Option<Id<Tool>>,
     pub acts: Vec<Does>,
     /// Joints that slide out by a way that the plan does not say.
     pub unknown_way: bool,
@@ -75,12 +77,26 @@ struct Node {
 /// # Errors
 /// What keeps it from coming off.
 pub fn draft(plan: &Plan, masses: &Masses, thing: Thing, after: Option<Id<Step>>) -> Result<Draft, Blocked> {
+    draft_without(plan, masses, thing, after, &BTreeSet::new())
+}
+
+/// The same; the vehicle is raised on none of these rigs, which turned out too weak for it.
+///
+/// # Errors
+/// What keeps it from coming off.
+pub fn draft_without(
+    plan: &Plan,
+    masses: &Masses,
+    thing: Thing,
+    after: Option<Id<Step>>,
+    weak: &BTreeSet<Id<Rig>>,
+) -> Result<Draft, Blocked> {
     let layout = Layout::new(plan, masses);
     let nodes = nodes(plan, &layout, &found(plan, &layout, after), thing)?;
     let after = after.or_else(|| safe_after(plan, &layout, &nodes));
     let state = found(plan, &layout, after);
     let nodes = order::order(order::nodes_again(plan, &layout, &state, thing, nodes)?);
-    emit::emit(plan, &layout, state, &nodes, after)
+    emit::emit(plan, &layout, state, &nodes, after, weak)
 }
 
 /// The machine after a step, or as it was found.

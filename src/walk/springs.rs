@@ -314,8 +314,11 @@ impl<'a> Walker<'a> {
     }
 
     pub fn compressed(&self) -> bool {
-        let Some(step) = self.step else { return false };
-        self.plan.steps[step].needs.iter().any(|need| match need.value {
+        let needs = match self.step {
+            Some(step) => &self.plan.steps[step].needs,
+            None => &self.loose_needs,
+        };
+        needs.iter().any(|need| match need.value {
             Need::Tool(tool) => self.plan.tools[tool].compresses.is_some(),
             Need::Rig(_) | Need::Consumable(_) => false,
         })

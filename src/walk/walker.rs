@@ -12,7 +12,7 @@ use super::springs::Springs;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
-use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Step};
+use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Need, Part, Person, Plan, Rig, Said, Step};
 
 /// A whole state is kept whenever so many changes were made since the last, or as many as a state has cells: so all that are kept
 /// take no more room than the changes, and playing forwards from the nearest costs no more than taking a copy of it.
@@ -98,8 +98,9 @@ pub struct Walker<'a> {
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
     pub weighed: BTreeSet<Subject>,
-    /// Who works in a step that is in no plan.
+    /// Who works in a step that is in no plan, and what it needs.
     loose_by: Vec<Id<Person>>,
+    pub loose_needs: Vec<Said<Need>>,
     /// Hazards that the acts met, in their order.
     pub met: Vec<Met>,
     pub springs: Springs,
@@ -164,6 +165,7 @@ impl<'a> Walker<'a> {
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
+            loose_needs: Vec::new(),
             met: Vec::new(),
             springs: Springs::default(),
             steadied: BTreeSet::new(),
@@ -196,6 +198,7 @@ impl<'a> Walker<'a> {
     /// Walks a step that is in no plan, as a trial.
     pub fn run_loose(&mut self, step: &Step) {
         self.loose_by = step.by.iter().map(|said| said.value).collect();
+        self.loose_needs.clone_from(&step.needs);
         for act in step.acts() {
             self.begin(act);
             self.perform(act);

@@ -68,6 +68,44 @@ fn a_draft_pastes_back_without_a_finding() {
     assert_eq!(status(&linted), 0, "{}\n{text}", out(&linted));
 }
 
+/// A sump that is reached from below, on a car of 700 kg.
+fn sump(rigs: &str) -> String {
+    format!(
+        "plan p \"P\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
+  jacking front at 100 mm behind front axle, 400 mm left and right
+person ada; lifts 30 kg\nperson tom; lifts 30 kg
+caution under; signal danger; harm \"Crushed. Death.\"; avoid \"Stands.\"; against under-vehicle
+part sump; mass 3 kg quoted\njoint bolts: sump to shell; carries; bolts 8 x M6x1.0; torque 9 N m; head 10 mm; reach from below\n{rigs}"
+    )
+}
+
+#[test]
+fn a_draft_raises_the_vehicle_on_what_bears_it() {
+    let table = "rig table; lifts, holds; rated 300 kg\n";
+    let pair = "rig small; lifts; rated 2000 kg\nrig stands; holds; rated 3000 kg; count 2\n";
+    let around = plan(&sump(&format!("{table}{pair}")));
+    let drafted = run(around.path(), &["draft", "ouzel", "--off", "sump"]);
+    assert_eq!(status(&drafted), 0, "{}", err(&drafted));
+    let text = out(&drafted);
+    assert!(
+        text.contains("raise wren front on small") && text.contains("down on stands"),
+        "{text}"
+    );
+    // A table that bears it comes first, as before.
+    let strong = plan(&sump(&format!("{}{pair}", table.replace("300 kg", "1500 kg"))));
+    let text = out(&run(strong.path(), &["draft", "ouzel", "--off", "sump"]));
+    assert!(text.contains("raise wren on table"), "{text}");
+    // Only where nothing bears it that is told.
+    let none = plan(&sump(table));
+    let output = run(none.path(), &["draft", "ouzel", "--off", "sump"]);
+    assert_eq!(status(&output), 1, "{}", err(&output));
+    assert!(
+        said(&output).contains("`table` bears all of `wren`"),
+        "{}",
+        said(&output)
+    );
+}
+
 #[test]
 fn what_cannot_come_off_says_why() {
     let around = plan(

@@ -8,8 +8,8 @@ use crate::base::quantity::{Measures, Number, Quantity};
 use crate::base::source::{SourceId, Span};
 use crate::base::unit;
 use crate::plan::model::{
-    Act, Bearer, Direction, Does, End, Fixings, Id, Joint, Load, OpeningAct, Part, Person, Plan, Rig, Said,
-    Seat, Side, Step, StepLine, Thing,
+    Act, Bearer, Direction, Does, End, Fixings, Id, Joint, Load, Need, OpeningAct, Part, Person, Plan, Rig,
+    Said, Seat, Side, Step, StepLine, Thing, Tool,
 };
 use crate::walk::breaks::{Broken, Subject};
 use crate::walk::cut::Leave;
@@ -43,6 +43,8 @@ struct Emitter<'a> {
     /// Rigs that stand below the vehicle.
     below: BTreeSet<Id<Rig>>,
     last_rig: Option<Id<Rig>>,
+    /// Rigs that do not bear the vehicle.
+    weak: &'a BTreeSet<Id<Rig>>,
 }
 
 pub(super) fn emit(
@@ -51,6 +53,7 @@ pub(super) fn emit(
     state: State,
     nodes: &[Node],
     after: Option<Id<Step>>,
+    weak: &BTreeSet<Id<Rig>>,
 ) -> Result<Draft, Blocked> {
     let mut emitter = Emitter {
         plan,
@@ -62,6 +65,7 @@ pub(super) fn emit(
         },
         below: BTreeSet::new(),
         last_rig: None,
+        weak,
     };
     emitter.drain(nodes);
     for (at, node) in nodes.iter().enumerate() {
@@ -89,7 +93,12 @@ impl Emitter<'_> {
     }
 
     /// Walks acts from here; gives the state behind them, and what would be found by rule, things and number of the act.
-    fn tried(&self, acts: &[Does], by: &[Id<Person>]) -> (State, Vec<(Broken, Vec<Subject>, usize)>) {
+    fn tried(
+        &self,
+        acts: &[Does],
+        by: &[Id<Person>],
+        needs: Option<Id<Tool>>,
+    ) -> (State, Vec<(Broken, Vec<Subject>, usize)>) {
         let mut walker = Walker::from(self.plan, self.layout, self.state.clone());
         let lines = acts
             .iter()
@@ -101,7 +110,7 @@ impl Emitter<'_> {
                 })
             })
             .collect();
-        walker.run_loose(&step_of(lines, by));
+        walker.run_loose(&step_of(lines, by, needs));
         let found = walker
             .breaks
             .iter()
@@ -115,12 +124,17 @@ impl Emitter<'_> {
     }
 
     fn push(&mut self, what: What, acts: Vec<Does>, unknown_way: bool) {
+        self.push_with(what, acts, unknown_way, None);
+    }
+
+    fn push_with(&mut self, what: What, acts: Vec<Does>, unknown_way: bool, needs: Option<Id<Tool>>) {
         let by = self.crew();
-        let (state, _) = self.tried(&acts, &by);
+        let (state, _) = self.tried(&acts, &by, needs);
         self.state = state;
         self.draft.steps.push(DraftStep {
             what,
             by,
+            needs,
             acts,
             unknown_way,
         });
@@ -184,7 +198,11 @@ impl Emitter<'_> {
             // Where some rig says that it takes the vehicle, one that says nothing does not.
             !rig.is_floor && (rig.takes.iter().any(here) || (rig.takes.is_empty() && !some_say))
         };
-        let rigs = || self.plan.rigs.iter().filter(|(_, rig)| takes(rig));
+        let weak = self.weak;
+        let rigs = || {
+            let all = self.plan.rigs.iter();
+            all.filter(|(id, rig)| takes(rig) && !weak.contains(id))
+        };
         let free = |id: &Id<Rig>| self.state.on_rig(*id).next().is_none();
         let both = rigs().find(|(id, rig)| rig.lifts.is_some() && rig.holds.is_some() && free(id));
         let raise = |end: Option<Said<End>>, rig: Id<Rig>, place: bool| Does::Raise {
@@ -261,9 +279,25 @@ impl Emitter<'_> {
         let (mut moved, mut joints) = self.cut(node);
         let (mut acts, mut unknown_way) = self.acts(node, &moved, &joints)?;
         let by = self.crew();
+        let mut needs = None;
         // Each round holds one more thing, or takes one off.
         for _ in 0..self.plan.parts.len() {
-            let (_, found) = self.tried(&acts, &by);
+            let (_, mut found) = self.tried(&acts, &by, needs);
+            let flies = |found: &[(Broken, Vec<Subject>, usize)]| {
+                found
+                    .iter()
+                    .any(|(rule, ..)| matches!(rule, Broken::SpringLoose | Broken::NoSecondCatch))
+            };
+            if needs.is_none() && flies(&found) {
+                needs = self.compressor().filter(|&tool| {
+                    let (_, with) = self.tried(&acts, &by, Some(tool));
+                    let helps = !flies(&with);
+                    if helps {
+                        found = with;
+                    }
+                    helps
+                });
+            }
             let loose = found.iter().find_map(|(rule, of, nth)| {
                 let moves = matches!(rule, Broken::WouldSwing | Broken::WouldFall | Broken::HungByHose);
                 let part = of.iter().find_map(|subject| match subject {
@@ -282,8 +316,14 @@ impl Emitter<'_> {
             acts.insert(nth.min(acts.len()), act);
         }
         self.draft.joints += joints.len();
-        self.push(What::Off(node.thing), acts, unknown_way);
+        self.push_with(What::Off(node.thing), acts, unknown_way, needs);
         Ok(())
+    }
+
+    /// The first tool of the plan that takes the force of a spring.
+    fn compressor(&self) -> Option<Id<Tool>> {
+        let mut tools = self.plan.tools.iter();
+        tools.find_map(|(id, tool)| tool.compresses.is_some().then_some(id))
     }
 
     /// What goes along with a node and is on a rig since its neighbours came off.
@@ -369,9 +409,10 @@ impl Emitter<'_> {
                 .filter(|&joint| wanted(&layout.joints[joint]))
                 .collect()
         };
-        let soft = chosen(&|facts| !facts.rigid);
+        // A strap round a tank gives, and bears it.
+        let soft = chosen(&|facts| !facts.rigid && !facts.carries);
         let first = chosen(&|facts| facts.rigid && !facts.carries);
-        let last = chosen(&|facts| facts.rigid && facts.carries);
+        let last = chosen(&|facts| facts.carries);
         let sliding = chosen(&|facts| facts.slides);
         let pressed = chosen(&|facts| facts.pressed);
         let mut acts: Vec<Does> = soft
@@ -542,7 +583,7 @@ fn quantity<D: Measures>(symbol: &str, value: f64) -> Option<Quantity<D>> {
     Quantity::new(number, unit::find(symbol)?)
 }
 
-fn step_of(lines: Vec<StepLine>, by: &[Id<Person>]) -> Step {
+fn step_of(lines: Vec<StepLine>, by: &[Id<Person>], needs: Option<Id<Tool>>) -> Step {
     Step {
         head: crate::plan::model::Head {
             name: "".into(),
@@ -559,7 +600,7 @@ fn step_of(lines: Vec<StepLine>, by: &[Id<Person>]) -> Step {
         after: Vec::new(),
         instead_of: None,
         derived: None,
-        needs: Vec::new(),
+        needs: needs.map(|tool| said(Need::Tool(tool))).into_iter().collect(),
         cautions: Vec::new(),
         time: None,
         safe_to_leave: None,

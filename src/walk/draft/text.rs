@@ -110,6 +110,12 @@ impl Draft {
             if let (0, Some(after)) = (nth, self.after) {
                 text.push_str(&format!("  after {}\n", plan.steps[after].head.name));
             }
+            if let Some(tool) = step.needs {
+                text.push_str(&format!("  needs {}\n", plan.tools[tool].head.name));
+                text.push_str(
+                    "  note Whether it takes this spring is not declared: see, and put the right tool.\n",
+                );
+            }
             if step.unknown_way {
                 text.push_str(
                     "  note Which way it slides out is not declared: see, and put the right word.\n",
