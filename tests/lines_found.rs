@@ -100,6 +100,30 @@ accept never-taken-off for old-hose because \"later\"\n"
     ));
 }
 
+#[test]
+fn a_clamp_and_a_cap_come_away_in_either_order() {
+    let tank = "fluid petrol; holds 40 l; density 0.75 kg/l; in tank; against fuel
+part tank; mass 9 kg quoted\njoint straps: tank to shell; carries; bolts 2 x M8x1.25; torque 20 N m; head 13 mm
+joint line: tank to shell; hose of petrol; push-on\n";
+    let round = |acts: &str| format!("{tank}step round; by ada; clamp line; undo line; cap line; {acts}\n");
+    is_clean(&round(
+        "unclamp line; look \"Hose whole\"; uncap line; start line",
+    ));
+    is_clean(&round("uncap line; start line; unclamp line"));
+    tells("cap-left", &round("uncap line; start line"));
+    tells(
+        "still-full",
+        &round("unclamp line; uncap line\nstep on; by ada; start line"),
+    );
+    tells(
+        "already-done",
+        &round("unclamp line; unclamp line; uncap line; start line"),
+    );
+    is_clean(&format!(
+        "{tank}stage off\nstep out; by ada; clamp line; undo line; cap line\nstage on \"On again\" reverses off\n"
+    ));
+}
+
 /// A filter between two hoses, which are no parts.
 const FILTER: &str = "fluid petrol; holds 40 l; density 0.75 kg/l; in tank, filter; against fuel
 part tank; mass 9 kg quoted\njoint straps: tank to shell; carries; bolts 2 x M8x1.25; torque 20 N m; head 13 mm

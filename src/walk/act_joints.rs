@@ -169,7 +169,7 @@ impl Walker<'_> {
         if facts.fluids.is_empty() {
             return;
         }
-        let clamped = self.state.joints[joint].opening == Opening::Clamped;
+        let clamped = self.state.joints[joint].clamped;
         let bench = self.both_off(joint);
         if !clamped {
             self.set_joint(joint, |joint| joint.opening = Opening::Open);
@@ -193,18 +193,26 @@ impl Walker<'_> {
             let facts = &layout.parts[part];
             for &joint in &facts.joints {
                 let squeezed = facts.is_hose || (facts.is_line && layout.joints[joint].rigid);
-                if squeezed
-                    && self.state.joints[joint].opening == Opening::Clamped
-                    && !self.view().ties(joint)
-                    && !self.both_off(joint)
-                {
-                    self.set_joint(joint, |joint| joint.opening = Opening::Open);
-                    self.at = self.act;
-                    let from = self.open_lines.len();
-                    self.uncapped(joint);
-                    for line in self.open_lines.iter_mut().skip(from) {
-                        line.told.apart.push(Subject::Joint(joint));
+                let state = self.state.joints[joint];
+                if !squeezed || !state.clamped || self.view().ties(joint) || self.both_off(joint) {
+                    continue;
+                }
+                // What is capped as well stays closed.
+                let opens = state.opening == Opening::Clamped;
+                self.set_joint(joint, |joint| {
+                    joint.clamped = false;
+                    if opens {
+                        joint.opening = Opening::Open;
                     }
+                });
+                if !opens {
+                    continue;
+                }
+                self.at = self.act;
+                let from = self.open_lines.len();
+                self.uncapped(joint);
+                for line in self.open_lines.iter_mut().skip(from) {
+                    line.told.apart.push(Subject::Joint(joint));
                 }
             }
         }
@@ -266,8 +274,8 @@ impl Walker<'_> {
             } else {
                 joint.tight += count;
             }
-            if joint.out == 0 && joint.opening != Opening::Clamped {
-                joint.opening = Opening::Shut;
+            if joint.out == 0 {
+                joint.opening = joint.shut();
                 joint.stopped_twice = false;
             }
             // The tools that stood in for fixings are out now, and the fixings in.
@@ -286,7 +294,7 @@ impl Walker<'_> {
         let one_came_out = self.state.joints[old].stopped_twice && opening != Opening::CappedAndPlugged;
         if opening.is_stopped() && !one_came_out && self.shares_a_thing(joint, old) {
             self.tell_of(Broken::CapLeft, Subject::Joint(old));
-            self.set_joint(old, |old| old.opening = Opening::Shut);
+            self.set_joint(old, |old| old.opening = old.shut());
         }
         // What takes a line's place shuts it.
         if opening == Opening::Open && self.state.joints[joint].out == 0 {
@@ -378,10 +386,7 @@ impl Walker<'_> {
                 pins: None,
                 mended: false,
                 unchecked: checked,
-                opening: match joint.opening {
-                    Opening::Clamped => Opening::Clamped,
-                    _ => Opening::Shut,
-                },
+                opening: joint.shut(),
                 stopped_twice: false,
                 ..*joint
             };
@@ -519,6 +524,7 @@ impl Walker<'_> {
             *joint = JointState {
                 was_out: true,
                 opening: joint.opening,
+                clamped: joint.clamped,
                 unchecked: joint.unchecked,
                 ..JointState::out(facts)
             }
@@ -661,6 +667,7 @@ impl Walker<'_> {
                 was_out: true,
                 mended: true,
                 opening: joint.opening,
+                clamped: joint.clamped,
                 ..JointState::out(facts)
             }
         });

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::breaks::{Broken, Subject};
 use super::cut::Leave;
 use super::springs::Down;
-use super::state::{Holder, Opening, Stand};
+use super::state::{Holder, Stand};
 use super::walker::Walker;
 use crate::base::quantity::Length;
 use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
@@ -531,7 +531,7 @@ impl Walker<'_> {
                 self.tell_of(Broken::CapLeft, Subject::Joint(joint));
             }
             self.set_joint(joint, |joint| {
-                joint.opening = Opening::Shut;
+                joint.opening = joint.shut();
                 joint.parted = false;
                 joint.drawn = 0.0;
                 joint.mended = false;

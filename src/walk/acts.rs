@@ -232,7 +232,7 @@ impl Walker<'_> {
         let joint = joint.value;
         let state = self.state.joints[joint];
         let ties = self.view().ties(joint);
-        let clamped = state.opening == Opening::Clamped;
+        let clamped = state.clamped;
         let (wanted, to) = match act {
             OpeningAct::Clamp => (ties, Opening::Clamped),
             // A line has an end and a port, so that it may be capped and plugged, and opened again, in either order.
@@ -244,15 +244,21 @@ impl Walker<'_> {
                 Opening::Capped | Opening::CappedAndPlugged => (!ties, Opening::CappedAndPlugged),
                 _ => (!ties, Opening::Plugged),
             },
+            // What is capped too stays so.
+            OpeningAct::Unclamp if state.opening.is_stopped() => (clamped, state.opening),
             OpeningAct::Unclamp if ties || self.closed_by_heir(joint) => (clamped, Opening::Shut),
             OpeningAct::Unclamp => (clamped, Opening::Open),
             OpeningAct::Uncap if state.opening == Opening::CappedAndPlugged => (!ties, Opening::Plugged),
             OpeningAct::Unplug if state.opening == Opening::CappedAndPlugged => (!ties, Opening::Capped),
             // Whoever says cap for a plug, or plug for a cap, means the one that is in.
+            OpeningAct::Uncap | OpeningAct::Unplug if clamped => (!ties, Opening::Clamped),
             OpeningAct::Uncap | OpeningAct::Unplug => (!ties, Opening::Open),
         };
         let closes = matches!(act, OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug);
-        let twice = !closes && !state.opening.is_closed();
+        let twice = match act {
+            OpeningAct::Uncap | OpeningAct::Unplug => !state.opening.is_closed(),
+            _ => false,
+        };
         if (!wanted || twice) && !state.mended {
             let rule = if closes {
                 Broken::NothingOpen
@@ -268,6 +274,11 @@ impl Walker<'_> {
         }
         self.set_joint(joint, |joint| {
             joint.opening = to;
+            joint.clamped = match act {
+                OpeningAct::Clamp => true,
+                OpeningAct::Unclamp => false,
+                _ => joint.clamped,
+            };
             joint.stopped_twice |= to == Opening::CappedAndPlugged;
         });
         match act {

@@ -84,6 +84,8 @@ pub struct JointState {
     /// In millimetres, of a slide that is still engaged.
     pub drawn: f64,
     pub opening: Opening,
+    /// A clamp is on it, whatever else closes it.
+    pub clamped: bool,
     /// It was capped and plugged, since it was last joined.
     pub stopped_twice: bool,
     /// A second check is owed, since it was tightened.
@@ -115,6 +117,16 @@ impl JointState {
             out: facts.fixings,
             parted: facts.slides || facts.pressed,
             ..Self::default()
+        }
+    }
+
+    /// How the line is once it is joined.
+    #[must_use]
+    pub fn shut(self) -> Opening {
+        if self.clamped {
+            Opening::Clamped
+        } else {
+            Opening::Shut
         }
     }
 

@@ -226,7 +226,7 @@ impl Arranger<'_> {
             Undoes::Open { act, joint } => {
                 let opening = start.joints[*joint].opening;
                 match act {
-                    OpeningAct::Unclamp => opening == Opening::Clamped,
+                    OpeningAct::Unclamp => start.joints[*joint].clamped,
                     OpeningAct::Uncap => matches!(opening, Opening::Capped | Opening::CappedAndPlugged),
                     OpeningAct::Unplug => matches!(opening, Opening::Plugged | Opening::CappedAndPlugged),
                     OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug => false,
