@@ -165,7 +165,7 @@ fn masses() {
 
 fn worst() {
     type Case = (&'static str, fn(usize) -> String);
-    let cases: [Case; 5] = [
+    let cases: [Case; 6] = [
         (
             "One assembly of n parts, undone one by one",
             machines::one_assembly,
