@@ -34,6 +34,7 @@ mod job_lists;
 mod job_on_one_page;
 mod joint_words;
 pub mod kept;
+mod loaded;
 mod log;
 mod mass_account;
 mod mass_balance;
@@ -48,6 +49,7 @@ mod stage_list;
 mod step_title;
 mod tables;
 mod torque_table;
+mod weighed;
 mod weighing;
 mod words;
 

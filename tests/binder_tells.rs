@@ -58,16 +58,31 @@ fn the_same_fixings_come_out_of_the_old_joints_bag() {
 
 #[test]
 fn a_sheet_says_at_which_act_it_is_gone_round() {
-    let text = printed(SEATS);
+    let with_a_rig = |acts: &str| {
+        let plan = SEATS.replace(
+            "undo wiring; hold seat by tom; undo buckle, rails; take off seat",
+            acts,
+        );
+        printed(&plan.replace(
+            "part seat;",
+            "rig hoist \"Hoist\"; lifts, holds; rated 500 kg\npart seat;",
+        ))
+    };
+    let text = with_a_rig("undo wiring; hold seat with hoist; undo buckle, rails; take off seat");
     assert!(
-        text.contains("**Gone round:** **at act e of 1**, when a to d are done; not sooner"),
+        text.contains("**When:** **at act e of 1**, when a to d are done; not sooner"),
         "{text}"
     );
-    let two = SEATS.replace(
-        "undo wiring; hold seat by tom; undo buckle, rails; take off seat",
-        "hold seat by tom; undo rails; take off seat",
+    let two = with_a_rig("hold seat with hoist; undo rails; take off seat");
+    assert!(two.contains("**at act c of 1**, when a and b are done"), "{two}");
+    // One person carries it: no sheet, and all that must be loose stands at the act.
+    let by_hand = printed(SEATS);
+    assert!(!by_hand.contains("**When:**"), "{by_hand}");
+    assert!(
+        card(&by_hand, "1").contains("**All loose:** rails 4, buckle, wiring. Found another?"),
+        "{}",
+        card(&by_hand, "1")
     );
-    assert!(printed(&two).contains("**at act c of 1**, when a and b are done"));
 }
 
 /// 850 kg with the centre 2300 x 400 / 850 = 1082 mm behind the front axle, on pads at 300 and 2000 mm, 500 mm left and right. With an engine of 300 kg over the

@@ -335,7 +335,10 @@ fn each_swap_adds_up() {
 }
 
 fn torque_tables(document: &Document) -> impl Iterator<Item = &Table> {
-    let blocks = document.sections.iter().filter(|section| section.key == "torque");
+    let blocks = document
+        .sections
+        .iter()
+        .filter(|section| section.key == "first-run");
     blocks
         .flat_map(|section| &section.blocks)
         .filter_map(|block| match block {
@@ -360,23 +363,30 @@ fn the_torque_table_has_the_rows_of_the_binder() {
     for plan in PLANS {
         let compilation = spec(plan);
         let document = bound(&compilation);
+        // A row for both of a pair stands for two.
         let paper: Vec<(String, String, String)> = torque_tables(&document)
             .flat_map(|table| table.groups.iter().flat_map(|group| &group.rows))
-            .map(|row| {
+            .flat_map(|row| {
                 let cells = &row.cells;
-                let torque = first_line(&cells[cells.len() - 3]);
+                let torque = first_line(&cells[2]);
                 let figure = torque.split(' ').next().unwrap_or_default().to_owned();
-                (
-                    first_line(&cells[0]),
-                    first_line(&cells[1]).to_lowercase(),
-                    figure,
-                )
+                let called = first_line(&cells[1]).to_lowercase();
+                let all = match called.strip_suffix(", left and right") {
+                    Some(pair) => vec![format!("{pair} left"), format!("{pair} right")],
+                    None => vec![called],
+                };
+                let step = first_line(&cells[0]);
+                all.into_iter()
+                    .map(move |called| (step.clone(), called, figure.clone()))
             })
             .collect();
         let table = rows(&file(&compilation, TORQUES));
-        let titles = column(&table, "title")
-            .into_iter()
-            .map(|title| title.to_lowercase());
+        let titles = column(&table, "title").into_iter().map(|title| {
+            title
+                .to_lowercase()
+                .replace(", left", " left")
+                .replace(", right", " right")
+        });
         let torques = column(&table, "torque_n_m").into_iter();
         let told: Vec<(String, String, String)> = column(&table, "step")
             .into_iter()

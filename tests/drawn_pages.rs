@@ -134,7 +134,7 @@ fn every_drawing_is_black_white_and_accent_and_says_what_it_shows() {
             for name in ["fill=\"", "stroke=\""] {
                 for colour in svg.split(name).skip(1).filter_map(|rest| rest.split('"').next()) {
                     assert!(
-                        ["black", "white", "none", "#5E2750"].contains(&colour),
+                        ["black", "white", "none", "#3A4A1C"].contains(&colour),
                         "{key}: {colour}"
                     );
                 }
@@ -200,7 +200,8 @@ fn a_map_has_every_joint_of_its_list() {
             assert!(map.alt.contains(name.as_str()), "{name}: {}", map.alt);
         }
     }
-    assert!(seen >= 4, "{seen}");
+    // Where a rig moves it: the bonnet, the bumper and the pipes have a line at their act.
+    assert_eq!(seen, 1);
 }
 
 #[test]

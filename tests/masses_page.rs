@@ -89,7 +89,7 @@ fn drawings(document: &Document) -> Vec<(String, String, String)> {
     let section = document
         .sections
         .iter()
-        .find(|section| section.key == "balance")
+        .find(|section| section.key == "weights")
         .expect("mass and balance");
     section
         .blocks
@@ -123,7 +123,7 @@ fn drawings_say_what_they_show() {
             for piece in svg.split("fill=\"").skip(1) {
                 let colour = piece.split('"').next().expect("a value");
                 assert!(
-                    ["black", "white", "none", "#5E2750"].contains(&colour),
+                    ["black", "white", "none", "#3A4A1C"].contains(&colour),
                     "{key}: {colour}"
                 );
             }

@@ -4,7 +4,6 @@
 use std::collections::BTreeSet;
 
 use super::binding::Binding;
-use super::words::capital;
 use crate::plan::model::{Id, Joint, Part, Step};
 use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
@@ -18,18 +17,6 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
     let Some(after) = binding.compilation.walk.after(binding.plan, step) else {
         return Vec::new();
     };
-    let held: Vec<String> = after
-        .held()
-        .into_iter()
-        .filter_map(|(holder, parts)| {
-            let by = match holder {
-                Holder::Rig(rig) => binding.rig(rig),
-                Holder::Person(person) => binding.person(person),
-                Holder::Repair => return None,
-            };
-            Some(format!("{} by {by}", capital(&called(binding, &parts))))
-        })
-        .collect();
     // What is as it was before the step is not told again, unless the job may rest here for weeks.
     let walk = &binding.compilation.walk;
     let before = match binding.plan.order.iter().position(|&other| other == step) {
@@ -38,14 +25,31 @@ pub fn after_state(binding: &Binding<'_>, step: Id<Step>) -> Vec<(String, Vec<St
     };
     let rests = binding.plan.steps[step].safe_to_leave.is_some();
     let told = |mut now: Vec<Id<Joint>>, was: Option<Vec<Id<Joint>>>| -> Vec<String> {
-        if !rests && was.as_ref() == Some(&now) {
-            return Vec::new();
+        if !rests && let Some(was) = was {
+            let was: BTreeSet<Id<Joint>> = was.into_iter().collect();
+            now.retain(|id| !was.contains(id));
         }
         now.sort_by_key(|&id| rank(&binding.plan.joints[id]));
         now.into_iter()
-            .map(|id| capital(&binding.plan.joints[id].head.called()))
+            .map(|id| binding.inside(&binding.plan.joints[id].head.called()))
             .collect()
     };
+    let held_by = |state: &After<'_>| -> Vec<String> {
+        let all = state.held().into_iter();
+        all.filter_map(|(holder, parts)| {
+            let by = match holder {
+                Holder::Rig(rig) => binding.rig(rig),
+                Holder::Person(person) => binding.person(person),
+                Holder::Repair => return None,
+            };
+            Some(format!("{} by {by}", binding.inside(&called(binding, &parts))))
+        })
+        .collect()
+    };
+    let mut held = held_by(&after);
+    if !rests && before.as_ref().map(held_by).as_ref() == Some(&held) {
+        held.clear();
+    }
     let slack = told(
         after.slack().collect(),
         before.as_ref().map(|before| before.slack().collect()),

@@ -14,15 +14,17 @@ use crate::plan::model::{Does, Id, Joint, Need, Rig, Scale, Step, Tool};
 #[must_use]
 pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
     let mut facts: Vec<Line> = Vec::new();
-    facts.extend(
-        rigs(binding, id)
-            .into_iter()
-            .map(|rig| vec![run(binding.rig(rig))]),
-    );
+    facts.extend(rigs(binding, id).into_iter().map(|rig| {
+        let rated = binding.plan.rigs[rig].rated.map_or_else(String::new, |said| {
+            let each = if said.value.each { " each" } else { "" };
+            format!(", {}{each}", binding.at_most(said.value.mass))
+        });
+        vec![run(format!("{}{rated}", binding.rig(rig)))]
+    }));
     facts.extend(
         tools(binding, id)
             .into_iter()
-            .map(|tool| vec![run(binding.inside(&binding.plan.tools[tool].head.called()))]),
+            .map(|tool| vec![run(binding.tool_at_hand(tool))]),
     );
     facts.extend(
         scales(binding, id)

@@ -108,7 +108,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
             .and_then(|heir| binding.work.started.steps(heir).last()))
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
-    let torque = joint_words::torque(binding, joint, true).map(|torque| match then {
+    let torque = joint_words::torque(binding, joint).map(|torque| match then {
         // A torque without the turn that follows it would be taken for the whole of it.
         Some(angle) => format!("{} + {}", torque.first, figures::angle(angle)),
         None => torque.first,

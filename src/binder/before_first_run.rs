@@ -1,50 +1,57 @@
-//! Before the first run: fluids back, caps away, second checks signed for, and what is looked at again after it.
-//! Knows what the steps touched, and no single row of a card.
+//! Before the first run: one table of all that is tightened, with its second check and what is looked at again after the run; then fluids
+//! back and caps away. Knows what the steps touched, and no single row of a card.
 
 use std::collections::BTreeSet;
 
 use super::binding::Binding;
-use super::document::{Block, Line, Section, TableRow};
-use super::joint_words;
-use super::tables::{cell, column, section, table, text, tick_row};
+use super::document::{Block, Dense, DenseItem, Line, Section};
+use super::tables::section;
+use super::torque_table;
 use super::words::{capital, run, strong};
 use crate::base::quantity::Volume;
 use crate::plan::model::{Afterwards, Does, Fluid, Id, Joint, OpeningAct, Part, Step};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
-    let lists = [
-        ("Fluids", "fluid", fluids(binding)),
-        ("Caps, plugs and clamps away", "cap", closed(binding)),
-        (
-            "Second check: seen by another person",
-            "second",
-            second_checks(binding),
-        ),
-        ("Tightened as it stands", "standing", standing(binding)),
-    ];
-    let mut blocks: Vec<Block> = Vec::new();
-    for (title, key, rows) in lists {
-        blocks.extend(list(binding, title, key, rows));
-    }
-    let again = critical(binding);
-    if blocks.is_empty() && again.is_empty() {
+    let and = and(binding);
+    let table = torque_table::table(binding);
+    if table.is_none() && and.is_empty() {
         return Vec::new();
     }
-    blocks.splice(0..0, when(binding));
+    let mut blocks: Vec<Block> = when(binding).into_iter().collect();
+    blocks.extend(table);
+    if !and.is_empty() {
+        blocks.push(Block::Dense(Dense {
+            title: "And".to_owned(),
+            right: None,
+            columns: 2,
+            items: and,
+        }));
+    }
     blocks.push(Block::Signatures(vec![
         "Everything above seen. Ready for the first run.".to_owned(),
+        "First run made: nothing leaks, no paint mark is broken.".to_owned(),
     ]));
-    blocks.extend(list(
-        binding,
-        "After the first run: figures once more",
-        "again",
-        again,
-    ));
-    blocks.push(Block::Signatures(vec![
-        "First run made, nothing leaks, nothing has moved.".to_owned(),
-    ]));
-    section("first-run", "Before the first run", blocks)
+    section("first-run", "Torque table, and before the first run", blocks)
+}
+
+/// Fluids, then caps, each in the order of work.
+fn and(binding: &Binding<'_>) -> Vec<DenseItem> {
+    let lists = [("fluid", fluids(binding)), ("cap", closed(binding))];
+    let mut items = Vec::new();
+    for (key, mut rows) in lists {
+        rows.sort_by_key(|(_, step)| step.map_or(usize::MAX, |step| binding.place(step)));
+        let made = rows
+            .into_iter()
+            .zip(1..)
+            .map(|((text, step), nth): (_, usize)| DenseItem {
+                text,
+                right: step.map(|step| binding.number(step)),
+                proof: format!("first-run/{key}/{nth}"),
+            });
+        items.extend(made);
+    }
+    items
 }
 
 /// "Do this before step 7.15.": the first one after all that is tightened.
@@ -59,42 +66,6 @@ fn when(binding: &Binding<'_>) -> Option<Block> {
         "Do this before step {}.",
         binding.number(*next)
     ))]))
-}
-
-fn list(
-    binding: &Binding<'_>,
-    title: &str,
-    key: &str,
-    mut rows: Vec<(Line, Option<Id<Step>>)>,
-) -> Option<Block> {
-    if rows.is_empty() {
-        return None;
-    }
-    rows.sort_by_key(|(_, step)| step.map_or(usize::MAX, |step| binding.place(step)));
-    let columns = vec![
-        column("What", 0),
-        column("Step", 18),
-        column("Date", 26),
-        column("Initials", 20),
-        column("", 10),
-    ];
-    let rows: Vec<TableRow> = rows
-        .into_iter()
-        .zip(1..)
-        .map(|((what, step), nth): (_, usize)| {
-            tick_row(
-                vec![
-                    cell(what),
-                    text(step.map_or_else(String::new, |step| binding.number(step))),
-                    super::document::Cell::Write,
-                    super::document::Cell::Write,
-                    super::document::Cell::Square,
-                ],
-                format!("first-run/{key}/{nth}"),
-            )
-        })
-        .collect();
-    Some(Block::Table(table(title, columns, rows, 12)))
 }
 
 /// Fluids that the steps drained, filled or bled, or whose lines were opened.
@@ -220,50 +191,4 @@ fn put_in(binding: &Binding<'_>, id: Id<Fluid>) -> Option<Volume> {
             _ => None,
         })
     })
-}
-
-/// Joints of this plan that go together, by a question.
-fn tightened(binding: &Binding<'_>, wanted: fn(&Joint) -> bool) -> Vec<Id<Joint>> {
-    binding
-        .plan
-        .joints
-        .iter()
-        .filter(|(id, joint)| wanted(joint) && !binding.work.tightened.steps(*id).is_empty())
-        .map(|(id, _)| id)
-        .collect()
-}
-
-fn rows_of(binding: &Binding<'_>, joints: Vec<Id<Joint>>) -> Vec<(Line, Option<Id<Step>>)> {
-    joints
-        .into_iter()
-        .map(|id| {
-            let joint = &binding.plan.joints[id];
-            let mut line = vec![run(capital(&joint.head.called()))];
-            if let Some(torque) = joint_words::torque(binding, joint, true) {
-                line.push(run(": "));
-                line.push(strong(torque.first));
-            }
-            (line, binding.work.tightened.steps(id).last().copied())
-        })
-        .collect()
-}
-
-fn second_checks(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
-    rows_of(binding, tightened(binding, |joint| joint.second_check.is_some()))
-}
-
-fn standing(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
-    rows_of(
-        binding,
-        tightened(binding, |joint| joint.with_wheels_down.is_some()),
-    )
-}
-
-fn critical(binding: &Binding<'_>) -> Vec<(Line, Option<Id<Step>>)> {
-    rows_of(
-        binding,
-        tightened(binding, |joint| {
-            joint.second_check.is_some() && joint.torque.is_some()
-        }),
-    )
 }

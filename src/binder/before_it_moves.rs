@@ -1,5 +1,6 @@
-//! The sheet that stands before a step which lowers, raises or takes off something substantial: every declared
-//! joint between what moves and what stays, by place, drawn as a map and listed to be looked at by two people. Knows no card.
+//! What is asked before a step lowers, raises or takes off something substantial: every declared joint between what moves and what stays.
+//! Where a rig moves it, or more than one pair of hands, that is a sheet: by place, drawn as a map and listed to be looked at by two
+//! people. Else it is a line at the act. Knows no card.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,7 +14,7 @@ use super::proof;
 use super::words::{counted, run, semi, strong};
 use crate::base::source::Span;
 use crate::plan::model::{
-    Bearer, Does, Id, Joint, JointKind, Load, Part, ReachFrom, Said, Side, Step, Thing,
+    Act, Bearer, Does, Id, Joint, JointKind, Load, Part, ReachFrom, Said, Side, Step, Thing,
 };
 use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
@@ -23,7 +24,7 @@ const MANY_JOINTS: usize = 3;
 /// Rows between two pauses.
 const ROWS_IN_A_GROUP: usize = 9;
 /// Rows for the joints that the plan does not know.
-const BLANK_ROWS: usize = 3;
+const BLANK_ROWS: usize = 2;
 
 /// What moves, and by which word.
 struct Move<'p> {
@@ -50,6 +51,48 @@ pub fn sheet(binding: &Binding<'_>, step: Id<Step>) -> Option<Guarded> {
     Some((made(binding, step, &moved, &set, &now, &places), at))
 }
 
+/// "All loose: hinges 4, strap": for an act that takes off something substantial which one person has in hand; none where it has a sheet.
+#[must_use]
+pub fn all_loose(binding: &Binding<'_>, step: Id<Step>, nth: usize, act: &Act) -> Option<Line> {
+    let moved = moves(&act.does).filter(|moved| matches!(moved.does, Does::TakeOff(_)))?;
+    if !substantial(binding, &moved) {
+        return None;
+    }
+    let now = binding.compilation.walk.before_act(binding.plan, step, nth)?;
+    let set = now.moving(&parts_of(binding, &moved.loads));
+    if needs_two(&moved, &set, &now) {
+        return None;
+    }
+    let named: Vec<String> = places(binding, &set, &now)
+        .into_iter()
+        .flat_map(|(_, joints)| joints)
+        .map(|id| {
+            let joint = &binding.plan.joints[id];
+            let called = binding.inside(&joint.head.called());
+            match joint.fixing_count() {
+                0 | 1 => called,
+                more => format!("{called} {more}"),
+            }
+        })
+        .collect();
+    (!named.is_empty()).then(|| {
+        vec![
+            strong("All loose: "),
+            run(format!(
+                "{}. Found another? ____________________",
+                named.join(", ")
+            )),
+        ]
+    })
+}
+
+/// Whether a rig moves it, or more than one pair of hands, or nothing holds the vehicle but what moves it.
+fn needs_two(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> bool {
+    let held = holders(moved, set, now);
+    let by_rig = held.iter().any(|holder| matches!(holder, Bearer::Rig(_)));
+    is_vehicle(moved) || by_rig || held.len() > 1
+}
+
 /// The maps of all sheets.
 #[must_use]
 pub fn maps(binding: &Binding<'_>) -> Vec<Drawing> {
@@ -72,7 +115,7 @@ fn guarded<'a>(binding: &Binding<'a>, step: Id<Step>) -> Option<(Move<'a>, Span,
         };
         let now = binding.compilation.walk.before_act(plan, step, nth)?;
         let set = now.moving(&parts_of(binding, &moved.loads));
-        if !places(binding, &set, &now).is_empty() {
+        if needs_two(&moved, &set, &now) && !places(binding, &set, &now).is_empty() {
             return Some((moved, act.at, now));
         }
     }
@@ -464,7 +507,7 @@ fn who(binding: &Binding<'_>, step: &Step, can_crush: bool) -> Vec<Line> {
     let mut lines = Vec::new();
     let people = binding.who(step);
     if !people.is_empty() {
-        lines.push(vec![run(format!("{people} at the move."))]);
+        lines.push(vec![run(people)]);
     }
     if let Some(caller) = step.calls {
         lines.push(vec![

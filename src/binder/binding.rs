@@ -16,8 +16,8 @@ use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
-    About, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said, Signal,
-    Spelling, Stage, Step, Thing, Units,
+    About, Bearer, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said,
+    Signal, Spelling, Stage, Step, Thing, Tool, Units,
 };
 use crate::weights::Weights;
 
@@ -41,6 +41,7 @@ pub struct Binding<'a> {
     pub weights: Weights<'a>,
     /// Where the vehicle is nearest to tipping.
     pub nearest: Option<Nearest>,
+    met: BTreeSet<(Id<Step>, Hazard)>,
 }
 
 /// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
@@ -63,6 +64,12 @@ impl<'a> Binding<'a> {
             .map_or(Units::Metric, |said| said.value);
         Self {
             nearest: rig_loads::nearest(compilation),
+            met: compilation
+                .walk
+                .met
+                .iter()
+                .map(|met| (met.step, met.hazard))
+                .collect(),
             compilation,
             plan,
             wanted,
@@ -190,6 +197,24 @@ impl<'a> Binding<'a> {
         self.inside(&name)
     }
 
+    /// "safety chain" for "Safety chain, through the coils": what a title adds after a comma stands in Get ready, but for sizes.
+    #[must_use]
+    pub fn tool_at_hand(&self, id: Id<Tool>) -> String {
+        let head = &self.plan.tools[id].head;
+        let all = self.plan.tools.values().map(|tool| &tool.head);
+        let whole = head.called();
+        let short = short(head, all);
+        let left = whole.strip_prefix(&short).unwrap_or_default();
+        let sized = left.contains(|sign: char| sign.is_ascii_digit());
+        // "6 mm" of "6 mm, through the coils" stays.
+        let size = left.trim_start_matches(", ").split(", ").next().filter(|_| sized);
+        let size = size.filter(|size| size.contains(|sign: char| sign.is_ascii_digit()));
+        self.inside(&match size {
+            Some(size) => format!("{short}, {size}"),
+            None => short,
+        })
+    }
+
     /// "coolant" for "Coolant, mixed 1 to 1".
     #[must_use]
     pub fn fluid(&self, id: Id<Fluid>) -> String {
@@ -226,8 +251,7 @@ impl<'a> Binding<'a> {
     /// Whether a spring is let down or taken up in this step.
     #[must_use]
     pub fn meets_spring(&self, step: Id<Step>) -> bool {
-        let mut met = self.compilation.walk.met.iter();
-        met.any(|met| met.hazard == Hazard::Spring && met.step == step)
+        self.met.contains(&(step, Hazard::Spring))
     }
 
     /// What runs out at most where a step drains a fluid: what was found in it, unless it was filled before; else what it holds.
@@ -411,8 +435,60 @@ impl<'a> Binding<'a> {
             signal: signal(caution),
             hazard,
             avoid: caution.avoid.iter().map(|said| sentence(&said.value)).collect(),
+            again: false,
             proof,
         }
+    }
+
+    /// A caution that stood in full before, in a line.
+    #[must_use]
+    pub fn message_again(&self, id: Id<Caution>, proof: Proof) -> Message {
+        let caution = &self.plan.cautions[id];
+        let orders = caution.in_short.as_ref().or(caution.avoid.first());
+        Message {
+            signal: signal(caution),
+            hazard: super::words::capital(caution.head.called().trim().trim_end_matches('.')),
+            avoid: orders
+                .iter()
+                .map(|said| sentence(&self.inside(&said.value)))
+                .collect(),
+            again: true,
+            proof,
+        }
+    }
+
+    /// Whether an act of the step meets one of the hazards that the caution is against.
+    #[must_use]
+    pub fn meets(&self, step: Id<Step>, caution: Id<Caution>) -> bool {
+        let mut against = self.plan.cautions[caution].against.iter();
+        against.any(|hazard| self.met.contains(&(step, hazard.value)))
+    }
+
+    /// Whether the caution tells of what can kill by this step's own acts: a live spring, a charge, a line under pressure, or a load that a
+    /// rig takes over. Where a spring is let go or taken up, the rig takes the spring, and that is what is told.
+    #[must_use]
+    pub fn kills_here(&self, step: Id<Step>, caution: Id<Caution>) -> bool {
+        let known = &self.plan.cautions[caution];
+        if signal(known) > SignalWord::Warning {
+            return false;
+        }
+        let is = |hazard: Hazard| {
+            known.against.iter().any(|said| said.value == hazard) && self.met.contains(&(step, hazard))
+        };
+        let by_itself = [Hazard::Spring, Hazard::Pyrotechnic, Hazard::Pressure, Hazard::Gas];
+        by_itself.into_iter().any(is)
+            || (is(Hazard::SuspendedLoad) && !self.meets_spring(step) && self.rig_takes_over(step))
+    }
+
+    /// Whether a rig takes something up in this step, lets it down, or moves it.
+    fn rig_takes_over(&self, step: Id<Step>) -> bool {
+        let mut acts = self.plan.steps[step].acts();
+        acts.any(|act| match &act.does {
+            Does::Hold { by, .. } => matches!(by.value, Bearer::Rig(_)),
+            Does::Raise { .. } | Does::Lower { .. } | Does::Draw { .. } => true,
+            // No rig has more or less to bear by it.
+            _ => false,
+        })
     }
 }
 

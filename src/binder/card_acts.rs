@@ -1,17 +1,19 @@
 //! From an act to the rows of its card: one row an act, one a joint where the act is on a list of joints. The
 //! verb is the language's own word. Knows one step at a time, and neither its head nor its messages.
 
+use std::collections::BTreeSet;
+
 use super::binding::Binding;
 use super::card_joints::{self, Turn};
 use super::document::{ActRow, Field, Line};
 use super::figures::duration;
 use super::words::{and_list, inside, letter, run, sentence, strong};
-use super::{masses, proof, recall};
+use super::{joint_words, masses, proof, recall};
 use crate::base::quantity::{Length, Mass, Volume};
 use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Asked, Bearer, Direction, Does, End, Extent, Fluid, FreeName, Id, Joint, Load, Part, Reading, Rig,
-    Said, Scale, Seat, Step, Thing, Tool, Workpiece,
+    Act, Asked, Bearer, Direction, Does, End, Extent, Fixings, Fluid, FreeName, Id, Joint, Load, Part,
+    Reading, Rig, Said, Scale, Seat, Step, Thing, Tool, Workpiece,
 };
 use crate::plan::vocabulary::acts::ActKind;
 
@@ -23,6 +25,10 @@ pub struct RowMaker<'b, 'a> {
     rows: usize,
     /// Masses already told on this card.
     told: Vec<String>,
+    /// Where the hand went last; told in the card's head where it is one place for all acts.
+    place: Line,
+    /// Joints whose hiding place and notes stand on this card.
+    shown: BTreeSet<Id<Joint>>,
 }
 
 impl<'b, 'a> RowMaker<'b, 'a> {
@@ -33,7 +39,60 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             step,
             rows: 0,
             told: Vec::new(),
+            place: Line::new(),
+            shown: BTreeSet::new(),
         }
+    }
+
+    /// The one place at which all acts of the card are done, for its head: the rows do not say it then.
+    pub fn one_place(&mut self) -> Line {
+        let plan = self.binding.plan;
+        let mut places: Vec<Line> = Vec::new();
+        for act in plan.steps[self.step].acts() {
+            let turned = match &act.does {
+                Does::Slacken(all) | Does::Undo(all) | Does::Start(all) | Does::Tighten(all) => all,
+                // No hand goes to a joint's place, or the act says where it goes.
+                _ => continue,
+            };
+            places.extend(
+                turned
+                    .iter()
+                    .map(|fixings| joint_words::place(&plan.joints[fixings.joint.value])),
+            );
+        }
+        match places.as_slice() {
+            [first, rest @ ..] if !rest.is_empty() && rest.iter().all(|other| other == first) => {
+                self.place.clone_from(first);
+                first.clone()
+            }
+            _ => Line::new(),
+        }
+    }
+
+    /// Where a hand gets at the joint, where it was elsewhere before.
+    pub fn place(&mut self, joint: &Joint) -> Option<Line> {
+        let place = joint_words::place(joint);
+        let changed = !place.is_empty() && place != self.place;
+        if !place.is_empty() {
+            self.place.clone_from(&place);
+        }
+        changed.then_some(place)
+    }
+
+    /// What hides the joint, once a card: where the hand goes there first.
+    pub fn hidden(&mut self, id: Id<Joint>) -> Option<Line> {
+        if self.shown.contains(&id) {
+            return None;
+        }
+        joint_words::hidden(&self.binding.plan.joints[id])
+    }
+
+    /// The owner's notes on the joint, once a card.
+    pub fn notes(&mut self, id: Id<Joint>) -> Vec<Line> {
+        if !self.shown.insert(id) {
+            return Vec::new();
+        }
+        card_joints::notes(&self.binding.plan.joints[id]).collect()
     }
 
     #[must_use]
@@ -57,10 +116,12 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             take_out: None,
             facts: Vec::new(),
             torque: None,
-            marks: None,
+            marks: Vec::new(),
             write: Vec::new(),
+            tied: false,
             act_proof: proof::act(self.name(), self.rows),
             tick_proof: proof::tick(self.name(), self.rows),
+            also: Vec::new(),
         }
     }
 
@@ -94,15 +155,12 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             .iter()
             .map(|joint| {
                 let object = format!("{}{tail}", self.binding.the_joint(joint.value));
-                let mut row = self.said(verb, object);
-                let joint = &self.binding.plan.joints[joint.value];
-                row.facts.extend(super::joint_words::hidden(joint));
-                row
+                self.said(verb, object)
             })
             .collect()
     }
 
-    fn tool(&self, id: Id<Tool>) -> String {
+    pub fn tool(&self, id: Id<Tool>) -> String {
         format!(
             "the {}",
             self.binding.inside(&self.binding.plan.tools[id].head.called())
@@ -113,20 +171,32 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     pub fn rows(&mut self, act: &Act) -> Vec<ActRow> {
         let binding = self.binding;
         match &act.does {
-            Does::Slacken(all) => self.turned(Turn::Slacken, all),
-            Does::Undo(all) => self.turned(Turn::Undo, all),
-            Does::Start(all) | Does::Join { all, .. } => self.turned(Turn::Start, all),
-            Does::Tighten(all) => self.turned(Turn::Tighten, all),
+            Does::Slacken(all) => self.turned(&[Turn::Slacken], all),
+            Does::Undo(all) => self.turned(&[Turn::Undo], all),
+            Does::Start(all) | Does::Join { all, .. } => self.turned(&[Turn::Start], all),
+            Does::Tighten(all) => self.turned(&[Turn::Tighten], all),
             Does::Pin { fixings, with } => vec![card_joints::pin(self, fixings, *with)],
-            Does::PressApart { joints, with } => self.each_joint(ActKind::PressApart.card(), joints, *with),
+            Does::PressApart { joints, with } => {
+                if let [left, right] = joints.as_slice()
+                    && let Some(row) = card_joints::press_apart_pair(self, left.value, right.value, *with)
+                {
+                    return vec![row];
+                }
+                let mut rows = self.each_joint(ActKind::PressApart.card(), joints, *with);
+                for (row, joint) in rows.iter_mut().zip(joints) {
+                    row.facts.extend(self.hidden(joint.value));
+                }
+                rows
+            }
             Does::PressHome { joints, with } => {
                 let mut rows = self.each_joint(ActKind::PressHome.card(), joints, *with);
                 for (row, joint) in rows.iter_mut().zip(joints) {
                     if self.binding.work.puts_back(joint.value, &act.does) {
                         let joint = &self.binding.plan.joints[joint.value];
-                        let new = super::joint_words::new_hardware(joint);
+                        let new = joint_words::new_hardware(joint);
                         row.facts.splice(0..0, (!new.is_empty()).then_some(new));
                     }
+                    row.facts.extend(self.hidden(joint.value));
                     row.facts
                         .extend(card_joints::recalled(self.binding, self.step, joint.value));
                 }
@@ -198,10 +268,53 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         }
     }
 
-    fn turned(&mut self, what: Turn, all: &[crate::plan::model::Fixings]) -> Vec<ActRow> {
-        all.iter()
-            .map(|fixings| card_joints::turn(self, what, fixings))
-            .collect()
+    /// The rows of a start and of the tighten that follows it, where each joint is done to the end before the next: it is, where they are the
+    /// same joints and no two of them are on one thing.
+    pub fn started_and_tightened(&mut self, start: &Act, tighten: &Act) -> Option<Vec<ActRow>> {
+        let (Does::Start(all), Does::Tighten(then)) = (&start.does, &tighten.does) else {
+            return None;
+        };
+        let plan = self.binding.plan;
+        let same = all.len() == then.len()
+            && all.iter().all(|one| {
+                let count = |fixings: &Fixings| fixings.count.map(|said| said.value);
+                let mut others = then.iter();
+                others.any(|two| one.joint.value == two.joint.value && count(one) == count(two))
+            });
+        if !same {
+            return None;
+        }
+        let mut things = BTreeSet::new();
+        for fixings in all {
+            let joint = &plan.joints[fixings.joint.value];
+            let ends = joint.ends.iter().flatten();
+            let parts = ends.flat_map(|end| plan.parts_of(end.value));
+            let apart = parts
+                .filter(|&part| !plan.parts[part].is_body)
+                .all(|part| things.insert(part));
+            if !joint.is_tightened() || (!apart && all.len() > 1) {
+                return None;
+            }
+        }
+        Some(self.turned(&[Turn::Start, Turn::Tighten], all))
+    }
+
+    /// A row for each joint, or for both of a pair.
+    fn turned(&mut self, what: &[Turn], all: &[Fixings]) -> Vec<ActRow> {
+        let mut rows = Vec::new();
+        let mut rest = all;
+        while let Some((first, others)) = rest.split_first() {
+            if let Some((second, more)) = others.split_first()
+                && let Some(row) = card_joints::turn_pair(self, what, first, second)
+            {
+                rows.push(row);
+                rest = more;
+                continue;
+            }
+            rows.push(card_joints::turn(self, what, first));
+            rest = others;
+        }
+        rows
     }
 
     fn broken(&mut self, joint: Said<Id<Joint>>, how: Option<&str>) -> ActRow {
@@ -239,8 +352,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             .filter_map(|energy| Some(energy.force?.value.to_string()))
             .collect();
         match forces.as_slice() {
-            [] => "and the spring’s force".to_owned(),
-            all => format!("and the spring’s force: {}", and_list(all)),
+            [] => "plus the spring’s force".to_owned(),
+            all => format!("plus spring {}", and_list(all)),
         }
     }
 
@@ -257,7 +370,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         );
         let mut row = self.with_mass(row, things);
         if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
-            row.facts.push(vec![strong(self.spring_force(things))]);
+            row.object
+                .push(strong(format!(", {}", self.spring_force(things))));
         }
         row
     }
@@ -294,9 +408,10 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
         let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
         let mut row = self.said(ActKind::TieUp.card(), object);
-        row.facts.extend(
-            limit.map(|limit| vec![run("strap good for "), strong(binding.both_at_most(limit.value))]),
-        );
+        if let Some(limit) = limit {
+            row.object.push(run(", strap good for "));
+            row.object.push(strong(binding.at_most(limit.value)));
+        }
         row
     }
 
@@ -464,7 +579,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         match what {
             Some(what) => {
                 let mut row = self.said("Verify:", what.to_string());
-                if !named.is_empty() {
+                // The second check below names what it sees.
+                let seen = |joint: &Said<Id<Joint>>| binding.plan.joints[joint.value].second_check.is_some();
+                if !named.is_empty() && !joints.iter().all(seen) {
                     row.facts.push(vec![run(and_list(&named))]);
                 }
                 row
@@ -532,7 +649,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 Thing::Assembly(id) => binding.plan.assemblies[id].goes_to.as_ref(),
             };
             row.facts
-                .extend(goes_to.map(|to| vec![run("goes to: "), strong(to.value.to_string())]));
+                .extend(goes_to.map(|to| vec![run("Put it: "), strong(to.value.to_string())]));
             row.facts.extend(thing_notes(binding, thing.value));
         }
         row
@@ -548,8 +665,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         }
         if let Some(heft) = heft.filter(|_| parts_only) {
             self.told.push(named);
-            row.facts
-                .push(vec![run("weighs "), strong(masses::text(self.binding, heft))]);
+            row.object.push(run(", "));
+            row.object.push(strong(masses::text(self.binding, heft)));
         }
         row
     }

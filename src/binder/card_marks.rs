@@ -35,6 +35,13 @@ pub fn rings(joint: &Joint, count: u32, key: &dyn Fn(u32) -> Proof) -> Option<Ma
     ))
 }
 
+/// The same where one tick stands for both of a pair: a ring for each fixing, whatever it is.
+#[must_use]
+pub fn rings_of_pair(joint: &Joint, count: u32, key: &dyn Fn(u32) -> Proof) -> Option<Marks> {
+    rings(joint, count, key)
+        .or_else(|| (count > 0).then(|| marks(MarkShape::Ring, stand(count, None, None), None, key)))
+}
+
 /// A hexagon for each fixing, numbered where the joint says an order; none where nothing is turned.
 #[must_use]
 pub fn hexagons(joint: &Joint, count: u32, key: &dyn Fn(u32) -> Proof) -> Option<Marks> {
@@ -71,6 +78,7 @@ fn marks(shape: MarkShape, standing: Standing, label: Option<String>, key: &dyn 
         })
         .collect();
     let group = MarkGroup {
+        side: None,
         label,
         rows,
         circle: standing.circle,

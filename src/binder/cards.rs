@@ -7,24 +7,31 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{
-    Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
+    ActRow, Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
 };
 use super::drawings::tightening;
 use super::figures::{duration, spread};
+use super::loaded::Loaded;
 use super::rig_loads::Nearest;
 use super::step_title::step_title;
-use super::words::{dotted, letter, run, sentence, strong};
-use super::{at_hand, before_it_moves, joint_words, mentions, proof};
+use super::words::{and_list, dotted, letter, run, strong};
+use super::{at_hand, before_it_moves, card_joints, joint_words, mentions, proof, weighing};
 use crate::base::picture::PictureKind;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Caution, Does, Figure, Id, Joint, Stage, Step, StepLine, Thing};
+use crate::plan::model::{
+    Act, Bearer, Caution, Does, Figure, Id, Joint, Rig, Said, Stage, Step, StepLine, Thing,
+};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut sections: Vec<Section> = Vec::new();
+    // What stood in full before: what hurts less, or breaks something only, once in the binder; the rest once a stage.
+    let mut told: BTreeSet<Id<Caution>> = BTreeSet::new();
     for (stage, steps) in binding.stages() {
         let mut blocks = Vec::new();
+        told.retain(|&caution| signal(&binding.plan.cautions[caution]) > SignalWord::Warning);
         if let Some(stage) = stage {
+            told.extend(stage_cautions(binding, stage));
             let notes = prose(&binding.plan.stages[stage].head.notes);
             if !notes.is_empty() {
                 blocks.push(Block::Prose(notes));
@@ -34,7 +41,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         for step in steps {
             let sheet = before_it_moves::sheet(binding, step);
             let moves = sheet.as_ref().map(|(_, act)| *act);
-            let (card, round) = card(binding, step, moves);
+            let (card, round) = card(binding, step, moves, &mut told);
             blocks.extend(sheet.map(|(mut sheet, _)| {
                 sheet.when = round
                     .map(|before| gone_round(&card.number, before))
@@ -43,6 +50,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
                 Block::BeforeItMoves(sheet)
             }));
             blocks.push(Block::Card(card));
+            blocks.extend(weighing::after_step(binding, step));
         }
         sections.push(Section {
             key: key(binding, stage, sections.len()),
@@ -69,21 +77,21 @@ fn gone_round(number: &str, before: usize) -> Line {
     ]
 }
 
-/// The messages that guard all steps of a stage: in full where it begins, and a line each on its cards.
-fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
+/// The cautions that guard all steps of a stage.
+fn stage_cautions(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Id<Caution>> {
     let known = &binding.plan.stages[stage];
     let fits = |caution: &Id<Caution>| {
         let mut steps = known.steps.iter();
         steps.any(|step| binding.plan.fits_way(*caution, *step))
     };
-    let cautions = known
-        .cautions
-        .iter()
-        .map(|said| said.value)
-        .filter(fits)
-        .collect();
+    let cautions = known.cautions.iter().map(|said| said.value);
+    gravest_first(binding, cautions.filter(fits).collect())
+}
+
+/// Their messages: in full where the stage begins.
+fn stage_messages(binding: &Binding<'_>, stage: Id<Stage>) -> Vec<Message> {
     let name = binding.stage_key(stage);
-    let numbered = gravest_first(binding, cautions).into_iter().zip(1..);
+    let numbered = stage_cautions(binding, stage).into_iter().zip(1..);
     numbered
         .map(|(caution, nth)| binding.message(caution, proof::stage_message(name, nth)))
         .collect()
@@ -110,11 +118,25 @@ fn key(binding: &Binding<'_>, stage: Option<Id<Stage>>, nth: usize) -> String {
     }
 }
 
-/// A card, and how many of its acts stand before the one that a sheet guards; `moves` is the place of that one.
-fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> (Card, Option<usize>) {
+/// A card, and how many of its acts stand before the one that a sheet guards; `moves` is the place of that one. What stands in full on it is
+/// added to what was told.
+fn card(
+    binding: &Binding<'_>,
+    id: Id<Step>,
+    moves: Option<Span>,
+    told: &mut BTreeSet<Id<Caution>>,
+) -> (Card, Option<usize>) {
     let step = &binding.plan.steps[id];
-    let mut writer = CardWriter::new(binding, id, moves);
-    for line in &step.lines {
+    let mut writer = CardWriter::new(binding, id, moves, told);
+    let place = writer.maker.one_place();
+    let mut lines = step.lines.iter().peekable();
+    while let Some(line) = lines.next() {
+        if let (StepLine::Act(one), Some(StepLine::Act(two))) = (line, lines.peek())
+            && writer.two_acts(one, two)
+        {
+            lines.next();
+            continue;
+        }
         writer.line(line);
     }
     for &asked in step.derived.iter().flat_map(|derived| &derived.asked) {
@@ -122,15 +144,16 @@ fn card(binding: &Binding<'_>, id: Id<Step>, moves: Option<Span>) -> (Card, Opti
         writer.rows.push(CardRow::Act(row));
     }
     let round = writer.round;
+    let kills = writer.kills();
     let (messages, rows) = writer.finish();
     let card = Card {
         number: binding.number(id),
         title: step_title(binding, step),
         derived: derived(binding, step),
-        who_and_time: who_and_time(binding, step),
+        who_and_time: who_and_time(binding, id, !kills),
         at_hand: at_hand::line(binding, id),
-        first: first(binding, id),
-        reminders: reminders(binding, id),
+        first: if kills { first(binding, id) } else { Vec::new() },
+        place,
         messages,
         rows,
         second_check: second_check(binding, id),
@@ -186,7 +209,9 @@ fn derived(binding: &Binding<'_>, step: &Step) -> Option<String> {
     Some(format!("undoes {}", binding.number(undone.or(from)?)))
 }
 
-fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
+/// Who does it, how long it takes, and, where no squares ask for them, after which steps.
+fn who_and_time(binding: &Binding<'_>, id: Id<Step>, after: bool) -> Line {
+    let step = &binding.plan.steps[id];
     let mut facts = Vec::new();
     let who = binding.who(step);
     if !who.is_empty() {
@@ -209,41 +234,63 @@ fn who_and_time(binding: &Binding<'_>, step: &Step) -> Line {
     if let Some(word) = &step.stop_word {
         facts.push(vec![run("stop word "), strong(format!("“{}”", word.value))]);
     }
+    let here = binding.place(id);
+    let asked: Vec<String> = step
+        .after
+        .iter()
+        .filter(|said| after && binding.place(said.value) + 1 != here)
+        .map(|said| binding.number(said.value))
+        .collect();
+    if !asked.is_empty() {
+        facts.push(vec![run("after "), strong(and_list(&asked))]);
+    }
     dotted(facts)
 }
 
-/// What the stage warns of, a line each, but for what the step itself says in full.
-fn reminders(binding: &Binding<'_>, id: Id<Step>) -> Vec<(SignalWord, String)> {
+/// What the stage warns of and the step itself does not: what can kill or maim, and of the rest what the step's own acts meet.
+fn of_stage(binding: &Binding<'_>, id: Id<Step>) -> Vec<Id<Caution>> {
     let step = &binding.plan.steps[id];
-    let own: BTreeSet<Id<Caution>> = step.cautions.iter().map(|said| said.value).collect();
     let of_stage = step
         .stage
         .iter()
         .flat_map(|&stage| &binding.plan.stages[stage].cautions);
-    let left = of_stage
+    of_stage
         .map(|said| said.value)
-        .filter(|caution| !own.contains(caution) && binding.plan.fits_way(*caution, id))
-        .collect();
-    gravest_first(binding, left)
-        .into_iter()
-        .map(|id| {
-            let caution = &binding.plan.cautions[id];
-            (signal(caution), sentence(&caution.head.called()))
+        .filter(|&caution| {
+            let grave = signal(&binding.plan.cautions[caution]) <= SignalWord::Warning;
+            grave || binding.meets(id, caution)
         })
         .collect()
 }
 
-/// At most three things that must be so before: steps that are done, then rigs.
+/// At most three things that must be so before: steps that are done, but for the one on the card before, then rigs that are loaded here.
 fn first(binding: &Binding<'_>, id: Id<Step>) -> Vec<TickItem> {
     let step = &binding.plan.steps[id];
-    let done = step.after.iter().map(|said| {
+    let here = binding.place(id);
+    let apart = |other: &&Said<Id<Step>>| binding.place(other.value) + 1 != here;
+    let done = step.after.iter().filter(apart).map(|said| {
         let other = &binding.plan.steps[said.value];
         vec![
             strong(binding.number(said.value)),
             run(format!(" done: {}", binding.inside(&step_title(binding, other)))),
         ]
     });
-    let rigs = at_hand::rigs(binding, id).into_iter().map(|id| {
+    let loaded = step.acts().filter_map(|act| match &act.does {
+        Does::Hold { by, .. } => match by.value {
+            Bearer::Rig(rig) => Some(rig),
+            Bearer::Person(_) => None,
+        },
+        Does::Raise { on, .. } => on.map(|said| said.value),
+        // No rig takes anything up by it.
+        _ => None,
+    });
+    let mut rigs: Vec<Id<Rig>> = Vec::new();
+    for rig in loaded.filter(|&rig| !binding.plan.rigs[rig].is_floor) {
+        if !rigs.contains(&rig) {
+            rigs.push(rig);
+        }
+    }
+    let rigs = rigs.into_iter().map(|id| {
         let rig = &binding.plan.rigs[id];
         let rated = rig.rated.map(|said| {
             let each = if said.value.each { " each" } else { "" };
@@ -301,7 +348,24 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     if joints.is_empty() {
         return None;
     }
-    let mut lines: Vec<String> = joints.iter().map(|&joint| checked(binding, joint)).collect();
+    let mut lines: Vec<String> = Vec::new();
+    let mut rest = joints.as_slice();
+    while let Some((&first, others)) = rest.split_first() {
+        let (one, next) = (&binding.plan.joints[first], others.first());
+        let pair = next.filter(|&&second| checked(binding, second) == checked(binding, first));
+        let name = pair.and_then(|&second| card_joints::pair_name(one, &binding.plan.joints[second]));
+        let at = checked(binding, first);
+        match name {
+            Some(name) => {
+                lines.push(format!("{}, left and right{at}.", super::words::capital(&name)));
+                rest = others.get(1..).unwrap_or(&[]);
+            }
+            None => {
+                lines.push(format!("{}{at}.", super::words::capital(&one.head.called())));
+                rest = others;
+            }
+        }
+    }
     if joints
         .iter()
         .any(|&joint| binding.plan.joints[joint].is_tightened())
@@ -314,25 +378,22 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     })
 }
 
-/// "Pivot bolts: 2 bolts M16 × 2 at 210 N·m."
+/// " at 210 N·m, then 30° on"; what has no figure is home in its seat.
 fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
     let joint = &binding.plan.joints[id];
-    let name = super::words::capital(&joint.head.called());
-    let mut seen = super::document::text_of(&joint_words::count_and_thread(joint, None));
-    if seen.is_empty() {
-        "home, in its seat".clone_into(&mut seen);
-    }
-    let at = joint_words::torque(binding, joint, true).map(|torque| format!(" at {}", torque.first));
+    let Some(torque) = joint_words::torque(binding, joint) else {
+        return if joint.is_tightened() {
+            String::new()
+        } else {
+            " home, in its seat".to_owned()
+        };
+    };
     let then = joint
         .torque
         .as_ref()
         .and_then(|said| said.value.then)
         .map(|angle| format!(", then {} on", super::figures::angle(angle)));
-    sentence(&format!(
-        "{name}: {seen}{}{}",
-        at.unwrap_or_default(),
-        then.unwrap_or_default()
-    ))
+    format!(" at {}{}", torque.first, then.unwrap_or_default())
 }
 
 /// A picture as the page uses it; nothing where the file was not found.
@@ -366,16 +427,26 @@ struct CardWriter<'b, 'a> {
     /// Guard the act that comes next.
     next: Vec<Id<Caution>>,
     shown: BTreeSet<Id<Caution>>,
+    /// Stand in full in this stage already.
+    told: &'b mut BTreeSet<Id<Caution>>,
     rows: Vec<CardRow>,
     messages: usize,
     pictures: usize,
     acted: bool,
+    loaded: Loaded,
+    /// So many of the step's acts are on the card.
+    acts: usize,
     /// So many acts stand before the one that the sheet guards.
     round: Option<usize>,
 }
 
 impl<'b, 'a> CardWriter<'b, 'a> {
-    fn new(binding: &'b Binding<'a>, step: Id<Step>, moves: Option<Span>) -> Self {
+    fn new(
+        binding: &'b Binding<'a>,
+        step: Id<Step>,
+        moves: Option<Span>,
+        told: &'b mut BTreeSet<Id<Caution>>,
+    ) -> Self {
         let mut writer = Self {
             binding,
             step,
@@ -384,10 +455,13 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             whole: Vec::new(),
             next: Vec::new(),
             shown: BTreeSet::new(),
+            told,
             rows: Vec::new(),
             messages: 0,
             pictures: 0,
             acted: false,
+            loaded: Loaded::default(),
+            acts: 0,
             round: None,
         };
         let known = &binding.plan.steps[step];
@@ -399,12 +473,13 @@ impl<'b, 'a> CardWriter<'b, 'a> {
                 _ => None,
             })
             .collect();
-        let of_step = known
-            .cautions
-            .iter()
-            .filter(|caution| !in_lines.contains(&caution.value));
-        for caution in of_step {
-            writer.guard_all(caution.value);
+        let of_step = known.cautions.iter().map(|said| said.value);
+        let of_stage = of_stage(binding, step);
+        for caution in of_step
+            .chain(of_stage)
+            .filter(|caution| !in_lines.contains(caution))
+        {
+            writer.guard_all(caution);
         }
         writer
     }
@@ -448,13 +523,53 @@ impl<'b, 'a> CardWriter<'b, 'a> {
                 self.guard_all(caution);
             }
         }
-        let guards = gravest_first(self.binding, std::mem::take(&mut self.next));
-        for caution in guards {
+        self.guards();
+        let before = self.maker.number();
+        let rows = self.maker.rows(act);
+        self.done(act, rows, before);
+        self.loaded.after(&act.does);
+        self.drawings(act);
+    }
+
+    /// A start and the tighten that follows it at once, in one row a joint; false where they are rows of their own.
+    fn two_acts(&mut self, start: &Act, tighten: &Act) -> bool {
+        let guarded = mentions::cautions(self.binding.plan, &start.does)
+            .into_iter()
+            .chain(mentions::cautions(self.binding.plan, &tighten.does));
+        let told_apart = guarded.count() > 0 || self.moves == Some(start.at);
+        let nearest = self.binding.nearest.as_ref().map(|nearest| nearest.act);
+        if told_apart || nearest == Some(start.at) || nearest == Some(tighten.at) {
+            return false;
+        }
+        let before = self.maker.number();
+        let Some(rows) = self.maker.started_and_tightened(start, tighten) else {
+            return false;
+        };
+        self.guards();
+        self.done(start, rows, before);
+        self.acts += 1;
+        self.loaded.after(&start.does);
+        self.loaded.after(&tighten.does);
+        self.drawings(tighten);
+        true
+    }
+
+    /// Whether something on the card can kill by its own acts.
+    fn kills(&self) -> bool {
+        let mut all = self.shown.iter();
+        all.any(|&caution| self.binding.kills_here(self.step, caution))
+    }
+
+    /// The messages that wait for the act that comes now.
+    fn guards(&mut self) {
+        for caution in gravest_first(self.binding, std::mem::take(&mut self.next)) {
             let message = self.message(caution);
             self.rows.push(CardRow::Message(message));
         }
-        let before = self.maker.number();
-        let mut rows = self.maker.rows(act);
+    }
+
+    /// Puts the rows of an act on the card, so many standing before them.
+    fn done(&mut self, act: &Act, mut rows: Vec<ActRow>, before: usize) {
         if self.moves == Some(act.at)
             && let Some(row) = rows.first_mut()
         {
@@ -464,14 +579,27 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             );
             self.round = Some(before);
         }
+        if let Some(loose) = before_it_moves::all_loose(self.binding, self.step, self.acts, act)
+            && let Some(row) = rows.first_mut()
+        {
+            row.facts.push(loose);
+        }
+        self.acts += 1;
         if let Some(nearest) = &self.binding.nearest
             && nearest.act == act.at
             && let Some(row) = rows.first_mut()
         {
             row.facts.push(nearest_to_tipping(self.binding, nearest));
         }
+        for row in &mut rows {
+            row.tied = self.loaded.is();
+        }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;
+    }
+
+    /// What is drawn below an act.
+    fn drawings(&mut self, act: &Act) {
         if let Does::Tighten(all) = &act.does {
             for fixings in all.iter().filter(|fixings| fixings.count.is_none()) {
                 self.tightening_order(fixings.joint.value);
@@ -493,7 +621,18 @@ impl<'b, 'a> CardWriter<'b, 'a> {
     fn message(&mut self, caution: Id<Caution>) -> Message {
         self.messages += 1;
         let name = self.binding.step_key(self.step);
-        self.binding.message(caution, proof::message(name, self.messages))
+        let proof = proof::message(name, self.messages);
+        if self.in_full(caution) {
+            self.told.insert(caution);
+            self.binding.message(caution, proof)
+        } else {
+            self.binding.message_again(caution, proof)
+        }
+    }
+
+    /// Where it first comes in the stage, and on each card by whose own acts it can kill.
+    fn in_full(&self, caution: Id<Caution>) -> bool {
+        !self.told.contains(&caution) || self.binding.kills_here(self.step, caution)
     }
 
     fn figure(&mut self, figure: &Figure) {
@@ -529,7 +668,14 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         // A message behind the last act would come too late: it guards the whole step instead.
         let late = std::mem::take(&mut self.next);
         self.whole.extend(late);
-        let whole = gravest_first(self.binding, std::mem::take(&mut self.whole));
+        let mut whole = gravest_first(self.binding, std::mem::take(&mut self.whole));
+        // What kills on this card comes first, and what is told in a line comes last.
+        whole.sort_by_key(|&caution| {
+            (
+                !self.binding.kills_here(self.step, caution),
+                !self.in_full(caution),
+            )
+        });
         let messages: Vec<Message> = whole.into_iter().map(|caution| self.message(caution)).collect();
         // What stands before the first act would part the messages from it: a picture follows that act, and the messages follow prose.
         let first = self.rows.iter().position(|row| matches!(row, CardRow::Act(_)));

@@ -3,7 +3,7 @@
 use super::binding::Binding;
 use super::document::{Block, Cover, Line, Section};
 use super::words::{run, sentence, strong};
-use super::{cards, job_on_one_page, mass_account};
+use super::{cards, job_on_one_page, mass_account, read_first};
 use crate::base::finding::Severity;
 use crate::plan::model::Target;
 
@@ -21,17 +21,17 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         title: binding.plan.title(),
         body,
         rows: rows(binding),
-        signatures: ["planned by", "read by", "released by"]
-            .map(str::to_owned)
-            .to_vec(),
+        signatures: ["Written by", "Checked by"].map(str::to_owned).to_vec(),
         picture,
     };
+    let mut blocks = vec![Block::Cover(cover)];
+    blocks.extend(read_first::whom_to_call(binding));
     vec![Section {
         key: "cover".to_owned(),
         title: "Cover".to_owned(),
         stage_mark: None,
         titled: false,
-        blocks: vec![Block::Cover(cover)],
+        blocks,
     }]
 }
 
@@ -65,7 +65,7 @@ fn rows(binding: &Binding<'_>) -> Vec<(String, Option<Line>)> {
     }
     let procedure = binding.about().and_then(|about| about.procedure.as_ref());
     add(
-        "Maker's procedure consulted",
+        "Maker’s book used",
         procedure.map(|said| vec![run(sentence(&said.value))]),
     );
     rows

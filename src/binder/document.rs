@@ -153,6 +153,8 @@ pub enum Block {
         title: String,
         items: Vec<TickItem>,
     },
+    /// Short things to tick off, in columns side by side.
+    Dense(Dense),
     /// Hours and kilograms on one list of stages.
     Stages(StageList),
     BeforeItMoves(BeforeItMoves),
@@ -242,10 +244,13 @@ pub struct Message {
     /// What can happen and what it does: one paragraph.
     pub hazard: String,
     pub avoid: Vec<String>,
+    /// It stood in full before: one line, with what can happen and the orders in a few words.
+    pub again: bool,
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum SignalWord {
     Danger,
     Warning,
@@ -275,14 +280,13 @@ pub struct Card {
     pub derived: Option<String>,
     /// "Mo and helper · **45 min** (30 to 80)"
     pub who_and_time: Line,
+    /// "Where": the place at which all its acts are done; empty where they differ, and then it stands at the acts.
+    pub place: Line,
     /// "At hand": tools, bags, new hardware.
     pub at_hand: Line,
     /// "First": what must be so before; at most three, a square each.
     pub first: Vec<TickItem>,
-    /// Messages that guard the whole stage and stand in full where it begins: signal and hazard again, a line each,
-    /// above the messages of the step.
-    pub reminders: Vec<(SignalWord, String)>,
-    /// Messages that guard the whole step; they stand directly above the first act.
+    /// Messages that guard the whole step; they stand directly above the first act, those in full before those in a line.
     pub messages: Vec<Message>,
     pub rows: Vec<CardRow>,
     pub second_check: Option<SecondCheck>,
@@ -314,22 +318,26 @@ pub struct ActRow {
     pub take_out: Option<String>,
     /// 12 pt lines: count, thread, what is new; tool; place; hidden.
     pub facts: Vec<Line>,
+    /// Applied here, 18 pt.
     pub torque: Option<TorqueShown>,
-    pub marks: Option<Marks>,
+    /// Rings, then hexagons where the row both starts and tightens.
+    pub marks: Vec<Marks>,
     /// To write on, with caption and unit.
     pub write: Vec<Field>,
+    /// Hands, a jack or a spring are loaded: no page ends between the row before and this one.
+    pub tied: bool,
     pub act_proof: Proof,
     pub tick_proof: Proof,
+    /// Keys of a second act that is done in this row.
+    pub also: Vec<Proof>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TorqueShown {
     /// "58 N·m"
     pub first: String,
     /// "43 lbf ft"
     pub second: Option<String>,
-    /// It is applied here: 18 pt. Otherwise 12 pt with a word before it: "back at 58 N·m".
-    pub applied: bool,
 }
 
 /// One mark a fixing.
@@ -349,6 +357,8 @@ pub enum MarkShape {
 
 #[derive(Debug, Clone)]
 pub struct MarkGroup {
+    /// "L", "R": before the marks of one of a pair.
+    pub side: Option<&'static str>,
     /// "left", "from below"; 9 pt under the marks.
     pub label: Option<String>,
     /// Rows of marks as the fixings stand; a mark may carry its number in the tightening order.
@@ -510,6 +520,24 @@ pub struct TickItem {
     pub tick: bool,
 }
 
+/// A list in columns, read down the first, then down the next.
+#[derive(Debug, Clone)]
+pub struct Dense {
+    pub title: String,
+    /// At the title's right: a sum.
+    pub right: Option<String>,
+    pub columns: usize,
+    pub items: Vec<DenseItem>,
+}
+
+#[derive(Debug, Clone)]
+pub struct DenseItem {
+    pub text: Line,
+    /// At the right end: what it costs, where it comes from.
+    pub right: Option<String>,
+    pub proof: Proof,
+}
+
 /// A line to write on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Field {
@@ -522,8 +550,8 @@ pub struct Field {
 #[derive(Debug, Clone)]
 pub struct IndexEntry {
     pub name: String,
-    /// Step numbers, and the proof keys of their cards: the press adds the pages.
-    pub steps: Vec<(String, Proof)>,
+    /// "3.2, 4.1 to 4.4"
+    pub steps: String,
 }
 
 #[derive(Debug, Clone)]

@@ -1,7 +1,7 @@
 //! What the hand tools that come in sizes are called. Which of them the joints want stands in `plan/drives.rs`.
 
 use super::binding::Binding;
-pub use crate::plan::drives::{DriveNeed, Family, of_joint};
+pub use crate::plan::drives::{DriveNeed, Family};
 
 impl Family {
     /// One of it and several: "socket", "sockets".

@@ -2,10 +2,9 @@
 //! bags, no page but its table.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, TableRow, text_of};
+use super::document::DenseItem;
 use super::joint_words;
-use super::tables::{column, table, text, tick_row};
-use super::words::capital;
+use super::words::run;
 use crate::plan::model::{Id, Joint};
 
 /// What a hand takes up when a joint is started.
@@ -39,30 +38,18 @@ pub fn from(binding: &Binding<'_>, id: Id<Joint>) -> Source {
 
 /// What has to lie ready beside the bags.
 #[must_use]
-pub fn without_a_bag(binding: &Binding<'_>) -> Option<Block> {
-    let rows: Vec<TableRow> = binding
-        .plan
-        .joints
-        .iter()
-        .filter(|(id, _)| from(binding, *id) == Source::NoBag)
+pub fn without_a_bag(binding: &Binding<'_>) -> Vec<DenseItem> {
+    let all = binding.plan.joints.iter();
+    all.filter(|(id, _)| from(binding, *id) == Source::NoBag)
         .filter_map(|(id, joint)| {
             let first = binding.work.started.steps(id).first()?;
-            Some(tick_row(
-                vec![
-                    Cell::Square,
-                    text(text_of(&joint_words::count_and_thread(joint, None))),
-                    text(capital(&joint.head.called())),
-                    text(binding.number(*first)),
-                ],
-                format!("ready/no-bag/{}", joint.head.name),
-            ))
+            let mut text = joint_words::count_and_thread(joint, None);
+            text.push(run(format!(": {}", binding.inside(&joint.head.called()))));
+            Some(DenseItem {
+                text,
+                right: Some(binding.number(*first)),
+                proof: format!("ready/no-bag/{}", joint.head.name),
+            })
         })
-        .collect();
-    let columns = vec![
-        column("", 8),
-        column("With the new part, or to be bought", 0),
-        column("For", 60),
-        column("Step", 18),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("Fixings that no bag holds", columns, rows, 9)))
+        .collect()
 }

@@ -1,137 +1,156 @@
-//! Get ready: hand tools by size and stage, rigs with their ratings, containers, consumables, hardware to order,
-//! new parts, people. What is not in the kit says how it is come by. Knows lists, and no single act's wording.
+//! Get ready: first what has to be bought, made, borrowed or ordered, then what is there already, in columns; then rigs with their ratings.
+//! Which step needs what stands on its card. Knows lists, and no single act's wording.
 
 use std::collections::BTreeMap;
 
 use super::binding::Binding;
-use super::document::{Block, Cell, Column, Line, Section, TableRow};
+use super::document::{Block, Cell, Dense, DenseItem, Line, Section, TableRow};
 use super::drives::DriveNeed;
 use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, text, tick_row};
-use super::words::{and_list, capital, run, sentence, strong};
+use super::words::{and_list, capital, run, strong};
 use super::{at_hand, fixings_from, order_list, rig_loads};
 use crate::plan::drives;
-use crate::plan::model::{Does, Head, Id, Load, Rig, Step, Supply, Tool, Way};
+use crate::plan::model::{Does, Id, Load, Rig, Step, Supply, Tool, Way};
 
-/// Stages that get a cell each; with more of them the row names their numbers.
-const STAGE_CELLS: usize = 9;
+/// So many sizes of one kind stand in one line.
+const SIZES_ABREAST: usize = 5;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if binding.plan.order.is_empty() {
         return Vec::new();
     }
-    let tables = [
-        sizes(binding),
-        tools(binding),
-        rigs(binding),
-        scales(binding),
-        containers(binding),
-        consumables(binding),
-        hardware(binding),
-        fixings_from::without_a_bag(binding),
-        parts(binding),
-        people(binding),
+    let (there, wanted) = sort(binding);
+    let left = [
+        dense("Buy: parts that go on", 1, parts(binding)),
+        dense("Make, borrow, hire, buy", 1, wanted),
+        dense("Used up", 1, consumables(binding)),
     ];
-    let blocks = tables.into_iter().flatten().collect();
+    let right = [
+        dense("Order: hardware used once, with spares", 1, hardware(binding)),
+        dense(
+            "Fixings with the new part, or to be bought",
+            1,
+            fixings_from::without_a_bag(binding),
+        ),
+    ];
+    let [left, right] =
+        [left.to_vec(), right.to_vec()].map(|lists| lists.into_iter().flatten().collect::<Vec<_>>());
+    let mut blocks = match (left.is_empty(), right.is_empty()) {
+        (true, true) => Vec::new(),
+        (false, true) => left,
+        (true, false) => right,
+        (false, false) => vec![Block::Halves(left, right)],
+    };
+    let lists = [dense("There already", 3, there), rigs(binding)];
+    blocks.extend(lists.into_iter().flatten());
     section("get-ready", "Get ready", blocks)
 }
 
-/// The stage columns: a cell each, or one for all.
-fn stage_columns(binding: &Binding<'_>) -> Vec<Column> {
-    let stages = binding.plan.stage_order.len();
-    match stages {
-        0 | 1 => Vec::new(),
-        2..=STAGE_CELLS => (1..=stages).map(|nth| column(&nth.to_string(), 6)).collect(),
-        _ => vec![column("Stages", 30)],
-    }
+fn dense(title: &str, columns: usize, items: Vec<DenseItem>) -> Option<Block> {
+    (!items.is_empty()).then(|| {
+        Block::Dense(Dense {
+            title: title.to_owned(),
+            right: None,
+            columns,
+            items,
+        })
+    })
 }
 
-fn stage_cells(binding: &Binding<'_>, steps: &[Id<Step>]) -> Vec<Cell> {
-    let used: Vec<bool> = binding
-        .plan
-        .stage_order
-        .iter()
-        .map(|&stage| {
-            steps
-                .iter()
-                .any(|&step| binding.plan.steps[step].stage == Some(stage))
-        })
-        .collect();
-    match used.len() {
-        0 | 1 => Vec::new(),
-        2..=STAGE_CELLS => used
-            .into_iter()
-            .map(|used| if used { Cell::Dot } else { Cell::Empty })
-            .collect(),
-        _ => {
-            let numbers: Vec<String> = used
-                .iter()
-                .zip(1..)
-                .filter(|(used, _)| **used)
-                .map(|(_, number): (_, usize)| number.to_string())
-                .collect();
-            vec![text(numbers.join(", "))]
+/// What is there, and what has to be come by: hand tools by kind and size, then tools, then rigs and scales.
+fn sort(binding: &Binding<'_>) -> (Vec<DenseItem>, Vec<DenseItem>) {
+    let (mut there, mut wanted) = (Vec::new(), Vec::new());
+    let mut add = |text: Line, how: Option<String>, proof: String| match how {
+        Some(how) => wanted.push(DenseItem {
+            text,
+            right: Some(how),
+            proof,
+        }),
+        None => there.push(DenseItem {
+            text,
+            right: None,
+            proof,
+        }),
+    };
+    // Sizes of one kind stand side by side, apart only by whether they are there.
+    let mut kinds: Vec<(String, bool, Vec<String>)> = Vec::new();
+    for need in size_needs(binding).into_keys() {
+        let (one, many) = need.family.words(binding);
+        let called = if need.with.is_empty() {
+            capital(&many)
+        } else if need.with.ends_with(one) && !need.with.starts_with("or ") {
+            capital(&need.with)
+        } else {
+            format!("{}, {}", capital(one), need.with)
+        };
+        let missing = drives::in_kit(binding.plan, &need) == Some(false);
+        match kinds
+            .iter_mut()
+            .find(|(kind, gone, sizes)| *kind == called && *gone == missing && sizes.len() < SIZES_ABREAST)
+        {
+            Some((_, _, sizes)) => sizes.push(need.size),
+            None => kinds.push((called, missing, vec![need.size])),
         }
     }
-}
-
-/// One table of things to lay out: a tick, the thing, its size, its stages, how it is come by.
-fn things(binding: &Binding<'_>, title: &str, size_head: &str, rows: Vec<TableRow>) -> Option<Block> {
-    if rows.is_empty() {
-        return None;
+    for ((called, missing, sizes), nth) in kinds.into_iter().zip(1..) {
+        add(
+            vec![run(format!("{called} ")), strong(sizes.join(", "))],
+            missing.then(|| "not in the kit".to_owned()),
+            format!("ready/size/{nth}"),
+        );
     }
-    let mut columns = vec![column("", 8), column("Thing", 0), column(size_head, 24)];
-    columns.extend(stage_columns(binding));
-    columns.push(column("How", 36));
-    Some(Block::Table(table(title, columns, rows, 9)))
-}
-
-fn thing_row(
-    binding: &Binding<'_>,
-    name: Vec<Line>,
-    size: Line,
-    steps: &[Id<Step>],
-    how: Cell,
-    key: String,
-) -> TableRow {
-    let mut cells = vec![Cell::Square, Cell::Lines(name), cell(size)];
-    cells.extend(stage_cells(binding, steps));
-    cells.push(how);
-    tick_row(cells, key)
-}
-
-/// Sockets, spanners, keys and bits that the joints want.
-fn sizes(binding: &Binding<'_>) -> Option<Block> {
-    let rows = size_needs(binding)
-        .into_iter()
-        .zip(1..)
-        .map(|((need, steps), nth): (_, usize)| {
-            let (one, _) = need.family.words(binding);
-            let name = if need.with.is_empty() {
-                capital(one)
-            } else if need.with.ends_with(one) && !need.with.starts_with("or ") {
-                capital(&need.with)
-            } else {
-                format!("{}, {}", capital(one), need.with)
-            };
-            let how = match drives::in_kit(binding.plan, &need) {
-                Some(true) => text("have"),
-                Some(false) => cell(vec![strong("not in the kit")]),
-                None => Cell::Write,
-            };
-            thing_row(
-                binding,
-                vec![vec![run(name)]],
-                vec![strong(need.size)],
-                &steps,
-                how,
-                format!("ready/size/{nth}"),
+    let runs_into = containers(binding);
+    for id in tool_steps(binding).into_keys() {
+        let tool = &binding.plan.tools[id];
+        let mut sizes = Vec::new();
+        // The square of a drive is called by its inches everywhere.
+        sizes.extend(tool.size.map(|size| size.value.to_string()));
+        sizes.extend(tool.range.map(|range| {
+            format!(
+                "{} to {}",
+                binding.at_least(range.value.0),
+                binding.at_most(range.value.1)
             )
-        })
-        .collect();
-    things(binding, "Sockets, spanners, keys, bits", "Size", rows)
+        }));
+        sizes.extend(tool.holds.map(|holds| binding.one(holds.value)));
+        let mut text = vec![run(capital(&tool.head.called()))];
+        if !sizes.is_empty() {
+            text.push(run(", "));
+            text.push(strong(sizes.join(", ")));
+        }
+        if let Some(all) = runs_into.get(&Some(id)) {
+            text.push(run(format!(": {}", and_list(all))));
+        }
+        let how = match tool.supply.way {
+            Some(way) => Some(with_time(way.value, &tool.supply)),
+            None if drives::tool_in_kit(binding.plan, id) || binding.plan.kits.is_empty() => None,
+            None => Some("not in the kit".to_owned()),
+        };
+        add(text, how, format!("ready/tool/{}", tool.head.name));
+    }
+    for (id, scale) in binding.plan.scales.iter() {
+        if binding.work.scales.steps(id).is_empty() {
+            continue;
+        }
+        let mut text = vec![run(capital(&scale.head.called()))];
+        if let Some(capacity) = scale.capacity {
+            let each = if capacity.value.each { " each" } else { "" };
+            text.push(run(", "));
+            text.push(strong(format!("{}{each}", capacity.value.mass)));
+        }
+        if let Some(division) = scale.division {
+            text.push(run(format!(" in steps of {}", division.value)));
+        }
+        add(text, None, format!("ready/scale/{}", scale.head.name));
+    }
+    if let Some(all) = runs_into.get(&None) {
+        let text = vec![run(format!("A tray for {}: ________", and_list(all)))];
+        add(text, None, "ready/container".to_owned());
+    }
+    (there, wanted)
 }
 
 fn size_needs(binding: &Binding<'_>) -> BTreeMap<DriveNeed, Vec<Id<Step>>> {
@@ -153,51 +172,6 @@ fn tool_steps(binding: &Binding<'_>) -> BTreeMap<Id<Tool>, Vec<Id<Step>>> {
         }
     }
     steps
-}
-
-fn tools(binding: &Binding<'_>) -> Option<Block> {
-    let rows = tool_steps(binding)
-        .into_iter()
-        .map(|(id, steps)| {
-            let tool = &binding.plan.tools[id];
-            let mut size = Vec::new();
-            // The square of a drive is called by its inches everywhere.
-            size.extend(tool.size.map(|size| size.value.to_string()));
-            size.extend(tool.range.map(|range| {
-                format!(
-                    "{} to {}",
-                    binding.at_least(range.value.0),
-                    binding.at_most(range.value.1)
-                )
-            }));
-            size.extend(tool.holds.map(|holds| binding.one(holds.value)));
-            thing_row(
-                binding,
-                named(&tool.head, &tool.supply),
-                vec![strong(size.join(", "))],
-                &steps,
-                tool_how(binding, id),
-                format!("ready/tool/{}", tool.head.name),
-            )
-        })
-        .collect();
-    things(binding, "Tools", "Size", rows)
-}
-
-fn tool_how(binding: &Binding<'_>, id: Id<Tool>) -> Cell {
-    match how(&binding.plan.tools[id].supply) {
-        Some(line) => cell(line),
-        None if drives::tool_in_kit(binding.plan, id) => text("have"),
-        None if binding.plan.kits.is_empty() => Cell::Write,
-        None => cell(vec![strong("not in the kit")]),
-    }
-}
-
-/// The thing, and below it what it is made from.
-fn named(head: &Head, supply: &Supply) -> Vec<Line> {
-    let mut lines = vec![vec![run(capital(&head.called()))]];
-    lines.extend(supply.make_from.as_ref().map(|from| vec![run(sentence(from))]));
-    lines
 }
 
 /// How a thing that is not at hand is come by.
@@ -303,46 +277,12 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
     let columns = vec![
         column("", 8),
         column("Rig", 0),
-        column("What for", 30),
-        right("Rated", 26),
-        right("Heaviest load", 28),
-        column("How", 24),
+        column("Use", 24),
+        right("Rated", 21),
+        right("Most it carries", 30),
+        column("Source", 19),
     ];
-    (!rows.is_empty()).then(|| Block::Table(table("Rigs", columns, rows, 9)))
-}
-
-fn scales(binding: &Binding<'_>) -> Option<Block> {
-    let rows: Vec<TableRow> = binding
-        .plan
-        .scales
-        .iter()
-        .filter(|(id, _)| !binding.work.scales.steps(*id).is_empty())
-        .map(|(id, scale)| {
-            let capacity = scale.capacity.map(|said| {
-                let each = if said.value.each { " each" } else { "" };
-                format!("{}{each}", said.value.mass)
-            });
-            let division = scale.division.map(|said| said.value.to_string());
-            tick_row(
-                vec![
-                    Cell::Square,
-                    text(capital(&scale.head.called())),
-                    text(capacity.unwrap_or_default()),
-                    text(division.unwrap_or_default()),
-                    text(binding.numbers(binding.work.scales.steps(id))),
-                ],
-                format!("ready/scale/{}", scale.head.name),
-            )
-        })
-        .collect();
-    let columns = vec![
-        column("", 8),
-        column("Scale", 0),
-        column("Up to", 34),
-        column("In steps of", 30),
-        column("Steps", 40),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("Scales", columns, rows, 9)))
+    (!rows.is_empty()).then(|| Block::Table(table("What holds and lifts", columns, rows, 8)))
 }
 
 /// The most that a rig bears, in lines: alone, with what it shares, and that a spring pushes too.
@@ -409,177 +349,89 @@ fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
     worst
 }
 
-fn containers(binding: &Binding<'_>) -> Option<Block> {
-    let mut rows = Vec::new();
+/// What runs out, by what it runs into; under none where the plan names nothing.
+fn containers(binding: &Binding<'_>) -> BTreeMap<Option<Id<Tool>>, Vec<String>> {
+    let mut all: BTreeMap<Option<Id<Tool>>, Vec<String>> = BTreeMap::new();
     for &step in &binding.plan.order {
         for act in binding.plan.steps[step].acts() {
             let Does::Drain { fluids, into } = &act.does else {
                 continue;
             };
             for fluid in fluids {
-                let known = &binding.plan.fluids[fluid.value];
+                let called = binding.fluid(fluid.value);
                 let runs_out = binding
                     .runs_out(fluid.value, step)
-                    .map_or_else(|| "not said".to_owned(), |volume| binding.both(volume));
-                let (called, holds) = match into {
-                    Some(tool) => {
-                        let tool = &binding.plan.tools[tool.value];
-                        let holds = tool
-                            .holds
-                            .map_or_else(String::new, |holds| binding.both(holds.value));
-                        (text(capital(&tool.head.called())), holds)
-                    }
-                    None => (Cell::Write, String::new()),
-                };
-                rows.push(tick_row(
-                    vec![
-                        Cell::Square,
-                        called,
-                        text(holds),
-                        text(capital(&known.head.called())),
-                        text(runs_out),
-                        text(binding.number(step)),
-                    ],
-                    format!("ready/container/{}", rows.len() + 1),
-                ));
+                    .map_or_else(String::new, |volume| format!(", up to {}", binding.both(volume)));
+                let into = into.map(|said| said.value);
+                let number = binding.number(step);
+                all.entry(into)
+                    .or_default()
+                    .push(format!("{called}{runs_out} in {number}"));
             }
         }
     }
-    let columns = vec![
-        column("", 8),
-        column("Container", 0),
-        column("Holds", 34),
-        column("For", 36),
-        column("Up to", 34),
-        column("Step", 14),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("Containers", columns, rows, 9)))
+    all
 }
 
-fn consumables(binding: &Binding<'_>) -> Option<Block> {
-    let rows = binding
+fn consumables(binding: &Binding<'_>) -> Vec<DenseItem> {
+    let used = binding
         .plan
         .consumables
         .iter()
-        .filter(|(id, _)| !binding.work.consumables.steps(*id).is_empty())
-        .map(|(id, consumable)| {
-            let amount = consumable.amount.as_ref().map(|said| said.value.to_string());
-            thing_row(
-                binding,
-                vec![vec![run(capital(&consumable.head.called()))]],
-                vec![strong(amount.unwrap_or_default())],
-                binding.work.consumables.steps(id),
-                how(&consumable.supply).map_or(Cell::Write, cell),
-                format!("ready/consumable/{}", consumable.head.name),
-            )
-        })
-        .collect();
-    things(binding, "Used up", "Amount", rows)
+        .filter(|(id, _)| !binding.work.consumables.steps(*id).is_empty());
+    used.map(|(_, consumable)| {
+        let mut text = vec![run(capital(&consumable.head.called()))];
+        if let Some(amount) = &consumable.amount {
+            text.push(run(", "));
+            text.push(strong(amount.value.to_string()));
+        }
+        let supply = &consumable.supply;
+        DenseItem {
+            text,
+            right: supply.way.map(|way| with_time(way.value, supply)),
+            proof: format!("ready/consumable/{}", consumable.head.name),
+        }
+    })
+    .collect()
 }
 
-fn hardware(binding: &Binding<'_>) -> Option<Block> {
-    let rows: Vec<TableRow> = order_list::all(binding)
-        .into_iter()
-        .zip(1..)
-        .map(|(order, nth): (_, usize)| {
-            tick_row(
-                vec![
-                    Cell::Square,
-                    Cell::Big(order.count.to_string()),
-                    text(capital(&order.what)),
-                    text(and_list(&order.joints)),
-                    text(format!("and {}", order_list::spares(order.count))),
-                ],
-                format!("ready/order/{nth}"),
-            )
-        })
-        .collect();
-    let columns = vec![
-        column("", 8),
-        right("Count", 18),
-        column("New", 0),
-        column("For", 66),
-        column("Spare", 16),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("Order: hardware that is used once", columns, rows, 9)))
+fn hardware(binding: &Binding<'_>) -> Vec<DenseItem> {
+    let all = order_list::all(binding).into_iter().zip(1..);
+    all.map(|(order, nth): (_, usize)| DenseItem {
+        text: vec![
+            strong(format!("{} ", order.count)),
+            run(format!(
+                "{}: {}",
+                order.what,
+                binding.inside(&and_list(&order.joints))
+            )),
+        ],
+        right: Some(format!("+ {}", order_list::spares(order.count))),
+        proof: format!("ready/order/{nth}"),
+    })
+    .collect()
 }
 
 /// Parts that come new in place of others.
-fn parts(binding: &Binding<'_>) -> Option<Block> {
-    let rows: Vec<TableRow> = binding
-        .plan
-        .parts
-        .values()
-        .filter_map(|part| part.in_place_of.map(|said| (part, said.value)))
-        .map(|(part, instead)| {
-            let mut name = vec![vec![run(capital(&part.head.called()))]];
-            if let Some(rule) = &part.required_by {
-                name.push(vec![run(format!("required by {}", rule.value))]);
-            }
+fn parts(binding: &Binding<'_>) -> Vec<DenseItem> {
+    let new = binding.plan.parts.values();
+    let new = new.filter_map(|part| part.in_place_of.map(|said| (part, said.value)));
+    new.map(|(part, instead)| {
+        let mut text = vec![run(capital(&part.head.called()))];
+        if let Some(rule) = &part.required_by {
+            text.push(run(format!(", required by {}", rule.value)));
+        }
+        if instead.if_renewed {
             let old = binding.inside(&binding.plan.parts[instead.part].head.called());
-            let when = if instead.if_renewed {
-                ", if that is worn"
-            } else {
-                ""
-            };
-            let cost = part
+            text.push(run(format!(", if the {old} is worn")));
+        }
+        DenseItem {
+            text,
+            right: part
                 .cost
-                .map(|said| format!("{} {}", said.value.number, said.value.currency()));
-            tick_row(
-                vec![
-                    Cell::Square,
-                    Cell::Lines(name),
-                    text(format!("{old}{when}")),
-                    text(cost.unwrap_or_default()),
-                ],
-                format!("ready/part/{}", part.head.name),
-            )
-        })
-        .collect();
-    let columns = vec![
-        column("", 8),
-        column("Part", 0),
-        column("In place of", 62),
-        right("Cost", 26),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("Parts that go on", columns, rows, 9)))
-}
-
-fn people(binding: &Binding<'_>) -> Option<Block> {
-    let crew = binding.about().map_or(&[][..], |about| about.crew.as_slice());
-    let rows: Vec<TableRow> = crew
-        .iter()
-        .map(|said| {
-            let person = &binding.plan.people[said.value];
-            let steps = binding
-                .plan
-                .order
-                .iter()
-                .filter(|&&step| {
-                    binding.plan.steps[step]
-                        .by
-                        .iter()
-                        .any(|by| by.value == said.value)
-                })
-                .count();
-            let lifts = person.lifts.map(|lifts| binding.both_at_most(lifts.value));
-            super::tables::row(vec![
-                text(binding.person(said.value)),
-                text(lifts.unwrap_or_default()),
-                text(if steps == 0 {
-                    String::new()
-                } else {
-                    steps.to_string()
-                }),
-                Cell::Write,
-            ])
-        })
-        .collect();
-    let columns = vec![
-        column("Who", 0),
-        column("Lifts up to", 40),
-        column("Steps", 20),
-        column("Telephone", 60),
-    ];
-    (!rows.is_empty()).then(|| Block::Table(table("People", columns, rows, 9)))
+                .map(|said| format!("{} {}", said.value.number, said.value.currency())),
+            proof: format!("ready/part/{}", part.head.name),
+        }
+    })
+    .collect()
 }

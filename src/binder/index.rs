@@ -1,22 +1,24 @@
-//! The index: every part, joint, rig, tool and fluid that a step touches, with its steps. The press adds the
-//! pages. Knows names and steps.
+//! The index: every part, assembly and fluid that a step touches, with its steps; these stand in order, so no page is named. Knows names
+//! and steps.
 
 use super::binding::Binding;
-use super::document::{Block, IndexEntry, Section};
-use super::tables::section;
+use super::document::{Block, IndexEntry};
 use super::words::capital;
 use crate::plan::model::{Id, Part, Step, Thing};
 
+/// Stands at the end of the log.
 #[must_use]
-pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
+pub fn blocks(binding: &Binding<'_>) -> Vec<Block> {
     let mut entries = entries(binding);
     entries.sort_by_cached_key(|entry| (entry.name.to_lowercase(), entry.name.clone()));
-    let blocks = if entries.is_empty() {
-        Vec::new()
-    } else {
-        vec![Block::Index(entries)]
+    if entries.is_empty() {
+        return Vec::new();
+    }
+    let heading = Block::Heading {
+        level: 2,
+        text: "Index".to_owned(),
     };
-    section("index", "Index", blocks)
+    vec![heading, Block::Index(entries)]
 }
 
 /// Steps that handle a part, and those that part it from what it is fastened to or fasten it again: on the bench nothing else names it.
@@ -38,26 +40,16 @@ fn of_part(binding: &Binding<'_>, id: Id<Part>) -> Vec<Id<Step>> {
 
 fn entries(binding: &Binding<'_>) -> Vec<IndexEntry> {
     let (plan, uses) = (binding.plan, binding.work);
-    let mut entries: Vec<IndexEntry> = Vec::new();
+    let mut entries: Vec<(String, Vec<Id<Step>>)> = Vec::new();
     let mut add = |called: String, steps: &[Id<Step>]| {
         if steps.is_empty() {
             return;
         }
         let name = capital(&called);
-        let steps: Vec<(String, String)> = steps
-            .iter()
-            .map(|&step| (binding.number(step), binding.card_proof(step)))
-            .collect();
         // Two things may be called alike: one entry then, with the steps of both.
-        match entries.iter_mut().find(|entry| entry.name == name) {
-            Some(entry) => {
-                for step in steps {
-                    if !entry.steps.contains(&step) {
-                        entry.steps.push(step);
-                    }
-                }
-            }
-            None => entries.push(IndexEntry { name, steps }),
+        match entries.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, known)) => known.extend(steps),
+            None => entries.push((name, steps.to_vec())),
         }
     };
     for (id, part) in plan.parts.iter().filter(|(_, part)| !part.is_body) {
@@ -66,17 +58,18 @@ fn entries(binding: &Binding<'_>) -> Vec<IndexEntry> {
     for (id, assembly) in plan.assemblies.iter() {
         add(assembly.head.called(), uses.assemblies.steps(id));
     }
-    for (id, joint) in plan.joints.iter() {
-        add(joint.head.called(), uses.joints.steps(id));
-    }
-    for (id, rig) in plan.rigs.iter().filter(|(_, rig)| !rig.is_floor) {
-        add(rig.head.called(), uses.rigs.steps(id));
-    }
-    for (id, tool) in plan.tools.iter() {
-        add(tool.head.called(), uses.tools.steps(id));
-    }
     for (id, fluid) in plan.fluids.iter() {
         add(fluid.head.called(), uses.fluids.steps(id));
     }
     entries
+        .into_iter()
+        .map(|(name, mut steps)| {
+            steps.sort_by_key(|&step| binding.place(step));
+            steps.dedup();
+            IndexEntry {
+                name,
+                steps: binding.numbers(&steps),
+            }
+        })
+        .collect()
 }

@@ -180,18 +180,13 @@ pub fn new_hardware(joint: &Joint) -> Line {
 
 /// The torque figure of a joint; nothing where it has none, or it is still to come.
 #[must_use]
-pub fn torque(binding: &Binding<'_>, joint: &Joint, applied: bool) -> Option<TorqueShown> {
+pub fn torque(binding: &Binding<'_>, joint: &Joint) -> Option<TorqueShown> {
     let figure = joint.torque.as_ref()?;
     let torque = figure.value.torque.known()?;
     let shown = shown(torque, binding.units);
     Some(TorqueShown {
-        first: if applied {
-            shown.first
-        } else {
-            format!("back at {}", shown.first)
-        },
+        first: shown.first,
         second: shown.second,
-        applied,
     })
 }
 
@@ -218,10 +213,9 @@ pub fn standing(binding: &Binding<'_>) -> &'static str {
     }
 }
 
-/// What goes with the figure: threads, rising figures, a further angle, the maker's band, the order.
+/// What goes with the figure, fact by fact: threads, rising figures, a further angle, the maker's band, the order.
 #[must_use]
 pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
-    let mut lines = Vec::new();
     let mut row = Vec::new();
     match joint.tightening.threads.map(|said| said.value) {
         Some(ThreadState::Dry) => row.push(vec![run("threads dry")]),
@@ -235,33 +229,31 @@ pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
     if let Some(order) = order(joint) {
         row.push(vec![run(order)]);
     }
-    lines.push(super::words::dotted(row));
     if let Some(figure) = joint.torque.as_ref().map(|said| &said.value) {
         if let [rising @ .., _] = figure.in_stages.as_slice() {
             let all: Vec<String> = rising.iter().map(|&torque| binding.one(torque)).collect();
             if !all.is_empty() {
-                lines.push(vec![run(format!(
+                row.push(vec![run(format!(
                     "all at {} first, then to the figure",
                     all.join(", then ")
                 ))]);
             }
         }
         if let Some(angle) = figure.then {
-            lines.push(vec![
+            row.push(vec![
                 run("after the figure, turn on by "),
                 strong(super::figures::angle(angle)),
             ]);
         }
         if let Some((low, high)) = figure.band {
-            lines.push(vec![run(format!(
+            row.push(vec![run(format!(
                 "the maker allows {} to {}",
                 binding.at_least(low),
                 binding.at_most(high)
             ))]);
         }
     }
-    lines.retain(|line| !line.is_empty());
-    lines
+    row
 }
 
 /// The tightening order in words.

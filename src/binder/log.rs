@@ -5,13 +5,13 @@ use super::binding::Binding;
 use super::document::{Block, Cell, Line, Section, TableRow};
 use super::figures::duration;
 use super::tables::{cell, column, row, section, table, text};
-use super::words::{and_list, capital, quoted, run, semi, sentence, strong};
-use super::{binding::prose, findings_page};
+use super::words::{and_list, quoted, run, semi, sentence, strong};
+use super::{binding::prose, findings_page, index};
 use crate::base::finding::Severity;
-use crate::plan::model::{How, Id, Joint, Log, Reading};
+use crate::plan::model::{How, Id, Joint, Log};
 
 /// Rows to write on below what is already written down.
-const BLANK_ROWS: usize = 3;
+const BLANK_ROWS: usize = 1;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -20,7 +20,8 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.extend(accepted(binding));
     blocks.extend(open(binding));
     blocks.extend(to_come(binding));
-    section("log", "Log", blocks)
+    blocks.extend(index::blocks(binding));
+    section("log", "Log and index", blocks)
 }
 
 fn done(binding: &Binding<'_>) -> Vec<Block> {
@@ -41,7 +42,7 @@ fn done(binding: &Binding<'_>) -> Vec<Block> {
         .map(|log| log_row(binding, log))
         .chain(blank)
         .collect();
-    let mut blocks = vec![Block::Table(table("What was done", columns, rows, 12))];
+    let mut blocks = vec![Block::Table(table("What was done", columns, rows, 8))];
     let notes: Vec<_> = logs.iter().flat_map(|log| prose(&log.notes)).collect();
     if !notes.is_empty() {
         blocks.push(Block::Prose(notes));
@@ -155,7 +156,7 @@ fn spoilt(binding: &Binding<'_>, log: &Log) -> Vec<String> {
             })
             .collect();
         if fitted.torque.is_some() {
-            let figure = super::joint_words::torque(binding, own, true);
+            let figure = super::joint_words::torque(binding, own);
             what.extend(figure.map(|shown| shown.first));
         }
         all.push(format!(
@@ -219,24 +220,6 @@ fn to_come(binding: &Binding<'_>) -> Option<Block> {
             add(
                 format!("Torque: {}", binding.inside(&joint.head.called())),
                 "the maker's procedure".to_owned(),
-            );
-        }
-    }
-    for weigh_in in binding.plan.weigh_ins.values() {
-        let sheet = capital(&weigh_in.head.called());
-        for reads in weigh_in
-            .reads
-            .iter()
-            .filter(|reads| reads.mass == Reading::ToCome)
-        {
-            let names: Vec<String> = reads
-                .what
-                .iter()
-                .map(|said| super::weighing::name_of(binding, said.value))
-                .collect();
-            add(
-                format!("Mass: {}", and_list(&names)),
-                format!("weighing sheet “{sheet}”"),
             );
         }
     }

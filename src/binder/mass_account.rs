@@ -226,7 +226,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if !head.is_empty() {
         blocks.push(Block::Text(head));
     }
-    blocks.push(Block::Table(grouped("", columns, groups, 7)));
+    blocks.push(Block::Table(grouped("", columns, groups, 6)));
     if rows_add_otherwise(binding, account) {
         blocks.push(Block::Text(vec![run(
             "Each figure is rounded by itself, the sums last: rows added up by hand may differ in the last place.",

@@ -265,7 +265,7 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
         .iter()
         .map(|moment| balance_row(binding, moment, some_ahead))
         .collect();
-    Some(Block::Table(table("", columns, rows, 8)))
+    Some(Block::Table(table("", columns, rows, 6)))
 }
 
 fn balance_row(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> TableRow {

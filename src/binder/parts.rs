@@ -1,10 +1,11 @@
 //! The parts of the binder, in their order. A new page is a file beside this one and a row here. Knows no page.
 
 use super::binding::Binding;
-use super::document::Section;
+use super::document::{Block, Section};
+use super::tables::section;
 use super::{
-    before_first_run, cards, cover, findings_page, get_ready, index, job_on_one_page, log, mass_account,
-    mass_balance, read_first, torque_table, weighing,
+    before_first_run, cards, cover, findings_page, get_ready, job_on_one_page, log, mass_account,
+    mass_balance, read_first, weighing,
 };
 
 /// A part of the binder: none, one or several sections.
@@ -41,31 +42,30 @@ pub const PARTS: &[Part] = &[
         sections: cards::sections,
     },
     Part {
-        name: "weighing",
-        sections: weighing::sections,
+        name: "weights",
+        sections: weights,
     },
     Part {
-        name: "mass account",
-        sections: mass_account::sections,
-    },
-    Part {
-        name: "mass and balance",
-        sections: mass_balance::sections,
-    },
-    Part {
-        name: "torque table",
-        sections: torque_table::sections,
-    },
-    Part {
-        name: "before the first run",
+        name: "torque table, and before the first run",
         sections: before_first_run::sections,
     },
     Part {
         name: "log",
         sections: log::sections,
     },
-    Part {
-        name: "index",
-        sections: index::sections,
-    },
 ];
+
+/// Weighing, mass account, mass and balance: one after the other without a page's end between.
+fn weights(binding: &Binding<'_>) -> Vec<Section> {
+    let parts = [weighing::sections, mass_account::sections, mass_balance::sections];
+    let all: Vec<Section> = parts.iter().flat_map(|sections| sections(binding)).collect();
+    let mut blocks = Vec::new();
+    for section in all {
+        blocks.push(Block::Heading {
+            level: 2,
+            text: section.title,
+        });
+        blocks.extend(section.blocks);
+    }
+    section("weights", "Weights", blocks)
+}

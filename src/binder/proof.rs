@@ -7,6 +7,12 @@ pub fn act(step: &str, row: usize) -> Proof {
     format!("act/{step}/{row}")
 }
 
+/// Of an act that is done in the row of the act before it.
+#[must_use]
+pub fn second_act(step: &str, row: usize) -> Proof {
+    format!("act/{step}/{row}/second")
+}
+
 #[must_use]
 pub fn tick(step: &str, row: usize) -> Proof {
     format!("tick/{step}/{row}")

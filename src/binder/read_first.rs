@@ -15,7 +15,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut blocks = about_the_job(binding);
     // What the paper is not comes before what it is; and it fills the page that the picture leaves open.
     blocks.extend(left_to_others(binding));
-    blocks.push(Block::Halves(how_to_read(), words_and_calls()));
+    blocks.push(Block::Halves(how_to_read(), signal_words()));
     blocks.extend(whole_job(binding));
     blocks.extend(hazard_table(binding));
     section("read-first", "Read first", blocks)
@@ -74,6 +74,59 @@ fn how_to_read() -> Vec<Block> {
                 "One for each fixing: tightened to the figure, in the order of the numbers. Six-sided is tight.",
             ),
         ]),
+    ]
+}
+
+/// For the cover: who is called, and where we are.
+#[must_use]
+pub fn whom_to_call(binding: &Binding<'_>) -> Vec<Block> {
+    let mut blocks = vec![heading("Whom to call")];
+    let crew = binding.about().map_or(&[][..], |about| about.crew.as_slice());
+    let people = crew.iter().map(|said| {
+        let lifts = binding.plan.people[said.value].lifts;
+        let lifts = lifts.map_or_else(String::new, |lifts| {
+            format!(", lifts {}", binding.both_at_most(lifts.value))
+        });
+        format!("{}{lifts}: telephone", binding.person(said.value))
+    });
+    let places = [
+        "emergency number",
+        "where we are: address, gate, key",
+        "fire extinguisher, first aid, main switch",
+        "who knows that you are here, and until when",
+    ];
+    let captions = places.into_iter().map(str::to_owned).chain(people);
+    blocks.push(Block::Fields(
+        captions
+            .map(|caption| Field {
+                caption,
+                unit: None,
+                width: 84,
+            })
+            .collect(),
+    ));
+    blocks
+}
+
+fn signal_words() -> Vec<Block> {
+    let means = |word, meaning: &str| row(vec![Cell::Signal(word), text(meaning)]);
+    let rows = vec![
+        means(SignalWord::Danger, "will kill or badly hurt you"),
+        means(SignalWord::Warning, "could kill or badly hurt you"),
+        means(SignalWord::Caution, "could hurt you, less badly"),
+        means(SignalWord::Notice, "damage only"),
+    ];
+    vec![
+        heading("Signal words"),
+        Block::Table(table(
+            "",
+            vec![column("Word", 27), column("What it says", 0)],
+            rows,
+            6,
+        )),
+        Block::Text(vec![run(
+            "A message stands directly above the act that it is for. Read it, do it, then act.",
+        )]),
         Block::Text(vec![
             strong("Slacken, leave in"),
             run(" and "),
@@ -84,51 +137,10 @@ fn how_to_read() -> Vec<Block> {
             "A large figure is a torque to apply. A small one behind “back at” is for later.",
         )]),
         Block::Text(vec![
-            strong("Mind"),
-            run(": the stage's messages, told in full at its beginning."),
+            strong("A message in one line"),
+            run(" stood in full before, in this stage."),
         ]),
         Block::Text(vec![run("Print on matt paper; a glossy sleeve glares.")]),
-    ]
-}
-
-fn words_and_calls() -> Vec<Block> {
-    let mut blocks = signal_words();
-    blocks.push(heading("Whom to call"));
-    blocks.push(Block::Fields(
-        [
-            ("emergency number", 70),
-            ("where the fire extinguisher stands", 70),
-            ("who knows that you are here, and until when", 70),
-        ]
-        .map(|(caption, width)| Field {
-            caption: caption.to_owned(),
-            unit: None,
-            width,
-        })
-        .to_vec(),
-    ));
-    blocks
-}
-
-fn signal_words() -> Vec<Block> {
-    let means = |word, meaning: &str| row(vec![Cell::Signal(word), text(meaning)]);
-    let rows = vec![
-        means(SignalWord::Danger, "will kill or maim if not avoided"),
-        means(SignalWord::Warning, "could kill or maim if not avoided"),
-        means(SignalWord::Caution, "could hurt if not avoided"),
-        means(SignalWord::Notice, "hurts nobody; something breaks"),
-    ];
-    vec![
-        heading("Signal words"),
-        Block::Table(table(
-            "",
-            vec![column("Word", 32), column("What it says", 0)],
-            rows,
-            9,
-        )),
-        Block::Text(vec![run(
-            "A message stands directly above the act that it guards. Read it, do it, then act.",
-        )]),
     ]
 }
 
@@ -164,11 +176,9 @@ fn hazard_table(binding: &Binding<'_>) -> Vec<Block> {
                 binding.numbers(&hazard.steps)
             };
             let caution = &binding.plan.cautions[hazard.caution];
-            let mut lines = vec![vec![run(sentence(&caution.head.called()))]];
-            lines.extend(caution.harm.as_ref().map(|harm| vec![run(sentence(&harm.value))]));
             row(vec![
-                Cell::Lines(lines),
                 Cell::Signal(signal(caution)),
+                text(sentence(&caution.head.called())),
                 cell(vec![strong(steps)]),
             ])
         })
@@ -178,9 +188,9 @@ fn hazard_table(binding: &Binding<'_>) -> Vec<Block> {
     }
     vec![Block::Table(table(
         "What can hurt you, and where",
-        vec![column("Hazard", 84), column("Word", 28), column("Steps", 62)],
+        vec![column("Word", 27), column("Hazard", 0), column("Steps", 60)],
         rows,
-        9,
+        6,
     ))]
 }
 

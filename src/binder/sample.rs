@@ -361,6 +361,7 @@ fn caution(name: &str, title: &str, signal: Signal) -> Caution {
         signal: Some(said(signal)),
         harm: Some(said("Crushed".into())),
         avoid: vec![said("Stand clear".into())],
+        in_short: None,
         against: Vec::new(),
         only: None,
     }

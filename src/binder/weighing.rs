@@ -3,10 +3,11 @@
 //! program does the sums, nobody at the scale.
 
 use super::binding::Binding;
-use super::document::{Block, Section, WeighCell, WeighRow, WeighingSheet};
+use super::document::{Block, Section, TableGroup, WeighCell, WeighRow, WeighingSheet};
 use super::figures;
 use super::masses::{self, Heft};
-use super::tables::section;
+use super::tables::{column, grouped, right, section};
+use super::weighed;
 use super::words::{capital, inside, run};
 use crate::analysis::vehicle_weighings::{self, When};
 use crate::base::quantity::Mass;
@@ -28,28 +29,60 @@ const RANGES: [(Origin, f64); 4] = [
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
-    let mut blocks: Vec<Block> = binding
-        .plan
-        .weigh_ins
-        .values()
-        .map(|weigh_in| Block::WeighingSheet(of_weigh_in(binding, weigh_in)))
-        .collect();
+    let mut done: Vec<TableGroup> = Vec::new();
+    let mut blocks: Vec<Block> = Vec::new();
+    for (id, weigh_in) in binding.plan.weigh_ins.iter() {
+        let sheet = of_weigh_in(binding, weigh_in);
+        if !has_blank(&sheet) {
+            done.push(TableGroup {
+                head: Some(sheet.title.clone()),
+                rows: weighed::rows(weigh_in, sheet),
+            });
+        } else if weighed::filled_in_at(binding, id).is_none() {
+            blocks.push(Block::WeighingSheet(sheet));
+        }
+    }
     blocks.extend(during_the_work(binding).map(Block::WeighingSheet));
+    if !done.is_empty() {
+        let columns = vec![column("", 0), right("Scale reads", 40)];
+        let table = grouped("What was weighed", columns, done, 6);
+        blocks.insert(0, Block::Table(table));
+    }
     section("weighing", "Weighing", blocks)
+}
+
+/// Sheets that are filled in after this step: they stand after its card.
+#[must_use]
+pub fn after_step(binding: &Binding<'_>, step: Id<Step>) -> Vec<Block> {
+    let all = binding.plan.weigh_ins.iter();
+    all.filter(|(id, _)| weighed::filled_in_at(binding, *id) == Some(step))
+        .map(|(_, weigh_in)| of_weigh_in(binding, weigh_in))
+        .filter(has_blank)
+        .map(Block::WeighingSheet)
+        .collect()
+}
+
+/// Whether a reading is still to be written.
+fn has_blank(sheet: &WeighingSheet) -> bool {
+    let blank = |cell: &WeighCell| matches!(cell, WeighCell::Blank { .. });
+    sheet.rows.iter().any(|row| blank(&row.reads)) || sheet.corners.iter().flatten().any(blank)
 }
 
 /// What a row that weighs says of the place to write.
 #[must_use]
 pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
-    const DURING: &str = "write it on the weighing sheet “Weighed during the work”";
+    const DURING: &str = "sheet “Weighed during the work”";
     let listed = binding.plan.weigh_ins.values().find_map(|weigh_in| {
         let row = weigh_in.reads.iter().position(|reads| {
-            things
-                .iter()
-                .all(|load| reads.what.iter().any(|said| said.value == weighed(load.value)))
+            things.iter().all(|load| {
+                reads
+                    .what
+                    .iter()
+                    .any(|said| said.value == lies_on_the_scale(load.value))
+            })
         })?;
         Some(format!(
-            "write it on the weighing sheet “{}”, row {}",
+            "sheet “{}”, row {}",
             capital(&weigh_in.head.called()),
             row + 1
         ))
@@ -80,9 +113,9 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
         .filter(|(_, weigh_in)| weighs_vehicle(weigh_in));
     let sheets: Vec<String> = sheets.map(|(id, _)| called(id)).collect();
     match (own.as_slice(), sheets.as_slice()) {
-        ([sheet], _) => format!("write it on the weighing sheet {sheet}"),
+        ([sheet], _) => format!("sheet {sheet}"),
         (_, []) => DURING.to_owned(),
-        (_, all) => format!("write it on the weighing sheet {}", all.join(" or ")),
+        (_, all) => format!("sheet {}", all.join(" or ")),
     }
 }
 
@@ -99,11 +132,11 @@ fn act_of(binding: &Binding<'_>, at: Span) -> Option<(Id<Step>, usize)> {
     })
 }
 
-fn weighs_vehicle(weigh_in: &WeighIn) -> bool {
+pub(super) fn weighs_vehicle(weigh_in: &WeighIn) -> bool {
     weigh_in.corners.is_some() || weigh_in.axles.is_some()
 }
 
-fn weighed(load: Load) -> Weighed {
+pub(super) fn lies_on_the_scale(load: Load) -> Weighed {
     match load {
         Load::Thing(thing) => Weighed::Thing(thing),
         Load::Vehicle(id) => Weighed::Vehicle(id),
@@ -406,7 +439,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
             };
             let what: Vec<Said<Weighed>> = things
                 .iter()
-                .map(|load| Said::new(weighed(load.value), load.at))
+                .map(|load| Said::new(lies_on_the_scale(load.value), load.at))
                 .collect();
             if is_listed(binding, &what) {
                 continue;

@@ -38,6 +38,7 @@ pub fn message(signal: SignalWord, hazard: &str, avoid: &[&str], proof: &str) ->
         signal,
         hazard: hazard.to_owned(),
         avoid: avoid.iter().map(|order| (*order).to_owned()).collect(),
+        again: false,
         proof: proof.to_owned(),
     }
 }
@@ -59,6 +60,7 @@ pub fn group(key: &str, label: Option<&str>, count: usize, across: usize, number
         })
         .collect();
     MarkGroup {
+        side: None,
         label: label.map(str::to_owned),
         rows: marks.chunks(across).map(<[Mark]>::to_vec).collect(),
         circle: false,
@@ -73,10 +75,12 @@ pub fn act(step: &str, letter: &str, verb: &str, object: &str, facts: &[&str]) -
         take_out: None,
         facts: facts.iter().map(|fact| plain(*fact)).collect(),
         torque: None,
-        marks: None,
+        marks: Vec::new(),
         write: Vec::new(),
+        tied: false,
         act_proof: format!("act/{step}/{letter}"),
         tick_proof: format!("tick/{step}/{letter}"),
+        also: Vec::new(),
     }
 }
 
@@ -99,12 +103,12 @@ pub fn card(step: &str, number: &str, title: &str, rows: Vec<CardRow>) -> Card {
             ("8", true),
             (" new nuts M10", false),
         ]),
+        place: plain("underneath, from below"),
         first: vec![
             tick("car on four stands", None, true),
             tick("axle strapped to table", None, true),
             tick("springs hung, pins slack", None, true),
         ],
-        reminders: Vec::new(),
         messages: Vec::new(),
         rows,
         second_check: None,
@@ -128,7 +132,6 @@ fn bolt_up() -> Card {
     tighten.torque = Some(TorqueShown {
         first: "58 N·m".into(),
         second: Some("43 lbf ft".into()),
-        applied: true,
     });
     let four = |key: &str, label: &str| {
         let mut made = group(key, Some(label), 4, 2, true);
@@ -137,10 +140,10 @@ fn bolt_up() -> Card {
         }
         made
     };
-    tighten.marks = Some(Marks {
+    tighten.marks = vec![Marks {
         shape: MarkShape::Hexagon,
         groups: vec![four("bolt/d/l", "left"), four("bolt/d/r", "right")],
-    });
+    }];
     let mut by_hand = act(
         "bolt",
         "b",
@@ -148,10 +151,10 @@ fn bolt_up() -> Card {
         "the U-bolts, left",
         &["4 nuts M10 × 1.25 · new · bag 14"],
     );
-    by_hand.marks = Some(Marks {
+    by_hand.marks = vec![Marks {
         shape: MarkShape::Ring,
         groups: vec![group("bolt/b", None, 4, 4, false)],
-    });
+    }];
     let mut slack = act(
         "bolt",
         "e",
@@ -160,27 +163,22 @@ fn bolt_up() -> Card {
         &["2 bolts M12 × 1.5 · tightened in 6.2"],
     );
     slack.take_out = Some("Take right out. The pinch bolt sits in a groove.".into());
-    slack.torque = Some(TorqueShown {
-        first: "back at 84 N·m".into(),
-        second: None,
-        applied: false,
-    });
-    slack.marks = Some(Marks {
+    slack.facts.push(plain("back at 84 N·m"));
+    slack.marks = vec![Marks {
         shape: MarkShape::Ring,
         groups: vec![group("bolt/e", None, 2, 2, false)],
-    });
+    }];
     let mut wheel = act("bolt", "f", "Tighten", "the wheel nuts", &["socket 19"]);
     wheel.torque = Some(TorqueShown {
         first: "105 N·m".into(),
         second: Some("77 lbf ft".into()),
-        applied: true,
     });
     let mut ring = group("bolt/f", Some("seen from outside"), 5, 5, true);
     ring.circle = true;
-    wheel.marks = Some(Marks {
+    wheel.marks = vec![Marks {
         shape: MarkShape::Hexagon,
         groups: vec![ring],
-    });
+    }];
     let mut measure = act("bolt", "g", "Measure", "the gap at the bump stop", &[]);
     measure.write = vec![
         Field {
@@ -220,7 +218,6 @@ fn bolt_up() -> Card {
             CardRow::Prose(prose()),
         ],
     );
-    made.reminders = vec![(SignalWord::Danger, "The car can come down.".to_owned())];
     made.messages = vec![message(
         SignalWord::Warning,
         "The axle can roll off the table. Hands and feet crushed.",
@@ -230,6 +227,15 @@ fn bolt_up() -> Card {
         ],
         "message/bolt/1",
     )];
+    made.messages.push(Message {
+        again: true,
+        ..message(
+            SignalWord::Danger,
+            "The car can come down",
+            &["Locks in, push, tell."],
+            "message/bolt/3",
+        )
+    });
     made.second_check = Some(SecondCheck {
         lines: vec![
             "8 nuts at 58 N·m, 4 at 62 N·m.".into(),
@@ -262,10 +268,10 @@ fn long_card() -> Card {
             ],
         );
         if at == 3 {
-            row.marks = Some(Marks {
+            row.marks = vec![Marks {
                 shape: MarkShape::Ring,
                 groups: vec![group("long/d", Some("from above"), 40, 10, true)],
-            });
+            }];
         }
         if at == 5 {
             row.object = plain("W".repeat(300));

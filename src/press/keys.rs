@@ -102,6 +102,11 @@ impl Keys {
                     }
                 }
             }
+            Block::Dense(list) => {
+                for (item, number) in list.items.iter().zip(1..) {
+                    self.add(&item.proof, format!("{}, line {number}", list.title));
+                }
+            }
             Block::Stages(list) => {
                 self.picture(place, &list.drawing);
                 for (row, number) in list.rows.iter().zip(1..) {
@@ -148,8 +153,13 @@ impl Keys {
                     let at = format!("{step}, act {}", act.letter);
                     self.add(&act.act_proof, at.clone());
                     self.add(&act.tick_proof, format!("{at}, its tick"));
-                    if let Some(marks) = &act.marks {
-                        self.marks(&at, marks);
+                    for key in &act.also {
+                        self.add(key, at.clone());
+                    }
+                    let groups = act.marks.iter().flat_map(|marks| &marks.groups);
+                    let marks = groups.flat_map(|group| group.rows.iter().flatten());
+                    for (mark, number) in marks.zip(1..) {
+                        self.add(&mark.proof, format!("{at}, fixing {number}"));
                     }
                 }
                 CardRow::Message(message) => self.message(&step, message),

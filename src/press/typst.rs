@@ -9,6 +9,7 @@ mod decimal;
 mod engine;
 mod estimate;
 mod feet;
+mod flow;
 mod labels;
 mod mirror;
 mod pieces;

@@ -289,6 +289,7 @@ shapes! {
     SignalWord, "signal", [Caution], Once, "signal danger, warning, caution or notice";
     Harm, "harm", [Caution], Once, "harm \"what it does to you\"";
     Avoid, "avoid", [Caution], Again, "avoid \"what to do\", \"what else to do\"";
+    InShort, "in short", [Caution], Once, "in short \"what to do, in a few words\"";
     OnlyOnTheWay, "only on the way", [Caution], Once, "only on the way out, or only on the way back";
     // Steps: who, when, what with.
     By, "by", [Step], Once, "by PERSON, PERSON";

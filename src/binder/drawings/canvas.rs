@@ -5,8 +5,8 @@ use std::fmt::Write;
 
 use super::{Drawing, metrics};
 
-/// The accent of figures and paths.
-const ACCENT: &str = "#5E2750";
+/// The accent of figures and paths: sedge, 9.65 to 1 on white by WCAG 2.2, that of the pages.
+const SEDGE: &str = "#3A4A1C";
 /// 11 pt, in mm: drawing text.
 pub const TEXT: f64 = 3.88;
 
@@ -67,7 +67,7 @@ impl Canvas {
             return;
         }
         let d = polyline(points);
-        for (colour, width) in [("white", 2.2), (ACCENT, 1.1)] {
+        for (colour, width) in [("white", 2.2), (SEDGE, 1.1)] {
             self.push(format_args!(
                 "<path d=\"{d}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"/>"
             ));
@@ -152,7 +152,7 @@ impl Canvas {
     /// A number in the accent, 16 pt, its middle at this height.
     pub fn number(&mut self, at: (f64, f64), text: &str) {
         self.push(format_args!(
-            "<text x=\"{}\" y=\"{}\" font-size=\"{BIG}\" font-weight=\"700\" fill=\"{ACCENT}\" stroke=\"none\">{}</text>",
+            "<text x=\"{}\" y=\"{}\" font-size=\"{BIG}\" font-weight=\"700\" fill=\"{SEDGE}\" stroke=\"none\">{}</text>",
             n(at.0),
             n(at.1 + BIG * 0.35),
             escaped(text)
@@ -161,7 +161,7 @@ impl Canvas {
 
     pub fn dot(&mut self, middle: (f64, f64)) {
         self.push(format_args!(
-            "<circle cx=\"{}\" cy=\"{}\" r=\"1.1\" fill=\"{ACCENT}\" stroke=\"white\" stroke-width=\"0.3\"/>",
+            "<circle cx=\"{}\" cy=\"{}\" r=\"1.1\" fill=\"{SEDGE}\" stroke=\"white\" stroke-width=\"0.3\"/>",
             n(middle.0),
             n(middle.1)
         ));

@@ -48,7 +48,7 @@ pub struct View {
 pub const NAME: &str = "centre";
 
 const WIDTH: f64 = 174.0;
-const TALLEST: f64 = 170.0;
+const TALLEST: f64 = 140.0;
 
 /// The drawing; none without a centre.
 #[must_use]

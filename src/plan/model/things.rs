@@ -188,6 +188,8 @@ pub struct Caution {
     pub harm: Option<Said<Text>>,
     /// One order each.
     pub avoid: Vec<Said<Text>>,
+    /// All orders in a few words, for the line in which it is told again.
+    pub in_short: Option<Said<Text>>,
     pub against: Vec<Said<Hazard>>,
     /// Where its words fit one way only.
     pub only: Option<Said<Going>>,

@@ -325,6 +325,7 @@ impl<'a> Reader<'a> {
             signal: None,
             harm: None,
             avoid: Vec::new(),
+            in_short: None,
             against: Vec::new(),
             only: None,
         };
@@ -354,6 +355,9 @@ impl<'a> Reader<'a> {
                         break;
                     }
                 },
+                K::InShort => {
+                    caution.in_short = Some(text(cursor, "what to do in a few words, in quotes", form)?);
+                }
                 K::Against => caution.against = hazards(cursor, form)?,
                 _ => return Err(expected(cursor, "a statement of a caution block", form)),
             }

@@ -375,6 +375,8 @@ pub(super) struct CautionOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     harm: Option<&'a str>,
     avoid: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_short: Option<&'a str>,
     hazards: Vec<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     only_on_the_way: Option<&'static str>,
@@ -391,6 +393,7 @@ pub(super) fn caution<'a>(context: &Context<'a>, caution: &'a Caution) -> Cautio
         }),
         harm: text(caution.harm.as_ref()),
         avoid: texts(&caution.avoid),
+        in_short: text(caution.in_short.as_ref()),
         hazards: hazards(&caution.against),
         only_on_the_way: caution.only.map(|said| match said.value {
             Going::Out => "out",

@@ -4,8 +4,8 @@ use super::card::{BLANK, field, marks_inline, tick_item};
 use super::table::table;
 use super::{Page, text};
 use crate::binder::document::{
-    Align, BeforeItMoves, BigFigure, Block, Cell, Cover, ExplainedMark, IndexEntry, MarkMeaning, Table,
-    WeighCell, WeighingSheet, text_of,
+    Align, BeforeItMoves, BigFigure, Block, Cell, Cover, DenseItem, ExplainedMark, IndexEntry, MarkMeaning,
+    Table, WeighCell, WeighingSheet, text_of,
 };
 use crate::press::words;
 
@@ -26,6 +26,21 @@ impl Page {
             Block::TickList { title, items } => {
                 self.paragraph(text::strong(title));
                 self.lines(items.iter().map(tick_item).collect());
+            }
+            Block::Dense(list) => {
+                let right = list
+                    .right
+                    .as_deref()
+                    .map_or_else(String::new, |right| format!(" · {right}"));
+                self.paragraph(text::strong(&format!("{}{right}", list.title)));
+                let item = |item: &DenseItem| {
+                    let shown = text::at_start(&text::runs(&item.text));
+                    match &item.right {
+                        Some(right) => format!("- [ ] {shown} · {}", text::strong(right)),
+                        None => format!("- [ ] {shown}"),
+                    }
+                };
+                self.lines(list.items.iter().map(item).collect());
             }
             Block::Stages(list) => {
                 self.table(&list.table);
@@ -261,12 +276,7 @@ fn reading(cell: &WeighCell) -> String {
 }
 
 fn index_entry(entry: &IndexEntry) -> String {
-    let steps: Vec<String> = entry
-        .steps
-        .iter()
-        .map(|(number, _)| text::strong(number))
-        .collect();
-    format!("- {}: {}", text::start(&entry.name), steps.join(", "))
+    format!("- {}: {}", text::start(&entry.name), text::strong(&entry.steps))
 }
 
 fn meaning(meaning: &MarkMeaning) -> String {

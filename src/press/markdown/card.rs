@@ -3,7 +3,7 @@
 
 use super::{Page, text};
 use crate::binder::document::{
-    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, SignalWord, TickItem, TorqueShown,
+    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, TickItem, TorqueShown,
 };
 use crate::press::words;
 
@@ -24,6 +24,9 @@ impl Page {
         facts.push(format!("{} {BLANK} {}", words::TOOK, words::MINUTES));
         facts.push(format!("{} {BLANK}", words::DONE_ON));
         self.paragraph(text::at_start(&facts.join(" · ")));
+        if !card.place.is_empty() {
+            self.paragraph(format!("**{}:** {}", words::WHERE, text::runs(&card.place)));
+        }
         if !card.at_hand.is_empty() {
             self.paragraph(format!("**{}:** {}", words::AT_HAND, text::runs(&card.at_hand)));
         }
@@ -35,13 +38,6 @@ impl Page {
                 .iter()
                 .map(|item| tick_item(item).replacen('-', "*", 1));
             self.lines(items.collect());
-        }
-        if !card.reminders.is_empty() {
-            let reminder = |(signal, hazard): &(SignalWord, String)| {
-                format!("**{}** {}", signal.word(), text::inside(hazard))
-            };
-            let told: Vec<String> = card.reminders.iter().map(reminder).collect();
-            self.paragraph(format!("**{}:** {}", words::MIND, told.join(" · ")));
         }
         for message in &card.messages {
             self.message(message);
@@ -89,6 +85,16 @@ impl Page {
     }
 
     pub(super) fn message(&mut self, message: &Message) {
+        if message.again {
+            let orders: Vec<String> = message.avoid.iter().map(|order| text::inside(order)).collect();
+            let told = text::strong(&message.hazard);
+            let word = message.signal.word();
+            self.lines(vec![match orders.as_slice() {
+                [] => format!("> **{word}** {told}"),
+                all => format!("> **{word}** {told}: {}", all.join(" ")),
+            }]);
+            return;
+        }
         let mut lines = vec![format!(
             "> **{}** {}",
             message.signal.word(),
@@ -138,14 +144,10 @@ fn act(row: &ActRow) -> Vec<String> {
 }
 
 fn torque(torque: &TorqueShown) -> String {
-    let first = if torque.applied {
-        text::strong(&torque.first)
-    } else {
-        text::inside(&torque.first)
-    };
+    let first = text::strong(&torque.first);
     match &torque.second {
         Some(second) => format!("{first} ({})", text::inside(second)),
-        None => text::at_start(&first),
+        None => first,
     }
 }
 
@@ -171,6 +173,9 @@ fn mark_group(marks: &Marks, group: &MarkGroup) -> String {
         })
         .collect();
     let shown = rows.join(if group.circle { " " } else { " / " });
+    let shown = group
+        .side
+        .map_or_else(|| shown.clone(), |side| format!("{side} {shown}"));
     group.label.as_deref().map_or_else(
         || shown.clone(),
         |label| format!("{}: {shown}", text::start(label)),

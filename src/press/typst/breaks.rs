@@ -6,18 +6,19 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::engine::PageFound;
 use super::estimate::UNIT_LIMIT;
+use super::flow;
 use super::rows::Rows;
 
 /// Height of a card's head in one line, with room for rounding.
-const CONTINUED: f64 = 9.0;
+pub(super) const CONTINUED: f64 = 9.0;
 /// Space between two blocks that were seen on different pages.
-const BETWEEN: f64 = 8.0;
+pub(super) const BETWEEN: f64 = 3.0;
 /// Nearer than this to the body's top a block counts as standing there.
 const AT_TOP: f64 = 4.0;
 /// Of an act that is higher than a page at least so much stands below its message.
 const LED_LEAST: f64 = 40.0;
 /// Pages are planned this much shorter than they are, so that none ends by itself before it is planned to.
-const SPARE: f64 = 0.3;
+pub(super) const SPARE: f64 = 0.3;
 
 /// How a block stands on its pages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -43,6 +44,8 @@ pub struct Seen {
     pub kind: Kind,
     /// Units that stay with the next one.
     pub leading: Vec<usize>,
+    /// Units that stay with the one before, as long as a page holds them.
+    pub tied: Vec<usize>,
     /// So many units stay with the head: a card's first act and all that stands above it.
     pub opening: usize,
     /// The first unit may break, so that the head stays where there is room for some of it.
@@ -145,7 +148,22 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let between = spaces(blocks, spans, body);
     // What stood before this one, and where that ended: what lies between them is the space between them.
     let mut last: Option<(&Seen, Place)> = None;
+    let mut flowing = None;
     for (at, block) in blocks.iter().enumerate() {
+        if flowing == Some(block.section) {
+            continue;
+        }
+        if section != Some(block.section) {
+            let rest = blocks.get(at..).unwrap_or(&[]);
+            let alike = rest.iter().take_while(|other| other.section == block.section);
+            let mine = rest.get(..alike.count()).unwrap_or(&[]);
+            if let Some(pages) = flow::of_cards(mine, spans, body, &between, &mut plan, now.page) {
+                flowing = Some(block.section);
+                section = flowing;
+                now.page += pages;
+                continue;
+            }
+        }
         if section != Some(block.section) {
             section = Some(block.section);
             now.page += 1;
@@ -187,7 +205,8 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         }
         let white = body.end - now.y;
         let opening = block.opening(&heights);
-        let moves = white <= body.room() / 3.0
+        let least = if block.kind == Kind::List { 6.0 } else { 3.0 };
+        let moves = white <= body.room() / least
             || (block.kind == Kind::Form && body.fits(body.top, high))
             // Whatever that leaves white: no message stands on another page than what it guards. A section's title is not left alone.
             || (block.kind == Kind::Units
@@ -238,8 +257,11 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     plan
 }
 
-/// The space between two sorts of block, from where they were seen one after the other on a page.
-fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> HashMap<(Kind, Kind), f64> {
+/// The space between two sorts of block.
+pub(super) type Spaces = HashMap<(Kind, Kind), f64>;
+
+/// The same, from where they were seen one after the other on a page.
+fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> Spaces {
     let mut found = HashMap::new();
     for pair in blocks.windows(2) {
         let [one, two] = pair else { continue };
@@ -258,7 +280,7 @@ fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> HashMap<(Kind, Kind), f
 }
 
 /// A block's spans: one, or its head and units.
-fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
+pub(super) fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
     if block.kind != Kind::Units {
         let span = spans.at.get(&block.id).copied();
         let loose = spans.loose.contains(&block.id);
@@ -333,7 +355,7 @@ pub(super) struct Cursor {
 }
 
 impl Body {
-    fn room(self) -> f64 {
+    pub(super) fn room(self) -> f64 {
         self.end - self.top
     }
 
@@ -378,6 +400,7 @@ mod tests {
             id: id.to_owned(),
             kind: if card { Kind::Units } else { Kind::List },
             leading: Vec::new(),
+            tied: Vec::new(),
             opening: 1,
             opens_loose: false,
             section: 0,
@@ -405,8 +428,8 @@ mod tests {
     #[test]
     fn a_list_starts_a_page_rather_than_break() {
         let spans = spans(&[
-            ("a", (1, 20.0), (1, 220.0)),
-            ("b", (1, 228.0), (2, 100.0)),
+            ("a", (1, 20.0), (1, 240.0)),
+            ("b", (1, 248.0), (2, 100.0)),
             ("c", (2, 108.0), (2, 180.0)),
         ]);
         let planned = plan(&["a", "b", "c"].map(|id| seen(id, false)), &spans, BODY);
@@ -445,7 +468,7 @@ mod tests {
         let planned = plan(&[seen("a", true)], &first, BODY);
         assert_eq!(planned, plan(&[seen("a", true)], &second, BODY));
         assert!(planned.break_before.is_empty());
-        assert_eq!(planned.cuts, [("a".to_owned(), vec![2, 3])].into());
+        assert_eq!(planned.cuts, [("a".to_owned(), vec![1, 3])].into());
         assert_eq!(planned.pages, 3);
     }
 
@@ -490,10 +513,10 @@ mod tests {
         spans.rows.insert("a".to_owned(), rows);
         let mut first = spans;
         // Alone on a page from its top it fits: 250 of 260 mm, so that it is moved there when little is left above it.
-        first.at.insert("x".to_owned(), ((1, 20.0), (1, 200.0)));
+        first.at.insert("x".to_owned(), ((1, 20.0), (1, 240.0)));
         let planned = plan(&[seen("x", false), seen("a", false)], &first, BODY);
         assert_eq!((planned.break_before, planned.pages), (vec!["a".to_owned()], 2));
-        // With room for more than a third of it, it breaks after the rows that fit, and its head comes again.
+        // With room for more than a sixth of a page, it breaks after the rows that fit, and its head comes again.
         first.at.insert("x".to_owned(), ((1, 20.0), (1, 118.0)));
         let planned = plan(&[seen("x", false), seen("a", false)], &first, BODY);
         assert!(planned.break_before.is_empty(), "{planned:?}");

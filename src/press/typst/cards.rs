@@ -1,15 +1,18 @@
 //! Step cards as the template reads them, and pictures in them. Must not know the other blocks, nor how a row is
 //! drawn.
 
-use crate::binder::document::{self, Card, CardRow, PictureUse, SignalWord, plain};
+use crate::binder::document::{self, Card, CardRow, Line, PictureUse, Run, Weight, plain, text_of};
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::convert::PictureFiles;
 use crate::press::typst::{estimate, mirror, pieces, units};
+use crate::press::words;
 
 /// Live width in mm.
 const LIVE: f64 = 174.0;
 /// Width of the text of a card's rows.
 const IN_CARD: f64 = 156.0;
+/// Width of what a card's head says.
+const IN_HEAD: f64 = 153.0;
 /// A title of more characters is set smaller, or it would push the first act off its page.
 pub const LONG_TITLE: usize = 120;
 /// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
@@ -24,10 +27,13 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         number_pt: number_size(&number),
         number,
         short_title: pieces::shortened(&clean.signs(&card.title), 130.0, 12.0),
-        title: clean.text(&card.title, 108.0, 19.0),
+        title: clean.text(&card.title, IN_HEAD, 19.0),
         long: card.title.chars().count() > LONG_TITLE,
         derived: card.derived.as_deref().map(|text| clean.text(text, 17.0, 9.0)),
-        who: pieces::runs(clean, &card.who_and_time, 108.0, 12.0),
+        who: pieces::runs(clean, &card.who_and_time, IN_HEAD, 12.0),
+        place: pieces::runs(clean, &card.place, IN_HEAD - 18.0, 12.0),
+        at_hand: pieces::runs(clean, &card.at_hand, IN_HEAD - 18.0, 12.0),
+        short: head_width(card) <= IN_HEAD,
         units,
         opening,
         proof: card.proof.clone(),
@@ -41,36 +47,18 @@ fn card_units(
     tallest: f64,
 ) -> (Vec<mirror::Unit>, usize) {
     let mut units = units::Units::default();
-    let at_hand_high = estimate::line(&card.at_hand, 12.0, 5.5, IN_CARD) + 5.0;
-    let first_high: f64 = card
-        .first
-        .iter()
-        .map(|item| estimate::tick_item(item, 120.0))
-        .sum();
-    units.wait(
-        mirror::Part::Intro {
-            at_hand: pieces::runs(clean, &card.at_hand, IN_CARD, 12.0),
-            first: card
-                .first
-                .iter()
-                .map(|item| pieces::tick_item(clean, item, 140.0))
-                .collect(),
-        },
-        at_hand_high + first_high,
-    );
-    if !card.reminders.is_empty() {
-        let width = IN_CARD - 40.0;
-        let reminder = |(signal, hazard): &(SignalWord, String)| mirror::Reminder {
-            signal: signal.word(),
-            hazard: clean.text(hazard, width, 12.0),
-        };
-        let items = card.reminders.iter().map(reminder).collect();
-        let lines = card
-            .reminders
+    if !card.first.is_empty() {
+        let high: f64 = card
+            .first
             .iter()
-            .map(|(_, hazard)| estimate::line(&plain(hazard), 12.0, 5.5, width) + 3.0);
-        let high = lines.sum::<f64>() + 3.0;
-        units.wait(mirror::Part::Reminders { items }, high);
+            .map(|item| estimate::tick_item(item, 120.0))
+            .sum();
+        let first = card
+            .first
+            .iter()
+            .map(|item| pieces::tick_item(clean, item, 140.0))
+            .collect();
+        units.wait(mirror::Part::Intro { first }, high);
     }
     for message in &card.messages {
         units.wait(
@@ -89,13 +77,13 @@ fn card_units(
             }
             CardRow::Act(row) => {
                 let act = act(clean, row, std::mem::replace(&mut opening, false));
-                units.close(mirror::Part::Act(Box::new(act)), estimate::act(row));
+                units.close(mirror::Part::Act(Box::new(act)), estimate::act(row), row.tied);
             }
             CardRow::Prose(prose) => {
                 let part = mirror::Part::Prose {
                     children: pieces::prose(clean, prose, IN_CARD, 0),
                 };
-                units.aside(part, estimate::prose(prose, IN_CARD) + 4.0);
+                units.wait(part, estimate::prose(prose, IN_CARD) + 4.0);
             }
             CardRow::Picture(used) => {
                 let picture = picture_within(files, clean, used, IN_CARD, tallest * 0.6);
@@ -107,15 +95,12 @@ fn card_units(
     }
     let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
     if let Some(check) = &card.second_check {
-        let high: f64 = check
-            .lines
-            .iter()
-            .map(|line| estimate::text(line, 12.0, 5.5, 70.0) + 1.0)
-            .sum();
+        let told = format!("{} {}", words::SECOND_CHECK, check.lines.join(" "));
+        let high = estimate::text(&told, 12.0, 5.5, 86.0);
         let lines = check
             .lines
             .iter()
-            .map(|line| clean.text(line, 70.0, 12.0))
+            .map(|line| clean.text(line, 86.0, 12.0))
             .collect();
         tail.push((
             mirror::Part::Second {
@@ -125,56 +110,79 @@ fn card_units(
             high.max(12.0) + 6.0,
         ));
     }
-    if !card.after.is_empty() || card.safe_to_leave.is_some() {
-        // A list alone has the room of all three.
-        let wide = if card.after.len() == 1 { IN_CARD } else { 50.0 };
-        let high: f64 = card
-            .after
-            .iter()
-            .map(|(_, lines)| {
-                9.0 + lines
-                    .iter()
-                    .map(|line| estimate::text(line, 12.0, 5.5, wide) + 1.0)
-                    .sum::<f64>()
-            })
-            .sum();
-        let items = card
-            .after
-            .iter()
-            .map(|(name, lines)| {
-                let lines = lines.iter().map(|line| clean.text(line, wide, 12.0)).collect();
-                (clean.text(name, wide, 12.0), lines)
-            })
-            .collect();
-        let safe = card
-            .safe_to_leave
-            .as_deref()
-            .map(|text| clean.text(text, IN_CARD, 12.0));
-        tail.push((mirror::Part::After { items, safe }, high + 16.0));
-    }
+    let after = after(card);
+    let high = estimate::line(&after, 12.0, 5.5, 78.0).max(9.0) + 5.0;
+    let after = pieces::runs(clean, &after, 78.0, 12.0);
+    tail.push((mirror::Part::Foot { after }, high));
     let title = if card.title.chars().count() > LONG_TITLE {
         estimate::text(&card.title, 14.0, 6.25, 105.0)
     } else {
         estimate::text(&card.title, 19.0, 8.5, 105.0)
     };
-    let who = estimate::line(&card.who_and_time, 12.0, 5.5, 105.0);
-    units.finish(tail, LEAD_LIMIT - (title + who + 8.0).max(24.0))
+    let facts = [&card.who_and_time, &card.place, &card.at_hand];
+    let facts: f64 = facts
+        .iter()
+        .filter(|line| !line.is_empty())
+        .map(|line| estimate::line(line, 12.0, 5.5, IN_HEAD - 18.0))
+        .sum();
+    units.finish(tail, LEAD_LIMIT - (title + facts + 8.0).max(24.0))
+}
+
+/// Width of who, where and what is at hand, one after the other, in mm.
+fn head_width(card: &Card) -> f64 {
+    let lines = [&card.who_and_time, &card.place, &card.at_hand];
+    lines
+        .iter()
+        .filter(|line| !line.is_empty())
+        .map(|line| estimate::width(&text_of(line), 12.0) + 20.0)
+        .sum()
+}
+
+/// "Held: engine by the beam · Open: top hose", and whether it may stay so.
+fn after(card: &Card) -> Line {
+    let bold = |text: &str| Run {
+        text: text.to_owned(),
+        weight: Weight::SemiBold,
+    };
+    let mut line = Line::new();
+    for (name, lines) in &card.after {
+        if !line.is_empty() {
+            line.extend(plain(" · "));
+        }
+        line.push(bold(&format!("{name}: ")));
+        line.extend(plain(lines.join(", ")));
+    }
+    if let Some(safe) = &card.safe_to_leave {
+        if !line.is_empty() {
+            line.extend(plain(" · "));
+        }
+        line.push(bold(safe));
+    }
+    line
 }
 
 fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {
+    let room = estimate::act_room(row);
     mirror::Act {
         opening,
         letter: clean.signs(&row.letter),
-        verb: clean.text(&row.verb, 98.0, 14.0),
-        object: pieces::runs(clean, &row.object, 98.0, 14.0),
-        take_out: row.take_out.as_deref().map(|text| clean.text(text, 98.0, 14.0)),
+        verb: clean.text(&row.verb, room, 14.0),
+        object: pieces::runs(clean, &row.object, room, 14.0),
+        take_out: row.take_out.as_deref().map(|text| clean.text(text, room, 14.0)),
         facts: row
             .facts
             .iter()
-            .map(|fact| pieces::runs(clean, fact, 98.0, 12.0))
+            .map(|fact| pieces::runs(clean, fact, estimate::facts_room(row), 12.0))
             .collect(),
         torque: row.torque.as_ref().map(|torque| pieces::torque(clean, torque)),
-        marks: row.marks.as_ref().map(|marks| pieces::marks(clean, marks)),
+        marks: row
+            .marks
+            .iter()
+            .map(|marks| pieces::marks(clean, marks))
+            .collect(),
+        wide: row.marks.is_empty() && row.torque.is_none() && !estimate::writes_beside(row),
+        beside: estimate::writes_beside(row),
+        low: estimate::low(row),
         write: row
             .write
             .iter()
@@ -182,6 +190,7 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
             .collect(),
         act_proof: row.act_proof.clone(),
         tick_proof: row.tick_proof.clone(),
+        also: row.also.clone(),
     }
 }
 

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::estimate;
 use crate::base::letters::{self, is_unseen, turns_direction};
 
 /// Stands for a character that no embedded font holds.
@@ -38,8 +39,10 @@ impl Cleaner {
     pub fn text(&mut self, text: &str, width: f64, size: f64) -> String {
         let fits = (width / (size * 0.3528 * 0.62)).floor().max(4.0);
         let clean = hold_units(&self.signs(text));
-        // 40 is the design's limit for a word; a narrow place has a lower one.
-        break_words(&clean, (fits as usize).min(40))
+        // 40 is the design's limit for a word; a narrow place has a lower one. A word that fits by its letters is left whole, or nobody
+        // finds it in the file.
+        let fits_by_letters = |word: &str| estimate::width(word, size) <= width;
+        break_words(&clean, (fits as usize).min(LONGEST), &fits_by_letters)
     }
 
     /// Only the signs: for words that are never shown as running text.
@@ -85,9 +88,16 @@ fn hold_together(left: &str, right: &str) -> bool {
         || ((left == "±" || left == "×") && figure_after)
 }
 
-/// Lets a word of more than `longest` characters break after every few of them.
-fn break_words(text: &str, longest: usize) -> String {
-    if !text.split(' ').any(|word| word.chars().count() > longest) {
+/// No word of more characters stays whole.
+const LONGEST: usize = 40;
+
+/// Lets a word of more than `longest` characters that does not fit break after every few of them.
+fn break_words(text: &str, longest: usize, fits: &dyn Fn(&str) -> bool) -> String {
+    let is_long = |word: &str| {
+        let count = word.chars().count();
+        count > LONGEST || (count > longest && !word.split(HOLD).all(fits))
+    };
+    if !text.split(' ').any(is_long) {
         return text.to_owned();
     }
     let piece = (longest / 3).clamp(2, 10);
@@ -96,7 +106,7 @@ fn break_words(text: &str, longest: usize) -> String {
         if at > 0 {
             out.push(' ');
         }
-        let long = word.chars().count() > longest;
+        let long = is_long(word);
         for (place, sign) in word.chars().enumerate() {
             if long && place > 0 && place % piece == 0 {
                 out.push(MAY_BREAK);
@@ -125,10 +135,22 @@ mod tests {
     #[test]
     fn long_words_get_places_to_break() {
         let word = "W".repeat(300);
-        let broken = break_words(&word, 40);
+        let broken = break_words(&word, 40, &|_| false);
         assert!(broken.split('\u{200B}').all(|piece| piece.len() <= 10));
         assert_eq!(broken.replace('\u{200B}', ""), word);
-        assert_eq!(break_words("short words stay", 40), "short words stay");
+        assert_eq!(
+            break_words("short words stay", 40, &|_| false),
+            "short words stay"
+        );
+        // Found by a search in the file: in a column of 18 mm "second" and "check" stand whole.
+        let mut clean = Cleaner::default();
+        assert_eq!(clean.text("second check", 16.0, 12.0), "second check");
+        assert!(!clean.text("43 lbf ft", 20.0, 11.0).contains('\u{200B}'));
+        assert!(
+            clean
+                .text("Gegenschraubenmutter", 14.0, 12.0)
+                .contains('\u{200B}')
+        );
     }
 
     #[test]

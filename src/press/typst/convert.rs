@@ -218,6 +218,7 @@ impl Converter<'_> {
                     .map(|item| pieces::tick_item(&mut self.clean, item, width - 40.0))
                     .collect(),
             },
+            Block::Dense(list) => mirror::Block::Dense(self.dense(list, width)),
             Block::Stages(list) => mirror::Block::Stages(mirror::StageList {
                 drawing: self.picture(&list.drawing, LIVE),
                 rows: list
@@ -263,6 +264,47 @@ impl Converter<'_> {
                     })
                     .collect(),
             },
+        }
+    }
+
+    fn dense(&mut self, list: &document::Dense, width: f64) -> mirror::Dense {
+        let columns = list.columns.clamp(1, 4);
+        let room = width / columns as f64 - 12.0;
+        let clean = &mut self.clean;
+        let title = clean.text(&list.title, width, 14.0);
+        let right = list
+            .right
+            .as_deref()
+            .map(|right| clean.text(right, width / 2.0, 12.0));
+        let mut item = |item: &document::DenseItem| {
+            let right = item.right.as_deref().unwrap_or("");
+            let wide = estimate::width(right, 11.0) > room * 0.45;
+            let text_room = if wide { room / 2.0 } else { room };
+            let high = estimate::line(&item.text, 11.0, 5.0, text_room * 0.7)
+                + estimate::text(right, 11.0, 5.0, text_room * 0.7);
+            mirror::DenseItem {
+                text: pieces::runs(clean, &item.text, text_room, 11.0),
+                right: item
+                    .right
+                    .as_deref()
+                    .map(|right| clean.text(right, room / 2.0, 11.0)),
+                right_wide: wide,
+                solid: high <= estimate::ROW_LIMIT,
+                proof: item.proof.clone(),
+            }
+        };
+        let high = list.items.len().div_ceil(columns);
+        let rows = (0..high)
+            .map(|row| {
+                let place = |column: usize| list.items.get(column * high + row);
+                (0..columns).map(|column| place(column).map(&mut item)).collect()
+            })
+            .collect();
+        mirror::Dense {
+            title,
+            right,
+            columns,
+            rows,
         }
     }
 
@@ -379,7 +421,7 @@ impl Converter<'_> {
                         .map(|row| mirror::MoveRow {
                             solid: move_row(row) <= estimate::ROW_LIMIT,
                             state: clean.text(&row.state, 30.0, 14.0),
-                            joint: pieces::runs(clean, &row.joint, 86.0, 14.0),
+                            joint: pieces::runs(clean, &row.joint, 96.0, 12.0),
                             fixings: row.fixings,
                             proof: row.proof.clone(),
                         })
@@ -470,11 +512,11 @@ impl Converter<'_> {
     fn index(&mut self, entries: &[IndexEntry]) -> Vec<mirror::IndexGroup> {
         let mut groups: Vec<mirror::IndexGroup> = Vec::new();
         for entry in entries {
-            let name = self.clean.text(&entry.name, 60.0, 11.0);
+            let name = self.clean.text(&entry.name, 50.0, 11.0);
             let initial: String = name.chars().take(1).flat_map(char::to_uppercase).collect();
             let entry = mirror::IndexEntry {
                 name,
-                steps: entry.steps.clone(),
+                steps: self.clean.text(&entry.steps, 50.0, 11.0),
             };
             match groups.last_mut() {
                 Some(last) if last.initial == initial => last.entries.push(entry),
@@ -490,8 +532,8 @@ impl Converter<'_> {
 
 /// Height of a row of "before it moves" at most, in mm.
 fn move_row(row: &document::MoveRow) -> f64 {
-    let rings = f64::from(row.fixings.div_ceil(6)) * 8.0;
-    let joint = estimate::line(&row.joint, 14.0, 6.25, 86.0);
+    let rings = f64::from(row.fixings.div_ceil(5)) * 8.0;
+    let joint = estimate::line(&row.joint, 12.0, 5.5, 96.0);
     rings
         .max(joint)
         .max(estimate::text(&row.state, 14.0, 6.25, 30.0))
@@ -534,7 +576,7 @@ fn own_words() -> mirror::Words {
         done_on: words::DONE_ON,
         at_hand: words::AT_HAND,
         first: words::FIRST,
-        mind: words::MIND,
+        place: words::WHERE,
         second_check: words::SECOND_CHECK,
         after: words::AFTER,
         signed: words::SIGNED,

@@ -3,7 +3,9 @@
 //! Must not know how pieces are drawn, beyond their sizes of type.
 
 use super::engine;
-use crate::binder::document::{ActRow, Cell, Inline, Line, Marks, Message, Prose, TickItem, text_of};
+use crate::binder::document::{
+    ActRow, Cell, Inline, Line, MarkGroup, Marks, Message, Prose, TickItem, text_of,
+};
 
 /// Rows that may get higher than this many mm are allowed to break. A third of the lowest page.
 pub const ROW_LIMIT: f64 = 80.0;
@@ -31,6 +33,10 @@ pub fn line(line: &Line, size: f64, pitch: f64, width: f64) -> f64 {
 }
 
 pub fn message(message: &Message, width: f64) -> f64 {
+    if message.again {
+        let told = format!("{}: {}", message.hazard, message.avoid.join(" "));
+        return text(&told, 12.0, 5.5, width - 44.0) + 4.5;
+    }
     let room = width - 24.0;
     let avoid: f64 = message
         .avoid
@@ -66,24 +72,62 @@ pub fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
         .sum()
 }
 
+/// Room of an act's text in mm: that of the fixings too where there are none, and no figure to apply.
+pub fn act_room(act: &ActRow) -> f64 {
+    if act.marks.is_empty() && act.torque.is_none() && !writes_beside(act) {
+        148.0
+    } else {
+        104.0
+    }
+}
+
+/// Whether the act's only line to write on stands in the column of fixings.
+pub fn writes_beside(act: &ActRow) -> bool {
+    act.marks.is_empty()
+        && act.torque.is_none()
+        && matches!(act.write.as_slice(), [one] if one.width <= 44 && width(&one.caption, 9.0) < 30.0)
+}
+
+/// Whether the act's fixings are one row of marks without a word below it.
+pub fn low(act: &ActRow) -> bool {
+    let groups = act.marks.iter().flat_map(|marks| &marks.groups);
+    let one_row = |group: &MarkGroup| group.label.is_none() && !group.circle && group.rows.len() == 1;
+    let few: usize = act
+        .marks
+        .iter()
+        .flat_map(|marks| &marks.groups)
+        .flat_map(|group| group.rows.iter().map(Vec::len))
+        .sum();
+    let mut groups = groups;
+    let paired = groups.clone().any(|group| group.side.is_some());
+    let most = if paired { 4 } else { 6 };
+    act.torque.is_none() && act.marks.len() == 1 && few <= most && groups.all(one_row)
+}
+
+/// Room of the lines below an act.
+pub fn facts_room(act: &ActRow) -> f64 {
+    if low(act) { 148.0 } else { act_room(act) }
+}
+
 pub fn act(act: &ActRow) -> f64 {
     let head = format!("{} {}", act.verb, text_of(&act.object));
-    let mut left = text(&head, 14.0, 6.25, 98.0);
+    let room = act_room(act);
+    let mut left = text(&head, 14.0, 6.25, room);
     left += act
         .take_out
         .as_deref()
-        .map_or(0.0, |out| text(out, 14.0, 6.25, 98.0) + 1.0);
+        .map_or(0.0, |out| text(out, 14.0, 6.25, room) + 1.0);
     left += act
         .facts
         .iter()
-        .map(|fact| line(fact, 12.0, 5.5, 98.0) + 1.0)
+        .map(|fact| line(fact, 12.0, 5.5, facts_room(act)) + 1.0)
         .sum::<f64>();
     left += 12.0 * act.write.len() as f64;
     let mut right = act.torque.as_ref().map_or(0.0, |torque| {
         let second = torque.second.as_deref().unwrap_or("");
         text(&format!("{} ({second})", torque.first), 18.0, 7.5, 44.0) + 2.0
     });
-    right += act.marks.as_ref().map_or(0.0, marks);
+    right += act.marks.iter().map(marks).sum::<f64>();
     left.max(right).max(7.0) + 5.0
 }
 

@@ -68,7 +68,7 @@ pub struct Words {
     pub done_on: &'static str,
     pub at_hand: &'static str,
     pub first: &'static str,
-    pub mind: &'static str,
+    pub place: &'static str,
     pub second_check: &'static str,
     pub after: &'static str,
     pub signed: &'static str,
@@ -149,6 +149,7 @@ pub enum Block {
         ticks: bool,
         items: Vec<TickItem>,
     },
+    Dense(Dense),
     Stages(StageList),
     BeforeItMoves(BeforeItMoves),
     WeighingSheet(WeighingSheet),
@@ -194,15 +195,11 @@ pub struct Message {
     pub signal: &'static str,
     pub hazard: String,
     pub avoid: Vec<String>,
+    /// One line: it stood in full before.
+    pub again: bool,
     /// Surely lower than a page: may be kept whole.
     pub solid: bool,
     pub proof: String,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct Reminder {
-    pub signal: &'static str,
-    pub hazard: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -218,6 +215,10 @@ pub struct Card {
     pub short_title: String,
     pub derived: Option<String>,
     pub who: Runs,
+    pub place: Runs,
+    pub at_hand: Runs,
+    /// Who, where and what is at hand stand in one line.
+    pub short: bool,
     pub units: Vec<Unit>,
     /// So many units are the first act and all that stands above it.
     #[serde(skip)]
@@ -232,6 +233,9 @@ pub struct Unit {
     pub solid: bool,
     /// A message whose act is the next unit, both together being too high to be kept whole.
     pub leads: bool,
+    /// Something is loaded: it stays with the unit before.
+    #[serde(skip)]
+    pub tied: bool,
     pub parts: Vec<Part>,
 }
 
@@ -239,12 +243,7 @@ pub struct Unit {
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Part {
     Intro {
-        at_hand: Runs,
         first: Vec<TickItem>,
-    },
-    /// Messages of the stage, told again in a line each.
-    Reminders {
-        items: Vec<Reminder>,
     },
     Message(Message),
     Act(Box<Act>),
@@ -257,9 +256,9 @@ pub enum Part {
         lines: Vec<String>,
         proof: String,
     },
-    After {
-        items: Vec<(String, Vec<String>)>,
-        safe: Option<String>,
+    /// What is so after, and the lines for who has done it.
+    Foot {
+        after: Runs,
     },
 }
 
@@ -273,17 +272,23 @@ pub struct Act {
     pub take_out: Option<String>,
     pub facts: Vec<Runs>,
     pub torque: Option<Torque>,
-    pub marks: Option<Marks>,
+    pub marks: Vec<Marks>,
+    /// The column of fixings is empty, and the text has its room.
+    pub wide: bool,
+    /// Its line to write on stands in the column of fixings.
+    pub beside: bool,
+    /// It has one row of marks, and what is known stands below it, as wide as both.
+    pub low: bool,
     pub write: Vec<Field>,
     pub act_proof: String,
     pub tick_proof: String,
+    pub also: Vec<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Torque {
     pub first: String,
     pub second: Option<String>,
-    pub applied: bool,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -295,6 +300,7 @@ pub struct Marks {
 
 #[derive(Debug, Clone, Serialize)]
 pub struct MarkGroup {
+    pub side: Option<&'static str>,
     pub label: Option<String>,
     pub rows: Vec<Vec<Mark>>,
     pub circle: bool,
@@ -449,6 +455,24 @@ pub struct TickItem {
 }
 
 #[derive(Debug, Clone, Serialize)]
+pub struct Dense {
+    pub title: String,
+    pub right: Option<String>,
+    pub columns: usize,
+    /// Row by row, none where a column is shorter.
+    pub rows: Vec<Vec<Option<DenseItem>>>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct DenseItem {
+    pub text: Runs,
+    pub right: Option<String>,
+    pub right_wide: bool,
+    pub solid: bool,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
 pub struct Field {
     pub caption: String,
     /// Too long to stand on the line itself.
@@ -466,7 +490,7 @@ pub struct IndexGroup {
 #[derive(Debug, Clone, Serialize)]
 pub struct IndexEntry {
     pub name: String,
-    pub steps: Vec<(String, String)>,
+    pub steps: String,
 }
 
 #[derive(Debug, Clone, Serialize)]

@@ -106,6 +106,7 @@ fn mark_group(clean: &mut Cleaner, group: &MarkGroup) -> mirror::MarkGroup {
         }
     }
     mirror::MarkGroup {
+        side: group.side,
         label: group.label.as_deref().map(|label| clean.text(label, 40.0, 9.0)),
         rows,
         circle,
@@ -122,20 +123,19 @@ pub fn message(clean: &mut Cleaner, message: &Message, width: f64) -> mirror::Me
             .iter()
             .map(|order| clean.text(order, width - 24.0, 14.0))
             .collect(),
+        again: message.again,
         solid: estimate::message(message, width) <= estimate::UNIT_LIMIT,
         proof: message.proof.clone(),
     }
 }
 
 pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {
-    let size = if torque.applied { 18.0 } else { 12.0 };
     mirror::Torque {
-        first: clean.text(&torque.first, 44.0, size),
+        first: clean.text(&torque.first, 44.0, 18.0),
         second: torque
             .second
             .as_deref()
             .map(|second| clean.text(second, 40.0, 11.0)),
-        applied: torque.applied,
     }
 }
 

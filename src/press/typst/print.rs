@@ -293,18 +293,19 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     let mut blocks = Vec::new();
     for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
         for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
-            let (leading, opening, opens_loose) = units(&placed.block);
+            let (leading, tied, opening, opens_loose) = units(&placed.block);
             blocks.push(Seen {
                 id: convert::block_id(section, place),
                 kind: match block {
                     Block::Heading { .. } => Kind::Heading,
                     Block::Card(_) | Block::BeforeItMoves(_) => Kind::Units,
                     Block::WeighingSheet(_) => Kind::Form,
-                    Block::Table(_) | Block::Halves(..) => Kind::List,
+                    Block::Table(_) | Block::Halves(..) | Block::Dense(_) => Kind::List,
                     Block::Message(_) | Block::Picture(_) | Block::Stages(_) => Kind::Solid,
                     _ => Kind::Flow,
                 },
                 leading,
+                tied,
                 opening,
                 opens_loose,
                 section,
@@ -314,23 +315,24 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     blocks
 }
 
-/// Of a block's units: those that stay with the next one, how many stay with the head, and whether the first may break.
-fn units(block: &mirror::Block) -> (Vec<usize>, usize, bool) {
+/// Of a block's units: those that stay with the next one and with the one before, how many stay with the head, and whether the first may break.
+fn units(block: &mirror::Block) -> (Vec<usize>, Vec<usize>, usize, bool) {
     match block {
         mirror::Block::Card(card) => {
-            let units = card.units.iter().enumerate();
-            let leading = units.filter(|(_, unit)| unit.leads).map(|(at, _)| at);
+            let units = || card.units.iter().enumerate();
+            let leading = units().filter(|(_, unit)| unit.leads).map(|(at, _)| at);
+            let tied = units().filter(|(_, unit)| unit.tied).map(|(at, _)| at);
             let loose = card.units.first().is_some_and(|unit| !unit.solid);
-            (leading.collect(), card.opening, loose)
+            (leading.collect(), tied.collect(), card.opening, loose)
         }
         mirror::Block::BeforeItMoves(sheet) => {
             let solid = sheet
                 .groups
                 .first()
                 .map_or(sheet.close_solid, |group| group.solid);
-            (Vec::new(), 1, !solid)
+            (Vec::new(), Vec::new(), 1, !solid)
         }
-        _ => (Vec::new(), 1, false),
+        _ => (Vec::new(), Vec::new(), 1, false),
     }
 }
 

@@ -9,10 +9,17 @@ type Sized = (Part, f64);
 /// Room that a first unit is given in mm, however high its card's head gets.
 const FIRST_LEAST: f64 = 60.0;
 
+/// An act with all that waited for it.
+struct Closed {
+    parts: Vec<Sized>,
+    /// It stays with what stands before it.
+    tied: bool,
+}
+
 /// Gathers parts in order and closes a unit with each act.
 #[derive(Default)]
 pub struct Units {
-    closed: Vec<Vec<Sized>>,
+    closed: Vec<Closed>,
     waiting: Vec<Sized>,
 }
 
@@ -23,23 +30,16 @@ impl Units {
     }
 
     /// An act: with all that waited for it.
-    pub fn close(&mut self, part: Part, high: f64) {
+    pub fn close(&mut self, part: Part, high: f64, tied: bool) {
         self.waiting.push((part, high));
-        self.closed.push(std::mem::take(&mut self.waiting));
-    }
-
-    /// A part on its own, unless something waits: then it must not come between that and its act.
-    pub fn aside(&mut self, part: Part, high: f64) {
-        self.waiting.push((part, high));
-        if self.waiting.len() == 1 {
-            self.closed.push(std::mem::take(&mut self.waiting));
-        }
+        let parts = std::mem::take(&mut self.waiting);
+        self.closed.push(Closed { parts, tied });
     }
 
     /// A part that stays with the act before it.
     pub fn follow(&mut self, part: Part, high: f64) {
         match self.closed.last_mut() {
-            Some(last) if self.waiting.is_empty() => last.push((part, high)),
+            Some(last) if self.waiting.is_empty() => last.parts.push((part, high)),
             _ => self.waiting.push((part, high)),
         }
     }
@@ -48,28 +48,43 @@ impl Units {
     /// there is room for so many mm of the first unit.
     pub fn finish(mut self, tail: Vec<Sized>, below_head: f64) -> (Vec<Unit>, usize) {
         if !self.waiting.is_empty() {
-            self.closed.push(std::mem::take(&mut self.waiting));
+            let parts = std::mem::take(&mut self.waiting);
+            self.closed.push(Closed { parts, tied: false });
         }
         let tail_high: f64 = total(&tail);
-        let last_high = self.closed.last().map_or(0.0, |last| total(last));
+        let last_high = self.closed.last().map_or(0.0, |last| total(&last.parts));
         match self.closed.last_mut() {
-            Some(last) if last_high + tail_high <= UNIT_LIMIT => last.extend(tail),
-            _ => self.closed.push(tail),
+            Some(last) if last_high + tail_high <= UNIT_LIMIT => last.parts.extend(tail),
+            _ => self.closed.push(Closed {
+                parts: tail,
+                tied: false,
+            }),
         }
         let first = below_head.clamp(FIRST_LEAST, UNIT_LIMIT);
         // Rather than a message on another page than its card's head, the picture below the act goes to the next.
         if let Some(opening) = self.closed.first_mut()
-            && total(opening) > first
-            && let Some(act) = opening.iter().position(|(part, _)| matches!(part, Part::Act(_)))
+            && total(&opening.parts) > first
+            && let Some(act) = opening
+                .parts
+                .iter()
+                .position(|(part, _)| matches!(part, Part::Act(_)))
         {
-            let below = opening.split_off(act + 1);
-            if !below.is_empty() {
-                self.closed.insert(1, below);
+            let parts = opening.parts.split_off(act + 1);
+            if !parts.is_empty() {
+                self.closed.insert(1, Closed { parts, tied: false });
             }
         }
         let limits = std::iter::once(first).chain(std::iter::repeat(UNIT_LIMIT));
         let closed = self.closed.into_iter().zip(limits);
-        let units: Vec<Vec<Unit>> = closed.map(|(parts, limit)| settled(parts, limit)).collect();
+        let units: Vec<Vec<Unit>> = closed
+            .map(|(closed, limit)| {
+                let mut units = settled(closed.parts, limit);
+                if let Some(first) = units.first_mut() {
+                    first.tied = closed.tied;
+                }
+                units
+            })
+            .collect();
         let opening = units.first().map_or(0, Vec::len);
         (units.into_iter().flatten().collect(), opening)
     }
@@ -95,6 +110,7 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
         return vec![Unit {
             solid,
             leads: false,
+            tied: false,
             parts: parts.into_iter().map(|(part, _)| part).collect(),
         }];
     }
@@ -124,6 +140,7 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
             Unit {
                 solid: piece.high <= limit,
                 leads: piece.leads,
+                tied: false,
                 parts: piece.parts,
             }
         })
