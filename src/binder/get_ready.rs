@@ -29,7 +29,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         dense("Used up", 1, consumables(binding)),
     ];
     let right = [
-        dense("Order: hardware used once, with spares", 1, hardware(binding)),
+        dense("Order: new hardware, with spares", 1, hardware(binding)),
         dense(
             "Fixings with the new part, or to be bought",
             1,

@@ -257,7 +257,7 @@ impl Walker<'_> {
         let closes = matches!(act, OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug);
         let twice = match act {
             OpeningAct::Uncap | OpeningAct::Unplug => !state.opening.is_closed(),
-            _ => false,
+            OpeningAct::Clamp | OpeningAct::Unclamp | OpeningAct::Cap | OpeningAct::Plug => false,
         };
         if (!wanted || twice) && !state.mended {
             let rule = if closes {
@@ -277,7 +277,7 @@ impl Walker<'_> {
             joint.clamped = match act {
                 OpeningAct::Clamp => true,
                 OpeningAct::Unclamp => false,
-                _ => joint.clamped,
+                OpeningAct::Cap | OpeningAct::Uncap | OpeningAct::Plug | OpeningAct::Unplug => joint.clamped,
             };
             joint.stopped_twice |= to == Opening::CappedAndPlugged;
         });
