@@ -356,3 +356,22 @@ step on; by ada, tom, kit; caution under; hold wheel-left by tom; fit wheel-left
         .filter(|finding| finding.rule.name == "wheel-turns");
     assert_eq!(turns.count(), 1, "{both}");
 }
+
+#[test]
+fn a_machine_comes_down_on_its_feet_and_is_bolted_to_them_there() {
+    let lathe = |down: &str| {
+        format!(
+            "plan marsh-job \"M\"; for marsh; crew ada, tom\nperson ada\nperson tom
+machine marsh \"Marsh lathe\"; body bed; mass 500 kg quoted; feet front on cabinet; feet rear on cabinet
+rig crane; lifts; rated 2000 kg\nrig table; lifts, holds; rated 200 kg\npart cabinet; mass 60 kg quoted
+joint cabinet-bolts: cabinet to bed; carries; bolts 4 x M12x1.75; torque 60 N m; head 18 mm
+caution hangs \"It comes down\"; signal danger; harm \"Crushed. Death.\"; avoid \"Stand clear.\"; against suspended-load, under-vehicle
+step off; by ada, tom; caution hangs; raise marsh on crane; hold cabinet with table; undo cabinet-bolts; {down}
+step on; by ada, tom; caution hangs; start cabinet-bolts; tighten cabinet-bolts\n"
+        )
+    };
+    let all = told(&lathe("set marsh down on floor"));
+    assert!(!all.contains(&"no-wheels-under"), "{all:?}");
+    let all = told(&lathe("take off cabinet; set marsh down on floor"));
+    assert!(all.contains(&"no-wheels-under"), "{all:?}");
+}

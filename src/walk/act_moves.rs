@@ -237,10 +237,16 @@ impl Walker<'_> {
     /// body.
     fn wheels_under(&mut self, end: End) {
         let mut with: Vec<Subject> = Vec::new();
+        // A machine stands on its feet by its weight, and is bolted to them where it stands.
+        let machine = self
+            .layout
+            .vehicle
+            .is_some_and(|id| self.plan.vehicles[id].is_machine);
         for &bearer in self.layout.bears(end) {
             let here = self.layout.line_of_part(bearer);
             match here.into_iter().find(|&part| !self.state.is_off(part)) {
                 None => with.push(Subject::Part(bearer)),
+                Some(_) if machine => {}
                 Some(part) => {
                     let open = self.view().loose_under(part);
                     with.extend(open.into_iter().map(Subject::Joint));
