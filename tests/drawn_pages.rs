@@ -82,6 +82,76 @@ fn the_job_stands_on_one_page() {
     }
 }
 
+/// Page ends, rows and messages together decide how many sheets lie in the shop: a change that costs some has to say so here.
+#[test]
+fn the_demonstration_needs_no_more_pages_than_it_did() {
+    let printed = press::pdf(&bind(&compiled("ouzel-front"), &wanted(Paper::A4))).expect("printed");
+    assert!(printed.pages <= 80, "{}", printed.pages);
+}
+
+#[test]
+fn a_message_stands_in_full_where_it_can_kill_and_else_once_a_stage() {
+    let document = bind(&compiled("ouzel-front"), &wanted(Paper::A4));
+    let blocks = || document.sections.iter().flat_map(|section| &section.blocks);
+    let card = |number: &str| {
+        blocks()
+            .find_map(|block| match block {
+                Block::Card(card) if card.number == number => Some(card),
+                _ => None,
+            })
+            .expect("a card")
+    };
+    // A live spring is let go or taken up in each of these.
+    for number in ["3.20", "3.21", "6.6", "6.7"] {
+        let all: Vec<_> = card(number)
+            .rows
+            .iter()
+            .filter_map(|row| match row {
+                boltfolio::binder::document::CardRow::Message(message) => Some(message),
+                _ => None,
+            })
+            .chain(&card(number).messages)
+            .collect();
+        let spring = all
+            .iter()
+            .find(|message| message.hazard.contains("coil spring"))
+            .expect("told");
+        assert!(!spring.again, "{number}");
+        assert!(
+            all.first().is_some_and(|first| first.hazard == spring.hazard),
+            "{number}: it stands first"
+        );
+        assert!(
+            all.iter()
+                .any(|message| message.again && message.hazard.contains("raised vehicle")),
+            "{number}"
+        );
+    }
+    // Nothing is raised on this one: the line is enough, in the words that the plan has for it.
+    let told = |number: &str| -> Vec<(bool, Vec<String>)> {
+        let messages = card(number).messages.iter();
+        let of_rows = card(number).rows.iter().filter_map(|row| match row {
+            boltfolio::binder::document::CardRow::Message(message) => Some(message),
+            _ => None,
+        });
+        messages
+            .chain(of_rows)
+            .filter(|message| message.hazard.starts_with("A raised vehicle"))
+            .map(|message| (message.again, message.avoid.clone()))
+            .collect()
+    };
+    assert_eq!(
+        told("3.24"),
+        [(true, vec!["Locks in, push, tell somebody.".to_owned()])]
+    );
+    assert!(
+        told("3.12")
+            .iter()
+            .any(|(again, avoid)| !again && avoid.len() == 3),
+        "where it first comes"
+    );
+}
+
 #[test]
 fn more_than_nine_stages_are_low_rows_on_two_pages() {
     let mut text =

@@ -25,7 +25,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         picture,
     };
     let mut blocks = vec![Block::Cover(cover)];
-    blocks.extend(read_first::whom_to_call(binding));
+    if !binding.plan.order.is_empty() {
+        blocks.extend(read_first::whom_to_call(binding));
+        blocks.extend(read_first::left_to_others(binding));
+    }
     vec![Section {
         key: "cover".to_owned(),
         title: "Cover".to_owned(),

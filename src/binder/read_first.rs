@@ -13,8 +13,6 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let mut blocks = about_the_job(binding);
-    // What the paper is not comes before what it is; and it fills the page that the picture leaves open.
-    blocks.extend(left_to_others(binding));
     blocks.push(Block::Halves(how_to_read(), signal_words()));
     blocks.extend(whole_job(binding));
     blocks.extend(hazard_table(binding));
@@ -194,10 +192,12 @@ fn hazard_table(binding: &Binding<'_>) -> Vec<Block> {
     ))]
 }
 
-fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
+/// For the cover too: what the paper is not comes before what it is.
+#[must_use]
+pub fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
     let joints = binding.plan.joints.len();
     let mut blocks = vec![
-        heading("What this binder does not do"),
+        heading("Limits of this binder"),
         Block::Text(vec![
             semi("This binder advises; it replaces none of these. "),
             run(

@@ -84,6 +84,8 @@ pub struct Plan {
 pub struct Body {
     pub top: f64,
     pub end: f64,
+    /// Printed on both sides: an even page and the one after it lie open side by side.
+    pub facing: bool,
 }
 
 /// Page from 1, and y in mm.
@@ -393,6 +395,7 @@ mod tests {
     const BODY: Body = Body {
         top: 20.0,
         end: 280.0,
+        facing: false,
     };
 
     fn seen(id: &str, card: bool) -> Seen {

@@ -12,6 +12,8 @@ const FULL_ENOUGH: f64 = 0.62;
 const TOO_WHITE: f64 = 0.8;
 /// What is loaded stays on one page whatever that costs, if a page holds it.
 const LOADED: f64 = 1000.0;
+/// But from a left-hand page to the right-hand one beside it, where a page does not hold it.
+const BESIDE: f64 = 1.2;
 
 /// Rows that go onto one page together.
 #[derive(Debug, Clone, Copy)]
@@ -43,7 +45,8 @@ pub(super) fn of_cards(
     }
     let atoms = atoms(blocks, spans, body, between)?;
     let room = body.room() - SPARE;
-    let begins = best(&atoms, room)?;
+    // Page 1 is a right-hand page.
+    let begins = best(&atoms, room, body.facing, before % 2 == 0)?;
     plan.sections.resize(section + 1, before + 1);
     let mut page = before;
     for (nth, atom) in atoms.iter().enumerate() {
@@ -139,12 +142,15 @@ fn between_of(between: &Spaces, before: &Seen, block: &Seen) -> f64 {
         .unwrap_or(BETWEEN)
 }
 
-/// Which rows begin a page, at the least cost.
-fn best(atoms: &[Atom], room: f64) -> Option<Vec<usize>> {
+/// What begins on a page, by whether the page is a right-hand one.
+type Costs = [(f64, usize); 2];
+
+/// Which rows begin a page, at the least cost; `right` tells whether the first page is a right-hand one.
+fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usize>> {
     // For each row: the least cost of all from it on, when it begins a page, and the row that begins the next page.
-    let mut costs: Vec<(f64, usize)> = vec![(0.0, atoms.len()); atoms.len() + 1];
+    let mut costs: Vec<Costs> = vec![[(0.0, atoms.len()); 2]; atoms.len() + 1];
     for from in (0..atoms.len()).rev() {
-        let mut found: Option<(f64, usize)> = None;
+        let mut found: [Option<(f64, usize)>; 2] = [None; 2];
         let mut used = 0.0;
         for (nth, atom) in atoms.iter().enumerate().skip(from) {
             used += atom.high;
@@ -157,25 +163,127 @@ fn best(atoms: &[Atom], room: f64) -> Option<Vec<usize>> {
                 break;
             }
             let next = nth + 1;
-            let (rest, _) = costs.get(next).copied()?;
             let full = used / room;
             let white = 1.0 - full;
-            let over = atoms.get(next).map_or(0.0, |atom| {
-                let thin = if full < FULL_ENOUGH { TOO_WHITE } else { 0.0 };
-                atom.over + WHITE * white * white + thin
-            });
-            let cost = PAGE + over + rest;
-            if found.is_none_or(|(least, _)| cost < least - 1e-9) {
-                found = Some((cost, next));
+            for (is_right, found) in [false, true].into_iter().zip(&mut found) {
+                let after = costs.get(next)?;
+                let (rest, _) = if is_right { after.first() } else { after.last() }?;
+                let over = atoms.get(next).map_or(0.0, |atom| {
+                    let thin = if full < FULL_ENOUGH { TOO_WHITE } else { 0.0 };
+                    // From a left-hand page the eye goes to the right-hand one: nothing is turned.
+                    let side_by_side = facing && !is_right && atom.over >= LOADED && atom.unit.is_some();
+                    let over = if side_by_side { BESIDE } else { atom.over };
+                    over + WHITE * white * white + thin
+                });
+                let cost = PAGE + over + rest;
+                if found.is_none_or(|(least, _)| cost < least - 1e-9) {
+                    *found = Some((cost, next));
+                }
             }
         }
-        *costs.get_mut(from)? = found?;
+        let [left, right] = found;
+        *costs.get_mut(from)? = [left?, right?];
     }
     let mut begins = Vec::new();
-    let mut at = 0;
+    let (mut at, mut is_right) = (0, right);
     while at < atoms.len() {
         begins.push(at);
-        at = costs.get(at)?.1;
+        let here = costs.get(at)?;
+        at = if is_right { here.last() } else { here.first() }?.1;
+        is_right = !is_right;
     }
     Some(begins)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::breaks::{Body, Kind, Plan, Seen, Spaces, Spans};
+    use super::of_cards;
+
+    const BODY: Body = Body {
+        top: 20.0,
+        end: 280.0,
+        facing: false,
+    };
+
+    /// Cards one below the other as on an endless page, each of a head of 20 mm and units of these heights; `tied` by card and unit.
+    fn planned(cards: &[&[f64]], tied: &[(usize, usize)], body: Body, before: usize) -> (Plan, usize) {
+        let (mut page, mut y) = (1, body.top);
+        let mut spans = Spans::default();
+        let mut seen = Vec::new();
+        for (nth, units) in cards.iter().enumerate() {
+            let id = format!("0/{nth}");
+            let heads = std::iter::once(("head".to_owned(), 20.0));
+            let units = units
+                .iter()
+                .enumerate()
+                .map(|(unit, high)| (unit.to_string(), *high));
+            for (piece, high) in heads.chain(units) {
+                if y + high > body.end {
+                    (page, y) = (page + 1, body.top);
+                }
+                spans
+                    .at
+                    .insert(format!("{id}/{piece}"), ((page, y), (page, y + high)));
+                y += high;
+            }
+            seen.push(Seen {
+                id,
+                kind: Kind::Units,
+                leading: Vec::new(),
+                tied: tied
+                    .iter()
+                    .filter(|(card, _)| *card == nth)
+                    .map(|(_, unit)| *unit)
+                    .collect(),
+                opening: 1,
+                opens_loose: false,
+                section: 0,
+            });
+        }
+        let mut plan = Plan::default();
+        let pages = of_cards(&seen, &spans, body, &Spaces::new(), &mut plan, before).expect("cards");
+        (plan, pages)
+    }
+
+    #[test]
+    fn cards_follow_each_other_and_break_where_that_saves_a_page() {
+        // Two cards of 80 mm and one of 90 fill a page of 260; nothing is broken.
+        let (plan, pages) = planned(&[&[60.0], &[60.0], &[60.0]], &[], BODY, 0);
+        assert!(
+            plan.cuts.is_empty() && plan.break_before.is_empty() && pages == 1,
+            "{plan:?}"
+        );
+        // Three cards of 180 mm: three pages whole, two where one goes over a page's end.
+        let card: &[f64] = &[40.0, 40.0, 40.0, 40.0];
+        let (plan, pages) = planned(&[card, card, card], &[], BODY, 0);
+        assert_eq!(pages, 3, "{plan:?}");
+        let low: &[f64] = &[30.0, 30.0, 30.0, 30.0];
+        let (plan, pages) = planned(&[low, low, low], &[], BODY, 0);
+        assert_eq!((pages, plan.cuts.len()), (2, 1), "{plan:?}");
+    }
+
+    #[test]
+    fn no_page_ends_where_something_is_loaded() {
+        let low: &[f64] = &[30.0, 30.0, 30.0, 30.0];
+        let free = planned(&[low, low, low], &[], BODY, 0).0;
+        let (card, units) = free.cuts.iter().next().expect("one goes over");
+        // The unit before which it was cut is loaded: the page ends elsewhere, and nowhere among what is tied.
+        let nth: usize = card.trim_start_matches("0/").parse().expect("a number");
+        let tied: Vec<(usize, usize)> = (1..4).map(|unit| (nth, unit)).collect();
+        let bound = planned(&[low, low, low], &tied, BODY, 0).0;
+        assert!(!bound.cuts.contains_key(card), "{units:?}: {bound:?}");
+    }
+
+    #[test]
+    fn what_no_page_holds_lies_open_on_two() {
+        let long: &[f64] = &[90.0, 90.0, 90.0, 90.0];
+        let tied: Vec<(usize, usize)> = (1..4).map(|unit| (1, unit)).collect();
+        let both = Body { facing: true, ..BODY };
+        for before in [0, 1] {
+            let (plan, _) = planned(&[&[30.0], long], &tied, both, before);
+            let starts = plan.starts.get("0/1").expect("it stands somewhere");
+            assert_eq!(starts % 2, 0, "on a left-hand page: {plan:?}");
+        }
+    }
 }

@@ -345,6 +345,7 @@ fn body(document: &Document) -> Body {
     Body {
         top: 20.0 + band,
         end,
+        facing: document.two_sided,
     }
 }
 
