@@ -266,6 +266,10 @@ impl Layout {
     /// What joints lead to from what bears the wheels, not through the body.
     fn sides(&mut self, plan: &Plan) {
         let Some(vehicle) = self.vehicle else { return };
+        // A machine in its slings is parted from its feet on purpose.
+        if plan.vehicles[vehicle].is_machine {
+            return;
+        }
         let borne_on = plan.vehicles[vehicle].borne_on;
         for (end, bearer) in [(End::Front, borne_on.front), (End::Rear, borne_on.rear)] {
             let Some(bearer) = bearer else { continue };
