@@ -16,7 +16,7 @@ use crate::analysis::wander::{Borne, Standing};
 use crate::analysis::work::Work;
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
-use crate::base::source::{Source, Sources, Span};
+use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
 use crate::plan::model::{Accept, Id, Plan, Step};
 use crate::plan::resolve::{Resolved, resolve};
@@ -159,6 +159,20 @@ const TRIAL: &str = "\u{0}trial";
 /// # Errors
 /// The slip for which it could not be walked, as a finding: that nothing else was found then says nothing.
 pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<Vec<Finding>, Box<Finding>> {
+    let (trial, of_trial) = with_steps(done, text, after);
+    let place = |finding: &&Finding| finding.place().is_some_and(|at| at.source == of_trial);
+    if trial.unwalked {
+        let mut all = trial.findings.iter().filter(place).chain(&trial.findings);
+        return all
+            .next()
+            .map_or(Ok(Vec::new()), |finding| Err(Box::new(finding.clone())));
+    }
+    Ok(trial.findings.iter().filter(place).cloned().collect())
+}
+
+/// The plan up to a step, with a text of steps right behind it and nothing after that; and the source that this text is.
+#[must_use]
+pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (Compilation, SourceId) {
     let own = &done.plan;
     let kept = after
         .and_then(|after| own.order.iter().position(|&step| step == after))
@@ -169,12 +183,13 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<
         .take(kept)
         .map(|&step| &*own.steps[step].head.name)
         .collect();
-    let texts = done.sources.iter().map(|(_, source)| source.clone());
-    let sources = Sources::new(texts.chain([Source::new(TRIAL, text, false)]).collect());
-    let Some(of_trial) = sources.iter().find(|(_, source)| source.path() == TRIAL) else {
-        return Ok(Vec::new());
-    };
-    let of_trial = of_trial.0;
+    let mut texts: Vec<Source> = done.sources.iter().map(|(_, source)| source.clone()).collect();
+    // Others may stand there already, from a text tried before.
+    let name = format!("{TRIAL}{}", texts.len());
+    texts.push(Source::new(&name, text, false));
+    let sources = Sources::new(texts);
+    let own = sources.iter().find(|(_, source)| source.path() == name);
+    let of_trial = own.map_or(SourceId(u32::MAX), |(id, _)| id);
     let trial = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
         // Where its stages stand among the plan's is said here, and is the owner's to write down.
         slips.retain(|slip| {
@@ -201,14 +216,7 @@ pub fn tried(done: &Compilation, text: &str, after: Option<Id<Step>>) -> Result<
         });
         plan.order = order;
     });
-    let place = |finding: &&Finding| finding.place().is_some_and(|at| at.source == of_trial);
-    if trial.unwalked {
-        let mut all = trial.findings.iter().filter(place).chain(&trial.findings);
-        return all
-            .next()
-            .map_or(Ok(Vec::new()), |finding| Err(Box::new(finding.clone())));
-    }
-    Ok(trial.findings.iter().filter(place).cloned().collect())
+    (trial, of_trial)
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

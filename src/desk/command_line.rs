@@ -131,9 +131,9 @@ pub(super) struct Numbers {
 pub(super) struct Draft {
     /// A folder with one plan's files, or one file; `-` is one file from standard input.
     pub(super) path: PathBuf,
-    /// Name of the part or assembly that is to come off.
-    #[arg(long, value_name = "THING")]
-    pub(super) off: String,
+    /// Names of the parts and assemblies that are to come off, in this order.
+    #[arg(long, value_name = "THING,..", value_delimiter = ',', required = true)]
+    pub(super) off: Vec<String>,
     /// Name or number of the step that the work begins behind; without it, as early as what is live on the way allows.
     #[arg(long, value_name = "STEP")]
     pub(super) after: Option<String>,

@@ -1,4 +1,4 @@
-//! `draft`: the steps that take a thing off, as plan text on standard output; or what keeps it on.
+//! `draft`: the steps that take things off, as plan text on standard output; or what keeps one on.
 
 #![allow(
     clippy::indexing_slicing,
@@ -15,11 +15,11 @@ use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
 use crate::base::finding::{Finding, Severity};
-use crate::compile::tried;
-use crate::plan::model::{End, Id, Plan, Rig, Thing};
+use crate::compile::{Compilation, tried, with_steps};
+use crate::plan::model::{End, Id, Plan, Rig, Step, Thing};
 use crate::rules::nearest;
 use crate::rules::support_loads::OVER_RATED;
-use crate::walk::draft::{Blocked, draft_without as work_out};
+use crate::walk::draft::{Blocked, Draft as Way, draft_without as work_out};
 
 pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Trouble> {
     let progress = Progress::new(around);
@@ -31,13 +31,99 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         return Err(unwalked());
     }
     let plan = &compilation.plan;
-    let thing = thing_named(plan, &asked.off)?;
     let numbers = kept(&asked.numbers.binder, plan, &done.name).numbers(plan);
     let after = asked
         .after
         .as_deref()
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
+    let (mut ways, mut backs): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+    // Where the first begins, so that the whole is tried there; and what the plan is with those before.
+    let mut begins: Option<Option<Id<Step>>> = None;
+    let mut with: Option<Compilation> = None;
+    for name in asked.off.iter().map(|name| name.trim()) {
+        let base = with.as_ref().unwrap_or(&compilation);
+        let thing = thing_named(&base.plan, name)?;
+        let behind = match begins {
+            Some(_) => base.plan.order.last().copied(),
+            None => after,
+        };
+        let (draft, text) = match way_off(base, thing, behind) {
+            Ok(way) => way,
+            // It left with one before it.
+            Err((true, _)) if begins.is_some() => continue,
+            Err((_, told)) => {
+                talk::sentence(&told, around);
+                return Ok(Outcome::Findings);
+            }
+        };
+        let (off, back) = in_two(&text);
+        with = Some(with_steps(base, &off, draft.after).0);
+        begins.get_or_insert(draft.after);
+        ways.push(off);
+        backs.insert(0, back);
+    }
+    let text = together(&ways, &backs);
+    let found = tried(&compilation, &text, begins.flatten()).unwrap_or_default();
+    let mut shown = String::new();
+    for finding in &found {
+        shown.push_str(&format!(
+            "# {}: {}. {}\n",
+            finding.severity.word(),
+            finding.what,
+            finding.mend.words.replace('\n', " ")
+        ));
+    }
+    talk::show(&(shown + &text))
+}
+
+/// The steps that take it off, and the stage that puts it back.
+fn in_two(text: &str) -> (String, String) {
+    let back = text.rfind("\nstage ").map_or(text.len(), |at| at + 1);
+    let (off, back) = text.split_at(back);
+    (off.to_owned(), back.to_owned())
+}
+
+/// Several ways off one after the other, and the ways back in the other order; what is said of where they stand is said once.
+fn together(ways: &[String], backs: &[String]) -> String {
+    let of_list = "# For the plan's list of stages: ";
+    let mut text = String::new();
+    let mut stages: Vec<&str> = Vec::new();
+    for (nth, way) in ways.iter().enumerate() {
+        for line in way.lines() {
+            let place = line.starts_with("# To stand behind") || line.starts_with("# Begins with");
+            if let Some(listed) = line.strip_prefix(of_list) {
+                stages.extend(listed.split(", "));
+            } else if nth == 0 || !place {
+                text.push_str(line);
+                text.push('\n');
+            }
+        }
+    }
+    for back in backs {
+        text.push_str(back);
+    }
+    if stages.is_empty() {
+        return text;
+    }
+    // Each way off before all ways back.
+    let (off, back): (Vec<&str>, Vec<&str>) = (
+        stages.iter().step_by(2).copied().collect(),
+        stages.iter().skip(1).step_by(2).rev().copied().collect(),
+    );
+    let all: Vec<&str> = off.into_iter().chain(back).collect();
+    let head = text.find("stage ").unwrap_or(0);
+    let (comments, rest) = text.split_at(head);
+    format!("{comments}{of_list}{}\n{rest}", all.join(", "))
+}
+
+/// The way off one thing that lint lets pass; or what is in the way, and whether that is only that it is off already.
+fn way_off(
+    compilation: &Compilation,
+    thing: Thing,
+    after: Option<Id<Step>>,
+) -> Result<(Way, String), (bool, String)> {
+    let plan = &compilation.plan;
     let masses = compilation.weights();
     let mut weak: BTreeSet<Id<Rig>> = BTreeSet::new();
     let mut first: Option<String> = None;
@@ -46,17 +132,14 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         let draft = match work_out(plan, masses.table(), thing, after, &weak) {
             Ok(draft) => draft,
             Err(why) => {
-                talk::sentence(&first.unwrap_or_else(|| blocked(plan, thing, &why)), around);
-                return Ok(Outcome::Findings);
+                let off = matches!(why, Blocked::Off);
+                return Err((off, first.unwrap_or_else(|| blocked(plan, thing, &why))));
             }
         };
         let text = draft.text(plan, thing);
-        let found = match tried(&compilation, &text, draft.after) {
+        let found = match tried(compilation, &text, draft.after) {
             Ok(found) => found,
-            Err(unread) => {
-                talk::sentence(&not_offered(plan, thing, &[&unread]), around);
-                return Ok(Outcome::Findings);
-            }
+            Err(unread) => return Err((false, not_offered(plan, thing, &[&unread]))),
         };
         // What a lint would refuse is not offered; a message that is missing is named, for it is the owner's to choose.
         let refused: Vec<&Finding> = found
@@ -64,16 +147,7 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
             .filter(|finding| finding.severity == Severity::Fault && is_of_the_work(finding))
             .collect();
         if refused.is_empty() {
-            let mut shown = String::new();
-            for finding in &found {
-                shown.push_str(&format!(
-                    "# {}: {}. {}\n",
-                    finding.severity.word(),
-                    finding.what,
-                    finding.mend.words.replace('\n', " ")
-                ));
-            }
-            return talk::show(&(shown + &text));
+            return Ok((draft, text));
         }
         let over: Vec<&str> = refused
             .iter()
@@ -89,9 +163,7 @@ pub(super) fn draft(asked: &Draft, around: &Surroundings) -> Result<Outcome, Tro
         let told = not_offered(plan, thing, &refused);
         if weak.len() == before {
             // Where it stands on what bears it, what is in the way of that is told.
-            let told = first.filter(|_| !over.is_empty()).unwrap_or(told);
-            talk::sentence(&told, around);
-            return Ok(Outcome::Findings);
+            return Err((false, first.filter(|_| !over.is_empty()).unwrap_or(told)));
         }
         first.get_or_insert(told);
     }

@@ -47,6 +47,10 @@ rule!(
     "Something of unknown mass lies on a rig or leaves a raised vehicle, so that nobody can say whether it is borne."
 );
 
+/// Over this height, in mm, something is held overhead; and over this mass, in kg, that is asked about. Common practice, no source.
+const OVERHEAD_MM: f64 = 1500.0;
+const OVERHEAD_KG: f64 = 10.0;
+
 /// A rig and what it bears at the moment.
 #[derive(Default)]
 struct Load {
@@ -428,13 +432,29 @@ impl Loads<'_> {
             .map(|&person| format!("`{}`", plan.people[person].head.name))
             .collect();
         let who = joined(&who, "and");
+        let overhead = self.is_overhead(named) && known.kg > OVERHEAD_KG;
         let bare: Vec<String> = named
             .iter()
             .take(3)
             .map(|&part| plan.parts[part].head.name.to_string())
             .collect();
         let bare = bare.join(", ");
-        let mut finding = if known.kg > most + 1e-6 {
+        let mut finding = if overhead && (people.len() == 1 || known.kg > team / 2.0 + 1e-6) {
+            let alone = if people.len() == 1 { ", alone" } else { "" };
+            Finding::new(
+                &super::support::TOO_HEAVY_BY_HAND,
+                format!(
+                    "{} is held overhead by {who}{alone}: {}",
+                    names(plan, named),
+                    amounts::with_give(plan, &known)
+                ),
+            )
+            .at(event.at, "held by hand here")
+            .harm("With the arms up a back and two shoulders bear half of what they lift from the floor, and it comes down on the head.")
+            .mend(format!(
+                "A rig or a prop under it: hold {bare} with ...; or one more to hold it, each for half of what they lift"
+            ))
+        } else if known.kg > most + 1e-6 {
             let lift = if people.len() == 1 { "lifts" } else { "lift" };
             Finding::new(
                 &super::support::TOO_HEAVY_BY_HAND,
@@ -489,6 +509,14 @@ impl Loads<'_> {
             finding = finding.about(plan.steps[step].head.name.to_string());
         }
         self.found.push(Some(finding));
+    }
+
+    /// Its place is over the shoulders of who stands beside the vehicle.
+    fn is_overhead(&self, named: &[Id<Part>]) -> bool {
+        named.iter().any(|part| {
+            let own = self.plan.parts[*part].at;
+            own.is_some_and(|at| at.value.up.is_some_and(|up| up > OVERHEAD_MM))
+        })
     }
 
     fn unknown(&mut self, event: &LoadEvent, change: &RigChange) {

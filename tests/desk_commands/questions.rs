@@ -68,6 +68,36 @@ fn a_draft_pastes_back_without_a_finding() {
     assert_eq!(status(&linted), 0, "{}\n{text}", out(&linted));
 }
 
+#[test]
+fn a_draft_takes_several_things_off_and_puts_them_back_the_other_way_round() {
+    let text = "plan p \"P\"; for wren; crew ada, tom\nvehicle wren \"Wren 900\"; body shell\nperson ada; lifts 30 kg\nperson tom; lifts 30 kg
+part cover; mass 1 kg quoted\njoint clips: cover to shell; clip; carries
+part lamp; mass 1 kg quoted\njoint screws: lamp to shell; carries; screws 2 x M5x0.8; torque 4 N m; key 4 mm; covered by cover
+part bulb; mass 0.1 kg quoted\njoint socket: bulb to lamp; clip; carries\n";
+    let around = plan(text);
+    let drafted = run(around.path(), &["draft", "ouzel", "--off", "lamp,cover, bulb"]);
+    assert_eq!(status(&drafted), 0, "{}{}", out(&drafted), err(&drafted));
+    let draft = out(&drafted);
+    // The cover comes off before the lamp, and the lamp takes its bulb along or not: each thing once, and back in the other order.
+    for part in ["cover", "lamp"] {
+        let off = draft.matches(&format!("take off {part}\n")).count();
+        assert_eq!(off, 1, "{part} in {draft}");
+    }
+    let order: Vec<&str> = draft.lines().filter(|line| line.starts_with("stage ")).collect();
+    let backs: Vec<usize> = order
+        .iter()
+        .enumerate()
+        .filter(|(_, line)| line.contains(" reverses "))
+        .map(|(nth, _)| nth)
+        .collect();
+    assert_eq!(backs.len() * 2, order.len(), "{draft}");
+    assert!(backs.iter().all(|nth| *nth >= order.len() / 2), "{draft}");
+    let linted = run_with_input(&project(), &["lint", "-"], format!("{text}{draft}").as_bytes());
+    assert_eq!(status(&linted), 0, "{}\n{draft}", out(&linted));
+    let said = refused(&run(around.path(), &["draft", "ouzel", "--off", "lamp,nothing"]));
+    assert!(said.contains("is called nothing"), "{said}");
+}
+
 /// A sump that is reached from below, on a car of 700 kg.
 fn sump(rigs: &str) -> String {
     format!(
