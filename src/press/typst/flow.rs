@@ -46,7 +46,7 @@ pub(super) fn of_cards(
     let atoms = atoms(blocks, spans, body, between)?;
     let room = body.room() - SPARE;
     // Page 1 is a right-hand page.
-    let begins = best(&atoms, room, body.facing, before % 2 == 0)?;
+    let begins = best(&atoms, room, body.facing, before.is_multiple_of(2))?;
     plan.sections.resize(section + 1, before + 1);
     let mut page = before;
     for (nth, atom) in atoms.iter().enumerate() {
