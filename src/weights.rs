@@ -39,7 +39,41 @@ pub struct Table {
 pub struct Wet {
     /// None where the plan does not tell it.
     pub heft: Option<Heft>,
+    /// When it is full.
+    pub brim: Option<Heft>,
     pub inside: Vec<Id<Part>>,
+}
+
+/// Which fluids are out, and which were filled again: those weigh what goes in, and no longer what was found in them.
+#[derive(Debug, Clone, Default)]
+pub struct Levels {
+    out: BTreeSet<Id<Fluid>>,
+    filled: BTreeSet<Id<Fluid>>,
+}
+
+impl Levels {
+    /// As the job was found.
+    #[must_use]
+    pub fn found(plan: &Plan) -> Self {
+        let starts = plan.about.iter().flat_map(|about| &about.starts);
+        let out = starts.filter_map(|start| match start {
+            Starts::Drained(fluid) => Some(fluid.value),
+            Starts::Off(_) | Starts::On(_) | Starts::Out(_) | Starts::Slack(_) | Starts::Holds(..) => None,
+        });
+        Self {
+            out: out.collect(),
+            filled: BTreeSet::new(),
+        }
+    }
+
+    pub fn set(&mut self, fluid: Id<Fluid>, full: bool) {
+        if full {
+            self.out.remove(&fluid);
+            self.filled.insert(fluid);
+        } else {
+            self.out.insert(fluid);
+        }
+    }
 }
 
 impl Wet {
@@ -67,9 +101,10 @@ pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
     })
 }
 
-fn fluid(plan: &Plan, id: Id<Fluid>) -> Option<Heft> {
+/// What so much of a fluid weighs, else what goes into it.
+fn fluid(plan: &Plan, id: Id<Fluid>, litres: Option<Volume>) -> Option<Heft> {
     let fluid = &plan.fluids[id];
-    let litres = started_with(plan, id).or(fluid.holds.map(|said| said.value))?;
+    let litres = litres.or(fluid.holds.map(|said| said.value))?;
     let kg = crate::reckon::fluids::mass(litres.base(), fluid.density?.value.base()).ok()?;
     Heft::unstated(kg, kg, Known::Quoted).ok()
 }
@@ -210,7 +245,8 @@ impl Table {
         }
         let insides = plan.insides().into_iter();
         let wet = insides.zip(plan.fluids.ids()).map(|(inside, id)| Wet {
-            heft: fluid(plan, id),
+            heft: fluid(plan, id, started_with(plan, id)),
+            brim: fluid(plan, id, None),
             inside,
         });
         Self {
@@ -357,12 +393,16 @@ impl<'a> Weights<'a> {
         self.table.wet.get(id.index()).map_or(&[], |wet| &wet.inside)
     }
 
-    /// What those of these fluids weigh together that are wholly in these parts; none weighs something where nobody says it.
+    /// What the fluids weigh together that are wholly in these parts; none weighs something where nobody says it.
     #[must_use]
-    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>, is_full: impl Fn(Id<Fluid>) -> bool) -> Heft {
+    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>, levels: &Levels) -> Heft {
         let all = self.plan.fluids.ids().zip(&self.table.wet);
-        let inside = all.filter(|(id, wet)| is_full(*id) && wet.lies_in(parts));
-        Heft::sum(inside.filter_map(|(_, wet)| wet.heft.as_ref()))
+        let inside = all.filter(|(id, wet)| !levels.out.contains(id) && wet.lies_in(parts));
+        let now = inside.filter_map(|(id, wet)| match levels.filled.contains(&id) {
+            true => wet.brim.as_ref().or(wet.heft.as_ref()),
+            false => wet.heft.as_ref(),
+        });
+        Heft::sum(now)
     }
 
     /// Whether anything is awaited that would weigh this: a reading to come, or an act of weighing.

@@ -92,6 +92,25 @@ fn a_full_tank_weighs_what_is_in_it() {
 }
 
 #[test]
+fn what_is_filled_again_weighs_what_goes_in() {
+    // Found with five litres, drained, and full before it is carried.
+    let text = |fill: &str| {
+        format!(
+            "{TANK}step off; by ada, tom; drain petrol into can; {fill}hold tank by ada; clamp hose; undo straps, hose; take off tank; fit tank; start straps; tighten straps; start hose; unclamp hose{}\n",
+            if fill.is_empty() { "; fill petrol 48 l" } else { "" }
+        )
+    };
+    let found_with = |text: &str| {
+        let text = format!("{HEAD}{text}").replace("; for wren; crew", "; for wren; starts petrol 5 l; crew");
+        let done = compile_text(&text);
+        let rules: Vec<&str> = done.findings.iter().map(|finding| finding.rule.name).collect();
+        rules.contains(&"too-heavy-by-hand")
+    };
+    assert!(found_with(&text("fill petrol 48 l; ")));
+    assert!(!found_with(&text("")));
+}
+
+#[test]
 fn nothing_is_filled_into_what_lies_on_the_floor() {
     let off =
         "drain petrol into can; hold tank by ada; undo straps, hose; take off tank; set tank down on floor";

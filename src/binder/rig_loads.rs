@@ -9,12 +9,12 @@ use crate::analysis::balance;
 use crate::analysis::wander::{Pushed, Standing};
 use crate::base::source::Span;
 use crate::compile::Compilation;
-use crate::plan::model::{Act, Bearer, Does, Fluid, Id, Load, Part, Plan, Rig};
+use crate::plan::model::{Act, Bearer, Does, Id, Load, Part, Plan, Rig};
 use crate::reckon::mass::{self, Running};
 use crate::reckon::polygon::Spot;
-use crate::rules::support_loads;
 use crate::walk::loads::LoadChange;
 use crate::walk::state::Stand;
+use crate::weights::Levels;
 
 /// The most that a rig comes to bear.
 #[derive(Debug, Clone, Copy)]
@@ -33,7 +33,7 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
     let walk = &binding.compilation.walk;
     let (mut alone, mut share) = (Sum::default(), Sum::default());
     let mut begun = false;
-    let mut out: BTreeSet<Id<Fluid>> = support_loads::drained_at_first(binding.plan).collect();
+    let mut levels = Levels::found(binding.plan);
     for event in &walk.loads {
         match &event.change {
             LoadChange::Rig(change) if change.rig == rig => {
@@ -41,14 +41,13 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
                 alone.take(binding, &change.alone.leave, &change.alone.join);
                 share.take(binding, &change.share.leave, &change.share.join);
             }
-            LoadChange::Fluid { fluid, full: true } => drop(out.remove(fluid)),
-            LoadChange::Fluid { fluid, full: false } => drop(out.insert(*fluid)),
+            LoadChange::Fluid { fluid, full } => levels.set(*fluid, *full),
             // Nothing of it comes onto this rig or leaves it.
             _ => continue,
         }
         if begun {
-            alone.see(binding, &out);
-            share.see(binding, &out);
+            alone.see(binding, &levels);
+            share.see(binding, &levels);
         }
     }
     let most_alone = alone.most.as_ref()?;
@@ -106,8 +105,8 @@ impl Sum {
     }
 
     /// What it comes to now, with what is in the things.
-    fn see(&mut self, binding: &Binding<'_>, out: &BTreeSet<Id<Fluid>>) {
-        let wet = binding.weights.wet_in(&self.parts, |fluid| !out.contains(&fluid));
+    fn see(&mut self, binding: &Binding<'_>, levels: &Levels) {
+        let wet = binding.weights.wet_in(&self.parts, levels);
         let known = self.now.known().plus(&wet);
         if self.most.as_ref().is_none_or(|most| known.kg > most.kg) {
             self.most = Some(known);

@@ -7,8 +7,8 @@ use super::support_ties::Ties;
 use super::{amounts, joined, rule};
 use crate::analysis::balance::{self, Seat};
 use crate::base::finding::{Finding, Severity};
-use crate::plan::model::{Fluid, Id, Legs, Part, Person, Plan, Rating, Rig, Said, Starts};
-use crate::weights::Weights;
+use crate::plan::model::{Fluid, Id, Legs, Part, Person, Plan, Rating, Rig, Said};
+use crate::weights::{Levels, Weights};
 
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::handling;
@@ -78,7 +78,7 @@ struct Loads<'a> {
     seats: Vec<Seat>,
     rigs: BTreeMap<Id<Rig>, Load>,
     /// Fluids that are out.
-    out: BTreeSet<Id<Fluid>>,
+    levels: Levels,
     ties: Ties,
     /// Told once each.
     flat: BTreeSet<Id<Rig>>,
@@ -95,7 +95,7 @@ pub fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
         plan,
         seats: balance::seats(plan),
         rigs: BTreeMap::new(),
-        out: drained_at_first(plan).collect(),
+        levels: Levels::found(plan),
         ties: Ties::of(plan),
         flat: BTreeSet::new(),
         unknown: BTreeSet::new(),
@@ -163,15 +163,6 @@ pub(super) fn names(plan: &Plan, parts: &[Id<Part>]) -> String {
     joined(&all, "and")
 }
 
-/// Fluids that the job was found without.
-pub fn drained_at_first(plan: &Plan) -> impl Iterator<Item = Id<Fluid>> {
-    let starts = plan.about.iter().flat_map(|about| &about.starts);
-    starts.filter_map(|start| match start {
-        Starts::Drained(fluid) => Some(fluid.value),
-        Starts::Off(_) | Starts::On(_) | Starts::Out(_) | Starts::Slack(_) | Starts::Holds(..) => None,
-    })
-}
-
 impl Loads<'_> {
     fn push(&mut self, mut finding: Finding, event: &LoadEvent, rig: Id<Rig>, parts: &[Id<Part>]) {
         finding = finding.about(self.plan.rigs[rig].head.name.to_string());
@@ -229,11 +220,7 @@ impl Loads<'_> {
 
     /// A fluid runs out or comes in: what has its parts on it is asked again.
     fn fluid(&mut self, event: &LoadEvent, fluid: Id<Fluid>, full: bool) {
-        if full {
-            self.out.remove(&fluid);
-        } else {
-            self.out.insert(fluid);
-        }
+        self.levels.set(fluid, full);
         let on: Vec<Id<Rig>> = self.rigs.keys().copied().collect();
         for rig in on.into_iter().filter(|_| full) {
             if let Some(mut load) = self.rigs.remove(&rig) {
@@ -245,7 +232,7 @@ impl Loads<'_> {
 
     /// What the fluids weigh that are wholly in these parts.
     fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> Heft {
-        self.weights.wet_in(parts, |fluid| !self.out.contains(&fluid))
+        self.weights.wet_in(parts, &self.levels)
     }
 
     fn placed(&self, part: Id<Part>) -> Option<Placed> {
