@@ -238,8 +238,12 @@ fn pair_of(left: Option<Line>, right: Option<Line>, of_left: &str, of_right: &st
                 if !line.is_empty() {
                     line.push(run(", "));
                 }
+                // The bag of an old joint says its side itself.
+                let says = super::document::text_of(&side).ends_with(word);
                 line.extend(side);
-                line.push(run(word));
+                if !says {
+                    line.push(run(word));
+                }
             }
             Some(line)
         }

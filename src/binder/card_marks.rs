@@ -157,6 +157,8 @@ pub fn stand(count: u32, pattern: Option<Pattern>, order: Option<TighteningOrder
             };
         }
         Some((columns, _, circle)) => (columns, circle),
+        // Six stand as three and three, seven as four and three.
+        None if count > ABREAST => (count.div_ceil(2), false),
         None => (ABREAST, false),
     };
     Standing {

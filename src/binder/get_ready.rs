@@ -26,7 +26,6 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let left = [
         dense("Buy: parts that go on", 1, parts(binding)),
         dense("Make, borrow, hire, buy", 1, wanted),
-        dense("Used up", 1, consumables(binding)),
     ];
     let right = [
         dense("Order: new hardware, with spares", 1, hardware(binding)),
@@ -44,7 +43,11 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         (true, false) => right,
         (false, false) => vec![Block::Halves(left, right)],
     };
-    let lists = [dense("There already", 3, there), rigs(binding)];
+    let lists = [
+        dense("Used up", 2, consumables(binding)),
+        dense("There already", 3, there),
+        rigs(binding),
+    ];
     blocks.extend(lists.into_iter().flatten());
     section("get-ready", "Get ready", blocks)
 }
