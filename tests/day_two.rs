@@ -106,6 +106,13 @@ fn what_broke_is_on_the_order_list_till_others_went_in() {
     );
     assert!(broke.contains("**1** bolt m8 × 1.25 × 25, 8.8"), "{broke}");
     assert!(broke.contains("damaged in the work"), "{broke}");
+    // A bolt to spare, and no second grille.
+    let spare = |what: &str| {
+        broke
+            .lines()
+            .any(|line| line.contains(what) && line.contains("+ 1"))
+    };
+    assert!(spare("bolt m8") && !spare("grille"), "{broke}");
     let lost = hardware("log grille-off, bumper-off; done 2026-03-07; lost 2 of bumper-bolts\n");
     assert!(lost.contains("**2** bolts m8 × 1.25 × 25, 8.8"), "{lost}");
     let fitted = binder(

@@ -276,7 +276,7 @@ pub struct Card {
     /// "2.8"
     pub number: String,
     pub title: String,
-    /// Under the number, for a derived step: "undoes 2.8".
+    /// For a derived step: "undoes 2.8".
     pub derived: Option<String>,
     /// "Mo and helper · **45 min** (30 to 80)"
     pub who_and_time: Line,

@@ -409,7 +409,7 @@ fn hardware(binding: &Binding<'_>) -> Vec<DenseItem> {
                 binding.inside(&and_list(&order.joints))
             )),
         ],
-        right: Some(format!("+ {}", order_list::spares(order.count))),
+        right: (order.spares > 0).then(|| format!("+ {}", order.spares)),
         proof: format!("ready/order/{nth}"),
     })
     .collect()

@@ -22,12 +22,16 @@ pub struct Order {
     pub what: String,
     /// Names of the joints that want it.
     pub joints: Vec<String>,
+    /// So many more, to be sure.
+    pub spares: u32,
 }
 
 /// So many of one kind, as one joint wants it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Lot {
     count: u32,
+    /// A thing of the machine, of which nobody orders one to spare.
+    is_thing: bool,
     one: String,
     many: String,
 }
@@ -76,6 +80,7 @@ fn spoilt<'a>(binding: &'a Binding<'_>) -> impl Iterator<Item = (Lot, String)> +
             let one = inside(&called);
             let lot = Lot {
                 count: 1,
+                is_thing: true,
                 many: one.clone(),
                 one,
             };
@@ -147,6 +152,7 @@ fn sum(lots: impl Iterator<Item = (Lot, String)>) -> Vec<Order> {
     }
     sums.into_iter()
         .map(|(lot, joints)| Order {
+            spares: if lot.is_thing { 0 } else { spares(lot.count) },
             count: lot.count,
             what: if lot.count == 1 { lot.one } else { lot.many },
             joints,
@@ -165,7 +171,12 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
                 let size = size_of_the_thing(joint, what).map_or_else(String::new, |size| format!(" {size}"));
                 format!("{}{size}", thing(what, count))
             });
-            vec![Lot { count, one, many }]
+            vec![Lot {
+                count,
+                is_thing: false,
+                one,
+                many,
+            }]
         }
         // The text is a remark on the clips or bolts themselves.
         Some(remark) => kinds(joint, only)
@@ -180,6 +191,7 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
             let called = binding.inside(&joint.head.called());
             vec![Lot {
                 count,
+                is_thing: false,
                 one: called.clone(),
                 many: called,
             }]
@@ -194,7 +206,12 @@ fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
         let [one, many] =
             [1, 2].map(|count| joint_words::unthreaded_word(joint.kind.value, count).to_owned());
         let count = only.unwrap_or_else(|| joint.fixing_count());
-        return vec![Lot { count, one, many }];
+        return vec![Lot {
+            count,
+            is_thing: false,
+            one,
+            many,
+        }];
     }
     // The plan does not say which of several sizes a smaller count means.
     let only = only.filter(|_| joint.fixings.len() == 1);
@@ -202,6 +219,7 @@ fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
         let [one, many] = [1, 2].map(|count| format!("{} {}", fixing.what.words(count), size(fixing)));
         Lot {
             count: only.unwrap_or(fixing.count),
+            is_thing: false,
             one,
             many,
         }

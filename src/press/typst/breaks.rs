@@ -332,7 +332,9 @@ fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usiz
         let follows = leading.contains(&(unit - 1));
         if body.fits(now.y, high + led) {
             now.y += high;
-        } else if *high > UNIT_LIMIT || follows {
+        } else if follows
+            || (*high > UNIT_LIMIT.max(body.room() - CONTINUED - SPARE) && body.end - now.y > LED_LEAST)
+        {
             if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
                 now.page += end.0 - start.0;
                 now.y = end.1;

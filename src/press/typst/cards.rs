@@ -29,8 +29,7 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         short_title: pieces::shortened(&clean.signs(&card.title), 130.0, 12.0),
         title: clean.text(&card.title, IN_HEAD, 19.0),
         long: card.title.chars().count() > LONG_TITLE,
-        derived: card.derived.as_deref().map(|text| clean.text(text, 17.0, 9.0)),
-        who: pieces::runs(clean, &card.who_and_time, IN_HEAD, 12.0),
+        who: pieces::runs(clean, &who(card), IN_HEAD, 12.0),
         place: pieces::runs(clean, &card.place, IN_HEAD - 18.0, 12.0),
         at_hand: pieces::runs(clean, &card.at_hand, IN_HEAD - 18.0, 12.0),
         short: head_width(card) <= IN_HEAD,
@@ -119,7 +118,7 @@ fn card_units(
     } else {
         estimate::text(&card.title, 19.0, 8.5, 105.0)
     };
-    let facts = [&card.who_and_time, &card.place, &card.at_hand];
+    let facts = [&who(card), &card.place, &card.at_hand];
     let facts: f64 = facts
         .iter()
         .filter(|line| !line.is_empty())
@@ -128,9 +127,19 @@ fn card_units(
     units.finish(tail, LEAD_LIMIT - (title + facts + 8.0).max(24.0))
 }
 
+/// Who does it, for how long, and what it undoes.
+fn who(card: &Card) -> Line {
+    let mut line = card.who_and_time.clone();
+    if let Some(derived) = &card.derived {
+        let between = if line.is_empty() { "" } else { " · " };
+        line.extend(plain(format!("{between}{derived}")));
+    }
+    line
+}
+
 /// Width of who, where and what is at hand, one after the other, in mm.
 fn head_width(card: &Card) -> f64 {
-    let lines = [&card.who_and_time, &card.place, &card.at_hand];
+    let lines = [&who(card), &card.place, &card.at_hand];
     lines
         .iter()
         .filter(|line| !line.is_empty())

@@ -213,7 +213,6 @@ pub struct Card {
     pub long: bool,
     /// For the one line of a continued head.
     pub short_title: String,
-    pub derived: Option<String>,
     pub who: Runs,
     pub place: Runs,
     pub at_hand: Runs,
