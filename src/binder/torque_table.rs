@@ -38,7 +38,7 @@ pub fn table(binding: &Binding<'_>) -> Option<Block> {
         column("Tight", 40),
         column("Mark", 11),
         column("Second", 18),
-        right("After run", 16),
+        right("After run", 20),
     ];
     // What nobody else has to see wants no columns for it.
     let is_write = |row: &TableRow| matches!(row.cells.get(SECOND), Some(Cell::Write));

@@ -112,9 +112,10 @@ fn body<'a>(document: &Document, page: &'a PageFound) -> Vec<&'a Ink> {
     inks
 }
 
-/// The stage mark stands beside the live width.
+/// The stage mark stands beside the live width, which ends so far from the outer edge: 24 mm at the bound edge and 174 mm of it, on either paper.
 fn outside(page: &PageFound, ink: &Ink) -> bool {
-    ink.right < 18.0 || ink.left > page.width - 18.0
+    let outer = page.width - 24.0 - 174.0;
+    ink.right < outer || ink.left > page.width - outer
 }
 
 /// Letters and size of each line, from top to bottom. What is written into boxes and beside them on the same height is one line.
@@ -267,15 +268,12 @@ fn table_again(document: &Document, table: &Table, page: &PageFound, number: usi
     let rows_end = body(document, page);
     let top: String = lines(&rows_end)
         .iter()
-        .take(6)
+        .take(4)
         .map(|(line, _)| line.as_str())
         .collect();
     for column in table.columns.iter().filter(|column| !column.head.is_empty()) {
         let head = letters(&column.head);
-        // A narrow one has its words one over the other.
-        let words = column.head.split(' ').all(|word| top.contains(&letters(word)));
-        // A lone sign at the edge of the page counts as beside it.
-        if !words && (2..12).contains(&head.chars().count()) {
+        if !top.contains(&head) && head.len() < 12 {
             wrong.push(format!(
                 "page {number}: {:?} goes on without its head {head:?}",
                 table.title
@@ -423,13 +421,12 @@ pub fn lost(document: &Document, pages: &[PageFound]) -> Vec<String> {
         .iter()
         .flat_map(|page| body(document, page))
         .filter(|ink| ink.points.is_some())
-        .map(|ink| letters(&ink.what).replace('·', ""))
+        .map(|ink| letters(&ink.what))
         .collect();
-    // A dot between two facts may stand at the end of a line, and then is no text of its own.
     said(document)
         .into_iter()
         .filter(|text| {
-            let all: Vec<char> = letters(text).chars().filter(|sign| *sign != '·').collect();
+            let all: Vec<char> = letters(text).chars().collect();
             let few = all.len().min(24);
             let (start, end): (String, String) = (
                 all[..few].iter().collect(),

@@ -18,7 +18,7 @@ pub struct Size {
 pub const MODERATE: Size = Size {
     joints: 400,
     cautions: 30,
-    rows: 300,
+    rows: 530,
 };
 
 /// For each paper and each way to print it.
@@ -32,7 +32,7 @@ pub const SMALL: Size = Size {
 pub const HEAVY: Size = Size {
     joints: 400,
     cautions: 30,
-    rows: 2000,
+    rows: 3500,
 };
 
 /// The only picture that the plan asks for.
