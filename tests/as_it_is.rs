@@ -92,6 +92,31 @@ fn a_full_tank_weighs_what_is_in_it() {
 }
 
 #[test]
+fn nobody_closes_a_joint_beneath_what_hangs() {
+    let back = |rig: &str| {
+        format!(
+            "rig lift; lifts, holds; rated 2000 kg\nrig {rig}; lifts; rated 300 kg
+caution hung \"A load comes down\"; signal danger; harm \"Crushed.\"; avoid \"Nobody beneath.\"; against suspended-load, under-vehicle
+part box; mass 35 kg weighed\njoint bell: box to shell; carries; bolts 6 x M10x1.5; torque 45 N m; head 16 mm; reach from below
+step up; by ada, tom; caution hung; raise wren on lift
+step round; by ada, tom; caution hung; hold box with {name}; start bell; tighten bell; release box from {name}
+step down; by ada, tom; lower wren; set wren down on floor\n",
+            name = rig.split(' ').next().unwrap_or_default()
+        )
+    };
+    let off = |rig: &str| {
+        let starts =
+            format!("{HEAD}{}", back(rig)).replace("; for wren; crew", "; for wren; starts box off; crew");
+        let done = compile_text(&starts.replace("start bell;", "fit box; start bell;"));
+        let rules: Vec<&str> = done.findings.iter().map(|finding| finding.rule.name).collect();
+        rules.contains(&"under-a-jack")
+    };
+    assert!(off("hoist \"Engine hoist\""));
+    // A jack below it is what a gearbox goes back on.
+    assert!(!off("box-jack \"Gearbox jack\""));
+}
+
+#[test]
 fn what_is_filled_again_weighs_what_goes_in() {
     // Found with five litres, drained, and full before it is carried.
     let text = |fill: &str| {

@@ -679,7 +679,7 @@ impl Walker<'_> {
         self.reach_for(joint, true);
     }
 
-    /// With `parts` it is not closed: what closes it bears, in a moment, what a jack alone has now.
+    /// Without `parts` it is closed: it bears, in a moment, what a jack below it alone has now. What hangs from a hoist nobody closes from beneath.
     fn reach_for(&mut self, joint: Id<Joint>, parts: bool) {
         self.free_hand(joint);
         if self.both_off(joint) {
@@ -714,18 +714,17 @@ impl Walker<'_> {
             return;
         }
         self.jack(Subject::Joint(joint));
-        if parts {
-            self.under_what_is_jacked(joint);
-        }
+        self.under_what_is_jacked(joint, parts);
     }
 
     /// Nobody works beneath a thing that only a jack has, either: what would come down without it, and the joint is of that.
-    fn under_what_is_jacked(&mut self, joint: Id<Joint>) {
+    fn under_what_is_jacked(&mut self, joint: Id<Joint>, parts: bool) {
         let Some(ends) = self.layout.joints[joint].ends else {
             return;
         };
         let found = self.plan.rigs.iter().find_map(|(id, rig)| {
-            if rig.lifts.is_none() || rig.holds.is_some() || self.layout.borne[id].is_some() {
+            let only_lifts = rig.lifts.is_some() && rig.holds.is_none() && self.layout.borne[id].is_none();
+            if !only_lifts || !(parts || self.layout.hangs[id]) {
                 return None;
             }
             let set: BTreeSet<Id<Part>> = self
