@@ -13,30 +13,18 @@ person ada; lifts 30 kg
 person tom; lifts 30 kg
 ";
 
-/// Rules that are told, each once, without what is never used.
 fn told(text: &str) -> Vec<&'static str> {
-    let done = compile_text(&format!("{HEAD}{text}"));
-    let mut rules: Vec<&'static str> = done.findings.iter().map(|finding| finding.rule.name).collect();
-    rules.retain(|rule| *rule != "never-used");
-    rules.sort_unstable();
-    rules.dedup();
-    rules
+    support::rules_told(&format!("{HEAD}{text}"))
 }
 
+#[track_caller]
 fn tells(rule: &str, text: &str) {
-    let all = told(text);
-    assert!(all.contains(&rule), "{rule} is not among {all:?} of\n{text}");
+    support::tells(rule, &format!("{HEAD}{text}"));
 }
 
+#[track_caller]
 fn is_clean(text: &str) {
-    let done = compile_text(&format!("{HEAD}{text}"));
-    let all: Vec<String> = done
-        .findings
-        .iter()
-        .filter(|finding| finding.rule.name != "never-used")
-        .map(|finding| format!("{}: {}", finding.rule.name, finding.what))
-        .collect();
-    assert!(all.is_empty(), "{all:#?}\n{text}");
+    support::is_clean(&format!("{HEAD}{text}"));
 }
 
 const GEARBOX: &str = "joint bell: gearbox to shell; carries; bolts 4 x M10x1.5; torque 45 N m; head 17 mm

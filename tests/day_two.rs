@@ -26,23 +26,14 @@ step bumper-on \"Bumper on\"; by ada; fit bumper; start bumper-bolts; tighten bu
 step grille-on \"Grille on\"; by ada; fit grille; start grille-screws; tighten grille-screws; time 20 min
 ";
 
-fn found(log: &str) -> Vec<String> {
-    let done = compile_text(&format!("{JOB}{log}"));
-    let all = done.findings.iter();
-    all.filter(|finding| finding.rule.name != "never-used")
-        .map(|finding| format!("{}: {}", finding.rule.name, finding.what))
-        .collect()
-}
-
+#[track_caller]
 fn tells(rule: &str, log: &str) {
-    let all = found(log);
-    let told = all.iter().any(|told| told.split(':').next() == Some(rule));
-    assert!(told, "{rule} is not among {all:#?} of\n{log}");
+    support::tells(rule, &format!("{JOB}{log}"));
 }
 
+#[track_caller]
 fn is_clean(log: &str) {
-    let all = found(log);
-    assert!(all.is_empty(), "{all:#?}\n{log}");
+    support::is_clean(&format!("{JOB}{log}"));
 }
 
 fn binder(log: &str) -> String {

@@ -2,31 +2,20 @@
 
 mod support;
 
-use support::compile_text;
-
 const HEAD: &str = "plan wren-job \"W\"; for wren; crew ada, tom
 vehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
 person ada; lifts 30 kg
 person tom; lifts 30 kg
 ";
 
-fn found(text: &str) -> Vec<String> {
-    let done = compile_text(&format!("{HEAD}{text}"));
-    let all = done.findings.iter();
-    all.filter(|finding| finding.rule.name != "never-used")
-        .map(|finding| format!("{}: {}", finding.rule.name, finding.what))
-        .collect()
-}
-
+#[track_caller]
 fn tells(rule: &str, text: &str) {
-    let all = found(text);
-    let told = all.iter().any(|told| told.split(':').next() == Some(rule));
-    assert!(told, "{rule} is not among {all:#?} of\n{text}");
+    support::tells(rule, &format!("{HEAD}{text}"));
 }
 
+#[track_caller]
 fn is_clean(text: &str) {
-    let all = found(text);
-    assert!(all.is_empty(), "{all:#?}\n{text}");
+    support::is_clean(&format!("{HEAD}{text}"));
 }
 
 const ROUND: &str = "hold seat by tom; undo rails; take off seat; fit seat; start rails; tighten rails";

@@ -3,7 +3,7 @@
 
 mod support;
 
-use support::compile_text;
+use support::{is_clean, tells};
 
 const HEAD: &str = "plan wren-job \"W\"; for wren; crew ada, tom
 vehicle wren \"Wren 900\"; body shell; mass 760 kg quoted; wheelbase 2200 mm; track 1300 mm front, 1300 mm rear
@@ -40,25 +40,6 @@ const HOME: &str = "start ball; tighten ball; start eye; tighten eye; untie coil
 
 fn plan(force: &str, steps: &str) -> String {
     format!("{HEAD}{force}{steps}")
-}
-
-fn found(text: &str) -> Vec<String> {
-    let done = compile_text(text);
-    let all = done.findings.iter();
-    all.filter(|finding| finding.rule.name != "never-used")
-        .map(|finding| format!("{}: {}", finding.rule.name, finding.what))
-        .collect()
-}
-
-fn tells(rule: &str, text: &str) {
-    let all = found(text);
-    let told = all.iter().any(|told| told.split(':').next() == Some(rule));
-    assert!(told, "{rule} is not among {all:#?} of\n{text}");
-}
-
-fn is_clean(text: &str) {
-    let all = found(text);
-    assert!(all.is_empty(), "{all:#?}\n{text}");
 }
 
 /// Out in one step, in again in the next.

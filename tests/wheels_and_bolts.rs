@@ -3,17 +3,7 @@
 
 mod support;
 
-use support::compile_text;
-
-/// Rules that are told, each once, without what is never used.
-fn told(text: &str) -> Vec<&'static str> {
-    let done = compile_text(text);
-    let mut rules: Vec<&'static str> = done.findings.iter().map(|finding| finding.rule.name).collect();
-    rules.retain(|rule| *rule != "never-used");
-    rules.sort_unstable();
-    rules.dedup();
-    rules
-}
+use support::{compile_text, rules_told as told};
 
 fn what(rule: &str, text: &str) -> String {
     let done = compile_text(text);

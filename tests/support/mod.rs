@@ -90,6 +90,34 @@ pub fn told(compilation: &Compilation) -> Vec<String> {
         .collect()
 }
 
+/// Rules that are told of a plan, each once, without what is never used.
+pub fn rules_told(text: &str) -> Vec<&'static str> {
+    let done = compile_text(text);
+    let mut rules: Vec<&'static str> = done.findings.iter().map(|finding| finding.rule.name).collect();
+    rules.retain(|rule| *rule != "never-used");
+    rules.sort_unstable();
+    rules.dedup();
+    rules
+}
+
+/// This rule is told of the plan, whatever else is.
+#[track_caller]
+pub fn tells(rule: &str, text: &str) {
+    let all = rules_told(text);
+    assert!(all.contains(&rule), "{rule} is not among {all:?} of\n{text}");
+}
+
+/// Nothing is told of the plan but what is never used.
+#[track_caller]
+pub fn is_clean(text: &str) {
+    let all = told(&compile_text(text));
+    let all: Vec<&String> = all
+        .iter()
+        .filter(|told| !told.starts_with("never-used "))
+        .collect();
+    assert!(all.is_empty(), "{all:#?}\n{text}");
+}
+
 /// Those findings alone that are about the text and its names, for plans that are no job which could be done.
 pub fn told_of_text(compilation: &Compilation) -> Vec<String> {
     let of_text: Vec<String> = rules::catalogue()
