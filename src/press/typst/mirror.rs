@@ -278,6 +278,8 @@ pub struct Act {
     pub beside: bool,
     /// It has one row of marks, and what is known stands below it, as wide as both.
     pub low: bool,
+    /// What is known stands on the line of its words.
+    pub runs_on: bool,
     pub write: Vec<Field>,
     pub act_proof: String,
     pub tick_proof: String,
