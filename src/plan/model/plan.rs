@@ -6,7 +6,7 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Head, Id, Joint, Kit, List, Log, Part,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Head, Id, Joint, Kit, List, Log, Part,
     Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use std::collections::BTreeMap;
@@ -56,6 +56,8 @@ pub struct Progress {
     pub skipped: BTreeMap<Id<Step>, Span>,
     /// The last of the steps that are done, or after which the work was stopped, by the order of work.
     pub last: Option<Id<Step>>,
+    /// The fixings that joints were declared with, of those that got others since.
+    pub declared: BTreeMap<Id<Joint>, Vec<Fixing>>,
 }
 
 /// What a class has in the vehicle when it weighs it; nothing where the plan does not say.
