@@ -18,6 +18,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
+use crate::plan::halts;
 use crate::plan::model::{Accept, Id, Plan, Step};
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
@@ -133,6 +134,7 @@ fn compiled(
     change(&mut plan, &mut slips);
     let masses = Arc::new(Masses::of(&plan));
     let asked = walk::derive(&mut plan, &masses);
+    halts::settle(&mut plan);
     let mut walk = walk::walk(&plan, &masses);
     walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.

@@ -4,6 +4,7 @@
 
 pub mod declare;
 pub mod drives;
+pub mod halts;
 pub mod hazards;
 pub mod link;
 pub mod mentions;

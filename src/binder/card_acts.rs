@@ -29,6 +29,8 @@ pub struct RowMaker<'b, 'a> {
     place: Line,
     /// Joints whose hiding place and notes stand on this card.
     shown: BTreeSet<Id<Joint>>,
+    /// Rows that stand for two names of a list.
+    pub pairs: BTreeSet<usize>,
 }
 
 impl<'b, 'a> RowMaker<'b, 'a> {
@@ -41,6 +43,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             told: Vec::new(),
             place: Line::new(),
             shown: BTreeSet::new(),
+            pairs: BTreeSet::new(),
         }
     }
 

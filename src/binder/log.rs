@@ -8,7 +8,7 @@ use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, quoted, run, semi, sentence, strong};
 use super::{binding::prose, findings_page, index};
 use crate::base::finding::Severity;
-use crate::plan::model::{How, Id, Joint, Log};
+use crate::plan::model::{How, Id, Joint, Log, StoppedAt};
 
 /// Rows to write on below what is already written down.
 const BLANK_ROWS: usize = 1;
@@ -63,14 +63,18 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
         .collect();
     if let Some(stopped) = &log.stopped {
         let stopped = &stopped.value;
-        let waiting = stopped
-            .waiting_for
-            .as_ref()
-            .map(|what| format!(", waiting for {what}"));
+        let waiting = stopped.waiting_for.as_ref().map(|waiting| {
+            let what = binding.plan.awaited(waiting);
+            format!(", waiting for {}", binding.inside(&what))
+        });
+        let place = match &stopped.place {
+            StoppedAt::After(step) => format!("after {}", binding.number(step.value)),
+            StoppedAt::Act(words) => format!("at {}", quoted(&words.value)),
+            StoppedAt::Letter(letter) => format!("at act {}", letter.value),
+        };
         found.push(vec![run(sentence(&format!(
-            "stopped {} after {}{}",
+            "stopped {} {place}{}",
             stopped.on.value,
-            binding.number(stopped.after.value),
             waiting.unwrap_or_default()
         )))]);
     }

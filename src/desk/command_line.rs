@@ -32,6 +32,13 @@ pub(super) enum Command {
     Masses(Masses),
     /// Work out, from what the plan declares, the steps that take a thing off.
     Draft(Draft),
+    /// Enter what was done, read and found into the plan's files: each where it belongs, and no other byte touched.
+    ///
+    /// Shows the change and what is new in the findings; asks before it writes where a person can answer. Entering the
+    /// same twice changes nothing. What cannot be read, names nothing or fits two places is refused, and then nothing is
+    /// written.
+    #[command(after_help = ENTER_EXAMPLES)]
+    Enter(Enter),
     /// Tell what a rule guards against; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.
@@ -139,6 +146,35 @@ pub(super) struct Draft {
     pub(super) after: Option<String>,
     #[command(flatten)]
     pub(super) numbers: Numbers,
+}
+
+const ENTER_EXAMPLES: &str = "Such as:
+  boltfolio enter my-car 'log seat-out; done 2026-03-14 by ada; took 35 min'
+  boltfolio enter my-car 'log 1.2, 1.4 to 1.6; done 2026-03-14' 'reads seat 14.2 kg'
+  boltfolio enter my-car 'log 3.20; stopped 2026-03-14 at act d' --binder paper
+  boltfolio enter my-car --from saturday.txt";
+
+#[derive(Debug, Args)]
+pub(super) struct Enter {
+    /// A folder with one plan's files, or one file.
+    pub(super) path: PathBuf,
+    /// Blocks and single statements of the plan's language, one an argument.
+    #[arg(value_name = "BLOCK", required_unless_present = "from")]
+    pub(super) blocks: Vec<String>,
+    /// A file of them; `-` is standard input.
+    #[arg(long, value_name = "FILE")]
+    pub(super) from: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
+    /// Write without asking.
+    #[arg(long)]
+    pub(super) yes: bool,
+    /// Show what would be written, and write nothing.
+    #[arg(long, conflicts_with = "yes")]
+    pub(super) dry_run: bool,
+    /// Show every finding that is new, not only the first fifty.
+    #[arg(long)]
+    pub(super) all: bool,
 }
 
 impl Print {

@@ -372,7 +372,7 @@ shapes! {
     Done, "done", [Log], Once, "done 2026-03-14 by PERSON";
     Took, "took", [Log], Once, "took 1 h 20 min";
     Found, "found", [Log], Again, "found \"what was found\"";
-    Stopped, "stopped", [Log], Once, "stopped 2026-03-14 after STEP waiting for \"parts\"";
+    Stopped, "stopped", [Log], Once, "stopped 2026-03-14 after STEP waiting for \"parts\", or stopped 2026-03-14 at undo JOINT";
     Skipped, "skipped", [Log], Once, "skipped \"why\"";
     Differently, "done differently", [Log], Again, "done differently \"what was done\"";
     Broke, "broke", [Log], Again, "broke 1 of JOINT";

@@ -145,8 +145,33 @@ pub struct Fitted {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stopped {
     pub on: Dated,
-    pub after: Said<Id<Step>>,
-    pub waiting_for: Option<Text>,
+    pub place: StoppedAt,
+    pub waiting_for: Option<Waiting>,
+}
+
+/// How far it came.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StoppedAt {
+    After(Said<Id<Step>>),
+    /// The last act that was done, in its own words: `undo link-left`.
+    Act(Said<Text>),
+    /// The same by its letter on the card.
+    Letter(Said<Text>),
+}
+
+/// What it waits for: a thing of the plan by its name, or in words.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Waiting {
+    Named(Said<Text>),
+    Words(Text),
+}
+
+/// So far a step came: this many of its acts are done, and of the next one this many names of its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Halt {
+    pub step: Id<Step>,
+    pub acts: usize,
+    pub names: usize,
 }
 
 /// A finding that the owner lets stand.

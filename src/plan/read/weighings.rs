@@ -2,7 +2,7 @@
 
 use super::super::model::{
     Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, Reading, Reads,
-    Said, Spoilt, Stopped, Swap, Tare, Text, WeighIn,
+    Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
 };
 use super::super::slip::Slip;
 use super::amounts::{
@@ -257,29 +257,54 @@ impl<'a> Reader<'a> {
             }
             K::Fitted => log.fitted.extend(self.fitted(cursor, form)?),
             K::Stopped => {
-                let on = date(cursor, form)?;
-                cursor
-                    .eat("after")
-                    .ok_or_else(|| expected(cursor, "`after` and a step", form))?;
-                let after = self.one_of(cursor, Want::Step, step)?;
-                let waiting_for = match cursor.eat("waiting for") {
-                    Some(_) => Some(text(cursor, "what for, in quotes", form)?.value),
-                    None => None,
-                };
-                log.stopped = after.map(|after| {
-                    Said::new(
-                        Stopped {
-                            on,
-                            after,
-                            waiting_for,
-                        },
-                        cursor.statement(),
-                    )
-                });
+                let stopped = self.stopped(cursor, form)?;
+                log.stopped = stopped.map(|stopped| Said::new(stopped, cursor.statement()));
             }
             _ => return Err(expected(cursor, "a statement of a log block", form)),
         }
         Ok(())
+    }
+
+    /// `2026-03-14 after STEP`, `2026-03-14 at undo link-left`, `2026-03-14 at act d`, each with `waiting for THING`.
+    fn stopped(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Option<Stopped>> {
+        let on = date(cursor, form)?;
+        let place = if cursor.eat("after").is_some() {
+            self.one_of(cursor, Want::Step, step)?.map(StoppedAt::After)
+        } else if cursor.eat("at").is_some() {
+            Some(stopped_at(cursor, form)?)
+        } else {
+            return Err(expected(
+                cursor,
+                "`after` and a step, or `at` and the last act that was done",
+                form,
+            ));
+        };
+        let waiting_for = match cursor.eat("waiting for") {
+            Some(_) => Some(self.waiting(cursor, form)?),
+            None => None,
+        };
+        Ok(place.map(|place| Stopped {
+            on,
+            place,
+            waiting_for,
+        }))
+    }
+
+    /// A thing of the plan, or words.
+    fn waiting(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Waiting> {
+        let Some((name, at)) = cursor.name() else {
+            return Ok(Waiting::Words(
+                text(cursor, "what for: a name of the plan, or words in quotes", form)?.value,
+            ));
+        };
+        match self.world.scope.entry(name) {
+            Some(entry) => self.world.scope.mark(entry),
+            None => {
+                let slip = self.unknown(name, at, Want::Anything);
+                self.slip(slip);
+            }
+        }
+        Ok(Waiting::Named(Said::new(name.into(), at)))
     }
 
     /// `1 of JOINT`.
@@ -372,6 +397,36 @@ impl<'a> Reader<'a> {
             at,
         })
     }
+}
+
+/// `act d`, or the act's own words up to `waiting for`.
+fn stopped_at(cursor: &mut Cursor<'_>, form: &str) -> Read<StoppedAt> {
+    let letter = cursor.kind_ahead(1) == Some(TokenKind::Name)
+        && cursor.peek_ahead(1).chars().all(|c| c.is_ascii_lowercase())
+        && matches!(cursor.kind_ahead(2), None | Some(TokenKind::Name));
+    if cursor.sees("act") && letter && (cursor.kind_ahead(2).is_none() || cursor.peek_ahead(2) == "waiting") {
+        cursor.skip(1);
+        let letter = Text::from(cursor.peek());
+        cursor.skip(1);
+        return Ok(StoppedAt::Letter(Said::new(letter, cursor.last())));
+    }
+    let start = cursor.here();
+    let mut words: Vec<&str> = Vec::new();
+    while !cursor.at_end() && !cursor.sees("waiting for") {
+        if cursor.kind() == Some(TokenKind::OpenText) {
+            return Err(expected(cursor, "the end of the quotation", form));
+        }
+        words.extend(cursor.take().map(|(_, text, _)| text));
+    }
+    if words.is_empty() {
+        return Err(expected(
+            cursor,
+            "the last act that was done, such as `undo link-left`, or its letter: `act d`",
+            form,
+        ));
+    }
+    let words = Text::from(words.join(" "));
+    Ok(StoppedAt::Act(Said::new(words, start.to(cursor.last()))))
 }
 
 /// `246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear`, or `to come` for all four.
