@@ -33,7 +33,7 @@ pub struct Entry {
 #[derive(Debug, Clone, Copy)]
 pub struct Paper<'a> {
     pub kept: &'a Kept,
-    /// What a message calls it: "the print in output".
+    /// What a message calls it: "the print in output"; where there is none, "no print lies in output".
     pub called: &'a str,
 }
 
@@ -178,7 +178,7 @@ impl<'a> Desk<'a> {
             .collect();
         let there = self
             .statements()
-            .find(|standing| standing.words().same(&own));
+            .find(|standing| blanks::says(self.plan, &standing.words(), &own));
         let shown = own.shown();
         // What names a thing and stands there is the same reading; a figure without a name may be that of another.
         if let Some(there) = there.filter(|_| fits.is_empty() || own.names_something()) {
@@ -330,7 +330,10 @@ impl<'a> Desk<'a> {
             let shown = own.shown();
             let equal = known
                 .iter()
-                .find(|standing| standing.words().same(&own) && !used.contains(&standing.statement.start));
+                .find(|standing| {
+                    let free = !used.contains(&standing.statement.start);
+                    free && blanks::says(self.plan, &standing.words(), &own)
+                });
             if let Some(standing) = equal {
                 used.insert(standing.statement.start);
                 same += 1;
@@ -529,9 +532,10 @@ impl<'a> Desk<'a> {
             }
         };
         let end = u32::try_from(file.text().len()).unwrap_or(u32::MAX);
+        let first = !entered.change.inserts_at(source, end);
         entered
             .change
-            .insert(Inserted::block(source, file, end, text, true));
+            .insert(Inserted::block(source, file, end, text, first));
     }
 }
 

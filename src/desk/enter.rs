@@ -37,7 +37,7 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
     let before = compile(std::mem::take(&mut files.sources), &pictures);
     let kept = kept(&asked.numbers.binder, &before.plan, &files.name);
     let called = if kept.steps.is_empty() {
-        asked.numbers.binder.display().to_string()
+        format!("no print lies in {}", asked.numbers.binder.display())
     } else {
         format!("the print in {}", asked.numbers.binder.display())
     };

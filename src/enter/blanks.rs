@@ -40,6 +40,30 @@ pub fn filled(plan: &Plan, standing: &Words<'_>, given: &Words<'_>) -> Option<Ve
         .collect()
 }
 
+/// Whether a statement of the plan says what was given: the same words, or the same reading of the same things.
+pub fn says(plan: &Plan, standing: &Words<'_>, given: &Words<'_>) -> bool {
+    if standing.same(given) {
+        return true;
+    }
+    if standing.text(0) != "reads" || given.text(0) != "reads" {
+        return false;
+    }
+    let figure = |words: &Words<'_>| words.all.iter().position(|word| word.0 == TokenKind::Number);
+    let (Some(there), Some(own)) = (figure(standing), figure(given)) else {
+        return false;
+    };
+    let texts = |words: &Words<'_>, from: usize| -> Vec<String> {
+        let rest = words.all.get(from..).unwrap_or_default();
+        rest.iter().map(|word| word.1.to_owned()).collect()
+    };
+    let (mut there_says, own_says) = (texts(standing, there), texts(given, own));
+    // Words behind it may stand there and not be said again.
+    if there_says.len() == own_says.len() + 1 && standing.all.last().is_some_and(|word| word.0 == TokenKind::Text) {
+        there_says.pop();
+    }
+    there_says == own_says && names(plan, standing, there) == names(plan, given, own)
+}
+
 /// Words of a run, with a gap where there was one.
 fn given_text(given: &Words<'_>, start: usize, end: usize) -> String {
     let run = Words {
@@ -69,6 +93,11 @@ fn fits(
                 runs.truncate(known);
             }
             return false;
+        }
+        // Words that stand behind the blank stay, said again or not.
+        let words_left = at + 1 == standing.all.len() && standing.kind(at) == Some(TokenKind::Text);
+        if words_left && own == given.all.len() && !runs.is_empty() {
+            return true;
         }
         if standing.text(at) != given.text(own) {
             return false;
@@ -100,9 +129,7 @@ fn names(plan: &Plan, words: &Words<'_>, end: usize) -> BTreeSet<String> {
             "both" | "all" => many = true,
             name if many => {
                 many = false;
-                let known = super::tokens::known_names(plan);
-                let of_family = known.into_iter().filter(|other| is_member(other, name));
-                all.extend(of_family.map(str::to_owned));
+                all.extend(family(plan, name));
             }
             name => {
                 all.insert(name.to_owned());
@@ -110,6 +137,17 @@ fn names(plan: &Plan, words: &Words<'_>, end: usize) -> BTreeSet<String> {
         }
     }
     all
+}
+
+/// The members of a family by its name or its plural, as the language has it; the name itself where there is none.
+fn family(plan: &Plan, name: &str) -> Vec<String> {
+    let known = super::tokens::known_names(plan);
+    let members = super::tokens::stems(name).into_iter().map(|stem| -> Vec<String> {
+        let own = known.iter().filter(|other| is_member(other, &stem));
+        own.map(|other| (*other).to_owned()).collect()
+    });
+    let mut found = members.filter(|members| !members.is_empty());
+    found.next().unwrap_or_else(|| vec![name.to_owned()])
 }
 
 /// Whether a name is that of one of a family: `upright-left` of `upright`.

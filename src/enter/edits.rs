@@ -29,22 +29,24 @@ pub struct Inserted {
     edit: Edit,
     /// As it was given, to know it again.
     given: String,
+    /// It belongs to the block that it stands behind, so that no other block comes between.
+    is_line: bool,
 }
 
 impl Inserted {
     /// A block at the start of a line, or at the end of the text; `apart` by a blank line from what stands before.
     #[must_use]
     pub fn block(source: SourceId, file: &Source, at: u32, text: &str, apart: bool) -> Self {
-        Self::new(source, file, at, text, apart)
+        Self::new(source, file, at, text, apart, false)
     }
 
     /// A statement on a line of its own.
     #[must_use]
     pub fn line(source: SourceId, file: &Source, at: u32, text: &str) -> Self {
-        Self::new(source, file, at, text, false)
+        Self::new(source, file, at, text, false, true)
     }
 
-    fn new(source: SourceId, file: &Source, at: u32, text: &str, apart: bool) -> Self {
+    fn new(source: SourceId, file: &Source, at: u32, text: &str, apart: bool, is_line: bool) -> Self {
         let whole = file.text();
         let ends = line_end_of(whole);
         let before = file.slice(0, at);
@@ -61,6 +63,7 @@ impl Inserted {
         Self {
             edit: Edit::new(Span::new(source, at, at), lines),
             given: text.to_owned(),
+            is_line,
         }
     }
 }
@@ -99,6 +102,13 @@ impl Change {
         self.inserted.push(inserted);
     }
 
+    /// Whether something is put in at this place already.
+    #[must_use]
+    pub fn inserts_at(&self, source: SourceId, at: u32) -> bool {
+        let place = Span::new(source, at, at);
+        self.inserted.iter().any(|inserted| inserted.edit.at == place)
+    }
+
     /// Whether this text is added already.
     #[must_use]
     pub fn adds(&self, text: &str) -> bool {
@@ -124,11 +134,14 @@ impl Change {
             .map(|(path, text)| (path.as_str(), text.as_str()))
     }
 
-    /// Edits by source, in the order of their places; of several at one place in the order in which they were given.
+    /// Edits by source, in the order of their places; of several at one place lines of a block first, then in the order in which they were given.
     fn by_source(&self) -> BTreeMap<SourceId, Vec<&Edit>> {
         let mut all: BTreeMap<SourceId, Vec<&Edit>> = BTreeMap::new();
         let fills = self.fills.iter().map(|(edit, _)| edit);
-        for edit in fills.chain(self.inserted.iter().map(|inserted| &inserted.edit)) {
+        let (lines, blocks): (Vec<&Inserted>, Vec<&Inserted>) =
+            self.inserted.iter().partition(|inserted| inserted.is_line);
+        let inserted = lines.into_iter().chain(blocks);
+        for edit in fills.chain(inserted.map(|inserted| &inserted.edit)) {
             all.entry(edit.at.source).or_default().push(edit);
         }
         for edits in all.values_mut() {

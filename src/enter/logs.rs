@@ -175,7 +175,7 @@ impl Desk<'_> {
             (Some(step), None) => {
                 let name = self.plan.steps[step].head.name.to_string();
                 let by = if self.paper.kept.steps.is_empty() {
-                    format!("as the plan stands today: {} holds no numbers", self.paper.called)
+                    format!("as the plan stands today, for {}", self.paper.called)
                 } else {
                     format!("by {}", self.paper.called)
                 };
@@ -200,9 +200,13 @@ impl Desk<'_> {
                         "{place}: {number} is `{name}` by {}, and the plan has no such step any more. Write the name that it has now.",
                         self.paper.called
                     ),
+                    None if self.paper.kept.steps.is_empty() => format!(
+                        "{place}: no step of the plan has the number {number} today, and {}. Write the step's name, or name the folder of \
+                         your print with --binder.",
+                        self.paper.called
+                    ),
                     None => format!(
-                        "{place}: no step has the number {number}, neither by {} nor in the plan as it stands. Write the step's name, or name \
-                         the folder of your print with --binder.",
+                        "{place}: no step has the number {number} by {}. Write the step's name.",
                         self.paper.called
                     ),
                 })

@@ -119,10 +119,27 @@ impl<'a> Words<'a> {
             .filter(|word| word.0 == TokenKind::Name && !matches!(word.1, "both" | "all" | "to" | "come"))
             .map(|word| word.1)
             .find(|name| {
-                let of_family = |other: &&str| other.starts_with(&format!("{name}-"));
+                let stems = stems(name);
+                let of_family = |other: &&str| {
+                    let mut stems = stems.iter();
+                    stems.any(|stem| {
+                        other
+                            .strip_prefix(stem.as_str())
+                            .is_some_and(|rest| rest.starts_with('-'))
+                    })
+                };
                 !known.contains(name) && !known.iter().any(of_family)
             })
     }
+}
+
+/// What a family may be called whose name or plural this is.
+pub fn stems(name: &str) -> Vec<String> {
+    let mut all = vec![name.to_owned()];
+    all.extend(name.strip_suffix('s').map(str::to_owned));
+    all.extend(name.strip_suffix("es").map(str::to_owned));
+    all.extend(name.strip_suffix("ies").map(|stem| format!("{stem}y")));
+    all
 }
 
 fn is_mark(kind: TokenKind) -> bool {
