@@ -209,7 +209,11 @@ impl<'a> Desk<'a> {
             [] => Err(self.no_blank(given, statement, &own)),
             [first, rest @ ..] => {
                 let mut places: Vec<String> = vec![self.blank_named(&first.0)];
-                places.extend(rest.iter().take(3).map(|(standing, _)| self.blank_named(standing)));
+                places.extend(
+                    rest.iter()
+                        .take(3)
+                        .map(|(standing, _)| self.blank_named(standing)),
+                );
                 let more = rest.len().saturating_sub(3);
                 let more = if more > 0 {
                     format!(" and {more} more")
@@ -328,12 +332,10 @@ impl<'a> Desk<'a> {
         for statement in body {
             let own = given.words(statement);
             let shown = own.shown();
-            let equal = known
-                .iter()
-                .find(|standing| {
-                    let free = !used.contains(&standing.statement.start);
-                    free && blanks::says(self.plan, &standing.words(), &own)
-                });
+            let equal = known.iter().find(|standing| {
+                let free = !used.contains(&standing.statement.start);
+                free && blanks::says(self.plan, &standing.words(), &own)
+            });
             if let Some(standing) = equal {
                 used.insert(standing.statement.start);
                 same += 1;
@@ -399,9 +401,15 @@ impl<'a> Desk<'a> {
             let place = self.place(tree.span(source, there));
             entered.said.push(match same {
                 _ if same == body.len() => {
-                    format!("All of {} `{name}` stands there already, at {place}.", kind.word())
+                    format!(
+                        "All of {} `{name}` stands there already, at {place}.",
+                        kind.word()
+                    )
                 }
-                1 => format!("One line of {} `{name}` stands there already, at {place}.", kind.word()),
+                1 => format!(
+                    "One line of {} `{name}` stands there already, at {place}.",
+                    kind.word()
+                ),
                 _ => format!(
                     "{same} lines of {} `{name}` stand there already, at {place}.",
                     kind.word()
@@ -454,7 +462,9 @@ impl<'a> Desk<'a> {
             }
         }
         if entered.change.adds(&text) {
-            entered.said.push(format!("`{}` is given twice.", first_line(&text)));
+            entered
+                .said
+                .push(format!("`{}` is given twice.", first_line(&text)));
             return Ok(());
         }
         let last = self

@@ -151,7 +151,9 @@ impl Walk {
         let first = *self.acts_before.get(nth)?;
         let upto = match halt.acts.checked_sub(1) {
             Some(last) => self.act_changes.get(first + last)?.1,
-            None => nth.checked_sub(1).map_or(Some(0), |before| self.step_ends.get(before).copied())?,
+            None => nth
+                .checked_sub(1)
+                .map_or(Some(0), |before| self.step_ends.get(before).copied())?,
         };
         let behind = self.moment(plan, upto)?;
         if halt.names == 0 {

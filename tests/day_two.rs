@@ -149,3 +149,172 @@ fn what_was_left_out_was_not_done() {
     let text = binder(&format!("{left}log bumper-on; skipped \"it stayed on\"\n"));
     assert!(text.contains("Left out: it stayed on"), "{text}");
 }
+
+/// What is out, in hands and off where the log says that the work stopped.
+fn stands(log: &str) -> (Vec<String>, Vec<String>, Vec<String>) {
+    let text = format!("{PAIR}{log}");
+    let done = compile_text(&text);
+    assert!(!done.unwalked, "{text}");
+    let halt = done
+        .plan
+        .progress
+        .halt
+        .unwrap_or_else(|| panic!("it stopped within a step: {log}"));
+    let after = done.walk.midst(&done.plan, halt).expect("a moment of the work");
+    let joints = after
+        .out()
+        .map(|id| done.plan.joints[id].head.name.to_string())
+        .collect();
+    let held = after.held().into_iter().flat_map(|(_, parts)| parts);
+    let held = held.map(|id| done.plan.parts[id].head.name.to_string()).collect();
+    let off = after
+        .taken_off()
+        .map(|id| done.plan.parts[id].head.name.to_string())
+        .collect();
+    (joints, held, off)
+}
+
+const PAIR: &str = "plan wren-job \"Wren 900: bumper off\"; for wren; dated 2026-03-01; crew ada, tom
+vehicle wren \"Wren 900\"; body shell
+person ada; lifts 30 kg
+person tom; lifts 30 kg
+part bumper \"Bumper\"; mass 4 kg weighed
+part lamp \"Lamp\"; mass 1 kg weighed
+joint bolts-left: bumper to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+joint bolts-right: bumper to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+joint lamp-plug: lamp to bumper; plug
+joint lamp-clip: lamp to bumper; clip; carries
+step off \"Bumper off\"; by ada, tom
+  hold bumper by tom
+  undo lamp-plug, bolts-left, bolts-right
+  take off bumper
+step on \"Bumper on\"; by ada, tom
+  hold bumper by tom
+  fit bumper; start bolts-left, bolts-right, lamp-plug; tighten bolts-left, bolts-right
+";
+
+#[test]
+fn the_machine_stands_in_the_midst_of_a_step_behind_the_act_that_the_log_names() {
+    let all = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
+    let at = |words: &str| stands(&format!("log off; stopped 2026-03-07 at {words}\n"));
+    assert_eq!(at("hold bumper by tom"), (all(&[]), all(&["bumper"]), all(&[])));
+    // Of a list of three the first, the first two, and all.
+    assert_eq!(
+        at("undo lamp-plug"),
+        (all(&["lamp-plug"]), all(&["bumper"]), all(&[]))
+    );
+    assert_eq!(
+        at("undo lamp-plug, bolts-left"),
+        (all(&["bolts-left", "lamp-plug"]), all(&["bumper"]), all(&[]))
+    );
+    assert_eq!(
+        at("undo bolts-right waiting for tom"),
+        (
+            all(&["bolts-left", "bolts-right", "lamp-plug"]),
+            all(&["bumper"]),
+            all(&[])
+        )
+    );
+    // Taken off it is in the hands that held it; its lamp goes with it.
+    let (_, _, off) = at("take off bumper");
+    assert_eq!(off, ["bumper", "lamp"]);
+    // An act that is put in before it moves nothing.
+    let text = format!("{PAIR}log off; stopped 2026-03-07 at undo lamp-plug\n").replace(
+        "  hold bumper by tom\n  undo",
+        "  look \"Lamp cold\"\n  hold bumper by tom\n  undo",
+    );
+    let done = compile_text(&text);
+    assert_eq!(
+        done.plan.progress.halt.map(|halt| (halt.acts, halt.names)),
+        Some((2, 1))
+    );
+}
+
+#[test]
+fn a_step_that_was_stopped_is_over_when_it_is_done_later() {
+    let halt = |log: &str| compile_text(&format!("{PAIR}{log}")).plan.progress.halt;
+    let stopped = "log off; stopped 2026-03-07 at undo bolts-left\n";
+    assert!(halt(stopped).is_some());
+    assert!(halt(&format!("{stopped}log off; done 2026-03-14\n")).is_none());
+    // The later of two counts, wherever it stands.
+    let later = format!("log off; stopped 2026-03-14 at undo bolts-right\n{stopped}");
+    assert_eq!(halt(&later).map(|halt| (halt.acts, halt.names)), Some((2, 0)));
+    // Stopped again after it was done once: the work stands there.
+    assert!(halt(&format!("log off; done 2026-03-01\n{stopped}")).is_none());
+    // A step behind it is done, so that it is over.
+    assert!(halt(&format!("{stopped}log on; done 2026-03-14\n")).is_none());
+}
+
+#[test]
+fn where_the_work_stopped_is_asked_about_where_it_cannot_be() {
+    let tells = |rule: &str, log: &str| support::tells(rule, &format!("{PAIR}{log}"));
+    support::is_clean(&format!(
+        "{PAIR}log off; stopped 2026-03-07 at undo bolts-left waiting for \"a socket\"\n"
+    ));
+    tells(
+        "log-contradicts",
+        "log off; stopped 2026-03-07 at undo lamp-clip\n",
+    );
+    tells(
+        "log-contradicts",
+        "log off, on; stopped 2026-03-07 at undo bolts-left\n",
+    );
+    tells("letter-in-log", "log off; stopped 2026-03-07 at act b\n");
+    tells(
+        "unknown-name",
+        "log off; stopped 2026-03-07 at undo bolts-left waiting for socket\n",
+    );
+    tells("unreadable-line", "log off; stopped 2026-03-07 at\n");
+    tells("unreadable-line", "log off; stopped 2026-03-07\n");
+    let text = markdown(&bind(
+        &compile_text(&format!(
+            "{PAIR}log off; stopped 2026-03-07 at undo bolts-left waiting for lamp\n"
+        )),
+        &Wanted::printed(Date::read("2026-04-10").expect("a day")),
+    ))
+    .text;
+    assert!(
+        text.contains("Stopped 2026-03-07 at undo bolts-left, waiting for lamp"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_letter_of_a_card_is_the_last_act_that_its_row_ends() {
+    let done = compile_text(PAIR);
+    let kept = boltfolio::binder::kept::Kept::default();
+    let words = |step: &str, letter: &str| {
+        let mut steps = done.plan.steps.iter();
+        let (id, _) = steps
+            .find(|(_, known)| &*known.head.name == step)
+            .expect("a step");
+        boltfolio::binder::letters::words_of(&done, &kept, id, letter).ok()
+    };
+    // a hold, b plug, c both bolts in one row, d take off.
+    for (letter, act) in [
+        ("a", "hold bumper"),
+        ("b", "undo lamp-plug"),
+        ("c", "undo bolts-right"),
+        ("d", "take off bumper"),
+    ] {
+        assert_eq!(words("off", letter).as_deref(), Some(act), "{letter}");
+    }
+    assert_eq!(words("off", "e"), None);
+    // What is kept beside the binder is the same.
+    let document = bind(&done, &Wanted::printed(Date::read("2026-04-10").expect("a day")));
+    let again = boltfolio::binder::kept::Kept::read(&document.kept.write());
+    assert_eq!(again, document.kept);
+    let kept: Vec<&str> = again.letters["off"]
+        .iter()
+        .map(|(_, words)| words.as_str())
+        .collect();
+    assert_eq!(
+        kept,
+        [
+            "hold bumper",
+            "undo lamp-plug",
+            "undo bolts-right",
+            "take off bumper"
+        ]
+    );
+}

@@ -50,7 +50,11 @@ fn file(name: &str, text: impl Into<String>) -> (String, String) {
     (name.to_owned(), text.into())
 }
 
-fn entered_by(files: &[(String, String)], entries: &[&str], kept: &Kept) -> Result<(Entered, Compilation), String> {
+fn entered_by(
+    files: &[(String, String)],
+    entries: &[&str],
+    kept: &Kept,
+) -> Result<(Entered, Compilation), String> {
     let before = compiled(files);
     let entries: Vec<Entry> = entries
         .iter()
@@ -74,7 +78,8 @@ fn entered_by(files: &[(String, String)], entries: &[&str], kept: &Kept) -> Resu
 
 fn texts(done: &Compilation) -> Vec<(String, String)> {
     let all = done.sources.iter();
-    all.map(|(_, source)| file(source.path(), source.text())).collect()
+    all.map(|(_, source)| file(source.path(), source.text()))
+        .collect()
 }
 
 /// The texts after an entry into one file.
@@ -132,10 +137,7 @@ fn a_log_stands_behind_the_last_one_or_at_the_end() {
     let with_log = format!("{JOB}log grille-off\n  done 2026-03-07\n  # rusty\npart spare \"Spare\"\n");
     assert_eq!(
         after(&with_log, &["log bumper-off; done 2026-03-08"]),
-        with_log.replace(
-            "  # rusty\n",
-            "  # rusty\nlog bumper-off; done 2026-03-08\n"
-        )
+        with_log.replace("  # rusty\n", "  # rusty\nlog bumper-off; done 2026-03-08\n")
     );
     // Lines of a file end as they did.
     let windows = JOB.replace('\n', "\r\n");
@@ -148,7 +150,8 @@ fn a_log_stands_behind_the_last_one_or_at_the_end() {
 #[test]
 fn a_plan_of_several_files_keeps_its_logs_in_a_file_of_their_own() {
     let files = [file("car/parts/a.boltplan", SHEET), file("car/job.boltplan", JOB)];
-    let (_, done) = entered_by(&files, &["log grille-off; done 2026-03-07"], &Kept::default()).expect("entered");
+    let (_, done) =
+        entered_by(&files, &["log grille-off; done 2026-03-07"], &Kept::default()).expect("entered");
     let all = texts(&done);
     assert!(
         all.contains(&file("car/log.boltplan", "log grille-off; done 2026-03-07\n")),
@@ -157,8 +160,12 @@ fn a_plan_of_several_files_keeps_its_logs_in_a_file_of_their_own() {
     assert!(all.contains(&files[0]) && all.contains(&files[1]), "{all:?}");
     // Where one of them has a log, there the next one stands.
     let with_log = format!("{SHEET}log grille-off; done 2026-03-07\n");
-    let files = [file("car/job.boltplan", JOB), file("car/weighed.boltplan", with_log.clone())];
-    let (_, done) = entered_by(&files, &["log bumper-off; done 2026-03-08"], &Kept::default()).expect("entered");
+    let files = [
+        file("car/job.boltplan", JOB),
+        file("car/weighed.boltplan", with_log.clone()),
+    ];
+    let (_, done) =
+        entered_by(&files, &["log bumper-off; done 2026-03-08"], &Kept::default()).expect("entered");
     let all = texts(&done);
     assert_eq!(all[1].1, format!("{with_log}log bumper-off; done 2026-03-08\n"));
 }
@@ -166,21 +173,28 @@ fn a_plan_of_several_files_keeps_its_logs_in_a_file_of_their_own() {
 #[test]
 fn the_same_twice_is_once() {
     let job = format!("{JOB}{SHEET}");
-    let entries = ["log grille-off, bumper-off; done 2026-03-07 by ada; found \"rust\"", "reads bumper 4.2 kg", "measure gap 4.5 mm"];
+    let entries = [
+        "log grille-off, bumper-off; done 2026-03-07 by ada; found \"rust\"",
+        "reads bumper 4.2 kg",
+        "measure gap 4.5 mm",
+    ];
     let once = after(&job, &entries);
     assert_eq!(after(&once, &entries), once);
     // Written otherwise it is the same.
     assert_eq!(
-        after(&once, &["log grille-off to bumper-off\n    done 2026-03-07   by ada # on Saturday\n    found \"rust\""]),
+        after(
+            &once,
+            &["log grille-off to bumper-off\n    done 2026-03-07   by ada # on Saturday\n    found \"rust\""]
+        ),
         once
     );
     // What is more of the same day goes into the same log.
     assert_eq!(
-        after(&once, &["log grille-off to bumper-off; done 2026-03-07 by ada; took 70 min"]),
-        once.replace(
-            "found \"rust\"\n",
-            "found \"rust\"\n  took 70 min\n"
-        )
+        after(
+            &once,
+            &["log grille-off to bumper-off; done 2026-03-07 by ada; took 70 min"]
+        ),
+        once.replace("found \"rust\"\n", "found \"rust\"\n  took 70 min\n")
     );
     // Another day is another log.
     let again = "log grille-off, bumper-off; done 2026-03-08 by ada";
@@ -193,64 +207,152 @@ fn the_same_twice_is_once() {
 fn what_fits_two_places_or_none_is_refused_with_their_lines() {
     let two = format!("{JOB}{SHEET}weigh-in second \"Again\"; with hook; reads bumper to come\n");
     // The sheet begins at line 20: 19 lines stand before it.
-    refused(&two, "reads bumper 4.2 kg", &["fits 2 blanks", "job.boltplan:22 (weigh-in sheet)", "job.boltplan:25 (weigh-in second)", "weigh-in sheet; reads bumper 4.2 kg"]);
+    refused(
+        &two,
+        "reads bumper 4.2 kg",
+        &[
+            "fits 2 blanks",
+            "job.boltplan:22 (weigh-in sheet)",
+            "job.boltplan:25 (weigh-in second)",
+            "weigh-in sheet; reads bumper 4.2 kg",
+        ],
+    );
     let one = after(&two, &["weigh-in second; reads bumper 4.2 kg"]);
-    assert_eq!(one, two.replace("with hook; reads bumper to come", "with hook; reads bumper 4.2 kg"));
-    refused(JOB, "reads bumpr 4.2 kg", &["nothing of the plan is called `bumpr`", "bumper"]);
-    refused(JOB, "reads bumper 4.2 kg", &["fits no blank", "log STEP; reads bumper 4.2 kg"]);
-    refused(JOB, "found \"rust\"", &["belongs to a step", "log STEP; found \"rust\""]);
-    refused(JOB, "log nose-off; done 2026-03-07", &["unknown-name", "nose-off"]);
+    assert_eq!(
+        one,
+        two.replace(
+            "with hook; reads bumper to come",
+            "with hook; reads bumper 4.2 kg"
+        )
+    );
+    refused(
+        JOB,
+        "reads bumpr 4.2 kg",
+        &["nothing of the plan is called `bumpr`", "bumper"],
+    );
+    refused(
+        JOB,
+        "reads bumper 4.2 kg",
+        &["fits no blank", "log STEP; reads bumper 4.2 kg"],
+    );
+    refused(
+        JOB,
+        "found \"rust\"",
+        &["belongs to a step", "log STEP; found \"rust\""],
+    );
+    refused(
+        JOB,
+        "log nose-off; done 2026-03-07",
+        &["unknown-name", "nose-off"],
+    );
     refused(JOB, "log grille-off; done yesterday", &["unreadable-line"]);
     refused(JOB, "log grille-off; done 2026-02-30", &["unreadable-line"]);
     refused(JOB, "frobs", &["opens no block and is no statement"]);
     refused(JOB, "part boot \"Boot\"", &["no part `boot`", "own file"]);
     refused(JOB, "  ", &["holds no block"]);
     let filled = after(&format!("{JOB}{SHEET}"), &["reads bumper 4.2 kg"]);
-    refused(&filled, "reads bumper 5 kg", &["reads bumper 4.2 kg", "job.boltplan:22", "not overwritten"]);
+    refused(
+        &filled,
+        "reads bumper 5 kg",
+        &["reads bumper 4.2 kg", "job.boltplan:22", "not overwritten"],
+    );
     // Two readings for one blank.
     let both = [file("job.boltplan", format!("{JOB}{SHEET}"))];
-    let told = entered_by(&both, &["reads bumper 4.2 kg", "reads bumper 4.3 kg"], &Kept::default());
+    let told = entered_by(
+        &both,
+        &["reads bumper 4.2 kg", "reads bumper 4.3 kg"],
+        &Kept::default(),
+    );
     let told = told.map(|(entered, _)| entered).expect_err("two for one");
-    assert!(told.contains("reads bumper 4.2 kg") && told.contains("Leave one of the two out"), "{told}");
+    assert!(
+        told.contains("reads bumper 4.2 kg") && told.contains("Leave one of the two out"),
+        "{told}"
+    );
 }
 
 #[test]
 fn numbers_of_the_paper_become_names() {
     let mut kept = Kept::default();
-    for (name, number) in [("grille-off", "7"), ("bumper-off", "7a"), ("lamps-off", "9"), ("old-step", "11")] {
+    for (name, number) in [
+        ("grille-off", "7"),
+        ("bumper-off", "7a"),
+        ("lamps-off", "9"),
+        ("old-step", "11"),
+    ] {
         kept.steps.insert(name.to_owned(), number.to_owned());
     }
     let files = [file("job.boltplan", JOB)];
     let (entered, done) = entered_by(&files, &["log 7 to 9; done 2026-03-07"], &kept).expect("entered");
-    assert_eq!(texts(&done)[0].1, format!("{JOB}\nlog grille-off to lamps-off; done 2026-03-07\n"));
-    assert!(entered.said.iter().any(|said| said == "7 is `grille-off`, by the print in output."), "{:?}", entered.said);
+    assert_eq!(
+        texts(&done)[0].1,
+        format!("{JOB}\nlog grille-off to lamps-off; done 2026-03-07\n")
+    );
+    assert!(
+        entered
+            .said
+            .iter()
+            .any(|said| said == "7 is `grille-off`, by the print in output."),
+        "{:?}",
+        entered.said
+    );
     let (_, done) = entered_by(&files, &["log 7a; stopped 2026-03-07 after 9"], &kept).expect("entered");
-    assert!(texts(&done)[0].1.ends_with("log bumper-off; stopped 2026-03-07 after lamps-off\n"));
+    assert!(
+        texts(&done)[0]
+            .1
+            .ends_with("log bumper-off; stopped 2026-03-07 after lamps-off\n")
+    );
     let told = entered_by(&files, &["log 11; done 2026-03-07"], &kept).map(|(entered, _)| entered);
     assert!(told.expect_err("it is gone").contains("11 is `old-step`"));
     let told = entered_by(&files, &["log 12.1; done 2026-03-07"], &kept).map(|(entered, _)| entered);
-    assert!(told.expect_err("it never was").contains("no step has the number 12.1"));
+    assert!(
+        told.expect_err("it never was")
+            .contains("no step has the number 12.1")
+    );
     // Without a print the numbers are those of today: 2 is the second.
     let (entered, done) = entered_by(&files, &["log 2; done 2026-03-07"], &Kept::default()).expect("entered");
     assert!(texts(&done)[0].1.ends_with("\nlog bumper-off; done 2026-03-07\n"));
-    assert!(entered.said[0].contains("as the plan stands today"), "{:?}", entered.said);
+    assert!(
+        entered.said[0].contains("as the plan stands today"),
+        "{:?}",
+        entered.said
+    );
 }
 
 #[test]
 fn a_letter_becomes_the_acts_own_words() {
     // The card of `bumper-off`: a measure, b undo, c take off, d weigh.
     let job = after(JOB, &["log bumper-off; stopped 2026-03-07 at act b"]);
-    assert!(job.ends_with("log bumper-off; stopped 2026-03-07 at undo bumper-bolts\n"), "{job}");
-    refused(JOB, "log bumper-off; stopped 2026-03-07 at act k", &["letters a to d"]);
+    assert!(
+        job.ends_with("log bumper-off; stopped 2026-03-07 at undo bumper-bolts\n"),
+        "{job}"
+    );
+    refused(
+        JOB,
+        "log bumper-off; stopped 2026-03-07 at act k",
+        &["letters a to d"],
+    );
     // On paper b was something else: what the paper says counts, wherever it stands now.
     let mut kept = Kept::default();
     kept.steps.insert("bumper-off".to_owned(), "2".to_owned());
-    let letters = [("a", "undo bumper-bolts"), ("b", "take off bumper"), ("c", "photograph nose")];
+    let letters = [
+        ("a", "undo bumper-bolts"),
+        ("b", "take off bumper"),
+        ("c", "photograph nose"),
+    ];
     let letters = letters.map(|(letter, words)| (letter.to_owned(), words.to_owned()));
     kept.letters.insert("bumper-off".to_owned(), letters.to_vec());
     let files = [file("job.boltplan", JOB)];
-    let (_, done) = entered_by(&files, &["log 2; stopped 2026-03-07 at act b waiting for \"foam\""], &kept).expect("entered");
-    assert!(texts(&done)[0].1.ends_with("log bumper-off; stopped 2026-03-07 at take off bumper waiting for \"foam\"\n"));
+    let (_, done) = entered_by(
+        &files,
+        &["log 2; stopped 2026-03-07 at act b waiting for \"foam\""],
+        &kept,
+    )
+    .expect("entered");
+    assert!(
+        texts(&done)[0]
+            .1
+            .ends_with("log bumper-off; stopped 2026-03-07 at take off bumper waiting for \"foam\"\n")
+    );
     let told = entered_by(&files, &["log 2; stopped 2026-03-07 at act c"], &kept).map(|(entered, _)| entered);
     assert!(told.expect_err("it is gone").contains("photograph nose"));
 }
@@ -294,16 +396,22 @@ struct Shape {
 }
 
 fn shape() -> impl Strategy<Value = Shape> {
-    (any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>(), 0..4u8, any::<bool>()).prop_map(
-        |(split, crlf, open, tabs, log, comment)| Shape {
+    (
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        0..4u8,
+        any::<bool>(),
+    )
+        .prop_map(|(split, crlf, open, tabs, log, comment)| Shape {
             split,
             crlf,
             open,
             tabs,
             log,
             comment,
-        },
-    )
+        })
 }
 
 fn files_of(shape: &Shape) -> Vec<(String, String)> {
@@ -313,13 +421,25 @@ fn files_of(shape: &Shape) -> Vec<(String, String)> {
         2 => "log grille-off\n  done 2026-03-07 by ada\n  note Hands full.\n    Of rust.\n\n  # and more\n\n",
         _ => "log grille-off to bumper-off\n  found \"a crack\"\n",
     };
-    let comment = if shape.comment { "# the end;   of it \u{e4}\n" } else { "" };
+    let comment = if shape.comment {
+        "# the end;   of it \u{e4}\n"
+    } else {
+        ""
+    };
     let dress = |text: String| {
-        let mut text = if shape.tabs { text.replace("\n  ", "\n\t") } else { text };
+        let mut text = if shape.tabs {
+            text.replace("\n  ", "\n\t")
+        } else {
+            text
+        };
         if shape.open {
             text = text.trim_end_matches('\n').to_owned();
         }
-        if shape.crlf { text.replace('\n', "\r\n") } else { text }
+        if shape.crlf {
+            text.replace('\n', "\r\n")
+        } else {
+            text
+        }
     };
     if shape.split {
         vec![
@@ -373,7 +493,9 @@ fn lost(old: &str, new: &str, entries: &[&str]) -> Option<String> {
             };
             let last = nth + 1 == old_lines.len() && !line.ends_with('\n');
             let filled = line.split_once("to come").is_some_and(|(before, behind)| {
-                next.starts_with(before) && next.trim_end().ends_with(behind.trim_end()) && !next.contains("to come")
+                next.starts_with(before)
+                    && next.trim_end().ends_with(behind.trim_end())
+                    && !next.contains("to come")
             });
             // A text that was open goes on with a line end.
             if next == *line || filled || (last && next == format!("{line}{ends}")) {

@@ -29,7 +29,9 @@ impl NoAct {
         match self {
             NoAct::Letters(letters) => match (letters.first(), letters.last()) {
                 (Some(first), Some(last)) => {
-                    format!("the card of `{step}` has the letters {first} to {last}. Write one of these, or the act's own words.")
+                    format!(
+                        "the card of `{step}` has the letters {first} to {last}. Write one of these, or the act's own words."
+                    )
                 }
                 _ => format!("the card of `{step}` has no letters. Write: stopped DATE after STEP"),
             },

@@ -66,11 +66,20 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
         ));
     }
     let mut text = String::new();
-    for sentence in entered.said.iter().map(|said| sentence_of(said)).chain(in_future(&after, &before)) {
+    for sentence in entered
+        .said
+        .iter()
+        .map(|said| sentence_of(said))
+        .chain(in_future(&after, &before))
+    {
         paragraph(&mut text, &sentence, around);
     }
     if change.is_empty() {
-        paragraph(&mut text, "Nothing is changed: all of it stands there already.", around);
+        paragraph(
+            &mut text,
+            "Nothing is changed: all of it stands there already.",
+            around,
+        );
         return talk::show(&text);
     }
     for line in change.diff(&before.sources).lines() {
@@ -105,10 +114,7 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
     }
     let written = rewrites(change, &before, &files)?;
     rewrite(&written)?;
-    let names: Vec<String> = written
-        .iter()
-        .map(|one| one.path.display().to_string())
-        .collect();
+    let names: Vec<String> = written.iter().map(|one| one.path.display().to_string()).collect();
     say(&format!("Written: {}", names.join(", ")), around)?;
     Ok(outcome)
 }
@@ -155,7 +161,10 @@ fn entries(asked: &Enter) -> Result<Vec<Entry>, Trouble> {
         .collect();
     for path in &asked.from {
         let (bytes, called) = if path == Path::new("-") {
-            (bytes_of(&mut std::io::stdin().lock(), "standard input")?, "standard input".to_owned())
+            (
+                bytes_of(&mut std::io::stdin().lock(), "standard input")?,
+                "standard input".to_owned(),
+            )
         } else {
             let called = path.display().to_string();
             let mut file = std::fs::File::open(path)
@@ -226,7 +235,9 @@ fn rewrites(change: &Change, before: &Compilation, files: &PlanFiles) -> Result<
     let mut all = Vec::new();
     for (id, text) in change.texts(&before.sources) {
         let Some((path, source)) = disk_of(files, id).zip(before.sources.get(id)) else {
-            return Err(Trouble::new("A file of the plan is not on this disk. Nothing was written."));
+            return Err(Trouble::new(
+                "A file of the plan is not on this disk. Nothing was written.",
+            ));
         };
         let mark = std::fs::read(&path).is_ok_and(|bytes| bytes.starts_with(MARK));
         let marked = |text: &str| {
@@ -242,14 +253,19 @@ fn rewrites(change: &Change, before: &Compilation, files: &PlanFiles) -> Result<
     }
     if let Some((shown, text)) = change.new_file() {
         // Beside a file of the plan, whose place on the disk is known.
-        let folder = |path: &str| path.rsplit_once('/').map_or(String::new(), |(folder, _)| folder.to_owned());
+        let folder = |path: &str| {
+            path.rsplit_once('/')
+                .map_or(String::new(), |(folder, _)| folder.to_owned())
+        };
         let beside = before
             .sources
             .iter()
             .find(|(id, source)| folder(source.path()) == folder(shown) && disk_of(files, *id).is_some());
         let place = beside.and_then(|(id, _)| disk_of(files, id));
         let Some(place) = place.as_deref().and_then(Path::parent) else {
-            return Err(Trouble::new("The plan's folder is not on this disk. Nothing was written."));
+            return Err(Trouble::new(
+                "The plan's folder is not on this disk. Nothing was written.",
+            ));
         };
         all.push(Rewrite {
             path: place.join(crate::enter::LOG_FILE),

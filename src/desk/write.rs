@@ -84,7 +84,10 @@ pub(super) fn rewrite(all: &[Rewrite]) -> Result<(), Trouble> {
     for one in all {
         let path = match &one.old {
             // Through a link to the file itself.
-            Some(_) => one.path.canonicalize().map_err(|error| refused(&one.path, &error))?,
+            Some(_) => one
+                .path
+                .canonicalize()
+                .map_err(|error| refused(&one.path, &error))?,
             None => one.path.clone(),
         };
         unchanged(&path, one)?;
@@ -98,7 +101,8 @@ pub(super) fn rewrite(all: &[Rewrite]) -> Result<(), Trouble> {
         }
         let step = Move::staged(&path, &one.new, one.old.is_some())?;
         if let Some(about) = about {
-            fs::set_permissions(&step.new, about.permissions()).map_err(|error| refused(&one.path, &error))?;
+            fs::set_permissions(&step.new, about.permissions())
+                .map_err(|error| refused(&one.path, &error))?;
         }
         moves.push(step);
     }

@@ -58,7 +58,9 @@ pub fn says(plan: &Plan, standing: &Words<'_>, given: &Words<'_>) -> bool {
     };
     let (mut there_says, own_says) = (texts(standing, there), texts(given, own));
     // Words behind it may stand there and not be said again.
-    if there_says.len() == own_says.len() + 1 && standing.all.last().is_some_and(|word| word.0 == TokenKind::Text) {
+    if there_says.len() == own_says.len() + 1
+        && standing.all.last().is_some_and(|word| word.0 == TokenKind::Text)
+    {
         there_says.pop();
     }
     there_says == own_says && names(plan, standing, there) == names(plan, given, own)
@@ -152,10 +154,7 @@ fn family(plan: &Plan, name: &str) -> Vec<String> {
 
 /// Whether a name is that of one of a family: `upright-left` of `upright`.
 fn is_member(other: &str, family: &str) -> bool {
-    let Some(rest) = other
-        .strip_prefix(family)
-        .and_then(|rest| rest.strip_prefix('-'))
-    else {
+    let Some(rest) = other.strip_prefix(family).and_then(|rest| rest.strip_prefix('-')) else {
         return false;
     };
     let side = |word: &str| matches!(word, "left" | "right" | "front" | "rear");

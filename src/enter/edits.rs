@@ -202,7 +202,8 @@ impl Change {
 }
 
 fn applied(text: &str, edits: &[&Edit]) -> String {
-    let mut whole = String::with_capacity(text.len() + edits.iter().map(|edit| edit.text.len()).sum::<usize>());
+    let mut whole =
+        String::with_capacity(text.len() + edits.iter().map(|edit| edit.text.len()).sum::<usize>());
     let mut from = 0;
     // At the end of a text without a last line end each of several begins a line of its own.
     for edit in edits {
@@ -318,7 +319,9 @@ fn lines_apart(old: &[&str], new: &[&str], shown: &mut String) {
                 row += 1;
                 column += 1;
             }
-            (Some(before), after) if after.is_none() || get(&longest, row + 1, column) >= get(&longest, row, column + 1) => {
+            (Some(before), after)
+                if after.is_none() || get(&longest, row + 1, column) >= get(&longest, row, column + 1) =>
+            {
                 line('-', before);
                 row += 1;
             }

@@ -55,7 +55,9 @@ impl<'a> Given<'a> {
         let mut all: Vec<Item<'a>> = self.tree.strays().iter().map(Item::Statement).collect();
         for &block in self.tree.blocks() {
             let statements = self.tree.statements(block);
-            let Some(header) = statements.first() else { continue };
+            let Some(header) = statements.first() else {
+                continue;
+            };
             let head = self.words(header);
             let named = head
                 .kind(1)

@@ -20,12 +20,7 @@ const WHEN: &[&str] = &["done", "stopped", "skipped"];
 type Changed = (u32, u32, String);
 
 impl Desk<'_> {
-    pub(super) fn log(
-        &self,
-        given: &Given<'_>,
-        block: Block,
-        entered: &mut Entered,
-    ) -> Result<(), Refused> {
+    pub(super) fn log(&self, given: &Given<'_>, block: Block, entered: &mut Entered) -> Result<(), Refused> {
         let Some((header, body)) = given.tree.statements(block).split_first() else {
             return Ok(());
         };
@@ -70,10 +65,14 @@ impl Desk<'_> {
             let place = self.place(log.at());
             let count = told.len() - missing.len();
             if count > 0 {
-                let (lines, stand) = if count == 1 { ("line", "stands") } else { ("lines", "stand") };
-                entered
-                    .said
-                    .push(format!("{count} {lines} of it {stand} there already, at {place}."));
+                let (lines, stand) = if count == 1 {
+                    ("line", "stands")
+                } else {
+                    ("lines", "stand")
+                };
+                entered.said.push(format!(
+                    "{count} {lines} of it {stand} there already, at {place}."
+                ));
             }
             for (_, statement) in missing {
                 let text = changed_text(statement.start, statement.end);
@@ -347,7 +346,12 @@ impl OneLog<'_> {
     /// Whether it has a statement of which there may be one, and this is another.
     fn says_once(&self, key: &str) -> bool {
         let words: Vec<&str> = key.split(' ').collect();
-        let begins = |keyword: &str| keyword.split(' ').enumerate().all(|(at, word)| words.get(at) == Some(&word));
+        let begins = |keyword: &str| {
+            keyword
+                .split(' ')
+                .enumerate()
+                .all(|(at, word)| words.get(at) == Some(&word))
+        };
         let shape = of_block(BlockKind::Log)
             .filter(|shape| begins(shape.words))
             .max_by_key(|shape| shape.words.len());
@@ -383,7 +387,10 @@ fn changed_at(own: &Words<'_>, from: usize, to: usize, text: &str) -> Option<Cha
 fn with_changes(given: &Given<'_>, from: u32, to: u32, changed: &[Changed]) -> String {
     let mut text = String::new();
     let mut at = from;
-    for (start, end, new) in changed.iter().filter(|(start, end, _)| *start >= from && *end <= to) {
+    for (start, end, new) in changed
+        .iter()
+        .filter(|(start, end, _)| *start >= from && *end <= to)
+    {
         text.push_str(given.slice(at, *start));
         text.push_str(new);
         at = *end;

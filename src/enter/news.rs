@@ -11,7 +11,9 @@ use crate::rules;
 pub fn new_findings(before: &Compilation, after: &Compilation) -> Vec<Finding> {
     let mut known: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for finding in &before.findings {
-        *known.entry((finding.rule.name, finding.what.as_str())).or_default() += 1;
+        *known
+            .entry((finding.rule.name, finding.what.as_str()))
+            .or_default() += 1;
     }
     let mut new = Vec::new();
     for finding in &after.findings {

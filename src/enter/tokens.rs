@@ -68,7 +68,11 @@ impl<'a> Words<'a> {
     pub fn shown(&self) -> String {
         let mut text = String::new();
         for (at, word) in self.all.iter().enumerate() {
-            let touches = at > 0 && self.all.get(at - 1).is_some_and(|last| last.2.end == word.2.start);
+            let touches = at > 0
+                && self
+                    .all
+                    .get(at - 1)
+                    .is_some_and(|last| last.2.end == word.2.start);
             if at > 0 && !touches {
                 text.push(' ');
             }
@@ -89,9 +93,7 @@ impl<'a> Words<'a> {
     /// Places of `to come`, each by its first word.
     #[must_use]
     pub fn blanks(&self) -> Vec<usize> {
-        (0..self.all.len())
-            .filter(|&at| self.is_blank(at))
-            .collect()
+        (0..self.all.len()).filter(|&at| self.is_blank(at)).collect()
     }
 
     #[must_use]
@@ -114,7 +116,11 @@ impl<'a> Words<'a> {
             return None;
         }
         let known = known_names(plan);
-        let names = self.all.iter().skip(1).take_while(|word| word.0 != TokenKind::Number);
+        let names = self
+            .all
+            .iter()
+            .skip(1)
+            .take_while(|word| word.0 != TokenKind::Number);
         names
             .filter(|word| word.0 == TokenKind::Name && !matches!(word.1, "both" | "all" | "to" | "come"))
             .map(|word| word.1)

@@ -117,7 +117,12 @@ fn listed(plan: &Plan, does: &Does) -> Vec<String> {
         | Slot::Part(_)
         | Slot::Names(..) => {
             let text = write::piece(plan, slot);
-            all.extend(text.trim().split(", ").filter(|name| !name.is_empty()).map(str::to_owned));
+            all.extend(
+                text.trim()
+                    .split(", ")
+                    .filter(|name| !name.is_empty())
+                    .map(str::to_owned),
+            );
         }
         // These say how, and are on no list.
         Slot::With(..) | Slot::Word(_) | Slot::Figure(..) | Slot::Text(..) => {}
@@ -162,7 +167,11 @@ fn plain(tokens: &[String]) -> Vec<&str> {
 fn tokens(words: &str) -> Vec<String> {
     let text = format!("step\n {words}");
     let tree = grammar::parse(&text);
-    let Some(statement) = tree.blocks().first().and_then(|&block| tree.statements(block).get(1)) else {
+    let Some(statement) = tree
+        .blocks()
+        .first()
+        .and_then(|&block| tree.statements(block).get(1))
+    else {
         return Vec::new();
     };
     let mut cursor = Cursor::new(SourceId(0), &text, &tree, statement);

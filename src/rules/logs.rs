@@ -181,14 +181,16 @@ fn stopped_at(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
     };
     if log.steps.len() > 1 {
         findings.push(
-            told(format!("`{own}` was stopped at an act, and its log is of several steps"))
-                .at(at, "an act of the last of them")
-                .at(log.at, "this log")
-                .mend(format!(
-                    "Write two logs: one of the steps that are done, and: log {own}; stopped {} at {words}",
-                    stopped.value.on.value
-                ))
-                .about(own.to_owned()),
+            told(format!(
+                "`{own}` was stopped at an act, and its log is of several steps"
+            ))
+            .at(at, "an act of the last of them")
+            .at(log.at, "this log")
+            .mend(format!(
+                "Write two logs: one of the steps that are done, and: log {own}; stopped {} at {words}",
+                stopped.value.on.value
+            ))
+            .about(own.to_owned()),
         );
         return;
     }
@@ -214,7 +216,10 @@ fn stopped_at(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
         )
     } else {
         (
-            format!("`{own}` was stopped at `{words}`, and has {} such acts", found.len()),
+            format!(
+                "`{own}` was stopped at `{words}`, and has {} such acts",
+                found.len()
+            ),
             "Write an act beside it, and the rest in words: found \"...\"".to_owned(),
         )
     };

@@ -382,10 +382,12 @@ impl Walker<'_> {
         self.act = step.head.at;
         self.at = step.head.at;
         let stopped = self.plan.logs.iter().any(|log| {
-            log.stopped.as_ref().is_some_and(|stopped| match &stopped.value.place {
-                StoppedAt::After(step) => Some(step.value) == self.step,
-                StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
-            })
+            log.stopped
+                .as_ref()
+                .is_some_and(|stopped| match &stopped.value.place {
+                    StoppedAt::After(step) => Some(step.value) == self.step,
+                    StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
+                })
         });
         let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
         self.hands_let_go();

@@ -6,8 +6,8 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Halt, Head, Id, Joint, Kit, List, Log, Part,
-    Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Halt, Head, Id, Joint, Kit, List, Log,
+    Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use std::collections::BTreeMap;
 
@@ -261,9 +261,7 @@ impl Plan {
     pub fn awaited(&self, waiting: &super::Waiting) -> String {
         match waiting {
             super::Waiting::Words(words) => words.to_string(),
-            super::Waiting::Named(name) => self
-                .titled(&name.value)
-                .unwrap_or_else(|| name.value.to_string()),
+            super::Waiting::Named(name) => self.titled(&name.value).unwrap_or_else(|| name.value.to_string()),
         }
     }
 
