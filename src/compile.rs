@@ -115,6 +115,12 @@ impl Compilation {
 /// Compiles a plan from its texts. Total: whatever is wrong is a finding.
 #[must_use]
 pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
+    compiled(Sources::new(sources), pictures, |_, _| {}).0
+}
+
+/// The same, with the trees of its sources, for whoever changes their texts.
+#[must_use]
+pub fn compile_with_trees(sources: Vec<Source>, pictures: &dyn Pictures) -> (Compilation, Vec<Tree>) {
     compiled(Sources::new(sources), pictures, |_, _| {})
 }
 
@@ -123,7 +129,7 @@ fn compiled(
     sources: Sources,
     pictures: &dyn Pictures,
     change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
-) -> Compilation {
+) -> (Compilation, Vec<Tree>) {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
         mut plan,
@@ -141,7 +147,7 @@ fn compiled(
     let analysis = Analysis::over(masses);
     let walked = !slips.iter().any(Slip::stops_the_walk);
     let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk), &analysis);
-    Compilation {
+    let done = Compilation {
         sources,
         plan,
         walk,
@@ -150,7 +156,8 @@ fn compiled(
         findings,
         accepted,
         pictures,
-    }
+    };
+    (done, trees)
 }
 
 /// The name under which a trial text stands beside the plan's own files.
@@ -192,7 +199,7 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
     let sources = Sources::new(texts);
     let own = sources.iter().find(|(_, source)| source.path() == name);
     let of_trial = own.map_or(SourceId(u32::MAX), |(id, _)| id);
-    let trial = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
+    let (trial, _) = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
         // Where its stages stand among the plan's is said here, and is the owner's to write down.
         slips.retain(|slip| {
             !matches!(

@@ -48,12 +48,22 @@ pub struct Entered {
 /// Why nothing is entered, as whole sentences.
 pub type Refused = String;
 
-/// Works out where each entry goes.
+/// Works out where each entry goes; `trees` are those of the plan's sources.
 ///
 /// # Errors
 /// What names nothing, has no place, or fits two; then nothing is entered.
-pub fn enter(done: &Compilation, entries: &[Entry], paper: Paper<'_>) -> Result<Entered, Refused> {
-    let desk = Desk::new(done, paper);
+pub fn enter(
+    done: &Compilation,
+    trees: &[Tree],
+    entries: &[Entry],
+    paper: Paper<'_>,
+) -> Result<Entered, Refused> {
+    let desk = Desk {
+        done,
+        plan: &done.plan,
+        paper,
+        trees,
+    };
     let mut entered = Entered::default();
     for entry in entries {
         let tree = grammar::parse(&entry.text);
@@ -78,8 +88,7 @@ struct Desk<'a> {
     done: &'a Compilation,
     plan: &'a Plan,
     paper: Paper<'a>,
-    /// Of shared and broken files none: nothing is entered there.
-    trees: Vec<Option<Tree>>,
+    trees: &'a [Tree],
 }
 
 /// A statement of the plan where it stands.
@@ -103,24 +112,12 @@ impl<'a> Standing<'a> {
 }
 
 impl<'a> Desk<'a> {
-    fn new(done: &'a Compilation, paper: Paper<'a>) -> Self {
-        let tree = |source: &Source| {
-            let own = !source.is_shared() && source.broken().is_none();
-            own.then(|| grammar::parse(source.text()))
-        };
-        Self {
-            done,
-            plan: &done.plan,
-            paper,
-            trees: done.sources.iter().map(|(_, source)| tree(source)).collect(),
-        }
-    }
-
-    /// Every block of the plan's own files, with the text of its header's first two words.
-    fn blocks(&self) -> impl Iterator<Item = (SourceId, &'a Source, &Tree, Block)> {
-        let files = self.done.sources.iter().zip(&self.trees);
+    /// Every block of the plan's own files; nothing is entered in shared and in broken ones.
+    fn blocks(&self) -> impl Iterator<Item = (SourceId, &'a Source, &'a Tree, Block)> {
+        let files = self.done.sources.iter().zip(self.trees);
         files
-            .filter_map(|((id, source), tree)| Some((id, source, tree.as_ref()?)))
+            .filter(|((_, source), _)| !source.is_shared() && source.broken().is_none())
+            .map(|((id, source), tree)| (id, source, tree))
             .flat_map(|(id, source, tree)| tree.blocks().iter().map(move |&block| (id, source, tree, block)))
     }
 
@@ -248,10 +245,6 @@ impl<'a> Desk<'a> {
         let place = given.place(statement);
         let shown = own.shown();
         let keyword = own.text(0);
-        // What is a statement of a log stands in one.
-        if of_block(BlockKind::Log).any(|shape| own.begins(shape.words)) {
-            return format!("{place}: `{shown}` belongs to a step. Write: log STEP; {shown}");
-        }
         if let Some(name) = own.unknown(self.plan) {
             let near = crate::rules::nearest(name, tokens::known_names(self.plan).into_iter());
             let near = match near.as_slice() {
@@ -270,6 +263,10 @@ impl<'a> Desk<'a> {
                 other.words().shown(),
                 self.place(other.at())
             );
+        }
+        // What only a log says stands in one.
+        if of_block(BlockKind::Log).any(|shape| own.begins(shape.words) && shape.blocks == [BlockKind::Log]) {
+            return format!("{place}: `{shown}` belongs to a step. Write: log STEP; {shown}");
         }
         if !of_block(BlockKind::Step)
             .chain(of_block(BlockKind::WeighIn))

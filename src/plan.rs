@@ -7,6 +7,7 @@ pub mod drives;
 pub mod halts;
 pub mod hazards;
 pub mod link;
+pub mod logged;
 pub mod mentions;
 pub mod model;
 pub mod prose;

@@ -318,3 +318,105 @@ fn a_letter_of_a_card_is_the_last_act_that_its_row_ends() {
         ]
     );
 }
+
+const WEIGHED: &str = "plan wren-job \"Wren 900: bumper off\"; for wren; dated 2026-03-01; crew ada, tom
+vehicle wren \"Wren 900\"; body shell; mass 900 kg quoted; wheelbase 2400 mm; track 1300 mm front, 1300 mm rear
+person ada; lifts 30 kg
+scale hook \"Hanging scale\"; capacity 50 kg; division 0.1 kg
+scale pads \"Wheel pads\"; capacity 450 kg each; division 0.5 kg
+part bumper \"Bumper\"; mass 4 kg estimated; afterwards goes back
+joint bolts: bumper to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+step stand \"On the pads\"; by ada; weigh wren with pads
+step off \"Bumper off\"; by ada; measure gap to come; undo bolts; take off bumper; weigh bumper with hook
+step on \"Bumper on\"; by ada; fit bumper; start bolts; tighten bolts
+weigh-in pieces \"The pieces\"; with hook; reads bumper to come \"with its foam\"
+weigh-in before \"Before\"; with pads; after stand; corners to come
+";
+
+#[test]
+fn what_is_read_while_a_step_is_done_stands_in_the_sheet_that_waits_for_it() {
+    use boltfolio::plan::model::{Does, Reading};
+    let done = |log: &str| compile_text(&format!("{WEIGHED}{log}"));
+    let read = done(
+        "log off; done 2026-03-07; reads bumper 4.2 kg; measure gap 4.5 mm\nlog stand; done 2026-03-07; corners 220 kg, 221 kg front, 229.5 kg, 230 kg rear\n",
+    );
+    let names: Vec<&str> = read
+        .plan
+        .weigh_ins
+        .values()
+        .map(|sheet| &*sheet.head.name)
+        .collect();
+    assert_eq!(names, ["pieces", "before"], "no sheet more");
+    let sheets: Vec<_> = read.plan.weigh_ins.values().collect();
+    let mass = sheets[0].reads[0].mass.known().expect("it was read");
+    assert!((mass.base() - 4.2).abs() < 1e-9, "{mass}");
+    assert_eq!(sheets[0].reads[0].words.as_deref(), Some("with its foam"));
+    // 220 + 221 + 229.5 + 230 = 900.5.
+    let all = sheets[1].corners.expect("four corners").value.all();
+    let sum: f64 = all
+        .iter()
+        .filter_map(|reading| reading.known())
+        .map(|mass| mass.base())
+        .sum();
+    assert!((sum - 900.5).abs() < 1e-9, "{sum}");
+    let measured = read
+        .plan
+        .steps
+        .values()
+        .flat_map(|step| step.acts())
+        .find_map(|act| match &act.does {
+            Does::Measure { value, .. } => value.map(|said| said.value),
+            _ => None,
+        });
+    assert!(matches!(measured, Some(Reading::Is(_))), "{measured:?}");
+    let text = markdown(&bind(
+        &read,
+        &Wanted::printed(Date::read("2026-04-10").expect("a day")),
+    ))
+    .text;
+    for part in [
+        "Bumper: 4.2 kg",
+        "Gap: 4.5 mm",
+        "Corners 220 kg, 221 kg, 229.5 kg, 230 kg",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    // What nothing waits for is a weighing of its own, of that day, after that step, on that scale.
+    let own = done("log off; done 2026-03-07; reads bolts 0.1 kg\n");
+    let sheet = own.plan.weigh_ins.values().last().expect("a third");
+    assert_eq!(&*sheet.head.name, "log-off");
+    assert_eq!(
+        sheet.dated.map(|said| said.value.to_string()).as_deref(),
+        Some("2026-03-07")
+    );
+    assert!(sheet.with.is_some() && sheet.after.is_some());
+    support::tells(
+        "unreadable-line",
+        &format!("{WEIGHED}log off; done 2026-03-07; reads bumper\n"),
+    );
+    support::tells(
+        "unknown-name",
+        &format!("{WEIGHED}log off; done 2026-03-07; reads bumpr 4 kg\n"),
+    );
+}
+
+#[test]
+fn a_reading_that_two_sheets_wait_for_goes_to_the_one_that_says_the_step_the_day_or_the_scale() {
+    let second = "weigh-in again \"Again\"; reads bumper to come\n";
+    let filled = |more: &str, log: &str| {
+        let done = compile_text(&format!("{WEIGHED}{more}{log}"));
+        let sheets = done.plan.weigh_ins.values();
+        let read = sheets.filter(|sheet| sheet.reads.iter().any(|reads| reads.mass.known().is_some()));
+        read.map(|sheet| sheet.head.name.to_string()).collect::<Vec<_>>()
+    };
+    let log = "log off; done 2026-03-07; reads bumper 4.2 kg\n";
+    // The step weighs with the hook, and so does the first.
+    assert_eq!(filled(second, log), ["pieces"]);
+    let of_day = second.replace("\"; reads", "\"; dated 2026-03-07; reads");
+    assert_eq!(filled(&of_day, log), ["again"]);
+    let of_step = second.replace("\"; reads", "\"; after off; reads");
+    assert_eq!(filled(&of_step, log), ["again"]);
+    let alike = second.replace("\"; reads", "\"; with hook; reads");
+    assert_eq!(filled(&alike, log), ["log-off"]);
+    support::tells("log-contradicts", &format!("{WEIGHED}{alike}{log}"));
+}

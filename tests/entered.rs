@@ -8,7 +8,7 @@ mod support;
 use boltfolio::base::picture::NoPictures;
 use boltfolio::base::source::Source;
 use boltfolio::binder::kept::Kept;
-use boltfolio::compile::{Compilation, compile};
+use boltfolio::compile::{Compilation, compile, compile_with_trees};
 use boltfolio::enter::{Entered, Entry, Paper, enter, news};
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop_oneof, proptest};
 use proptest::sample::subsequence;
@@ -55,7 +55,8 @@ fn entered_by(
     entries: &[&str],
     kept: &Kept,
 ) -> Result<(Entered, Compilation), String> {
-    let before = compiled(files);
+    let sources = files.iter().map(|(name, text)| Source::new(name, text, false));
+    let (before, trees) = compile_with_trees(sources.collect(), &NoPictures);
     let entries: Vec<Entry> = entries
         .iter()
         .map(|text| Entry {
@@ -67,7 +68,7 @@ fn entered_by(
         kept,
         called: "the print in output",
     };
-    let entered = enter(&before, &entries, paper)?;
+    let entered = enter(&before, &trees, &entries, paper)?;
     let after = compile(entered.change.sources(&before.sources), &NoPictures);
     let unread = news::unread(&news::new_findings(&before, &after));
     match unread.first() {

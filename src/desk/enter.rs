@@ -14,7 +14,7 @@ use super::write::{Rewrite, rewrite};
 use super::{Outcome, Trouble};
 use crate::base::finding::Severity;
 use crate::base::source::SourceId;
-use crate::compile::{Compilation, compile, workshop_named};
+use crate::compile::{Compilation, compile, compile_with_trees, workshop_named};
 use crate::enter::edits::Change;
 use crate::enter::{Entry, Paper, enter as worked_out, news};
 use crate::press::terminal::{findings, visible, wrapped};
@@ -34,7 +34,7 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
     let files = folder::read(&asked.path, &|sources| workshop_named(sources));
     let mut files = files.inspect_err(|_| progress.done())?;
     let pictures = FolderPictures::new(&files);
-    let before = compile(std::mem::take(&mut files.sources), &pictures);
+    let (before, trees) = compile_with_trees(std::mem::take(&mut files.sources), &pictures);
     let kept = kept(&asked.numbers.binder, &before.plan, &files.name);
     let called = if kept.steps.is_empty() {
         format!("no print lies in {}", asked.numbers.binder.display())
@@ -45,7 +45,7 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
         kept: &kept,
         called: &called,
     };
-    let entered = worked_out(&before, &entries, paper);
+    let entered = worked_out(&before, &trees, &entries, paper);
     let entered = entered.map_err(|why| {
         progress.done();
         Trouble::new(format!("{}\nNothing was written.", sentence_of(&why)))

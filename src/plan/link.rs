@@ -9,6 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::declare::Declared;
+use super::logged;
 use super::model::{
     Assembly, Fitted, Id, Log, Part, Plan, Progress, Stage, Step, StepLine, StoppedAt, Thing,
 };
@@ -299,6 +300,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
     }
     plan.order = order;
     steps_of_logs(plan);
+    logged::settle(plan);
 }
 
 /// Each log has its steps in the order of work; of a list that runs backwards those between are meant, and a rule tells it.

@@ -1,13 +1,15 @@
 //! The family **log**: what the log says was done, against the order of the work, its dates, its hours and what a joint has. What stands in a log
 //! is never refused for what it reveals; it is asked about. Knows not where findings go.
 
+use std::collections::BTreeSet;
+
 use super::{Family, rule};
 use crate::analysis::timing;
 use crate::base::date::Date;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::halts;
-use crate::plan::model::{Id, Log, Plan, Step, StoppedAt};
+use crate::plan::model::{Id, Log, Plan, Reading, Reads, Step, StoppedAt, WeighIn};
 use crate::plan::write;
 
 rule!(
@@ -51,6 +53,7 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
         hours(plan, log, findings);
         joints(plan, log, findings);
         stopped_at(plan, log, findings);
+        readings(plan, log, findings);
     }
     days(plan, findings);
     gap(plan, findings);
@@ -149,6 +152,42 @@ fn hours(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
             .mend("Correct it if hours and minutes were mixed up; else accept it: accept log-contradicts for STEP because \"...\"")
             .about(first.to_owned()),
     );
+}
+
+/// A reading that two blanks wait for alike stands on a sheet of its own.
+fn readings(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    for reads in &log.reads {
+        let what = |other: &Reads| other.what.iter().map(|said| said.value).collect::<BTreeSet<_>>();
+        let mut sheets = plan.weigh_ins.values();
+        let apart =
+            sheets.any(|sheet| sheet.head.at == log.at && sheet.reads.iter().any(|own| own.at == reads.at));
+        let waiting: Vec<&WeighIn> = plan
+            .weigh_ins
+            .values()
+            .filter(|sheet| {
+                let mut all = sheet.reads.iter();
+                all.any(|other| other.mass == Reading::ToCome && what(other) == what(reads))
+            })
+            .collect();
+        let (true, [first, second, ..]) = (apart, waiting.as_slice()) else {
+            continue;
+        };
+        let names = (&first.head.name, &second.head.name);
+        findings.push(
+            told(format!(
+                "a reading of the log may be that of `{}` or of `{}`",
+                names.0, names.1
+            ))
+            .at(reads.at, "it stands by itself now")
+            .at(first.head.at, "waits for it")
+            .at(second.head.at, "and so does this one")
+            .mend(format!(
+                "Write it into its sheet, or say in the sheet whose it is: after {}",
+                log.steps.last().map_or("STEP", |&step| name(plan, step))
+            ))
+            .about(names.0.to_string()),
+        );
+    }
 }
 
 /// An act that the step does not have, and a letter, which tells none for sure.

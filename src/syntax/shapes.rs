@@ -346,7 +346,7 @@ shapes! {
     Uncap, "uncap", [Step], Again, "uncap JOINT";
     Unplug, "unplug", [Step], Again, "unplug JOINT";
     Weigh, "weigh", [Step], Again, "weigh THING with SCALE";
-    Measure, "measure", [Step], Again, "measure NAME to come, or measure NAME 412 mm";
+    Measure, "measure", [Step Log], Again, "measure NAME to come, or measure NAME 412 mm";
     Photograph, "photograph", [Step], Again, "photograph NAME";
     Mark, "mark", [Step], Again, "mark JOINT";
     Tag, "tag", [Step], Again, "tag JOINT";
@@ -357,11 +357,11 @@ shapes! {
     Verify, "verify", [Step], Again, "verify JOINT, JOINT \"what must be seen\"";
     // Weigh-ins, swaps, logs.
     With, "with", [WeighIn], Once, "with SCALE";
-    ReadsOf, "reads", [WeighIn], Again, "reads PART 31.9 kg, or reads PART to come";
+    ReadsOf, "reads", [WeighIn Log], Again, "reads PART 31.9 kg, or reads PART to come";
     TareOf, "tare", [WeighIn], Again, "tare NAME 1.2 kg";
     SumGiven, "sum given", [WeighIn], Once, "sum given 47.3 kg";
-    CornersOf, "corners", [WeighIn], Once, "corners 246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear";
-    AxlesOf, "axles", [WeighIn], Once, "axles 352.5 kg front, 337.5 kg rear";
+    CornersOf, "corners", [WeighIn Log], Once, "corners 246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear";
+    AxlesOf, "axles", [WeighIn Log], Once, "axles 352.5 kg front, 337.5 kg rear";
     Raised, "raised", [WeighIn], Once, "raised rear 420 mm";
     FuelIn, "fuel", [WeighIn], Once, "fuel 12 l";
     DriverIn, "driver", [WeighIn], Once, "driver out, driver in, or driver 78 kg";

@@ -103,6 +103,12 @@ pub struct Log {
     pub spoilt: Vec<Spoilt>,
     pub damaged: Vec<Damaged>,
     pub fitted: Vec<Fitted>,
+    /// What was read while it was done; each stands in its weigh-in too.
+    pub reads: Vec<Reads>,
+    pub corners: Option<Said<Corners>>,
+    pub axles: Option<Said<FrontRear<Reading<Mass>>>>,
+    /// What was measured; it stands in the step's act too.
+    pub measured: Vec<MeasuredThen>,
     pub notes: Vec<super::Note>,
     pub at: Span,
 }
@@ -132,6 +138,13 @@ pub enum How {
 pub struct Damaged {
     pub part: Said<Id<Part>>,
     pub how: Option<Text>,
+}
+
+/// `measure toe 2 mm`, said when it was done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasuredThen {
+    pub what: super::FreeName,
+    pub value: Said<Reading<super::Measured>>,
 }
 
 /// What went into a joint in place of what the plan says of it.

@@ -1,10 +1,11 @@
 //! Weigh-in, swap, log and accept blocks.
 
 use super::super::model::{
-    Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, Reading, Reads,
-    Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
+    Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, MeasuredThen,
+    Reading, Reads, Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
 };
 use super::super::slip::Slip;
+use super::acts::{free_name, measured};
 use super::amounts::{
     choice, count, front_rear, mass_with_give, optional_text, quantity, reading, text, time,
 };
@@ -86,24 +87,7 @@ impl<'a> Reader<'a> {
             }
             K::SumGiven => weigh_in.sum_given = Some(reading(cursor, form)?),
             K::CornersOf => weigh_in.corners = Some(corners(cursor, form)?),
-            K::AxlesOf => {
-                let front: Said<Reading<Mass>> = reading(cursor, form)?;
-                cursor
-                    .eat("front")
-                    .ok_or_else(|| expected(cursor, "`front`", form))?;
-                if !cursor.comma() {
-                    return Err(expected(cursor, "a comma and the reading of the rear axle", form));
-                }
-                let rear: Said<Reading<Mass>> = reading(cursor, form)?;
-                cursor
-                    .eat("rear")
-                    .ok_or_else(|| expected(cursor, "`rear`", form))?;
-                let both = FrontRear {
-                    front: front.value,
-                    rear: rear.value,
-                };
-                weigh_in.axles = Some(Said::new(both, front.at.to(rear.at)));
-            }
+            K::AxlesOf => weigh_in.axles = Some(axles(cursor, form)?),
             K::Raised => {
                 let end = choice(cursor, &[(End::Front, "front"), (End::Rear, "rear")], form)?;
                 let by: Said<Length> = quantity(cursor, form)?;
@@ -207,6 +191,10 @@ impl<'a> Reader<'a> {
             spoilt: Vec::new(),
             damaged: Vec::new(),
             fitted: Vec::new(),
+            reads: Vec::new(),
+            corners: None,
+            axles: None,
+            measured: Vec::new(),
             notes: Vec::new(),
             at: self.block.span(),
         };
@@ -256,6 +244,17 @@ impl<'a> Reader<'a> {
                 log.damaged.extend(part.map(|part| Damaged { part, how }));
             }
             K::Fitted => log.fitted.extend(self.fitted(cursor, form)?),
+            K::ReadsOf => {
+                let reads = self.reads(cursor, form)?;
+                log.reads.push(reads);
+            }
+            K::CornersOf => log.corners = Some(corners(cursor, form)?),
+            K::AxlesOf => log.axles = Some(axles(cursor, form)?),
+            K::Measure => {
+                let what = free_name(cursor, form)?;
+                let value = measured(cursor, form)?;
+                log.measured.push(MeasuredThen { what, value });
+            }
             K::Stopped => {
                 let stopped = self.stopped(cursor, form)?;
                 log.stopped = stopped.map(|stopped| Said::new(stopped, cursor.statement()));
@@ -397,6 +396,26 @@ impl<'a> Reader<'a> {
             at,
         })
     }
+}
+
+/// `352.5 kg front, 337.5 kg rear`
+fn axles(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<FrontRear<Reading<Mass>>>> {
+    let front: Said<Reading<Mass>> = reading(cursor, form)?;
+    cursor
+        .eat("front")
+        .ok_or_else(|| expected(cursor, "`front`", form))?;
+    if !cursor.comma() {
+        return Err(expected(cursor, "a comma and the reading of the rear axle", form));
+    }
+    let rear: Said<Reading<Mass>> = reading(cursor, form)?;
+    cursor
+        .eat("rear")
+        .ok_or_else(|| expected(cursor, "`rear`", form))?;
+    let both = FrontRear {
+        front: front.value,
+        rear: rear.value,
+    };
+    Ok(Said::new(both, front.at.to(rear.at)))
 }
 
 /// `act d`, or the act's own words up to `waiting for`.

@@ -236,7 +236,14 @@ pub(super) struct LogOf<'a> {
     spoilt: Vec<SpoiltOf<'a>>,
     damaged: Vec<DamagedOf<'a>>,
     fitted: Vec<&'a str>,
+    measured: Vec<MeasuredOf<'a>>,
     notes: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct MeasuredOf<'a> {
+    name: &'a str,
+    value: String,
 }
 
 #[derive(Serialize)]
@@ -312,6 +319,14 @@ pub(super) fn log<'a>(context: &Context<'a>, log: &'a Log) -> LogOf<'a> {
             .fitted
             .iter()
             .map(|fitted| &*plan.joints[fitted.joint.value].head.name)
+            .collect(),
+        measured: log
+            .measured
+            .iter()
+            .map(|measured| MeasuredOf {
+                name: &measured.what.name,
+                value: measured.value.value.to_string(),
+            })
             .collect(),
         notes: log.notes.iter().map(|note| &*note.text).collect(),
     }
