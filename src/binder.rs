@@ -11,6 +11,7 @@ pub mod figures;
 mod fixings_from;
 pub mod masses_page;
 mod masses_path;
+pub mod today_page;
 
 mod after_state;
 mod at_hand;
