@@ -366,7 +366,7 @@ impl<'a> Desk<'a> {
                         return Err(self.said_otherwise(given, statement, said, &shown));
                     }
                     let text = given.slice(statement.start, statement.end);
-                    self.into_block(file, source, tree, there, text, entered)
+                    self.add_line(file, source, tree, there, text, entered)
                         .map_err(|why| format!("{}: {why}", given.place(statement)))?;
                 }
                 [] => {
@@ -484,7 +484,7 @@ impl<'a> Desk<'a> {
     }
 
     /// A statement more, below the last one of a block.
-    fn into_block(
+    fn add_line(
         &self,
         file: &Source,
         source: SourceId,

@@ -1,6 +1,11 @@
 //! Where a log goes: into the log of the same steps where that says the same day, else behind the last log. Its text stays as it was given, but
 //! for the paper's numbers and letters, which become names and the act's own words.
 
+#![allow(
+    clippy::indexing_slicing,
+    reason = "only lists are indexed, by ids that were made with them"
+)]
+
 use std::collections::BTreeSet;
 
 use super::edits::{self, Inserted};
@@ -18,6 +23,9 @@ const WHEN: &[&str] = &["done", "stopped", "skipped"];
 
 /// A piece of what was given, and what stands there instead.
 type Changed = (u32, u32, String);
+
+/// The steps of a header, where all are known; and its numbers as names.
+type Named = (Option<BTreeSet<Id<Step>>>, Vec<Changed>);
 
 impl Desk<'_> {
     pub(super) fn log(&self, given: &Given<'_>, block: Block, entered: &mut Entered) -> Result<(), Refused> {
@@ -76,7 +84,7 @@ impl Desk<'_> {
             }
             for (_, statement) in missing {
                 let text = changed_text(statement.start, statement.end);
-                self.into_block(log.file, log.source, log.tree, log.block, &text, entered)
+                self.add_line(log.file, log.source, log.tree, log.block, &text, entered)
                     .map_err(|why| format!("{}: {why}", given.place(statement)))?;
             }
             return Ok(());
@@ -109,7 +117,7 @@ impl Desk<'_> {
         header: &Statement,
         head: &Words<'_>,
         entered: &mut Entered,
-    ) -> Result<(Option<BTreeSet<Id<Step>>>, Vec<Changed>), Refused> {
+    ) -> Result<Named, Refused> {
         let mut changed = Vec::new();
         let mut named: Vec<(Option<Id<Step>>, bool)> = Vec::new();
         let mut to = false;
