@@ -1,4 +1,4 @@
-//! What cards and lists say of what the walk knows: bags that a new joint inherits, when a sheet is gone round, what a rig may come to bear and
+//! What cards and lists say of what the walk knows: bags that a new joint inherits, when a sheet is looked over, what a rig may come to bear and
 //! where the vehicle is nearest to tipping. Figures of balance are moments about the front axle, written out; the rest is the plan's own.
 
 mod support;
@@ -57,7 +57,7 @@ fn the_same_fixings_come_out_of_the_old_joints_bag() {
 }
 
 #[test]
-fn a_sheet_says_at_which_act_it_is_gone_round() {
+fn a_sheet_says_at_which_act_it_is_looked_over() {
     let with_a_rig = |acts: &str| {
         let plan = SEATS.replace(
             "undo wiring; hold seat by tom; undo buckle, rails; take off seat",
@@ -79,7 +79,7 @@ fn a_sheet_says_at_which_act_it_is_gone_round() {
     let by_hand = printed(SEATS);
     assert!(!by_hand.contains("**When:**"), "{by_hand}");
     assert!(
-        card(&by_hand, "1").contains("**All loose:** rails 4, buckle, wiring. Found another?"),
+        card(&by_hand, "1").contains("**All loose:** rails 4, buckle, wiring. Another joint?"),
         "{}",
         card(&by_hand, "1")
     );

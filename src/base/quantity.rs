@@ -193,6 +193,17 @@ pub struct Quantity<D> {
     of: PhantomData<D>,
 }
 
+/// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
+const G: f64 = 9.806_65;
+
+impl Force {
+    /// The mass, in kg, that weighs so much.
+    #[must_use]
+    pub fn as_weight_of(self) -> f64 {
+        self.base() / G
+    }
+}
+
 impl<D: Measures> Quantity<D> {
     /// `None` where the unit measures something else.
     #[must_use]

@@ -18,12 +18,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if table.is_none() && and.is_empty() {
         return Vec::new();
     }
-    let mut blocks: Vec<Block> = when(binding).into_iter().collect();
+    // No step is named: which of them starts the engine the plan does not say.
+    let mut blocks = vec![Block::Text(vec![strong("Do this before anything is started or driven.")])];
     blocks.extend(table);
     if !and.is_empty() {
         blocks.push(Block::Dense(Dense {
             title: "And".to_owned(),
-            right: None,
             columns: 2,
             items: and,
         }));
@@ -52,20 +52,6 @@ fn and(binding: &Binding<'_>) -> Vec<DenseItem> {
         items.extend(made);
     }
     items
-}
-
-/// "Do this before step 7.15.": the first one after all that is tightened.
-fn when(binding: &Binding<'_>) -> Option<Block> {
-    let tightens = |step: &Id<Step>| {
-        let mut acts = binding.plan.steps[*step].acts();
-        acts.any(|act| matches!(act.does, Does::Tighten(_)))
-    };
-    let last = binding.plan.order.iter().rposition(tightens)?;
-    let next = binding.plan.order.get(last + 1)?;
-    Some(Block::Text(vec![strong(format!(
-        "Do this before step {}.",
-        binding.number(*next)
-    ))]))
 }
 
 /// Fluids that the steps drained, filled or bled, or whose lines were opened.

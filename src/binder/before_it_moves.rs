@@ -38,7 +38,7 @@ struct Move<'p> {
 /// A sheet, and the place of the act that it guards.
 pub type Guarded = (BeforeItMoves, Span);
 
-/// The joints of a sheet by place, in the order in which they are gone round.
+/// The joints of a sheet by place, in the order in which they are looked at.
 type Places = Vec<(String, Vec<Id<Joint>>)>;
 
 /// The sheet of a step, from how things stand before the act that moves; nothing where the step moves nothing
@@ -79,7 +79,7 @@ pub fn all_loose(binding: &Binding<'_>, step: Id<Step>, nth: usize, act: &Act) -
         vec![
             strong("All loose: "),
             run(format!(
-                "{}. Found another? ____________________",
+                "{}. Another joint? ____________________",
                 named.join(", ")
             )),
         ]

@@ -304,20 +304,10 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     /// A row for each joint, or for both of a pair.
     fn turned(&mut self, what: &[Turn], all: &[Fixings]) -> Vec<ActRow> {
-        let mut rows = Vec::new();
-        let mut rest = all;
-        while let Some((first, others)) = rest.split_first() {
-            if let Some((second, more)) = others.split_first()
-                && let Some(row) = card_joints::turn_pair(self, what, first, second)
-            {
-                rows.push(row);
-                rest = more;
-                continue;
-            }
-            rows.push(card_joints::turn(self, what, first));
-            rest = others;
-        }
-        rows
+        card_joints::by_pairs(all, |first, second| match second {
+            Some(second) => card_joints::turn_pair(self, what, first, second),
+            None => Some(card_joints::turn(self, what, first)),
+        })
     }
 
     fn broken(&mut self, joint: Said<Id<Joint>>, how: Option<&str>) -> ActRow {

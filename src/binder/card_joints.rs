@@ -75,13 +75,20 @@ pub fn turn_pair(
         && known.then == other.then
         && take_out(one) == take_out(two)
         && text_of_torque(binding, one) == text_of_torque(binding, two)
-        && only(binding, left) == only(binding, right);
+        && only(binding, left) == only(binding, right)
+        && said(&one.reach) == said(&two.reach);
     if !alike {
         return None;
     }
     let object = vec![run(format!("the {}, left and right", binding.inside(&name)))];
     let mut row = maker.row(&verb(what, one), object);
     let mut facts = known.row;
+    // Where one goes left and the other right, that is said; where both are alike, the place too.
+    facts.extend(if said(&one.place) == said(&two.place) {
+        maker.place(one)
+    } else {
+        joint_words::reached(one)
+    });
     facts.extend(pair_of(known.bag, other.bag, " left", " right"));
     facts.extend(known.then);
     let mut lines = vec![dotted(facts)];
@@ -124,6 +131,10 @@ pub fn turn_pair(
         row.also = vec![proof::second_act(maker.name(), maker.number())];
     }
     Some(row)
+}
+
+fn said<T: Copy>(word: &Option<Said<T>>) -> Option<T> {
+    word.as_ref().map(|said| said.value)
 }
 
 /// One row for both tapers of a pair, a ring for each.
@@ -207,6 +218,18 @@ fn finish(maker: &RowMaker<'_, '_>, row: &mut ActRow, what: Turns<'_>, joint: &J
     if what.len() > 1 {
         row.also = vec![proof::second_act(maker.name(), maker.number())];
     }
+}
+
+/// Two that follow each other together, where `make` can say both in one; else each by itself.
+pub fn by_pairs<T, R>(all: &[T], mut make: impl FnMut(&T, Option<&T>) -> Option<R>) -> Vec<R> {
+    let mut made = Vec::new();
+    let mut rest = all;
+    while let Some((first, others)) = rest.split_first() {
+        let both = others.first().and_then(|second| make(first, Some(second)));
+        rest = others.get(usize::from(both.is_some())..).unwrap_or(&[]);
+        made.extend(both.or_else(|| make(first, None)));
+    }
+    made
 }
 
 /// "Link nut" of "Link nut left" and "Link nut right": one of a pair is named as the other is, but for its side.

@@ -44,7 +44,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             let (card, round) = card(binding, step, moves, &mut told);
             blocks.extend(sheet.map(|(mut sheet, _)| {
                 sheet.when = round
-                    .map(|before| gone_round(&card.number, before))
+                    .map(|before| looked_over(&card.number, before))
                     .into_iter()
                     .collect();
                 Block::BeforeItMoves(sheet)
@@ -63,8 +63,8 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     sections
 }
 
-/// When the sheet before a card is gone round: at which of its acts, so many standing before that.
-fn gone_round(number: &str, before: usize) -> Line {
+/// When the sheet before a card is looked over: at which of its acts, so many standing before that.
+fn looked_over(number: &str, before: usize) -> Line {
     let done = match before {
         0 => String::new(),
         1 => format!(", when {} is done", letter(1)),
@@ -359,24 +359,15 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
     if joints.is_empty() {
         return None;
     }
-    let mut lines: Vec<String> = Vec::new();
-    let mut rest = joints.as_slice();
-    while let Some((&first, others)) = rest.split_first() {
-        let (one, next) = (&binding.plan.joints[first], others.first());
-        let pair = next.filter(|&&second| checked(binding, second) == checked(binding, first));
-        let name = pair.and_then(|&second| card_joints::pair_name(one, &binding.plan.joints[second]));
-        let at = checked(binding, first);
-        match name {
-            Some(name) => {
-                lines.push(format!("{}, left and right{at}.", super::words::capital(&name)));
-                rest = others.get(1..).unwrap_or(&[]);
-            }
-            None => {
-                lines.push(format!("{}{at}.", super::words::capital(&one.head.called())));
-                rest = others;
-            }
-        }
-    }
+    let mut lines = card_joints::by_pairs(&joints, |&first, second| {
+        let (one, at) = (&binding.plan.joints[first], checked(binding, first));
+        let Some(&second) = second else {
+            return Some(format!("{}{at}.", super::words::capital(&one.head.called())));
+        };
+        let name = card_joints::pair_name(one, &binding.plan.joints[second])?;
+        let alike = checked(binding, second) == at;
+        alike.then(|| format!("{}, left and right{at}.", super::words::capital(&name)))
+    });
     if joints
         .iter()
         .any(|&joint| binding.plan.joints[joint].is_tightened())

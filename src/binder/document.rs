@@ -524,8 +524,6 @@ pub struct TickItem {
 #[derive(Debug, Clone)]
 pub struct Dense {
     pub title: String,
-    /// At the title's right: a sum.
-    pub right: Option<String>,
     pub columns: usize,
     pub items: Vec<DenseItem>,
 }

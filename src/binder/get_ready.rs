@@ -56,7 +56,6 @@ fn dense(title: &str, columns: usize, items: Vec<DenseItem>) -> Option<Block> {
     (!items.is_empty()).then(|| {
         Block::Dense(Dense {
             title: title.to_owned(),
-            right: None,
             columns,
             items,
         })

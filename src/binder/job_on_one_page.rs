@@ -319,7 +319,12 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
 
 fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
     let account = mass_account::account(binding);
-    let saved = mass_account::saved(binding, account)?;
+    // One saving everywhere: by what the target is judged, where there is one.
+    let aim = account.aim(binding.plan);
+    let saved = match &aim {
+        Some(aim) => mass_account::judged(binding, aim),
+        None => mass_account::saved(binding, account)?,
+    };
     let mut below = Vec::new();
     below.extend(
         match binding

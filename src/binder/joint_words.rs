@@ -135,7 +135,7 @@ pub fn place(joint: &Joint) -> Line {
         Side::Below => "underneath",
         Side::Inside => "inside",
     });
-    let reach = joint.reach.map(|said| reach(said.value));
+    let reach = joint.reach.map(|said| from(said.value));
     let all: Vec<String> = side.map(str::to_owned).into_iter().chain(reach).collect();
     if all.is_empty() {
         Line::new()
@@ -144,7 +144,14 @@ pub fn place(joint: &Joint) -> Line {
     }
 }
 
-fn reach(reach: Reach) -> String {
+/// From where a hand gets at it, without the side of the machine that it is on: "from below".
+#[must_use]
+pub fn reached(joint: &Joint) -> Option<Line> {
+    let reach = joint.reach?;
+    Some(vec![run(from(reach.value))])
+}
+
+fn from(reach: Reach) -> String {
     let from = match reach.from {
         ReachFrom::Below => "reach from below",
         ReachFrom::Inside => "reach from inside",

@@ -65,19 +65,12 @@ fn of_step(binding: &Binding<'_>, step: Id<Step>) -> Vec<TableRow> {
             .iter()
             .filter(|fixings| binding.plan.joints[fixings.joint.value].is_tightened())
             .collect();
-        let mut rest = turned.as_slice();
-        while let Some((first, others)) = rest.split_first() {
+        for told in card_joints::by_pairs(&turned, |first, second| match second {
+            Some(second) => pair(binding, first, second),
+            None => Some(one(binding, first)),
+        }) {
             let number = vec![strong(binding.number(step))];
-            let nth = rows.len() + 1;
-            if let Some((second, more)) = others.split_first()
-                && let Some(pair) = pair(binding, first, second)
-            {
-                rows.push(row(binding, &pair, number, name, nth));
-                rest = more;
-                continue;
-            }
-            rows.push(row(binding, &one(binding, first), number, name, nth));
-            rest = others;
+            rows.push(row(binding, &told, number, name, rows.len() + 1));
         }
     }
     rows
@@ -133,6 +126,7 @@ fn facts(binding: &Binding<'_>, id: Id<Joint>, count: Option<u32>) -> Line {
     if joint.with_wheels_down.is_some() {
         facts.push(vec![run(joint_words::standing(binding))]);
     }
+    facts.extend(joint_words::tightening(binding, joint));
     dotted(facts)
 }
 

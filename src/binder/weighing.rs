@@ -113,7 +113,7 @@ pub fn where_to_write(binding: &Binding<'_>, things: &[Said<Load>]) -> String {
         .filter(|(_, weigh_in)| weighs_vehicle(weigh_in));
     let sheets: Vec<String> = sheets.map(|(id, _)| called(id)).collect();
     match (own.as_slice(), sheets.as_slice()) {
-        ([sheet], _) => format!("sheet {sheet}"),
+        ([_, ..], _) => format!("sheet {}", own.join(" or ")),
         (_, []) => DURING.to_owned(),
         (_, all) => format!("sheet {}", all.join(" or ")),
     }

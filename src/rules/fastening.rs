@@ -173,32 +173,13 @@ pub(super) fn single_use(tell: Telling<'_>) -> Option<Finding> {
 /// What of a joint that is renewed does no duty twice under its fixings: nothing where it is a pin or a clip alone, which comes and goes
 /// by itself; `None` where it is the fixings themselves.
 fn used_up(joint: &Joint) -> Option<Option<&Text>> {
-    // Put in when the nut is tight, and out before it is slackened. Common practice, no source.
-    const COME_AND_GO: &[&str] = &[
-        "pin",
-        "pins",
-        "cotter",
-        "cotters",
-        "clip",
-        "clips",
-        "circlip",
-        "circlips",
-        "wire",
-        "lockwire",
-        "tie",
-        "ties",
-        "cap",
-        "caps",
-        "band",
-        "bands",
-        "tape",
-        "retaining",
-        "snap",
-    ];
     // What a fixing squeezes, whatever else the text names.
     const SQUEEZED: &[&str] = &[
-        "washer", "washers", "gasket", "gaskets", "seal", "seals", "crush", "olive", "olives",
+        "washer", "washers", "gasket", "gaskets", "seal", "seals", "crush", "olive", "olives", "sealing",
+        "tab", "tabs",
     ];
+    // A remark names nothing but the fixings: "once only".
+    const REMARKS: &[&str] = &["once", "only", "always", "never", "again"];
     let said = joint.renew.as_ref()?;
     let Some(what) = &said.value else {
         return Some(None);
@@ -211,7 +192,10 @@ fn used_up(joint: &Joint) -> Option<Option<&Text>> {
         text.split(|c: char| !c.is_alphabetic())
             .any(|word| those.contains(&word))
     };
-    (has(SQUEEZED) || !has(COME_AND_GO)).then_some(Some(what))
+    if has(SQUEEZED) {
+        return Some(Some(what));
+    }
+    has(REMARKS).then_some(None)
 }
 
 /// Torques on what has neither thread nor union.

@@ -65,8 +65,10 @@ fn name(plan: &Plan, step: Id<Step>) -> &str {
 
 /// Where the log of a step that is done says so.
 fn place_of(plan: &Plan, step: Id<Step>) -> Option<Span> {
-    let of_step = |log: &&Log| log.steps.contains(&step) && log.done.is_some();
-    plan.logs.iter().rev().find(of_step)?.done.map(|said| said.at)
+    let day = plan.progress.done.get(&step)?;
+    let mut done = plan.logs.iter().filter(|log| log.steps.contains(&step));
+    done.find_map(|log| log.done.filter(|said| said.value == *day))
+        .map(|said| said.at)
 }
 
 fn told(what: String) -> Finding {
@@ -137,7 +139,10 @@ fn days(plan: &Plan, findings: &mut Vec<Finding>) {
 
 /// Hours of another size than the plan's.
 fn hours(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
-    let Some(took) = log.took else { return };
+    // What was stopped took a part of it.
+    let Some(took) = log.took.filter(|_| log.done.is_some()) else {
+        return;
+    };
     let planned: Option<Vec<_>> = log.steps.iter().map(|&step| timing::takes(plan, step)).collect();
     let Some(planned) = planned else { return };
     let likely: f64 = planned.iter().map(|estimate| estimate.likely()).sum();

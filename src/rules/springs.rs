@@ -144,7 +144,7 @@ pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
     let force = spring(tell).and_then(|energy| energy.force);
     let bears = force.map_or_else(
         || "with what it bears".to_owned(),
-        |force| amounts::kg(tell.plan, (force.value.base() / G / 10.0).ceil() * 10.0, 10.0),
+        |force| amounts::kg(tell.plan, (force.value.as_weight_of() / 10.0).ceil() * 10.0, 10.0),
     );
     tell.finding(
         &NO_SECOND_CATCH,
@@ -193,9 +193,6 @@ pub(super) fn check(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mu
     springs_unsaid::check(plan, findings);
     borne(plan, walk, analysis, findings);
 }
-
-/// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
-const G: f64 = 9.806_65;
 
 /// What each rig that alone keeps springs in has to bear, and what stands over them, as each of them is taken.
 fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Finding>) {
@@ -319,7 +316,7 @@ type Springs = BTreeMap<Id<Energy>, (Id<Rig>, Id<Part>)>;
 fn push_of(plan: &Plan, energy: Id<Energy>) -> f64 {
     plan.energies[energy]
         .force
-        .map_or(0.0, |force| force.value.base() / G)
+        .map_or(0.0, |force| force.value.as_weight_of())
 }
 
 /// What these push with, in words.
@@ -508,7 +505,7 @@ fn by_the_whole(
     whole: Option<(f64, f64)>,
     (place_said, balanced): (bool, bool),
 ) -> Option<Finding> {
-    let kg = force.value.base() / G;
+    let kg = force.value.as_weight_of();
     let small = whole.is_some_and(|(mass, _)| kg < CORNER * mass);
     if plan.vehicle().is_none() || small {
         return None;

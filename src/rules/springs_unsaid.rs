@@ -50,6 +50,10 @@ fn by_name(plan: &Plan, parted: &mut Parted<'_>, findings: &mut Vec<Finding>) {
     let of_energies: BTreeSet<Id<Part>> = plan
         .energies
         .values()
+        .filter(|energy| {
+            let kind = energy.kind.map(|said| said.value);
+            matches!(kind, None | Some(EnergyKind::Spring | EnergyKind::Pressure))
+        })
         .flat_map(|energy| energy.in_parts.iter().map(|said| said.value))
         .collect();
     for (id, part) in plan.parts.iter() {
@@ -114,8 +118,8 @@ const FITTINGS: &str = "\
 
 /// What stands before "spring" where the thing is only told by it: "cup under the spring".
 const TOLD_BY: &[&str] = &[
-    "above", "against", "behind", "below", "beside", "between", "for", "from", "of", "on", "over", "to",
-    "under",
+    "above", "against", "around", "at", "behind", "below", "beside", "between", "by", "for", "from", "in",
+    "inside", "near", "of", "on", "over", "through", "to", "under", "with", "without",
 ];
 /// "A pair of springs" are springs.
 const SEVERAL: &[&str] = &["bundle", "pack", "pair", "set"];

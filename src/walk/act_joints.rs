@@ -111,14 +111,18 @@ impl Walker<'_> {
 
     /// Nothing of an end is parted while only a jack has it; a wheel, or what else hangs on one thing alone, comes off to set the end down.
     fn on_a_jack(&mut self, joint: Id<Joint>) {
-        let Some(end) = self.layout.joints[joint].side else {
+        let only_lifts = |end: End| match self.state.stand(end) {
+            Stand::Rig { rig, .. } => {
+                let declared = &self.plan.rigs[rig];
+                (declared.holds.is_none() && !declared.is_floor).then_some((end, rig))
+            }
+            Stand::Wheels => None,
+        };
+        let mut sides = self.layout.joints[joint].sides.iter();
+        let Some((end, rig)) = sides.find_map(|&end| only_lifts(end)) else {
             return;
         };
-        let Stand::Rig { rig, .. } = self.state.stand(end) else {
-            return;
-        };
-        let only_lifts = self.plan.rigs[rig].holds.is_none() && !self.plan.rigs[rig].is_floor;
-        if only_lifts && !self.both_off(joint) && self.told_stands.insert(Broken::UnderAJack) {
+        if !self.both_off(joint) && self.told_stands.insert(Broken::UnderAJack) {
             let told = self
                 .broken(Broken::UnderAJack)
                 .of(Subject::Joint(joint))

@@ -83,28 +83,29 @@ impl View<'_> {
     /// Springs that are kept in on these: a coil between the seats of its strut goes where that goes.
     #[must_use]
     pub fn springs_on(self, parts: &BTreeSet<Id<Part>>) -> Vec<Id<Part>> {
-        if self.layout.keeping.is_empty() {
-            return Vec::new();
+        let mut all = Vec::new();
+        let springs: BTreeSet<_> = parts
+            .iter()
+            .flat_map(|&part| &self.layout.parts[part].springs)
+            .collect();
+        for keeping in springs
+            .into_iter()
+            .filter_map(|energy| self.layout.keeping.get(energy))
+        {
+            let lines = keeping
+                .parts
+                .iter()
+                .flat_map(|&part| self.layout.line_of_part(part));
+            let on = lines.filter(|on| {
+                let under = self.state.rests.get(on);
+                !parts.contains(on) && under.is_some_and(|under| parts.contains(under))
+            });
+            let on: Vec<Id<Part>> = on.collect();
+            if !on.is_empty() && self.keeps(keeping) {
+                all.extend(on);
+            }
         }
-        let rests = self.state.rests.iter();
-        rests
-            .filter(|(on, under)| {
-                parts.contains(under) && !parts.contains(on) && {
-                    let springs = &self.layout.parts[**under].springs;
-                    let mut both = self.layout.parts[**on]
-                        .springs
-                        .iter()
-                        .filter(|energy| springs.contains(energy));
-                    both.any(|energy| {
-                        self.layout
-                            .keeping
-                            .get(energy)
-                            .is_some_and(|keeping| self.keeps(keeping))
-                    })
-                }
-            })
-            .map(|(on, _)| *on)
-            .collect()
+        all
     }
 
     /// What moves when the vehicle does. What no joint carries is taken as carried by the body, and goes with it.

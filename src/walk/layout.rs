@@ -88,8 +88,8 @@ pub struct JointFacts {
     pub replaced_by: Vec<Id<Joint>>,
     /// Energies that it, or what it takes the place of, keeps in.
     pub keeps: Vec<Id<Energy>>,
-    /// The end of the vehicle whose wheels hang on it or on what it ties, but for what hangs on one thing alone.
-    pub side: Option<End>,
+    /// The ends of the vehicle whose wheels hang on it or on what it ties, but for what hangs on one thing alone.
+    pub sides: Vec<End>,
     /// Springs that push through it, or may.
     pub hangs: Vec<Id<Energy>>,
     pub gone: bool,
@@ -281,7 +281,9 @@ impl Layout {
                 .collect();
             while let Some(here) = open.pop() {
                 for &joint in &self.parts[here].joints {
-                    let Some(other) = self.joints[joint].other(here) else {
+                    // What bears them, and no hose that leads somewhere else.
+                    let facts = &self.joints[joint];
+                    let Some(other) = facts.other(here).filter(|_| facts.carries) else {
                         continue;
                     };
                     if self.body != Some(other) && reached.insert(other) {
@@ -305,7 +307,10 @@ impl Layout {
                     };
                     let hangs_alone = (others.len() == 1 && self.body != other) || other.is_some_and(leaf);
                     if !hangs_alone {
-                        self.joints[joint].side = Some(end);
+                        let sides = &mut self.joints[joint].sides;
+                        if !sides.contains(&end) {
+                            sides.push(end);
+                        }
                     }
                 }
             }
@@ -481,9 +486,6 @@ fn safe_after(plan: &Plan) -> BTreeMap<Id<Step>, Vec<Id<Energy>>> {
     all
 }
 
-/// Standard gravity, in m/s2: ISO 80000-3, item 3-9.2 (conventional value).
-const G: f64 = 9.806_65;
-
 #[expect(
     clippy::cast_possible_truncation,
     reason = "far outside of any machine the cast stays at the end of the range"
@@ -516,7 +518,7 @@ fn keeping(
             free_at: energy.free_at.map(|said| said.value.base()),
             pushes: energy
                 .force
-                .map(|said| (said.value.base() / G * 1e6).round() as i64),
+                .map(|said| (said.value.as_weight_of() * 1e6).round() as i64),
         };
         (id, keeping)
     })
@@ -612,7 +614,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         replaced_by: Vec::new(),
         keeps: Vec::new(),
         hangs: Vec::new(),
-        side: None,
+        sides: Vec::new(),
         gone: joint.gone.is_some(),
     }
 }

@@ -103,10 +103,6 @@ const GONE: &[&str] = &[
     "hisses",
     "stalls",
     "stalled",
-    "stops",
-    "comes",
-    "flows",
-    "drips",
     "soft",
     "limp",
     "cold",
@@ -116,19 +112,18 @@ const GONE: &[&str] = &[
     "degrees",
 ];
 
-/// Of what somebody looks at where a supply is dead.
-const DEAD: &[&str] = &[
-    "volt",
-    "volts",
-    "voltage",
-    "voltmeter",
-    "v",
-    "current",
-    "amps",
-    "ohms",
-    "lamp",
-    "light",
-];
+/// Something is left: the word for it, or a figure over nothing in a unit of pressure.
+fn is_left(text: &str, said: &[String]) -> bool {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let figure = words.windows(2).any(|pair| {
+        let [figure, unit] = pair else { return false };
+        let units = ["bar", "psi", "kpa", "mpa"];
+        let unit = unit.to_lowercase();
+        figure.parse::<f64>().is_ok_and(|figure| figure > 0.0)
+            && units.iter().any(|known| unit.starts_with(known))
+    });
+    figure || said.iter().any(|word| word == "still")
+}
 
 impl Walker<'_> {
     /// Whether the step that ends here makes it safe, with the joints that made it so: closed again, they make it live again.
@@ -149,51 +144,27 @@ impl Walker<'_> {
         (drained || anyhow || self.is_proved(id, own)).then(|| parted.to_vec())
     }
 
-    /// Somebody looks, or verifies, and says what. In a step that makes a supply dead too, or looks at volts, the words have to be of this.
+    /// Somebody looks, or verifies, and says that it is gone: in words for that, and none that say the contrary. That the boot is dry, or the volts
+    /// are nothing, says nothing of a pressure.
     fn is_proved(&self, id: Id<Energy>, own: &Pressure) -> bool {
         let Some(step) = self.step else { return false };
-        let mut looks = String::new();
-        for act in self.plan.steps[step].acts() {
-            match &act.does {
-                Does::Look(what) | Does::Verify { what: Some(what), .. } => {
-                    looks.push(' ');
-                    looks.push_str(what);
-                }
-                // Looks at nothing, or does not say at what.
-                _ => {}
-            }
-        }
-        let said = words(&looks);
-        if said.is_empty() {
-            return false;
-        }
-        let electric = |energy: &Id<Energy>| {
-            let kind = self.plan.energies[*energy].kind;
-            kind.is_some_and(|kind| kind.value == EnergyKind::Electric)
-        };
-        let another = self
-            .layout
-            .safe_after
-            .get(&step)
-            .into_iter()
-            .flatten()
-            .any(electric)
-            || self
-                .parted_in_step
-                .iter()
-                .any(|&joint| self.layout.joints[joint].lead)
-            || said.iter().any(|word| DEAD.contains(&word.as_str()));
-        if !another {
-            return true;
-        }
         let heads = std::iter::once(&self.plan.energies[id].head)
             .chain(own.fluids.iter().map(|&fluid| &self.plan.fluids[fluid].head));
         let names: BTreeSet<String> = heads
             .flat_map(|head| words(&format!("{} {}", head.name, head.title.as_deref().unwrap_or(""))))
             .filter(|word| word.chars().count() > 2)
             .collect();
-        said.iter()
-            .any(|word| GONE.contains(&word.as_str()) || names.contains(word))
+        self.plan.steps[step].acts().any(|act| match &act.does {
+            Does::Look(what) | Does::Verify { what: Some(what), .. } => {
+                let said = words(what);
+                let has = |those: &[&str]| said.iter().any(|word| those.contains(&word.as_str()));
+                let of_it = said.iter().any(|word| names.contains(word));
+                !is_left(what, &said)
+                    && (has(GONE) || (of_it && has(&["no", "none", "nothing", "zero", "off", "out"])))
+            }
+            // Looks at nothing, or does not say at what.
+            _ => false,
+        })
     }
 }
 

@@ -11,9 +11,6 @@ use super::support::View;
 use super::walker::Walker;
 use crate::plan::model::{End, Energy, EnergyKind, Id, Joint, Part, Plan};
 
-/// So many parts are looked through; farther off nothing is asked.
-const FAR: usize = 200;
-
 /// What the declared machine tells of one spring.
 #[derive(Debug, Default, Clone)]
 pub struct Paths {
@@ -50,7 +47,7 @@ fn look(
     let mut open: Vec<Id<Part>> = from.to_vec();
     while let Some(here) = open.pop() {
         layout.looked.add(1);
-        if ends_at(here) || all.len() > FAR {
+        if ends_at(here) {
             return (true, all);
         }
         for &joint in &layout.parts[here].joints {
@@ -161,7 +158,12 @@ impl View<'_> {
     }
 
     /// Whether a part hangs on the body, or on a rig of the ground, without these.
-    fn hangs_without(self, part: Id<Part>, around: &BTreeSet<Id<Part>>, but: &BTreeSet<Id<Joint>>) -> bool {
+    pub(super) fn hangs_without(
+        self,
+        part: Id<Part>,
+        around: &BTreeSet<Id<Part>>,
+        but: &BTreeSet<Id<Joint>>,
+    ) -> bool {
         let tied = |joint: Id<Joint>| !but.contains(&joint) && self.ties(joint);
         let ground = |part: Id<Part>| {
             let mut holders = self.state.holders(part);
@@ -176,7 +178,7 @@ impl View<'_> {
     }
 
     /// The things that a spring is in, or what is in their place, as far as they are on.
-    fn in_spring(self, keeping: &Keeping) -> BTreeSet<Id<Part>> {
+    pub(super) fn in_spring(self, keeping: &Keeping) -> BTreeSet<Id<Part>> {
         let lines = keeping.parts.iter().map(|&part| self.layout.line_of_part(part));
         lines
             .filter_map(|line| line.into_iter().find(|&part| !self.state.is_off(part)))

@@ -255,10 +255,19 @@ impl<'a> Walker<'a> {
             let bears = bears.unwrap_or(self.layout.hang);
             keeping.pushes.is_none_or(|pushes| pushes <= bears)
         };
+        let inside: BTreeSet<Id<Part>> = parts.iter().copied().collect();
+        let keepers: BTreeSet<Id<Joint>> = keeping
+            .joints
+            .iter()
+            .flat_map(|&joint| self.layout.line_of_joint(joint))
+            .collect();
+        let stays = |to: Id<Part>| !inside.contains(&to) && self.view().hangs_without(to, &inside, &keepers);
         let caught = parts.iter().any(|&part| {
-            let other = |holder: Holder| matches!(holder, Holder::Rig(other) if other != rig);
+            let other = |holder: Holder| {
+                matches!(holder, Holder::Rig(other) if other != rig && self.plan.rigs[other].holds.is_some())
+            };
             let tie = self.state.ties.get(&part);
-            tie.is_some_and(|tie| !parts.contains(&tie.to) && strong(tie.bears))
+            tie.is_some_and(|tie| stays(tie.to) && strong(tie.bears))
                 || self.state.holders(part).any(|(holder, _)| other(holder))
         });
         if !caught && self.springs.told_catch.insert((energy, rig)) {

@@ -36,9 +36,10 @@ pub fn judge(document: &Document, pages: &[PageFound]) -> Vec<String> {
             Some(_) => {}
         }
     }
-    let on = Places::of(pages);
+    // Below the band across the page, where there is one.
+    let top = BODY_TOP + if document.not_proved.is_some() { 9.0 } else { 0.0 };
+    let on = Places::of(pages, top);
     for (page, number) in pages.iter().zip(1..) {
-        let top = BODY_TOP + if document.not_proved.is_some() { 9.0 } else { 0.0 };
         let act = page
             .signs
             .iter()
@@ -56,11 +57,11 @@ pub fn judge(document: &Document, pages: &[PageFound]) -> Vec<String> {
     wrong
 }
 
-/// Where keys and blocks stand: page from 1, and y.
-struct Places(BTreeMap<(String, String), (usize, f64)>);
+/// Where keys and blocks stand: page from 1, and y; and where a page's body begins.
+struct Places(BTreeMap<(String, String), (usize, f64)>, f64);
 
 impl Places {
-    fn of(pages: &[PageFound]) -> Places {
+    fn of(pages: &[PageFound], top: f64) -> Places {
         let mut all = BTreeMap::new();
         for (page, number) in pages.iter().zip(1..) {
             for sign in &page.signs {
@@ -68,7 +69,7 @@ impl Places {
                     .or_insert((number, sign.y));
             }
         }
-        Places(all)
+        Places(all, top)
     }
 
     fn key(&self, key: &str) -> (usize, f64) {
@@ -85,7 +86,7 @@ impl Places {
         };
         let (first, last) = (at("s"), at("e"));
         // What only closes a block may go over to the next page with what follows.
-        let over = last.0 > first.0 && last.1 < BODY_TOP + 5.0;
+        let over = last.0 > first.0 && last.1 < self.1 + 5.0;
         (first.0, last.0 - usize::from(over))
     }
 }

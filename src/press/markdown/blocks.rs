@@ -28,11 +28,7 @@ impl Page {
                 self.lines(items.iter().map(tick_item).collect());
             }
             Block::Dense(list) => {
-                let right = list
-                    .right
-                    .as_deref()
-                    .map_or_else(String::new, |right| format!(" · {right}"));
-                self.paragraph(text::strong(&format!("{}{right}", list.title)));
+                self.paragraph(text::strong(&list.title));
                 let item = |item: &DenseItem| {
                     let shown = text::at_start(&text::runs(&item.text));
                     match &item.right {
@@ -117,7 +113,7 @@ impl Page {
     fn before_it_moves(&mut self, list: &BeforeItMoves) {
         self.paragraph(format!("### {}", text::inside(&list.title)));
         for (head, lines) in [
-            (words::GONE_ROUND, &list.when),
+            (words::WHEN, &list.when),
             (words::HELD_BY, &list.held_by),
             (words::WHO, &list.who),
         ] {
@@ -152,7 +148,7 @@ impl Page {
         self.paragraph(text::start(&list.claim));
         self.paragraph(format!(
             "**{}** {} {BLANK} {} {BLANK}",
-            words::ALL_GONE_ROUND,
+            words::ALL_LOOKED_AT,
             words::READS,
             words::LOOKS
         ));

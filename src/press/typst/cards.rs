@@ -192,6 +192,7 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
         wide: row.marks.is_empty() && row.torque.is_none() && !estimate::writes_beside(row),
         beside: estimate::writes_beside(row),
         low: estimate::low(row),
+        runs_on: estimate::runs_on(row),
         write: row
             .write
             .iter()

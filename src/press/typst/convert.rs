@@ -272,10 +272,6 @@ impl Converter<'_> {
         let room = width / columns as f64 - 12.0;
         let clean = &mut self.clean;
         let title = clean.text(&list.title, width, 14.0);
-        let right = list
-            .right
-            .as_deref()
-            .map(|right| clean.text(right, width / 2.0, 12.0));
         let mut item = |item: &document::DenseItem| {
             let right = item.right.as_deref().unwrap_or("");
             let wide = estimate::width(right, 11.0) > room * 0.45;
@@ -302,7 +298,6 @@ impl Converter<'_> {
             .collect();
         mirror::Dense {
             title,
-            right,
             columns,
             rows,
         }
@@ -582,12 +577,12 @@ fn own_words() -> mirror::Words {
         signed: words::SIGNED,
         date: words::DATE,
         name: words::NAME,
-        gone_round: words::GONE_ROUND,
+        when: words::WHEN,
         held_by: words::HELD_BY,
         who: words::WHO,
         one_reads: words::ONE_READS,
         not_in_plan: words::NOT_IN_PLAN,
-        all_gone_round: words::ALL_GONE_ROUND,
+        all_looked_at: words::ALL_LOOKED_AT,
         reads: words::READS,
         looks: words::LOOKS,
         no: words::NUMBER,

@@ -74,12 +74,12 @@ pub struct Words {
     pub signed: &'static str,
     pub date: &'static str,
     pub name: &'static str,
-    pub gone_round: &'static str,
+    pub when: &'static str,
     pub held_by: &'static str,
     pub who: &'static str,
     pub one_reads: &'static str,
     pub not_in_plan: &'static str,
-    pub all_gone_round: &'static str,
+    pub all_looked_at: &'static str,
     pub reads: &'static str,
     pub looks: &'static str,
     pub no: &'static str,
@@ -278,6 +278,8 @@ pub struct Act {
     pub beside: bool,
     /// It has one row of marks, and what is known stands below it, as wide as both.
     pub low: bool,
+    /// What is known stands on the line of its words.
+    pub runs_on: bool,
     pub write: Vec<Field>,
     pub act_proof: String,
     pub tick_proof: String,
@@ -456,7 +458,6 @@ pub struct TickItem {
 #[derive(Debug, Clone, Serialize)]
 pub struct Dense {
     pub title: String,
-    pub right: Option<String>,
     pub columns: usize,
     /// Row by row, none where a column is shorter.
     pub rows: Vec<Vec<Option<DenseItem>>>,
