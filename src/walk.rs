@@ -33,6 +33,7 @@ mod walker;
 mod ways;
 mod work;
 
+use crate::plan::halts;
 use crate::plan::model::{Act, Halt, Id, Plan, Step};
 use crate::weights::Table as Masses;
 use after::After;
@@ -155,17 +156,21 @@ impl Walk {
                 .checked_sub(1)
                 .map_or(Some(0), |before| self.step_ends.get(before).copied())?,
         };
-        let behind = self.moment(plan, upto)?;
         if halt.names == 0 {
-            return Some(behind);
+            return self.moment(plan, upto);
         }
         let act = plan.steps[halt.step].acts().nth(halt.acts)?;
-        let act = Act {
-            at: act.at,
-            does: act.does.first(halt.names)?,
-        };
-        let mut walker = Walker::from(plan, &self.layout, behind.into_state());
-        walker.run_act(halt.step, nth, &act);
+        let mut does = vec![act.does.first(halt.names)?];
+        let mut from = upto;
+        if let Some(start) = halts::started_with(plan, halt) {
+            // Of the act before only what this one has tightened was done.
+            from = self.act_changes.get(first + halt.acts - 1)?.0;
+            does.insert(0, start);
+        }
+        let mut walker = Walker::from(plan, &self.layout, self.moment(plan, from)?.into_state());
+        for does in does {
+            walker.run_act(halt.step, nth, &Act { at: act.at, does });
+        }
         Some(After::new(plan, &self.layout, walker.state))
     }
 

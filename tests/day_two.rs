@@ -1,6 +1,8 @@
 //! What was done flows back into the plan: the log in lists and ranges, what broke, what went in instead, what was left out; and where the
 //! machine stands by it. The job is invented.
 
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
 mod support;
 
 use boltfolio::base::date::Date;
@@ -228,6 +230,35 @@ fn the_machine_stands_in_the_midst_of_a_step_behind_the_act_that_the_log_names()
         done.plan.progress.halt.map(|halt| (halt.acts, halt.names)),
         Some((2, 1))
     );
+}
+
+#[test]
+fn of_two_joints_that_are_each_done_to_the_end_the_second_is_out_while_the_first_is_tight() {
+    let text = "plan wren-job \"Wren 900\"; for wren; crew ada
+vehicle wren \"Wren 900\"; body shell
+person ada; lifts 30 kg
+part cover; mass 1 kg weighed
+part lid; mass 1 kg weighed
+joint cover-bolts: cover to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+joint lid-bolts: lid to shell; carries; bolts 2 x M8x1.25x25 class 8.8; torque 22 N m; head 13 mm
+step off; by ada; undo cover-bolts, lid-bolts; take off cover; take off lid
+step on; by ada; fit cover; fit lid; start cover-bolts, lid-bolts; tighten cover-bolts, lid-bolts
+log off; done 2026-03-07
+";
+    let ties = |at: &str| {
+        let done = compile_text(&format!("{text}log on; stopped 2026-03-08 at {at}\n"));
+        let halt = done.plan.progress.halt.expect("within the step");
+        let after = done.walk.midst(&done.plan, halt).expect("a moment");
+        done.plan
+            .joints
+            .iter()
+            .map(|(id, _)| after.ties(id))
+            .collect::<Vec<_>>()
+    };
+    // On the card both acts are one row a joint; the first row ends with its torque.
+    assert_eq!(ties("tighten cover-bolts"), [true, false]);
+    assert_eq!(ties("start lid-bolts"), [true, true]);
+    assert_eq!(ties("tighten lid-bolts"), [true, true]);
 }
 
 #[test]

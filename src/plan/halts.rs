@@ -6,6 +6,8 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
+use std::collections::BTreeSet;
+
 use super::model::{Does, Fixings, Halt, Id, Plan, Said, Step, StoppedAt};
 use super::vocabulary::acts::Slot;
 use super::write;
@@ -98,6 +100,51 @@ pub fn words(plan: &Plan, halt: Halt) -> Option<String> {
         .into_iter()
         .flatten()
         .find(|words| all_found(plan, halt.step, words) == [halt])
+}
+
+/// Whether joints that are started and then tightened are each done to the end before the next: they are, where both lists are the same and no
+/// two of them are on one thing.
+#[must_use]
+pub fn one_by_one(plan: &Plan, started: &[Fixings], tightened: &[Fixings]) -> bool {
+    let same = started.len() == tightened.len()
+        && started.iter().all(|one| {
+            let count = |fixings: &Fixings| fixings.count.map(|said| said.value);
+            let mut others = tightened.iter();
+            others.any(|two| one.joint.value == two.joint.value && count(one) == count(two))
+        });
+    let mut things = BTreeSet::new();
+    same && started.iter().all(|fixings| {
+        let joint = &plan.joints[fixings.joint.value];
+        let ends = joint.ends.iter().flatten();
+        let parts = ends.flat_map(|end| plan.parts_of(end.value));
+        let apart = parts
+            .filter(|&part| !plan.parts[part].is_body)
+            .all(|part| things.insert(part));
+        joint.is_tightened() && (apart || started.len() == 1)
+    })
+}
+
+/// The start that belongs to the tighten at which the work stopped, as far as it was done, where each joint is done to the end before the next.
+#[must_use]
+pub fn started_with(plan: &Plan, halt: Halt) -> Option<Does> {
+    let mut acts = plan.steps[halt.step].acts().skip(halt.acts.checked_sub(1)?);
+    let (start, tighten) = (acts.next()?, acts.next()?);
+    let (Does::Start(all), Does::Tighten(then)) = (&start.does, &tighten.does) else {
+        return None;
+    };
+    if halt.names == 0 || !one_by_one(plan, all, then) {
+        return None;
+    }
+    let done: Vec<Fixings> = all
+        .iter()
+        .filter(|one| {
+            then.iter()
+                .take(halt.names)
+                .any(|two| two.joint.value == one.joint.value)
+        })
+        .copied()
+        .collect();
+    Some(Does::Start(done))
 }
 
 /// The names of an act's list, as it has them.
