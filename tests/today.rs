@@ -104,7 +104,7 @@ fn the_steps_that_fit_end_at_a_place_that_is_surely_reached() {
     says(
         &all,
         &[
-            "Surely reached: 7 grille-on, Grille on, at worst after 4 h 50 min.",
+            "The work is done then: likely after 3 h 10 min, at worst 4 h 50 min.",
             "Bags to open: 1, 2",
             "torque wrench",
         ],

@@ -214,7 +214,20 @@ impl Page<'_, '_> {
             });
             self.line(2, format!("then {}{takes}: no longer fits", self.step(next)));
         }
-        self.places_to_stop(today, &fit, surely, first_stop);
+        let ends = fit.len() == today.go.len() && today.stay.is_empty();
+        if ends {
+            let worst = if sums.1 > sums.0 {
+                format!(", at worst {}", duration(sums.1))
+            } else {
+                String::new()
+            };
+            let text = format!("The work is done then: likely after {}{worst}.", duration(sums.0));
+            self.line(0, text);
+        }
+        // Where even the worst times fit, no place on the way is asked for.
+        if !ends || self.asked.hours.is_some_and(|hours| sums.1 > hours) {
+            self.places_to_stop(today, &fit, surely, first_stop);
+        }
         fit
     }
 

@@ -260,3 +260,47 @@ fn a_mark_of_the_byte_order_stays() {
         format!("\u{feff}{}\n{LOG}\n", starter())
     );
 }
+
+/// The program on a terminal, with a line typed.
+fn typed(folder: &std::path::Path, line: &str) -> Option<String> {
+    use std::io::Write;
+    use std::process::{Command, Stdio};
+    let program = env!("CARGO_BIN_EXE_boltfolio");
+    let mut child = Command::new("script")
+        .args(["-qec", &format!("'{program}' enter ouzel '{LOG}'"), "/dev/null"])
+        .current_dir(folder)
+        .env("TERM", "dumb")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .ok()?;
+    // Kept open till the program has read it.
+    let mut pipe = child.stdin.take()?;
+    pipe.write_all(line.as_bytes()).ok()?;
+    let output = child.wait_with_output().ok()?;
+    drop(pipe);
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+#[test]
+fn on_a_terminal_it_asks_before_it_writes() {
+    let around = plan(&starter());
+    let file = around.path().join("ouzel/plan.boltplan");
+    let Some(told) = typed(around.path(), "n\n") else {
+        left_out("there is no `script` to make a terminal with");
+        return;
+    };
+    assert!(
+        told.contains("Write this? (y or n)") && told.contains("Nothing was written."),
+        "{told}"
+    );
+    assert_eq!(fs::read_to_string(&file).expect("there"), starter());
+    let told = typed(around.path(), "y\n").expect("it ran before");
+    assert!(told.contains("Written: ouzel/plan.boltplan"), "{told}");
+    assert!(
+        fs::read_to_string(&file)
+            .expect("there")
+            .ends_with(&format!("{LOG}\n"))
+    );
+}
