@@ -19,7 +19,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     // No step is named: which of them starts the engine the plan does not say.
-    let mut blocks = vec![Block::Text(vec![strong("Do this before anything is started or driven.")])];
+    let mut blocks = vec![Block::Text(vec![strong(
+        "Do this before anything is started or driven.",
+    )])];
     blocks.extend(table);
     if !and.is_empty() {
         blocks.push(Block::Dense(Dense {

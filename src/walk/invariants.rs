@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
 use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step};
+use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step, StoppedAt};
 
 /// An island of more joints is not looked through for those whose number of supports is asked.
 const LARGE: usize = 256;
@@ -384,7 +384,10 @@ impl Walker<'_> {
         let stopped = self.plan.logs.iter().any(|log| {
             log.stopped
                 .as_ref()
-                .is_some_and(|stopped| Some(stopped.value.after.value) == self.step)
+                .is_some_and(|stopped| match &stopped.value.place {
+                    StoppedAt::After(step) => Some(step.value) == self.step,
+                    StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
+                })
         });
         let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
         self.hands_let_go();

@@ -216,6 +216,15 @@ impl<'a> Walker<'a> {
         self.end_of_step(step);
     }
 
+    /// One act of a step, as far as it is given; what the step's end asks is not asked.
+    pub fn run_act(&mut self, step: Id<Step>, nth: usize, act: &Act) {
+        self.step = Some(step);
+        self.nth = nth;
+        self.begin(act);
+        self.perform(act);
+        self.settle();
+    }
+
     /// Walks these steps and no further.
     pub fn run_steps(&mut self, order: &[Id<Step>]) {
         let plan = self.plan;

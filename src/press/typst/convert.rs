@@ -296,11 +296,7 @@ impl Converter<'_> {
                 (0..columns).map(|column| place(column).map(&mut item)).collect()
             })
             .collect();
-        mirror::Dense {
-            title,
-            columns,
-            rows,
-        }
+        mirror::Dense { title, columns, rows }
     }
 
     fn cover(&mut self, cover: &document::Cover) -> mirror::Cover {

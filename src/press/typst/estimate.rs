@@ -111,7 +111,9 @@ pub fn facts_room(act: &ActRow) -> f64 {
 
 /// Whether all that is known of an act surely stands on the line of its words: "Take off the bonnet, 14.6 kg   Put it: on the rack".
 pub fn runs_on(act: &ActRow) -> bool {
-    let [fact] = act.facts.as_slice() else { return false };
+    let [fact] = act.facts.as_slice() else {
+        return false;
+    };
     let words = format!("{} {}", act.verb, text_of(&act.object));
     let long = width(&words, 14.0) + 6.0 + width(&text_of(fact), 12.0);
     act.take_out.is_none() && act.write.is_empty() && long <= act_room(act)
