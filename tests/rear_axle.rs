@@ -6,7 +6,7 @@ mod support;
 use support::{is_clean, rules_told, tells};
 
 const CAR: &str = "plan wren-job \"W\"; for wren; crew ada, tom
-vehicle wren \"Wren 900\"; body shell
+vehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
 person ada; lifts 25 kg
 person tom; lifts 25 kg
 rig table; lifts, holds; rated 300 kg
@@ -32,9 +32,9 @@ fn says_not(plan: &str, rule: &str) {
 /// An axle with its brake hose to a tee on it, and a shock to the body by two links.
 fn hose(before: &str) -> String {
     car(&format!(
-        "part axle; mass 20 kg quoted; goes back
-part tee; mass 0.2 kg quoted; goes back
-part hose; mass 0.2 kg quoted; goes back
+        "part axle; mass 20 kg quoted
+part tee; mass 0.2 kg quoted
+part hose; mass 0.2 kg quoted
 joint axle-bolts: axle to shell; carries; bolts 4 x M12x1.5; torque 85 N m
 joint tee-bolt: tee to axle; carries; bolts 1 x M8x1.25; torque 18 N m
 joint hose-lower: hose to tee; hose of brake-fluid; nuts 1 x M10x1; torque 14 N m
@@ -58,7 +58,7 @@ fn a_hose_goes_along_with_the_end_that_it_hangs_on() {
 fn a_loom_stays_with_the_body() {
     let loom = |joints: &str| {
         car(&format!(
-            "part engine; mass 20 kg quoted; goes back
+            "part engine; mass 20 kg quoted
 part loom; mass 1 kg quoted
 joint engine-bolts: engine to shell; carries; bolts 4 x M12x1.5; torque 85 N m
 {joints}step round; by ada, tom; hold engine with table; undo engine-bolts; take off engine
@@ -73,9 +73,9 @@ joint engine-bolts: engine to shell; carries; bolts 4 x M12x1.5; torque 85 N m
 /// An axle on two links, let down by so much with these eyes slack.
 fn links(slack: &str, by: &str) -> String {
     car(&format!(
-        "part axle; mass 20 kg quoted; goes back
-part link; mass 2 kg quoted; goes back
-part rod; mass 2 kg quoted; goes back
+        "part axle; mass 20 kg quoted
+part link; mass 2 kg quoted
+part rod; mass 2 kg quoted
 joint link-front: link to shell; carries; bolts 1 x M12x1.5; torque 85 N m
 joint link-rear: link to axle; carries; bolts 1 x M12x1.5; torque 85 N m
 joint rod-front: rod to shell; carries; bolts 1 x M12x1.5; torque 85 N m
@@ -96,7 +96,7 @@ fn links_with_slack_eyes_let_an_axle_down() {
     says(&links(all, "400 mm"), "still-joined");
 }
 
-const SHOES: &str = "part axle; mass 20 kg quoted; goes back
+const SHOES: &str = "part axle; mass 20 kg quoted
 part shoe; mass 0.5 kg quoted
 part shoe-new; in place of shoe; mass 0.5 kg quoted
 joint axle-bolts: axle to shell; carries; bolts 4 x M12x1.5; torque 85 N m
@@ -137,7 +137,7 @@ fn what_lay_on_the_bench_leaves_it_in_hands() {
     let drum = |mass: &str| {
         car(&format!(
             "rig lift; lifts, holds; rated 2000 kg
-part drum; mass {mass} quoted; goes back
+part drum; mass {mass} quoted
 joint drum-screws: drum to shell; carries; screws 2 x M8x1.25; torque 20 N m
 step off; by ada, tom; undo drum-screws; take off drum; set drum on bench
 step on; by ada, tom; fit drum; start drum-screws; tighten drum-screws
@@ -147,7 +147,7 @@ step up; raise wren on lift; set wren down on floor
     };
     is_clean(&drum("4 kg"));
     // Nobody lifts that alone; the bench has it still.
-    says(&drum("60 kg"), "still-held-elsewhere");
+    says(&drum("60 kg"), "still-held");
 }
 
 /// New shoes with the return spring of the old ones.
@@ -217,7 +217,7 @@ step damper-on; by ada, tom; caution flies; fit damper; start eye; start stem; t
 
 fn battery(off: &str, on: &str) -> String {
     car(&format!(
-        "part battery; mass 12 kg quoted; goes back
+        "part battery; mass 12 kg quoted
 joint tray: battery to shell; clip; carries
 joint earth-lead: battery to shell; strap; bolts 1 x M8
 joint plus-lead: battery to shell; cable; bolts 1 x M8
@@ -241,7 +241,7 @@ fn earth_comes_off_first_and_goes_on_last() {
 fn a_supply_that_is_parted_again_is_dead_again() {
     let plan = |more: &str| {
         car(&format!(
-            "part lamp; mass 1 kg quoted; goes back
+            "part lamp; mass 1 kg quoted
 joint earth-lead: lamp to shell; strap; of supply; bolts 1 x M8
 joint lamp-clip: lamp to shell; clip; carries
 joint lamp-plug: lamp to shell; plug; of supply
@@ -261,7 +261,7 @@ step back; fit lamp; start lamp-clip; start lamp-plug; start earth-lead; tighten
 fn a_charge_is_safe_when_somebody_waited_with_the_supply_dead() {
     let plan = |dead: &str, wait: &str| {
         car(&format!(
-            "part bag; mass 1 kg quoted; goes back
+            "part bag; mass 1 kg quoted
 joint earth-lead: bag to shell; strap; of supply; bolts 1 x M8
 joint bag-clip: bag to shell; clip; carries
 joint yellow-plug: bag to shell; plug; of charge
@@ -320,7 +320,6 @@ fn what_goes_in_is_what_came_out() {
     // In two acts.
     says_not(&plan(drained, "3 l; fill petrol 5 l"), rule);
     says(&plan(drained, "0.8 l"), rule);
-    says(&plan(drained, "80 l"), rule);
     says(&plan("", "8 l"), rule);
     // A line that was open lost some.
     says_not(&plan("undo feed; start feed; ", "2 l"), rule);
@@ -336,7 +335,7 @@ person ada
 person tom
 rig lift; lifts, holds; rated 2000 kg
 scale pads; capacity 450 kg each; division 0.5 kg
-tool jar; holds 1 l
+tool jar; holds 4 l
 part wheel-front; mass 8 kg quoted
 joint front-bolts: wheel-front to shell; carries; bolts 4 x M12x1.5; torque 80 N m
 part wheel-rear; mass 8 kg quoted
@@ -367,7 +366,7 @@ fn a_part_that_was_found_damaged_does_not_go_back_unasked() {
         format!(
             "plan wren-job \"W\"; for wren; dated 2026-03-01
 vehicle wren \"Wren 900\"; body shell
-part hose; mass 1 kg quoted; goes back
+part hose; mass 1 kg quoted
 joint clip: hose to shell; clip; carries; count 2
 joint bolts: hose to shell; carries; bolts 4 x M12x1.5
 step off; undo clip; undo bolts; take off hose

@@ -49,13 +49,13 @@ fn of_one(plan: &Plan, id: Id<Fluid>, holds: Volume, other: bool, findings: &mut
             }
             Does::Fill { fluids, with: Some(with) } if fluids.iter().any(|said| said.value == id) => {
                 let goes_in = with.value.base();
-                let in_it = match level {
-                    Level::Full => found,
-                    Level::Filled(so_far) => so_far,
-                    Level::Unknown => 0.0,
-                };
-                if !other && in_it + goes_in > most * OVER {
-                    findings.push(over(plan, id, with.at, with.value, holds, level == Level::Full));
+                if goes_in <= 0.0 {
+                    continue;
+                }
+                // More than it holds is told as that, at once and in sum.
+                let never_drained = level == Level::Full && goes_in <= most * OVER;
+                if !other && never_drained && found + goes_in > most * OVER {
+                    findings.push(over(plan, id, with.at, with.value, holds));
                 }
                 if let Level::Filled(so_far) = level {
                     level = Level::Filled(so_far + goes_in);
@@ -105,12 +105,11 @@ fn short(
     );
 }
 
-fn over(plan: &Plan, id: Id<Fluid>, at: Span, with: Volume, holds: Volume, never_drained: bool) -> Finding {
+fn over(plan: &Plan, id: Id<Fluid>, at: Span, with: Volume, holds: Volume) -> Finding {
     let name = &plan.fluids[id].head.name;
-    let why = if never_drained { ", and it was never drained" } else { "" };
     let mut finding = Finding::new(
         &FILLED_OTHERWISE,
-        format!("{with} of `{name}` goes in, and there is room for {holds} in all{why}"),
+        format!("{with} of `{name}` goes in, and there is room for {holds} in all, and it was never drained"),
     )
     .at(at, "more than it takes");
     if let Some(said) = plan.fluids[id].holds {
@@ -118,10 +117,6 @@ fn over(plan: &Plan, id: Id<Fluid>, at: Span, with: Volume, holds: Volume, never
     }
     finding
         .harm("It runs over, or foams, and pushes its seals out.")
-        .mend(if never_drained {
-            format!("Before it: drain {name} into a tool that holds {holds}")
-        } else {
-            "Look at the point and the unit of the one and the other".to_owned()
-        })
+        .mend(format!("Before it: drain {name} into a tool that holds {holds}"))
         .about(name.to_string())
 }

@@ -61,7 +61,16 @@ pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
             "weighed here",
         )
         .harm("The scale reads what is left over: every sum that is made with it is wrong.");
-    tell.write_before(finding, &format!("set {} down on floor", tell.bare(tell.first())))
+    let up = tell.bare(tell.first());
+    let lifts = tell.of.with.iter().any(|subject| match subject {
+        Subject::Rig(rig) => tell.plan.rigs[*rig].lifts.is_some(),
+        _ => false,
+    });
+    // It comes off what only holds when something lifts it.
+    match tell.lifter().filter(|_| !lifts) {
+        Some(rig) => tell.write_before(finding, &format!("raise {up} on {rig}; set {up} down on floor")),
+        None => tell.write_before(finding, &format!("set {up} down on floor")),
+    }
 }
 
 pub(super) fn fuel_near_live(tell: Telling<'_>) -> Finding {
@@ -124,7 +133,8 @@ fn names_chocks(plan: &Plan, step: &Step) -> bool {
         Need::Rig(rig) => called(&plan.rigs[rig].head),
         Need::Consumable(what) => called(&plan.consumables[what].head),
     });
-    let warned = step.cautions.iter().any(|said| {
+    let of_stage = step.stage.map(|stage| plan.stages[stage].cautions.iter());
+    let warned = step.cautions.iter().chain(of_stage.into_iter().flatten()).any(|said| {
         let caution = &plan.cautions[said.value];
         caution.avoid.iter().any(|said| says(&said.value))
     });

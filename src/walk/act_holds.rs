@@ -413,7 +413,12 @@ impl Walker<'_> {
         if parts.iter().any(silent) || !parts.iter().all(lies) {
             return false;
         }
-        let moved = self.view().moving(parts, false);
+        // What is light hangs on; but where nothing of the group would stay, nothing was taken from anything.
+        let with_all = self.view().moving(parts, true);
+        let moved = match with_all == self.view().bench_group(parts) {
+            true => parts.clone(),
+            false => with_all,
+        };
         let still = self.view().cut(&moved, Leave::Whole, None);
         self.mend_cut(&still, &moved);
         for part in moved {

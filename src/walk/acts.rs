@@ -142,14 +142,16 @@ impl Walker<'_> {
             let mut heirs = self.layout.joints[*joint].replaced_by.iter();
             heirs.any(|heir| open.contains(heir))
         };
-        let open: Vec<Id<Joint>> = open.iter().copied().filter(|joint| !heir_told(joint)).collect();
+        let silent: Vec<Id<Joint>> = open.iter().copied().filter(heir_told).collect();
         for joint in open {
-            let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
-            told.with.push(Subject::Fluid(fluid.value));
-            if self.state.joints[joint].out > 0 {
-                told.apart.push(Subject::Joint(joint));
+            if !silent.contains(&joint) {
+                let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
+                told.with.push(Subject::Fluid(fluid.value));
+                if self.state.joints[joint].out > 0 {
+                    told.apart.push(Subject::Joint(joint));
+                }
+                self.tell(told);
             }
-            self.tell(told);
             if !self.both_on(joint) {
                 continue;
             }
