@@ -328,6 +328,10 @@ impl<'a> Desk<'a> {
         let mut used: BTreeSet<u32> = BTreeSet::new();
         for statement in body {
             let own = given.words(statement);
+            // A note without a text says nothing.
+            if own.all.is_empty() || (own.all.len() == 1 && own.text(0) == "note") {
+                continue;
+            }
             let shown = own.shown();
             let equal = known.iter().find(|standing| {
                 let free = !used.contains(&standing.statement.start);
@@ -504,10 +508,8 @@ impl<'a> Desk<'a> {
             ));
         }
         let at = edits::behind(file, tree.span(source, block));
-        let indent = edits::indent(file, statements);
-        entered
-            .change
-            .insert(Inserted::line(source, file, at, &format!("{indent}{text}")));
+        let text = edits::indented(text, &edits::indent(file, statements));
+        entered.change.insert(Inserted::line(source, file, at, &text));
         Ok(())
     }
 

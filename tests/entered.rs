@@ -551,3 +551,50 @@ proptest! {
         assert!(again.change.is_empty(), "{again:#?}\n{entered:#?}\n{new:#?}");
     }
 }
+
+/// Whether every line of the old text stands in the new one, in order; a blank may be filled.
+fn keeps(old: &str, new: &str) -> bool {
+    let mut lines = new.lines();
+    old.lines().all(|line| {
+        lines.any(|next| {
+            let filled = line
+                .split_once("to come")
+                .is_some_and(|(before, _)| next.starts_with(before));
+            next == line || filled
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn whatever_is_given_is_entered_or_refused_and_no_line_is_lost(
+        pieces in proptest::collection::vec(
+            prop_oneof![
+                proptest::sample::select(vec![
+                    "log ", "grille-off", "bumper-off", " to ", ", ", "; ", "\n", "  ", "done 2026-03-07", " by ada", "\"", "# x", "reads ",
+                    "bumper ", "4 kg", "note ", "stopped 2026-03-07 ", "at act b", "at undo bumper-bolts", "after 3", "weigh-in ", "sheet", "\r\n",
+                    "to come", "accept log-gap because \"x\"", "step grille-off", "measure gap 4 mm", "broke 1 of ", "bumper-bolts", "1.2", "\t",
+                    "waiting for tom", "both lamps", "corners", "\u{feff}", "(",
+                ]).prop_map(str::to_owned),
+                "\\PC{0,3}",
+            ],
+            1..12,
+        ),
+        start in proptest::sample::select(vec!["", "log grille-off; done 2026-03-07; ", "log bumper-off\n  ", "log 3; found \"a\"\n# b\n", "weigh-in sheet; ", "reads bumper 4.2 kg\n"]),
+        end in proptest::sample::select(vec!["", "\n", "part x \"X\",\n", "note a\n  b", "# c", "log grille-off\n  note x\n     y\n", "reads \"", "log grille-off,", "\tlook"]),
+    ) {
+        let entry = format!("{start}{}", pieces.concat());
+        let files = [file("job.boltplan", format!("{JOB}{SHEET}{end}"))];
+        if let Ok((entered, done)) = entered_by(&files, &[&entry], &Kept::default()) {
+            let new = texts(&done);
+            assert!(keeps(&files[0].1, &new[0].1), "{entry:?}\n{}", new[0].1);
+            // The diff shows a line for each that is new.
+            let added = entered.change.diff(&compiled(&files).sources);
+            assert_eq!(added.is_empty(), entered.change.is_empty(), "{added}");
+            let again = entered_by(&new, &[&entry], &Kept::default()).map(|(entered, _)| entered);
+            let again = again.unwrap_or_else(|why| panic!("{why}\n{entry:?}\n{}", new[0].1));
+            assert!(again.change.is_empty(), "{entry:?}\n{}\n{:?}", new[0].1, again.change);
+        }
+    }
+}
