@@ -311,6 +311,18 @@ impl<'a> Desk<'a> {
                 )),
             };
         };
+        let title = tree.statements(there).first();
+        let title = title.map(|title| words(source, file.text(), tree, title));
+        let more = head.all.len() > head.glued_end(1);
+        if let Some(title) = title.filter(|title| more && !title.same(&head)) {
+            return Err(format!(
+                "{}: the plan has `{}` at {}, and its header stays. Leave out what stands behind the name: {} {name}; ...",
+                given.place(header),
+                title.shown(),
+                self.place(tree.span(source, there)),
+                kind.word()
+            ));
+        }
         let known: Vec<Standing<'_>> = tree
             .statements(there)
             .get(1..)

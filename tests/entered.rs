@@ -272,6 +272,66 @@ fn what_fits_two_places_or_none_is_refused_with_their_lines() {
 }
 
 #[test]
+fn a_block_of_the_plan_is_named_to_fill_its_blanks_and_a_sheet_takes_more() {
+    let job = JOB.replace(
+        "joint lamp-clip, each",
+        "joint spare: grille to lamp-left; bolts 1 x M6x1.0; torque to come\njoint lamp-clip, each",
+    );
+    // Two words of the header will do; the rest of it stays the plan's.
+    assert_eq!(
+        after(&job, &["joint spare; torque 9 N m"]),
+        job.replace("torque to come", "torque 9 N m")
+    );
+    assert_eq!(
+        after(&job, &["torque 9 N m"]),
+        job.replace("torque to come", "torque 9 N m")
+    );
+    refused(&job, "joint spare; torque 9", &["unit"]);
+    refused(
+        &job,
+        "joint bumper-bolts; torque 23 N m",
+        &["torque 22 N m", "not overwritten"],
+    );
+    refused(
+        &job,
+        "part bumper; cost 20 GBP",
+        &["fits no blank of part `bumper`"],
+    );
+    let sheet = format!("{JOB}{SHEET}");
+    assert_eq!(
+        after(
+            &sheet,
+            &["weigh-in sheet\n  reads grille 0.9 kg\n  note Wet,\n    and dirty."]
+        ),
+        format!("{sheet}  reads grille 0.9 kg\n  note Wet,\n    and dirty.\n")
+    );
+    refused(
+        &sheet,
+        "weigh-in sheet \"Another\"; reads grille 0.9 kg",
+        &["Leave out what stands behind the name"],
+    );
+    refused(
+        &sheet,
+        "weigh-in sheet; dated 2026-03-15",
+        &["dated 2026-03-14", "not overwritten"],
+    );
+    // A comment that has no place where its lines go is told.
+    let log = after(&sheet, &["log grille-off; done 2026-03-07"]);
+    let files = [file("job.boltplan", log)];
+    let (entered, _) = entered_by(
+        &files,
+        &["log grille-off; done 2026-03-07; found \"rust # 1\" # by the lamp"],
+        &Kept::default(),
+    )
+    .expect("entered");
+    assert!(
+        entered.said.iter().any(|said| said.ends_with(": # by the lamp")),
+        "{:?}",
+        entered.said
+    );
+}
+
+#[test]
 fn numbers_of_the_paper_become_names() {
     let mut kept = Kept::default();
     for (name, number) in [

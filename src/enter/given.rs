@@ -85,6 +85,29 @@ impl<'a> Given<'a> {
         self.slice(start, end).trim_matches(['\r', '\n']).to_owned()
     }
 
+    /// The comments over a block and in it.
+    pub fn comments(&self, block: Block) -> Vec<&'a str> {
+        let (from, to) = self.block_range(block);
+        let mut at = from;
+        let mut all = Vec::new();
+        let mut gap = |start: u32, end: u32| {
+            all.extend(
+                self.slice(start, end)
+                    .lines()
+                    .filter_map(|line| Some(line.get(line.find('#')?..)?.trim())),
+            );
+        };
+        for statement in self.tree.statements(block) {
+            for token in self.tree.tokens(statement) {
+                gap(at, token.start());
+                at = token.end();
+            }
+            at = at.max(statement.end);
+        }
+        gap(at, to.max(at));
+        all
+    }
+
     /// From behind the block before it to the end of its own last line; to the end of the text for the last one.
     pub fn block_range(&self, block: Block) -> (u32, u32) {
         let end_of = |block: Block| {

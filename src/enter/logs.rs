@@ -71,6 +71,13 @@ impl Desk<'_> {
         let mut same = others.iter().filter(|log| same_time(log));
         if let (Some(log), None, true) = (same.next(), same.next(), bare) {
             let place = self.place(log.at());
+            let comments = given.comments(block);
+            if !comments.is_empty() {
+                entered.said.push(format!(
+                    "What is a comment of the entry stays there, for its lines go into the log at {place}: {}",
+                    comments.join(" ")
+                ));
+            }
             let count = told.len() - missing.len();
             if count > 0 {
                 let (lines, stand) = if count == 1 {
