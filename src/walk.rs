@@ -22,6 +22,7 @@ mod invariants;
 pub mod layout;
 pub mod loads;
 mod pressures;
+mod ready;
 mod search;
 mod spring_paths;
 pub mod springs;

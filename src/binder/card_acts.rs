@@ -265,6 +265,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::Fill { fluids, with } => vec![self.filled(fluids, *with)],
             Does::Bleed(fluids) => vec![self.said(ActKind::Bleed.card(), self.fluids(fluids))],
             Does::Weigh { things, with } => vec![self.weighed(things, *with)],
+            Does::Run(things) | Does::Drive(things) => {
+                vec![self.said(act.does.kind().card(), binding.the_loads(things))]
+            }
             Does::Measure { what, value } => vec![self.measure(what, value.map(|said| said.value))],
             Does::Judge { part, keep_if } => vec![self.judge(part.value, keep_if.as_deref())],
             Does::Look(what) => vec![self.said(ActKind::Look.card(), what.to_string())],

@@ -300,6 +300,8 @@ impl Does {
             | Does::Fill { .. }
             | Does::Bleed(_)
             | Does::Weigh { .. }
+            | Does::Run(_)
+            | Does::Drive(_)
             | Does::Measure { .. }
             | Does::Judge { .. }
             | Does::Look(_)

@@ -383,6 +383,8 @@ fn steps_of_logs(plan: &mut Plan) {
     for fitted in fitted {
         let joint = &mut plan.joints[fitted.joint.value];
         if !fitted.fixings.is_empty() {
+            let declared = plan.progress.declared.entry(fitted.joint.value);
+            declared.or_insert_with(|| joint.fixings.clone());
             joint.fixings = fitted.fixings;
         }
         if fitted.torque.is_some() {

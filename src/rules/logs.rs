@@ -9,7 +9,7 @@ use crate::base::date::Date;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::halts;
-use crate::plan::model::{Id, Log, Plan, Reading, Reads, Step, StoppedAt, WeighIn};
+use crate::plan::model::{Does, Id, Log, Plan, Reading, Reads, Step, StoppedAt, Thread, WeighIn};
 use crate::plan::write;
 
 rule!(
@@ -52,9 +52,11 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
         named(plan, log, findings);
         hours(plan, log, findings);
         joints(plan, log, findings);
+        fitted(plan, log, findings);
         stopped_at(plan, log, findings);
         readings(plan, log, findings);
     }
+    damaged(plan, findings);
     days(plan, findings);
     gap(plan, findings);
 }
@@ -293,6 +295,78 @@ fn joints(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
                     .at(spoilt.count.at, "more than there are")
                     .at(joint.head.at, "declared here")
                     .mend(format!("Write how many of them: broke {has} of {own}"))
+                    .about(own.to_string()),
+            );
+        }
+    }
+}
+
+/// What went in has the thread and the number of what the hole was made for.
+fn fitted(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    for fitted in &log.fitted {
+        let joint = &plan.joints[fitted.joint.value];
+        let declared = plan.progress.declared.get(&fitted.joint.value);
+        let (Some(declared), new) = (declared, fitted.fixings.as_slice()) else {
+            continue;
+        };
+        let ([new], [old]) = (new, declared.as_slice()) else {
+            continue;
+        };
+        let size = |thread: &Thread| match *thread {
+            Thread::Metric { diameter, pitch, .. } => Some((diameter, pitch)),
+            Thread::Unified { .. } => None,
+        };
+        let differs = match (size(&new.thread), size(&old.thread)) {
+            (Some((a, Some(p))), Some((b, Some(q)))) => (a - b).abs() > 1e-6 || (p - q).abs() > 1e-6,
+            (Some((a, _)), Some((b, _))) => (a - b).abs() > 1e-6,
+            // One in inches and one in millimetres.
+            (Some(_), None) | (None, Some(_)) => true,
+            (None, None) => false,
+        };
+        let own = &joint.head.name;
+        let what = if differs {
+            format!("`{own}` was fitted with another thread than its own")
+        } else if new.count != old.count {
+            format!("{} went into `{own}`, which has {}", new.count, old.count)
+        } else {
+            continue;
+        };
+        findings.push(
+            told(what)
+                .at(new.at, "went in")
+                .at(old.at, "declared so")
+                .mend("Look at the thread and count again; what is right now belongs into the joint too")
+                .about(own.to_string()),
+        );
+    }
+}
+
+/// What was found damaged and fits again with nothing in its place.
+fn damaged(plan: &Plan, findings: &mut Vec<Finding>) {
+    for log in &plan.logs {
+        for damaged in &log.damaged {
+            let part = damaged.part.value;
+            let heirs = plan.parts.values().any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
+            let fits = |step: &&Id<Step>| {
+                plan.progress.done.contains_key(*step)
+                    && plan.steps[**step].acts().any(|act| match &act.does {
+                        Does::Fit(things) => things.iter().any(|said| plan.parts_of(said.value).contains(&part)),
+                        // Nothing else puts it back.
+                        _ => false,
+                    })
+            };
+            let Some(step) = plan.order.iter().find(fits).filter(|_| !heirs) else {
+                continue;
+            };
+            let own = &plan.parts[part].head.name;
+            findings.push(
+                told(format!("`{own}` was damaged, and `{}`, which fits it, is done", name(plan, *step)))
+                    .at(damaged.part.at, "found damaged")
+                    .at(plan.steps[*step].head.at, "goes on here")
+                    .mend(format!(
+                        "If a new one went on: log {}; done differently \"new {own}\"; and accept log-contradicts for {own}",
+                        name(plan, *step)
+                    ))
                     .about(own.to_string()),
             );
         }

@@ -346,6 +346,8 @@ shapes! {
     Uncap, "uncap", [Step], Again, "uncap JOINT";
     Unplug, "unplug", [Step], Again, "unplug JOINT";
     Weigh, "weigh", [Step], Again, "weigh THING with SCALE";
+    Run, "run", [Step], Again, "run PART, or run VEHICLE";
+    Drive, "drive", [Step], Again, "drive VEHICLE";
     Measure, "measure", [Step Log], Again, "measure NAME to come, or measure NAME 412 mm";
     Photograph, "photograph", [Step], Again, "photograph NAME";
     Mark, "mark", [Step], Again, "mark JOINT";

@@ -6,7 +6,7 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Halt, Head, Id, Joint, Kit, List, Log,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit, List, Log,
     Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
 };
 use std::collections::BTreeMap;
@@ -56,6 +56,8 @@ pub struct Progress {
     pub skipped: BTreeMap<Id<Step>, Span>,
     /// The last of the steps that are done, or after which the work was stopped, by the order of work.
     pub last: Option<Id<Step>>,
+    /// The fixings that joints were declared with, of those that got others since.
+    pub declared: BTreeMap<Id<Joint>, Vec<Fixing>>,
     /// The log that says at which act the step behind that was stopped, by its place among the logs; none where it was done since.
     pub stopped: Option<usize>,
     /// What that log comes to; none where no act of the step is called so.

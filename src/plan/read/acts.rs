@@ -164,6 +164,8 @@ impl<'a> Reader<'a> {
                 };
                 some(things).map(|things| Does::Weigh { things, with })
             }
+            K::Run => some(self.loads(cursor)?).map(Does::Run),
+            K::Drive => some(self.loads(cursor)?).map(Does::Drive),
             K::Measure => {
                 let what = free_name(cursor, form)?;
                 let value = match cursor.at_end() {
