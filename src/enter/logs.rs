@@ -188,10 +188,13 @@ impl Desk<'_> {
         match (found.next(), found.next()) {
             (Some(step), None) => {
                 let name = self.plan.steps[step].head.name.to_string();
-                let by = if self.paper.kept.steps.is_empty() {
+                let kept = &self.paper.kept.steps;
+                let by = if kept.is_empty() {
                     format!("as the plan stands today, for {}", self.paper.called)
-                } else {
+                } else if kept.contains_key(&name) {
                     format!("by {}", self.paper.called)
+                } else {
+                    format!("as the plan stands today: {} does not have it", self.paper.called)
                 };
                 let said = format!("{number} is `{name}`, {by}.");
                 if !entered.said.contains(&said) {
