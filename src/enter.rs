@@ -494,7 +494,7 @@ impl<'a> Desk<'a> {
                     .change
                     .insert(Inserted::block(source, file, at, &text, false));
             }
-            None => self.at_the_end(&text, entered),
+            None => self.at_the_end(&text, entered)?,
         }
         Ok(())
     }
@@ -526,7 +526,7 @@ impl<'a> Desk<'a> {
     }
 
     /// At the end of the plan's one file, or in `log.boltplan` beside the one that says `plan`.
-    fn at_the_end(&self, text: &str, entered: &mut Entered) {
+    fn at_the_end(&self, text: &str, entered: &mut Entered) -> Result<(), Refused> {
         let own: Vec<(SourceId, &Source)> = self
             .done
             .sources
@@ -538,7 +538,9 @@ impl<'a> Desk<'a> {
             .iter()
             .find(|(id, _)| Some(*id) == main)
             .or_else(|| own.first());
-        let Some(&(main, file)) = main else { return };
+        let Some(&(main, file)) = main else {
+            return Err("no file of the plan can be read as text, so that nothing can be entered. `boltfolio lint` tells where.".to_owned());
+        };
         let beside = match file.path().rsplit_once('/') {
             Some((folder, _)) => format!("{folder}/{LOG_FILE}"),
             None => LOG_FILE.to_owned(),
@@ -549,7 +551,7 @@ impl<'a> Desk<'a> {
             None if own.len() == 1 => (main, file),
             None => {
                 entered.change.beside(&beside, text, line_end_of(file.text()));
-                return;
+                return Ok(());
             }
         };
         let end = u32::try_from(file.text().len()).unwrap_or(u32::MAX);
@@ -557,6 +559,7 @@ impl<'a> Desk<'a> {
         entered
             .change
             .insert(Inserted::block(source, file, end, text, first));
+        Ok(())
     }
 }
 

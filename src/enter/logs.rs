@@ -112,7 +112,7 @@ impl Desk<'_> {
                     .change
                     .insert(Inserted::block(last.source, last.file, at, text, false));
             }
-            None => self.at_the_end(text, entered),
+            None => self.at_the_end(text, entered)?,
         }
         Ok(())
     }
