@@ -332,6 +332,38 @@ fn a_block_of_the_plan_is_named_to_fill_its_blanks_and_a_sheet_takes_more() {
 }
 
 #[test]
+fn a_reading_belongs_to_the_weigh_in_of_the_day_that_is_logged_with_it() {
+    let two =
+        format!("{JOB}{SHEET}weigh-in second \"Again\"; dated 2026-03-21; with hook; reads bumper to come\n");
+    let log = "log bumper-off; done 2026-03-21";
+    // Two wait for the bumper; one of them is of that day.
+    assert_eq!(
+        after(&two, &[log, "reads bumper 4.2 kg"]),
+        format!(
+            "{}\n{log}\n",
+            two.replace(
+                "with hook; reads bumper to come",
+                "with hook; reads bumper 4.2 kg"
+            )
+        )
+    );
+    refused(&two, "reads bumper 4.2 kg", &["fits 2 blanks"]);
+    // None waits for the grille; the sheet of the day takes it.
+    assert_eq!(
+        after(&two, &["reads grille 0.9 kg", log]),
+        format!("{two}  reads grille 0.9 kg\n\n{log}\n")
+    );
+    let once = after(&two, &["reads grille 0.9 kg", log]);
+    assert_eq!(after(&once, &["reads grille 0.9 kg", log]), once);
+    // Days that differ tell nothing.
+    let other = "log grille-off; done 2026-03-14";
+    let files = [file("job.boltplan", two)];
+    let told = entered_by(&files, &[log, other, "reads bumper 4.2 kg"], &Kept::default())
+        .map(|(entered, _)| entered);
+    assert!(told.expect_err("two days").contains("fits 2 blanks"));
+}
+
+#[test]
 fn numbers_of_the_paper_become_names() {
     let mut kept = Kept::default();
     for (name, number) in [

@@ -102,11 +102,13 @@ impl Change {
         self.inserted.push(inserted);
     }
 
-    /// Whether something is put in at this place already.
+    /// Whether a block is put in at this place already.
     #[must_use]
     pub fn inserts_at(&self, source: SourceId, at: u32) -> bool {
         let place = Span::new(source, at, at);
-        self.inserted.iter().any(|inserted| inserted.edit.at == place)
+        self.inserted
+            .iter()
+            .any(|inserted| !inserted.is_line && inserted.edit.at == place)
     }
 
     /// Whether this text is added already.
