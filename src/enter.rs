@@ -58,16 +58,22 @@ pub fn enter(
     entries: &[Entry],
     paper: Paper<'_>,
 ) -> Result<Entered, Refused> {
+    let own: Vec<Tree> = entries.iter().map(|entry| grammar::parse(&entry.text)).collect();
+    let given: Vec<Given<'_>> = entries
+        .iter()
+        .zip(&own)
+        .map(|(entry, tree)| Given::new(entry, tree))
+        .collect();
+    let days: BTreeSet<String> = given.iter().flat_map(Given::days).collect();
     let desk = Desk {
         done,
         plan: &done.plan,
         paper,
         trees,
+        day: days.first().filter(|_| days.len() == 1).cloned(),
     };
     let mut entered = Entered::default();
-    for entry in entries {
-        let tree = grammar::parse(&entry.text);
-        let given = Given::new(entry, &tree);
+    for given in given {
         let items = given.items()?;
         if items.is_empty() {
             return Err(format!(
@@ -89,6 +95,8 @@ struct Desk<'a> {
     plan: &'a Plan,
     paper: Paper<'a>,
     trees: &'a [Tree],
+    /// The day on which all that is logged with it was done, where that is one.
+    day: Option<String>,
 }
 
 /// A statement of the plan where it stands.
@@ -191,6 +199,10 @@ impl<'a> Desk<'a> {
                 .push(format!("`{shown}` stands there already, at {place}.{open}"));
             return Ok(());
         }
+        let fits = match fits.len() {
+            0 | 1 => fits,
+            _ => self.of_the_day(fits, &shown, entered),
+        };
         match fits.as_slice() {
             [(standing, edits)] => {
                 if let Some(other) = entered.change.taken(edits) {
@@ -203,7 +215,19 @@ impl<'a> Desk<'a> {
                 entered.change.fill(edits, &shown);
                 Ok(())
             }
-            [] => Err(self.no_blank(given, statement, &own)),
+            [] => match self.sheet_of_the_day(&own) {
+                Some((source, file, tree, block)) => {
+                    let text = given.slice(statement.start, statement.end);
+                    let place = self.place(tree.span(source, block));
+                    entered.said.push(format!(
+                        "`{shown}` goes into the weigh-in of {}, at {place}.",
+                        self.day.as_deref().unwrap_or_default()
+                    ));
+                    self.add_line(file, source, tree, block, text, entered)
+                        .map_err(|why| format!("{}: {why}", given.place(statement)))
+                }
+                None => Err(self.no_blank(given, statement, &own)),
+            },
             [first, rest @ ..] => {
                 let mut places: Vec<String> = vec![self.blank_named(&first.0)];
                 places.extend(
@@ -225,6 +249,65 @@ impl<'a> Desk<'a> {
                     self.block_words(&first.0)
                 ))
             }
+        }
+    }
+
+    /// Of several blanks the one in the weigh-in of the day that is logged with it; all of them where that tells none apart.
+    fn of_the_day<'t>(
+        &self,
+        fits: Vec<(Standing<'t>, Vec<Edit>)>,
+        shown: &str,
+        entered: &mut Entered,
+    ) -> Vec<(Standing<'t>, Vec<Edit>)> {
+        let of_day = |standing: &Standing<'_>| {
+            self.is_of_the_day(standing.source, standing.file, standing.tree, standing.block)
+        };
+        let count = fits.iter().filter(|(standing, _)| of_day(standing)).count();
+        if count != 1 {
+            return fits;
+        }
+        let own: Vec<_> = fits
+            .into_iter()
+            .filter(|(standing, _)| of_day(standing))
+            .collect();
+        for (standing, _) in &own {
+            entered.said.push(format!(
+                "`{shown}` is for {}, the one of {}.",
+                self.blank_named(standing),
+                self.day.as_deref().unwrap_or_default()
+            ));
+        }
+        own
+    }
+
+    /// Whether it is a weigh-in of the day that is logged.
+    fn is_of_the_day(&self, source: SourceId, file: &Source, tree: &Tree, block: Block) -> bool {
+        let Some((header, body)) = tree.statements(block).split_first() else {
+            return false;
+        };
+        let of = |statement: &Statement| words(source, file.text(), tree, statement);
+        of(header).text(0) == BlockKind::WeighIn.word()
+            && body.iter().any(|statement| {
+                let own = of(statement);
+                own.begins("dated") && Some(own.text(1)) == self.day.as_deref()
+            })
+    }
+
+    /// The one weigh-in of the day, for a reading of what the plan knows and has no other figure of.
+    fn sheet_of_the_day(&self, own: &Words<'_>) -> Option<(SourceId, &Source, &Tree, Block)> {
+        let read = own.begins("reads") && own.names_something() && own.unknown(self.plan).is_none();
+        let said = self
+            .statements()
+            .any(|standing| blanks::says_other(&standing.words(), own));
+        if !read || said {
+            return None;
+        }
+        let mut all = self
+            .blocks()
+            .filter(|(source, file, tree, block)| self.is_of_the_day(*source, file, tree, *block));
+        match (all.next(), all.next()) {
+            (Some(one), None) => Some(one),
+            _ => None,
         }
     }
 
@@ -311,6 +394,18 @@ impl<'a> Desk<'a> {
                 )),
             };
         };
+        let title = tree.statements(there).first();
+        let title = title.map(|title| words(source, file.text(), tree, title));
+        let more = head.all.len() > head.glued_end(1);
+        if let Some(title) = title.filter(|title| more && !title.same(&head)) {
+            return Err(format!(
+                "{}: the plan has `{}` at {}, and its header stays. Leave out what stands behind the name: {} {name}; ...",
+                given.place(header),
+                title.shown(),
+                self.place(tree.span(source, there)),
+                kind.word()
+            ));
+        }
         let known: Vec<Standing<'_>> = tree
             .statements(there)
             .get(1..)
@@ -328,6 +423,10 @@ impl<'a> Desk<'a> {
         let mut used: BTreeSet<u32> = BTreeSet::new();
         for statement in body {
             let own = given.words(statement);
+            // A note without a text says nothing.
+            if own.all.is_empty() || (own.all.len() == 1 && own.text(0) == "note") {
+                continue;
+            }
             let shown = own.shown();
             let equal = known.iter().find(|standing| {
                 let free = !used.contains(&standing.statement.start);
@@ -478,7 +577,7 @@ impl<'a> Desk<'a> {
                     .change
                     .insert(Inserted::block(source, file, at, &text, false));
             }
-            None => self.at_the_end(&text, entered),
+            None => self.at_the_end(&text, entered)?,
         }
         Ok(())
     }
@@ -504,15 +603,13 @@ impl<'a> Desk<'a> {
             ));
         }
         let at = edits::behind(file, tree.span(source, block));
-        let indent = edits::indent(file, statements);
-        entered
-            .change
-            .insert(Inserted::line(source, file, at, &format!("{indent}{text}")));
+        let text = edits::indented(text, &edits::indent(file, statements));
+        entered.change.insert(Inserted::line(source, file, at, &text));
         Ok(())
     }
 
     /// At the end of the plan's one file, or in `log.boltplan` beside the one that says `plan`.
-    fn at_the_end(&self, text: &str, entered: &mut Entered) {
+    fn at_the_end(&self, text: &str, entered: &mut Entered) -> Result<(), Refused> {
         let own: Vec<(SourceId, &Source)> = self
             .done
             .sources
@@ -524,7 +621,9 @@ impl<'a> Desk<'a> {
             .iter()
             .find(|(id, _)| Some(*id) == main)
             .or_else(|| own.first());
-        let Some(&(main, file)) = main else { return };
+        let Some(&(main, file)) = main else {
+            return Err("no file of the plan can be read as text, so that nothing can be entered. `boltfolio lint` tells where.".to_owned());
+        };
         let beside = match file.path().rsplit_once('/') {
             Some((folder, _)) => format!("{folder}/{LOG_FILE}"),
             None => LOG_FILE.to_owned(),
@@ -535,7 +634,7 @@ impl<'a> Desk<'a> {
             None if own.len() == 1 => (main, file),
             None => {
                 entered.change.beside(&beside, text, line_end_of(file.text()));
-                return;
+                return Ok(());
             }
         };
         let end = u32::try_from(file.text().len()).unwrap_or(u32::MAX);
@@ -543,6 +642,7 @@ impl<'a> Desk<'a> {
         entered
             .change
             .insert(Inserted::block(source, file, end, text, first));
+        Ok(())
     }
 }
 

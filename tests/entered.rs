@@ -272,6 +272,98 @@ fn what_fits_two_places_or_none_is_refused_with_their_lines() {
 }
 
 #[test]
+fn a_block_of_the_plan_is_named_to_fill_its_blanks_and_a_sheet_takes_more() {
+    let job = JOB.replace(
+        "joint lamp-clip, each",
+        "joint spare: grille to lamp-left; bolts 1 x M6x1.0; torque to come\njoint lamp-clip, each",
+    );
+    // Two words of the header will do; the rest of it stays the plan's.
+    assert_eq!(
+        after(&job, &["joint spare; torque 9 N m"]),
+        job.replace("torque to come", "torque 9 N m")
+    );
+    assert_eq!(
+        after(&job, &["torque 9 N m"]),
+        job.replace("torque to come", "torque 9 N m")
+    );
+    refused(&job, "joint spare; torque 9", &["unit"]);
+    refused(
+        &job,
+        "joint bumper-bolts; torque 23 N m",
+        &["torque 22 N m", "not overwritten"],
+    );
+    refused(
+        &job,
+        "part bumper; cost 20 GBP",
+        &["fits no blank of part `bumper`"],
+    );
+    let sheet = format!("{JOB}{SHEET}");
+    assert_eq!(
+        after(
+            &sheet,
+            &["weigh-in sheet\n  reads grille 0.9 kg\n  note Wet,\n    and dirty."]
+        ),
+        format!("{sheet}  reads grille 0.9 kg\n  note Wet,\n    and dirty.\n")
+    );
+    refused(
+        &sheet,
+        "weigh-in sheet \"Another\"; reads grille 0.9 kg",
+        &["Leave out what stands behind the name"],
+    );
+    refused(
+        &sheet,
+        "weigh-in sheet; dated 2026-03-15",
+        &["dated 2026-03-14", "not overwritten"],
+    );
+    // A comment that has no place where its lines go is told.
+    let log = after(&sheet, &["log grille-off; done 2026-03-07"]);
+    let files = [file("job.boltplan", log)];
+    let (entered, _) = entered_by(
+        &files,
+        &["log grille-off; done 2026-03-07; found \"rust # 1\" # by the lamp"],
+        &Kept::default(),
+    )
+    .expect("entered");
+    assert!(
+        entered.said.iter().any(|said| said.ends_with(": # by the lamp")),
+        "{:?}",
+        entered.said
+    );
+}
+
+#[test]
+fn a_reading_belongs_to_the_weigh_in_of_the_day_that_is_logged_with_it() {
+    let two =
+        format!("{JOB}{SHEET}weigh-in second \"Again\"; dated 2026-03-21; with hook; reads bumper to come\n");
+    let log = "log bumper-off; done 2026-03-21";
+    // Two wait for the bumper; one of them is of that day.
+    assert_eq!(
+        after(&two, &[log, "reads bumper 4.2 kg"]),
+        format!(
+            "{}\n{log}\n",
+            two.replace(
+                "with hook; reads bumper to come",
+                "with hook; reads bumper 4.2 kg"
+            )
+        )
+    );
+    refused(&two, "reads bumper 4.2 kg", &["fits 2 blanks"]);
+    // None waits for the grille; the sheet of the day takes it.
+    assert_eq!(
+        after(&two, &["reads grille 0.9 kg", log]),
+        format!("{two}  reads grille 0.9 kg\n\n{log}\n")
+    );
+    let once = after(&two, &["reads grille 0.9 kg", log]);
+    assert_eq!(after(&once, &["reads grille 0.9 kg", log]), once);
+    // Days that differ tell nothing.
+    let other = "log grille-off; done 2026-03-14";
+    let files = [file("job.boltplan", two)];
+    let told = entered_by(&files, &[log, other, "reads bumper 4.2 kg"], &Kept::default())
+        .map(|(entered, _)| entered);
+    assert!(told.expect_err("two days").contains("fits 2 blanks"));
+}
+
+#[test]
 fn numbers_of_the_paper_become_names() {
     let mut kept = Kept::default();
     for (name, number) in [
@@ -549,5 +641,52 @@ proptest! {
         let again = entered_by(&new, &chosen, &Kept::default()).map(|(entered, _)| entered);
         let again = again.unwrap_or_else(|why| panic!("{why}\n{new:#?}\n{chosen:#?}"));
         assert!(again.change.is_empty(), "{again:#?}\n{entered:#?}\n{new:#?}");
+    }
+}
+
+/// Whether every line of the old text stands in the new one, in order; a blank may be filled.
+fn keeps(old: &str, new: &str) -> bool {
+    let mut lines = new.lines();
+    old.lines().all(|line| {
+        lines.any(|next| {
+            let filled = line
+                .split_once("to come")
+                .is_some_and(|(before, _)| next.starts_with(before));
+            next == line || filled
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn whatever_is_given_is_entered_or_refused_and_no_line_is_lost(
+        pieces in proptest::collection::vec(
+            prop_oneof![
+                proptest::sample::select(vec![
+                    "log ", "grille-off", "bumper-off", " to ", ", ", "; ", "\n", "  ", "done 2026-03-07", " by ada", "\"", "# x", "reads ",
+                    "bumper ", "4 kg", "note ", "stopped 2026-03-07 ", "at act b", "at undo bumper-bolts", "after 3", "weigh-in ", "sheet", "\r\n",
+                    "to come", "accept log-gap because \"x\"", "step grille-off", "measure gap 4 mm", "broke 1 of ", "bumper-bolts", "1.2", "\t",
+                    "waiting for tom", "both lamps", "corners", "\u{feff}", "(",
+                ]).prop_map(str::to_owned),
+                "\\PC{0,3}",
+            ],
+            1..12,
+        ),
+        start in proptest::sample::select(vec!["", "log grille-off; done 2026-03-07; ", "log bumper-off\n  ", "log 3; found \"a\"\n# b\n", "weigh-in sheet; ", "reads bumper 4.2 kg\n"]),
+        end in proptest::sample::select(vec!["", "\n", "part x \"X\",\n", "note a\n  b", "# c", "log grille-off\n  note x\n     y\n", "reads \"", "log grille-off,", "\tlook"]),
+    ) {
+        let entry = format!("{start}{}", pieces.concat());
+        let files = [file("job.boltplan", format!("{JOB}{SHEET}{end}"))];
+        if let Ok((entered, done)) = entered_by(&files, &[&entry], &Kept::default()) {
+            let new = texts(&done);
+            assert!(keeps(&files[0].1, &new[0].1), "{entry:?}\n{}", new[0].1);
+            // The diff shows a line for each that is new.
+            let added = entered.change.diff(&compiled(&files).sources);
+            assert_eq!(added.is_empty(), entered.change.is_empty(), "{added}");
+            let again = entered_by(&new, &[&entry], &Kept::default()).map(|(entered, _)| entered);
+            let again = again.unwrap_or_else(|why| panic!("{why}\n{entry:?}\n{}", new[0].1));
+            assert!(again.change.is_empty(), "{entry:?}\n{}\n{:?}", new[0].1, again.change);
+        }
     }
 }

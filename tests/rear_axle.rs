@@ -91,7 +91,10 @@ fn links_with_slack_eyes_let_an_axle_down() {
     let all = "link-front, link-rear, rod-front, rod-rear";
     is_clean(&links(all, "110 mm"));
     // One eye is still tight: its rubber is wrung.
-    says(&links("link-front, link-rear, rod-front", "110 mm"), "still-joined");
+    says(
+        &links("link-front, link-rear, rod-front", "110 mm"),
+        "still-joined",
+    );
     // Farther than a link swings.
     says(&links(all, "400 mm"), "still-joined");
 }
@@ -116,16 +119,30 @@ step back; by ada, tom; hold axle with table; fit axle; start axle-bolts; tighte
 
 #[test]
 fn on_the_bench_it_is_written_as_on_the_car() {
-    says_not(&on_the_bench("undo hold-down; take off shoe; fit shoe-new; start new-hold-down"), "not-on");
+    says_not(
+        &on_the_bench("undo hold-down; take off shoe; fit shoe-new; start new-hold-down"),
+        "not-on",
+    );
     let sound = on_the_bench("undo hold-down; take off shoe; fit shoe-new; start new-hold-down");
-    for rule in ["already-done", "would-fall", "never-refitted", "never-remade", "still-joined"] {
+    for rule in [
+        "already-done",
+        "would-fall",
+        "never-refitted",
+        "never-remade",
+        "still-joined",
+    ] {
         says_not(&sound, rule);
     }
     // The pin is still in.
-    says(&on_the_bench("take off shoe; fit shoe-new; start new-hold-down"), "still-joined");
+    says(
+        &on_the_bench("take off shoe; fit shoe-new; start new-hold-down"),
+        "still-joined",
+    );
     // Twice.
     says(
-        &on_the_bench("undo hold-down; take off shoe; fit shoe-new; start new-hold-down\nstep more; take off shoe"),
+        &on_the_bench(
+            "undo hold-down; take off shoe; fit shoe-new; start new-hold-down\nstep more; take off shoe",
+        ),
         "already-done",
     );
     // Nothing fitted it.
@@ -212,7 +229,10 @@ step damper-on; by ada, tom; caution flies; fit damper; start eye; start stem; t
     // On its wheels nothing can fly: so everybody changes a damper.
     is_clean(&plan("", ""));
     // In the air the damper is what holds the arm.
-    says(&plan("raise wren on lift; ", "; set wren down on floor"), "spring-loose");
+    says(
+        &plan("raise wren on lift; ", "; set wren down on floor"),
+        "spring-loose",
+    );
 }
 
 fn battery(off: &str, on: &str) -> String {
@@ -231,10 +251,16 @@ step in; fit battery; start tray; start {on}; tighten earth-lead, plus-lead
 #[test]
 fn earth_comes_off_first_and_goes_on_last() {
     let rule = "earth-not-first";
-    says_not(&battery("earth-lead; undo plus-lead", "plus-lead; start earth-lead"), rule);
+    says_not(
+        &battery("earth-lead; undo plus-lead", "plus-lead; start earth-lead"),
+        rule,
+    );
     says_not(&battery("earth-lead, plus-lead", "plus-lead, earth-lead"), rule);
     says(&battery("plus-lead, earth-lead", "plus-lead, earth-lead"), rule);
-    says(&battery("earth-lead, plus-lead", "earth-lead; start plus-lead"), rule);
+    says(
+        &battery("earth-lead, plus-lead", "earth-lead; start plus-lead"),
+        rule,
+    );
 }
 
 #[test]
@@ -292,9 +318,21 @@ fluid petrol; holds 8 l; in tank; against fuel
 #[test]
 fn an_empty_tank_aboard_is_no_better_near_sparks() {
     let rule = "sparks-by-fuel";
-    let grind = |before: &str| fuel(&format!("step grind; drain petrol into jar; {before}grind shell; {}", if before.is_empty() { "fill petrol 8 l" } else { "fit tank; start tank-bolts; tighten tank-bolts; start feed; fill petrol 8 l" }));
+    let grind = |before: &str| {
+        fuel(&format!(
+            "step grind; drain petrol into jar; {before}grind shell; {}",
+            if before.is_empty() {
+                "fill petrol 8 l"
+            } else {
+                "fit tank; start tank-bolts; tighten tank-bolts; start feed; fill petrol 8 l"
+            }
+        ))
+    };
     says(&grind(""), rule);
-    says_not(&grind("undo feed; cap feed; undo tank-bolts; take off tank; "), rule);
+    says_not(
+        &grind("undo feed; cap feed; undo tank-bolts; take off tank; "),
+        rule,
+    );
 }
 
 #[test]
@@ -311,9 +349,7 @@ fn pressure_in_a_tank_is_in_its_lines() {
 #[test]
 fn what_goes_in_is_what_came_out() {
     let rule = "filled-otherwise";
-    let plan = |out: &str, into: &str| {
-        fuel(&format!("step oil; {out}fill petrol {into}\n"))
-    };
+    let plan = |out: &str, into: &str| fuel(&format!("step oil; {out}fill petrol {into}\n"));
     let drained = "drain petrol into jar; ";
     says_not(&plan(drained, "8 l"), rule);
     says_not(&plan(drained, "5 l"), rule);
@@ -350,14 +386,29 @@ step work; by ada; {work}
     };
     let rule = "not-ready";
     is_clean(&plan("slacken front-bolts; tighten front-bolts; drive wren"));
-    says(&plan("slacken front-bolts; drive wren; tighten front-bolts"), rule);
-    says(&plan("slacken front-bolts; weigh wren with pads; tighten front-bolts"), rule);
-    says(&plan("drain brake-fluid into jar; fill brake-fluid 0.5 l; drive wren; bleed brake-fluid"), rule);
-    says(&plan("raise wren on lift; drive wren; set wren down on floor"), rule);
+    says(
+        &plan("slacken front-bolts; drive wren; tighten front-bolts"),
+        rule,
+    );
+    says(
+        &plan("slacken front-bolts; weigh wren with pads; tighten front-bolts"),
+        rule,
+    );
+    says(
+        &plan("drain brake-fluid into jar; fill brake-fluid 0.5 l; drive wren; bleed brake-fluid"),
+        rule,
+    );
+    says(
+        &plan("raise wren on lift; drive wren; set wren down on floor"),
+        rule,
+    );
     says(&plan("drain oil into jar; run engine; fill oil 3 l"), rule);
     is_clean(&plan("drain oil into jar; fill oil 3 l; run engine"));
     // Brakes are not what an engine needs to idle.
-    says_not(&plan("drain brake-fluid into jar; run engine; fill brake-fluid 0.5 l; bleed brake-fluid"), rule);
+    says_not(
+        &plan("drain brake-fluid into jar; run engine; fill brake-fluid 0.5 l; bleed brake-fluid"),
+        rule,
+    );
 }
 
 #[test]

@@ -131,7 +131,11 @@ pub fn today(plan: &Plan, walk: &Walk, there: &There, faulty: &BTreeSet<Id<Step>
         why.extend(
             waiting
                 .iter()
-                .filter(|(at, gear, _)| *at == step || gear.is_some_and(|gear| needed.contains(&gear)))
+                .filter(|(at, gear, _)| {
+                    // Of a person each step says itself that it waits.
+                    let of_thing = gear.filter(|gear| !matches!(gear, Gear::Person(_)));
+                    *at == step || of_thing.is_some_and(|gear| needed.contains(&gear))
+                })
                 .map(|&(_, _, log)| Why::Waiting(log)),
         );
         why.extend(faulty.contains(&step).then_some(Why::Fault));

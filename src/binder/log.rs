@@ -64,10 +64,10 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
         .collect();
     if let Some(stopped) = &log.stopped {
         let stopped = &stopped.value;
-        let waiting = stopped.waiting_for.as_ref().map(|waiting| {
-            let what = binding.plan.awaited(waiting);
-            format!(", waiting for {}", binding.inside(&what))
-        });
+        let waiting = stopped
+            .waiting_for
+            .as_ref()
+            .map(|waiting| format!(", waiting for {}", binding.awaited(waiting)));
         let place = match &stopped.place {
             StoppedAt::After(step) => format!("after {}", binding.number(step.value)),
             StoppedAt::Act(words) => format!("at {}", quoted(&words.value)),

@@ -416,10 +416,10 @@ impl Page<'_, '_> {
                         .value
                         .waiting_for
                         .as_ref()
-                        .map(|waiting| plan.awaited(waiting));
+                        .map(|waiting| self.binding.awaited(waiting));
                     format!(
                         "waits for {}, by the log of {}",
-                        self.binding.inside(&what.unwrap_or_default()),
+                        what.unwrap_or_default(),
                         said.value.on.value
                     )
                 })

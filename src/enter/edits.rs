@@ -102,11 +102,13 @@ impl Change {
         self.inserted.push(inserted);
     }
 
-    /// Whether something is put in at this place already.
+    /// Whether a block is put in at this place already.
     #[must_use]
     pub fn inserts_at(&self, source: SourceId, at: u32) -> bool {
         let place = Span::new(source, at, at);
-        self.inserted.iter().any(|inserted| inserted.edit.at == place)
+        self.inserted
+            .iter()
+            .any(|inserted| !inserted.is_line && inserted.edit.at == place)
     }
 
     /// Whether this text is added already.
@@ -372,4 +374,24 @@ pub fn indent(file: &Source, statements: &[Statement]) -> String {
             own.then(|| before.to_owned())
         })
         .unwrap_or_else(|| "  ".to_owned())
+}
+
+/// A statement as it stands in a block that is indented so: where it goes on in more lines, these keep their places to each other.
+#[must_use]
+pub fn indented(text: &str, indent: &str) -> String {
+    let mut lines = text.lines();
+    let mut whole = format!("{indent}{}", lines.next().unwrap_or_default());
+    let rest: Vec<&str> = lines.collect();
+    let own = |line: &&str| line.len() - line.trim_start().len();
+    let shared = rest.iter().filter(|line| !line.trim().is_empty()).map(own).min();
+    for line in rest {
+        whole.push('\n');
+        if !line.trim().is_empty() {
+            whole.push_str(&format!(
+                "{indent}  {}",
+                line.get(shared.unwrap_or(0)..).unwrap_or(line)
+            ));
+        }
+    }
+    whole
 }

@@ -4,7 +4,7 @@ use super::Entry;
 use super::tokens::{Words, words};
 use crate::base::source::SourceId;
 use crate::syntax::shapes::BlockKind;
-use crate::syntax::tree::{Block, Statement, Tree};
+use crate::syntax::tree::{Block, Statement, TokenKind, Tree};
 
 /// One thing to enter.
 #[derive(Debug, Clone, Copy)]
@@ -59,9 +59,7 @@ impl<'a> Given<'a> {
                 continue;
             };
             let head = self.words(header);
-            let named = head
-                .kind(1)
-                .is_some_and(|kind| kind == crate::syntax::tree::TokenKind::Name);
+            let named = head.kind(1).is_some_and(|kind| kind == TokenKind::Name);
             match BlockKind::of_word(head.text(0)) {
                 Some(BlockKind::Log) => all.push(Item::Log(block)),
                 Some(kind) if named || kind == BlockKind::Accept => all.push(Item::Block(kind, block)),
@@ -79,10 +77,53 @@ impl<'a> Given<'a> {
         Ok(all)
     }
 
+    /// The days on which logs of it say that something was done, or was stopped.
+    pub fn days(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        for &block in self.tree.blocks() {
+            let Some((header, body)) = self.tree.statements(block).split_first() else {
+                continue;
+            };
+            if self.words(header).text(0) != BlockKind::Log.word() {
+                continue;
+            }
+            for statement in body {
+                let own = self.words(statement);
+                if own.kind(1) == Some(TokenKind::Date) && (own.begins("done") || own.begins("stopped")) {
+                    all.push(own.text(1).to_owned());
+                }
+            }
+        }
+        all
+    }
+
     /// The text of a block, with the comments over it and in it, and those on its last line.
     pub fn block_text(&self, block: Block) -> String {
         let (start, end) = self.block_range(block);
         self.slice(start, end).trim_matches(['\r', '\n']).to_owned()
+    }
+
+    /// The comments over a block and in it.
+    pub fn comments(&self, block: Block) -> Vec<&'a str> {
+        let (from, to) = self.block_range(block);
+        let mut at = from;
+        let mut all = Vec::new();
+        let mut gap = |start: u32, end: u32| {
+            all.extend(
+                self.slice(start, end)
+                    .lines()
+                    .filter_map(|line| Some(line.get(line.find('#')?..)?.trim())),
+            );
+        };
+        for statement in self.tree.statements(block) {
+            for token in self.tree.tokens(statement) {
+                gap(at, token.start());
+                at = token.end();
+            }
+            at = at.max(statement.end);
+        }
+        gap(at, to.max(at));
+        all
     }
 
     /// From behind the block before it to the end of its own last line; to the end of the text for the last one.

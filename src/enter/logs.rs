@@ -71,6 +71,13 @@ impl Desk<'_> {
         let mut same = others.iter().filter(|log| same_time(log));
         if let (Some(log), None, true) = (same.next(), same.next(), bare) {
             let place = self.place(log.at());
+            let comments = given.comments(block);
+            if !comments.is_empty() {
+                entered.said.push(format!(
+                    "What is a comment of the entry stays there, for its lines go into the log at {place}: {}",
+                    comments.join(" ")
+                ));
+            }
             let count = told.len() - missing.len();
             if count > 0 {
                 let (lines, stand) = if count == 1 {
@@ -105,7 +112,7 @@ impl Desk<'_> {
                     .change
                     .insert(Inserted::block(last.source, last.file, at, text, false));
             }
-            None => self.at_the_end(text, entered),
+            None => self.at_the_end(text, entered)?,
         }
         Ok(())
     }
@@ -181,10 +188,13 @@ impl Desk<'_> {
         match (found.next(), found.next()) {
             (Some(step), None) => {
                 let name = self.plan.steps[step].head.name.to_string();
-                let by = if self.paper.kept.steps.is_empty() {
+                let kept = &self.paper.kept.steps;
+                let by = if kept.is_empty() {
                     format!("as the plan stands today, for {}", self.paper.called)
-                } else {
+                } else if kept.contains_key(&name) {
                     format!("by {}", self.paper.called)
+                } else {
+                    format!("as the plan stands today: {} does not have it", self.paper.called)
                 };
                 let said = format!("{number} is `{name}`, {by}.");
                 if !entered.said.contains(&said) {

@@ -24,11 +24,21 @@ enum Level {
 
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
     for (id, fluid) in plan.fluids.iter() {
-        let Some(holds) = fluid.holds.map(|said| said.value) else { continue };
+        let Some(holds) = fluid.holds.map(|said| said.value) else {
+            continue;
+        };
         // Another tank in the place of the old one holds what it holds.
-        let replaced = |part| plan.parts.values().any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
+        let replaced = |part| {
+            plan.parts
+                .values()
+                .any(|other| other.in_place_of.is_some_and(|place| place.value.part == part))
+        };
         let inside = plan.insides();
-        let other = inside.get(id.index()).into_iter().flatten().any(|&part| replaced(part));
+        let other = inside
+            .get(id.index())
+            .into_iter()
+            .flatten()
+            .any(|&part| replaced(part));
         of_one(plan, id, holds, other, findings);
     }
 }
@@ -47,7 +57,10 @@ fn of_one(plan: &Plan, id: Id<Fluid>, holds: Volume, other: bool, findings: &mut
                 short(plan, id, level, last.take(), found.min(most), other, findings);
                 level = Level::Filled(0.0);
             }
-            Does::Fill { fluids, with: Some(with) } if fluids.iter().any(|said| said.value == id) => {
+            Does::Fill {
+                fluids,
+                with: Some(with),
+            } if fluids.iter().any(|said| said.value == id) => {
                 let goes_in = with.value.base();
                 if goes_in <= 0.0 {
                     continue;
@@ -74,7 +87,9 @@ fn opens(plan: &Plan, act: &Act, id: Id<Fluid>) -> bool {
     let Does::Undo(list) = &act.does else { return false };
     list.iter().any(|said| {
         let joint = &plan.joints[said.joint.value];
-        let of = joint.of.is_some_and(|of| matches!(of.value, crate::plan::model::Content::Fluid(fluid) if fluid == id));
+        let of = joint
+            .of
+            .is_some_and(|of| matches!(of.value, crate::plan::model::Content::Fluid(fluid) if fluid == id));
         of || joint.opens.iter().any(|opened| opened.value == id)
     })
 }
@@ -88,7 +103,9 @@ fn short(
     other: bool,
     findings: &mut Vec<Finding>,
 ) {
-    let (Level::Filled(in_it), Some((at, with))) = (level, last) else { return };
+    let (Level::Filled(in_it), Some((at, with))) = (level, last) else {
+        return;
+    };
     if other || in_it >= wanted * SHORT {
         return;
     }

@@ -346,11 +346,16 @@ fn damaged(plan: &Plan, findings: &mut Vec<Finding>) {
     for log in &plan.logs {
         for damaged in &log.damaged {
             let part = damaged.part.value;
-            let heirs = plan.parts.values().any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
+            let heirs = plan
+                .parts
+                .values()
+                .any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
             let fits = |step: &&Id<Step>| {
                 plan.progress.done.contains_key(*step)
                     && plan.steps[**step].acts().any(|act| match &act.does {
-                        Does::Fit(things) => things.iter().any(|said| plan.parts_of(said.value).contains(&part)),
+                        Does::Fit(things) => things
+                            .iter()
+                            .any(|said| plan.parts_of(said.value).contains(&part)),
                         // Nothing else puts it back.
                         _ => false,
                     })

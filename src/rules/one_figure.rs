@@ -37,18 +37,30 @@ fn units(plan: &Plan, findings: &mut Vec<Finding>) {
         let (Some(figure), [fixing]) = (&joint.torque, joint.fixings.as_slice()) else {
             continue;
         };
-        let Reading::Is(torque) = figure.value.torque else { continue };
+        let Reading::Is(torque) = figure.value.torque else {
+            continue;
+        };
         let class = fixing.class.as_ref().map_or("", |class| &*class.value).to_owned();
         let number = torque.number();
-        let key = (of_no_length(fixing), class, format!("{}/{}/{}", number.mantissa, number.decimals, number.denominator));
+        let key = (
+            of_no_length(fixing),
+            class,
+            format!("{}/{}/{}", number.mantissa, number.decimals, number.denominator),
+        );
         all.entry(key).or_default().entry(torque.unit()).or_insert(id);
     }
     for by_unit in all.values().filter(|by_unit| by_unit.len() > 1) {
         let mut joints: Vec<&Joint> = by_unit.values().map(|&id| &plan.joints[id]).collect();
         joints.sort_by_key(|joint| joint.head.at.start);
-        let [one, .., other] = joints.as_slice() else { continue };
-        let (Some(first), Some(second)) = (&one.torque, &other.torque) else { continue };
-        let (Reading::Is(a), Reading::Is(b)) = (first.value.torque, second.value.torque) else { continue };
+        let [one, .., other] = joints.as_slice() else {
+            continue;
+        };
+        let (Some(first), Some(second)) = (&one.torque, &other.torque) else {
+            continue;
+        };
+        let (Reading::Is(a), Reading::Is(b)) = (first.value.torque, second.value.torque) else {
+            continue;
+        };
         findings.push(
             Finding::new(
                 &OTHER_UNIT,
@@ -82,7 +94,9 @@ fn threads(plan: &Plan, findings: &mut Vec<Finding>) {
             ends.flat_map(|end| plan.parts_of(end.value)).collect()
         };
         let shares = ends(joint).iter().any(|end| ends(old).contains(end));
-        let (Some((new, at)), Some((was, was_at))) = (pitch(joint), pitch(old)) else { continue };
+        let (Some((new, at)), Some((was, was_at))) = (pitch(joint), pitch(old)) else {
+            continue;
+        };
         let same_size = (new.0 - was.0).abs() < 1e-6;
         if !shares || !same_size || (new.1 - was.1).abs() < 1e-6 {
             continue;
@@ -106,7 +120,9 @@ fn threads(plan: &Plan, findings: &mut Vec<Finding>) {
 
 /// Diameter and pitch of the one kind of fixing that a joint has, both said, in mm.
 fn pitch(joint: &Joint) -> Option<((f64, f64), crate::base::source::Span)> {
-    let [fixing] = joint.fixings.as_slice() else { return None };
+    let [fixing] = joint.fixings.as_slice() else {
+        return None;
+    };
     match fixing.thread {
         Thread::Metric {
             diameter,

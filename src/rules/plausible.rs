@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use super::totals::IMPOSSIBLE_FIGURE;
 use super::{amounts, rule};
 use crate::analysis::Analysis;
-use super::totals::IMPOSSIBLE_FIGURE;
 use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
@@ -356,11 +356,21 @@ fn work(plan: &Plan, findings: &mut Vec<Finding>) {
         }
         for act in step.acts().filter(|_| step.derived.is_none()) {
             let wheelbase = plan.vehicle().and_then(|id| plan.vehicles[id].wheelbase);
-            if let (Does::Raise { to: Some(to), end: Some(_), .. }, Some(wheelbase)) = (&act.does, wheelbase)
+            if let (
+                Does::Raise {
+                    to: Some(to),
+                    end: Some(_),
+                    ..
+                },
+                Some(wheelbase),
+            ) = (&act.does, wheelbase)
                 && to.value.base() > STEEP * wheelbase.value.base()
             {
                 findings.push(told(
-                    format!("one end is raised to {}, with a wheelbase of {}", to.value, wheelbase.value),
+                    format!(
+                        "one end is raised to {}, with a wheelbase of {}",
+                        to.value, wheelbase.value
+                    ),
                     to.at,
                     "steeper than anything stays on stands",
                     &step.head.name,
@@ -416,7 +426,10 @@ fn share_a_word(one: &Head, other: &Head) -> bool {
     let words = |head: &Head| -> BTreeSet<String> {
         let text = format!("{} {}", head.name, head.title.as_deref().unwrap_or("")).to_lowercase();
         let words = text.split(|c: char| !c.is_alphabetic());
-        words.filter(|word| word.chars().count() > 3).map(str::to_owned).collect()
+        words
+            .filter(|word| word.chars().count() > 3)
+            .map(str::to_owned)
+            .collect()
     };
     !words(one).is_disjoint(&words(other))
 }

@@ -41,23 +41,39 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
         what.push(format!("{} {} not tight", tell.list(&loose), is(&loose)));
     }
     if !fluids.is_empty() {
-        what.push(format!("{} {} not filled and bled", tell.list(&fluids), is(&fluids)));
+        what.push(format!(
+            "{} {} not filled and bled",
+            tell.list(&fluids),
+            is(&fluids)
+        ));
     }
     if !up.is_empty() {
         what.push(format!("{} {} up", tell.list(&up), is(&up)));
     }
     let finding = tell
-        .finding(&NOT_READY, format!("not ready for this: {}", what.join("; ")), "runs, drives or rolls here")
+        .finding(
+            &NOT_READY,
+            format!("not ready for this: {}", what.join("; ")),
+            "runs, drives or rolls here",
+        )
         .harm("A wheel comes off, the pedal goes to the floor, or it runs dry.");
     let finding = tell.write_before(finding, &acts.join("; "));
-    finding.mend(format!("Before it: {}; or move this act behind the step that does", acts.join("; ")))
+    finding.mend(format!(
+        "Before it: {}; or move this act behind the step that does",
+        acts.join("; ")
+    ))
 }
 
 pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &WEIGHED_ON_STANDS,
-            format!("{} {} on {} while the vehicle is weighed", tell.all(), tell.form("is", "are"), tell.other()),
+            format!(
+                "{} {} on {} while the vehicle is weighed",
+                tell.all(),
+                tell.form("is", "are"),
+                tell.other()
+            ),
             "weighed here",
         )
         .harm("The scale reads what is left over: every sum that is made with it is wrong.");
@@ -77,11 +93,17 @@ pub(super) fn fuel_near_live(tell: Telling<'_>) -> Finding {
     let energy = tell.bare(tell.first());
     tell.finding(
         &FUEL_NEAR_LIVE,
-        format!("{} is live while a line of {} is opened or stands open", tell.all(), tell.other()),
+        format!(
+            "{} is live while a line of {} is opened or stands open",
+            tell.all(),
+            tell.other()
+        ),
         "fuel runs or smells here",
     )
     .harm("A relay, a lamp or a spanner makes the spark that lights it.")
-    .mend(format!("Part {energy} before the line is opened, and join it when the lines are shut"))
+    .mend(format!(
+        "Part {energy} before the line is opened, and join it when the lines are shut"
+    ))
 }
 
 /// The first time that one end alone leaves the ground, with no word of chocks in the steps up to it.
@@ -107,11 +129,16 @@ pub(super) fn chocks(plan: &Plan, findings: &mut Vec<Finding>) {
                 && plan.rigs[rig.value].lifts.is_some()
             {
                 findings.push(
-                    Finding::new(&NO_CHOCKS, "one end goes up, and nothing is said of chocks".to_owned())
-                        .at(act.at, "the other end can roll")
-                        .harm("It rolls off the jack; the hand brake may hold the very wheels that are in the air.")
-                        .mend("Declare `tool chocks \"Wheel chocks\"`, and in this step: needs chocks")
-                        .about(step.head.name.to_string()),
+                    Finding::new(
+                        &NO_CHOCKS,
+                        "one end goes up, and nothing is said of chocks".to_owned(),
+                    )
+                    .at(act.at, "the other end can roll")
+                    .harm(
+                        "It rolls off the jack; the hand brake may hold the very wheels that are in the air.",
+                    )
+                    .mend("Declare `tool chocks \"Wheel chocks\"`, and in this step: needs chocks")
+                    .about(step.head.name.to_string()),
                 );
                 return;
             }
@@ -134,10 +161,14 @@ fn names_chocks(plan: &Plan, step: &Step) -> bool {
         Need::Consumable(what) => called(&plan.consumables[what].head),
     });
     let of_stage = step.stage.map(|stage| plan.stages[stage].cautions.iter());
-    let warned = step.cautions.iter().chain(of_stage.into_iter().flatten()).any(|said| {
-        let caution = &plan.cautions[said.value];
-        caution.avoid.iter().any(|said| says(&said.value))
-    });
+    let warned = step
+        .cautions
+        .iter()
+        .chain(of_stage.into_iter().flatten())
+        .any(|said| {
+            let caution = &plan.cautions[said.value];
+            caution.avoid.iter().any(|said| says(&said.value))
+        });
     let seen = step.acts().any(|act| match &act.does {
         Does::Look(what) | Does::Verify { what: Some(what), .. } => says(what),
         // Nothing else has words.

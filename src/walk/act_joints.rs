@@ -816,7 +816,11 @@ impl Walker<'_> {
         if let Some((energy, _)) = live
             && self.told_near.insert(fluid)
         {
-            self.tell_with(Broken::FuelNearLive, Subject::Energy(energy), Subject::Fluid(fluid));
+            self.tell_with(
+                Broken::FuelNearLive,
+                Subject::Energy(energy),
+                Subject::Fluid(fluid),
+            );
         }
     }
 
@@ -840,7 +844,10 @@ impl Walker<'_> {
         for &energy in &self.layout.joints[joint].energies {
             let after = self.plan.energies[energy].safe_after.map(|said| said.value);
             // The step that makes it safe may do its own acts.
-            let again = self.woken.get(&energy).is_some_and(|joints| joints.contains(&joint));
+            let again = self
+                .woken
+                .get(&energy)
+                .is_some_and(|joints| joints.contains(&joint));
             if self.state.safe[energy] || again || (after.is_some() && after == self.step) {
                 continue;
             }

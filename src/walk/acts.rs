@@ -8,7 +8,9 @@ use super::cut::Leave;
 use super::state::Opening;
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Afterwards, Does, End, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said};
+use crate::plan::model::{
+    Act, Afterwards, Does, End, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said,
+};
 
 impl Walker<'_> {
     pub fn perform(&mut self, act: &Act) {
@@ -336,7 +338,11 @@ impl Walker<'_> {
     /// An end that stands on stands gives the scale the rest; but for a weighing that wants it raised.
     fn weighed_on_stands(&mut self) {
         let wanted = |end: End| {
-            let mut raised = self.plan.weigh_ins.values().filter_map(|weigh_in| weigh_in.raised);
+            let mut raised = self
+                .plan
+                .weigh_ins
+                .values()
+                .filter_map(|weigh_in| weigh_in.raised);
             raised.any(|said| said.value.0 == end)
         };
         let on: Vec<_> = self.state.raised().collect();

@@ -182,7 +182,11 @@ impl Walker<'_> {
             let parts = &self.plan.energies[energy].in_parts;
             !parts.is_empty() && parts.iter().all(|said| self.there(said.value).is_none())
         };
-        let here: Vec<Id<Energy>> = before.iter().copied().filter(|&energy| !elsewhere(energy)).collect();
+        let here: Vec<Id<Energy>> = before
+            .iter()
+            .copied()
+            .filter(|&energy| !elsewhere(energy))
+            .collect();
         for energy in here {
             if !self.state.safe[energy] {
                 for hazard in self.layout.energy_hazards[energy].clone() {

@@ -562,7 +562,18 @@ impl Walker<'_> {
     /// A supply is dead already, and in this step somebody waits by the clock, or measures that nothing is left.
     fn waits_it_out(&self) -> bool {
         const WORDS: &[&str] = &[
-            "minute", "minutes", "min", "hour", "hours", "clock", "wait", "waited", "volt", "volts", "v", "discharged",
+            "minute",
+            "minutes",
+            "min",
+            "hour",
+            "hours",
+            "clock",
+            "wait",
+            "waited",
+            "volt",
+            "volts",
+            "v",
+            "discharged",
         ];
         let Some(step) = self.step else { return false };
         let dead = self.plan.energies.iter().any(|(id, energy)| {

@@ -16,8 +16,20 @@ impl Walker<'_> {
             let facts = &self.layout.joints[joint];
             facts.carries || facts.line || facts.slides || facts.pressed
         };
-        open.extend(self.plan.joints.ids().filter(|&joint| bears(joint) && self.is_loose(joint)).map(Subject::Joint));
-        open.extend(self.plan.fluids.ids().filter(|&fluid| self.lacks_fluid(fluid, true)).map(Subject::Fluid));
+        open.extend(
+            self.plan
+                .joints
+                .ids()
+                .filter(|&joint| bears(joint) && self.is_loose(joint))
+                .map(Subject::Joint),
+        );
+        open.extend(
+            self.plan
+                .fluids
+                .ids()
+                .filter(|&fluid| self.lacks_fluid(fluid, true))
+                .map(Subject::Fluid),
+        );
         self.not_ready(open);
     }
 
@@ -25,7 +37,11 @@ impl Walker<'_> {
     pub fn run_it(&mut self, things: &[Said<Load>]) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
-        let group: BTreeSet<Id<Part>> = if vehicle { BTreeSet::new() } else { self.view().moving(&parts, false) };
+        let group: BTreeSet<Id<Part>> = if vehicle {
+            BTreeSet::new()
+        } else {
+            self.view().moving(&parts, false)
+        };
         let touches = |fluid: Id<Fluid>| {
             let lines = self.layout.lines[fluid].iter();
             let mut ends = lines.flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten());
@@ -39,7 +55,9 @@ impl Walker<'_> {
             if self.lacks_fluid(fluid, false) {
                 open.insert(Subject::Fluid(fluid));
             }
-            let loose = self.layout.lines[fluid].iter().filter(|&&joint| self.is_loose(joint));
+            let loose = self.layout.lines[fluid]
+                .iter()
+                .filter(|&&joint| self.is_loose(joint));
             open.extend(loose.map(|&joint| Subject::Joint(joint)));
         }
         self.not_ready(open.into_iter().collect());
@@ -47,7 +65,11 @@ impl Walker<'_> {
 
     /// Rolled onto a scale: what its wheels hang on is tight.
     pub fn rolls(&mut self) {
-        let wheels = self.plan.joints.iter().filter(|(_, joint)| self.plan.on_a_wheel(joint));
+        let wheels = self
+            .plan
+            .joints
+            .iter()
+            .filter(|(_, joint)| self.plan.on_a_wheel(joint));
         let loose = wheels.map(|(id, _)| id).filter(|&joint| self.is_loose(joint));
         let open: Vec<Subject> = loose.map(Subject::Joint).collect();
         self.not_ready(open);

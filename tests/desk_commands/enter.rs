@@ -100,6 +100,27 @@ fn all_of_it_or_nothing_is_entered() {
 }
 
 #[test]
+fn a_plan_with_faults_takes_entries_and_one_that_is_no_text_does_not() {
+    let around = plan(&super::faulty(1));
+    let entered = run(around.path(), &["enter", "ouzel", LOG]);
+    assert_eq!(status(&entered), 0, "{}", err(&entered));
+    // Its own fault is not new.
+    let told = out(&entered);
+    assert!(
+        told.contains("advice log-gap") && !told.contains("fault "),
+        "{told}"
+    );
+    let file = around.path().join("ouzel/plan.boltplan");
+    write(&file, b"plan wren \"Wr\xe9n\"\n");
+    let told = refused(&run(
+        around.path(),
+        &["enter", "ouzel", "accept log-gap because \"x\""],
+    ));
+    assert!(told.contains("no file of the plan can be read as text"), "{told}");
+    assert_eq!(fs::read(&file).expect("there"), b"plan wren \"Wr\xe9n\"\n");
+}
+
+#[test]
 fn what_an_entry_reveals_is_told_and_written() {
     let around = plan(&starter());
     let text = "log make-dead to seat-out; done 2090-03-14; broke 2 of seat-bolts; found \"thread pulled\"";

@@ -6,8 +6,9 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit, List, Log,
-    Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit,
+    List, Log, Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle,
+    WeighIn,
 };
 use std::collections::BTreeMap;
 
@@ -256,15 +257,6 @@ impl Plan {
             .chain(self.scales.values().map(|scale| &scale.head));
         let mut all = heads.filter(|head| &*head.name == name);
         all.next().map(Head::called)
-    }
-
-    /// What work waits for, as a page says it.
-    #[must_use]
-    pub fn awaited(&self, waiting: &super::Waiting) -> String {
-        match waiting {
-            super::Waiting::Words(words) => words.to_string(),
-            super::Waiting::Named(name) => self.titled(&name.value).unwrap_or_else(|| name.value.to_string()),
-        }
     }
 
     /// What a page calls a thing.

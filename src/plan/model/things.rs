@@ -48,7 +48,9 @@ impl Part {
         let title = self.head.title.as_deref().unwrap_or("");
         let text = format!("{} {title}", self.head.name).to_lowercase();
         let words: Vec<&str> = text.split(|c: char| !c.is_alphabetic()).collect();
-        let other = ["seat", "cup", "pan", "plate", "hanger", "clamp", "bracket", "arm", "pad"];
+        let other = [
+            "seat", "cup", "pan", "plate", "hanger", "clamp", "bracket", "arm", "pad",
+        ];
         words
             .iter()
             .any(|word| ["spring", "coil", "leaf", "torsion"].contains(word))
