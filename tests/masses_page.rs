@@ -94,13 +94,11 @@ fn drawings(document: &Document) -> Vec<(String, String, String)> {
     section
         .blocks
         .iter()
-        .filter_map(|block| match block {
-            Block::Picture(used) => {
-                let file = document.pictures.iter().find(|file| file.key == used.key)?;
-                let svg = String::from_utf8(file.bytes.to_vec()).expect("text");
-                Some((used.key.clone(), svg, used.alt.clone()))
-            }
-            _ => None,
+        .flat_map(Block::pictures)
+        .filter_map(|used| {
+            let file = document.pictures.iter().find(|file| file.key == used.key)?;
+            let svg = String::from_utf8(file.bytes.to_vec()).expect("text");
+            Some((used.key.clone(), svg, used.alt.clone()))
         })
         .collect()
 }

@@ -249,6 +249,28 @@ step in; fit battery; start tray; start {on}; tighten earth-lead, plus-lead
 }
 
 #[test]
+fn the_strut_of_a_lid_that_is_propped_open_is_out() {
+    let plan = |hold: &str| {
+        car(&format!(
+            "rig prop; holds; rated 30 kg
+caution flies \"It flies\"; signal warning; harm \"Eye.\"; avoid \"Aside.\"; against spring
+part lid; mass 8 kg quoted
+joint hinges: lid to shell; carries; bolts 4 x M6x1; torque 9 N m
+part strut; mass 0.6 kg quoted
+joint top: strut to lid; clip
+joint foot: strut to shell; clip; carries
+energy gas; spring; in strut; held in by top, foot; force 350 N; free at 180 mm; against spring
+step lid-work; by ada; caution flies; {hold}undo top; undo foot; take off strut; fit strut; start foot; start top{}
+",
+            if hold.is_empty() { "" } else { "; release lid from prop" }
+        ))
+    };
+    says_not(&plan("hold lid with prop; "), "spring-loose");
+    // Shut, it pushes.
+    says(&plan(""), "spring-loose");
+}
+
+#[test]
 fn earth_comes_off_first_and_goes_on_last() {
     let rule = "earth-not-first";
     says_not(

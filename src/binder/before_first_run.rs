@@ -19,9 +19,14 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     // No step is named: which of them starts the engine the plan does not say.
-    let mut blocks = vec![Block::Text(vec![strong(
-        "Do this before anything is started or driven.",
-    )])];
+    let mut before = vec![strong("Do this before anything is started or driven.")];
+    let again = |table: &Block| matches!(table, Block::Table(table) if table.columns.iter().any(|column| column.head == torque_table::AFTER));
+    if table.as_ref().is_some_and(again) {
+        before.push(run(
+            " What has a square under “After” is looked at again after the first run.",
+        ));
+    }
+    let mut blocks = vec![Block::Text(before)];
     blocks.extend(table);
     if !and.is_empty() {
         blocks.push(Block::Dense(Dense {

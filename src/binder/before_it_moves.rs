@@ -101,7 +101,8 @@ pub fn maps(binding: &Binding<'_>) -> Vec<Drawing> {
         .filter_map(|&step| {
             let (moved, _, now) = guarded(binding, step)?;
             let set = now.moving(&parts_of(binding, &moved.loads));
-            map(binding, step, &moved, &set, &places(binding, &set, &now)).ok()
+            let map = map(binding, step, &moved, &set, &places(binding, &set, &now));
+            map.ok().map(|(drawing, _)| drawing)
         })
         .collect()
 }
@@ -227,13 +228,14 @@ fn places(binding: &Binding<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> P
         .collect()
 }
 
-/// One row for each joint, with a pause after so many.
+/// One row for each joint, with a pause after so many. `hands` are the sides of the map, where there is one.
 fn rows(
     binding: &Binding<'_>,
     step: Id<Step>,
     moved: &Move<'_>,
     now: &After<'_>,
     places: &Places,
+    hands: &[Hand],
 ) -> Vec<(String, Vec<MoveRow>)> {
     let plan = binding.plan;
     let name = binding.step_key(step);
@@ -250,10 +252,14 @@ fn rows(
                 .iter()
                 .map(|&id| {
                     nth += 1;
+                    let joint = &plan.joints[id];
+                    let hand = hands.get(nth - 1).copied();
                     MoveRow {
                         state: state(binding, id, moved, now).to_owned(),
-                        joint: joint_line(binding, id),
-                        fixings: plan.joints[id].fixing_count(),
+                        joint: joint_line(joint, hand.is_some()),
+                        hidden: joint.hidden.is_some(),
+                        right: hand == Some(Hand::Right),
+                        fixings: joint.fixing_count(),
                         proof: proof::before_row(name, nth),
                     }
                 })
@@ -271,7 +277,7 @@ fn map(
     moved: &Move<'_>,
     set: &BTreeSet<Id<Part>>,
     places: &Places,
-) -> Result<Drawing, NoMap> {
+) -> Result<(Drawing, Vec<Hand>), NoMap> {
     let plan = binding.plan;
     let mut joints = Vec::new();
     for (place, ids) in places {
@@ -303,7 +309,8 @@ fn map(
         middle: super::words::capital(&super::words::and_list(&called)),
         joints,
     };
-    joint_map::draw(&map, &format!("map-{}", binding.step_key(step)))
+    let drawing = joint_map::draw(&map, &format!("map-{}", binding.step_key(step)))?;
+    Ok((drawing, joint_map::hands(&map)))
 }
 
 /// "4 bolts M12", "hose, 1 nut M10", "plug": as much as a label holds.
@@ -375,17 +382,16 @@ fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, now: &After<'_>
     }
 }
 
-fn joint_line(binding: &Binding<'_>, id: Id<Joint>) -> Line {
-    let joint = &binding.plan.joints[id];
+/// The name; with the fixings where no map has them. Where it hides stands on the card.
+fn joint_line(joint: &Joint, on_map: bool) -> Line {
     let mut line = vec![semi(super::words::capital(&joint.head.called()))];
     let count = joint_words::count_and_thread(joint, None);
-    if !count.is_empty() {
+    if !on_map && !count.is_empty() {
         line.push(run(": "));
         line.extend(count);
     }
-    if let Some(hidden) = &joint.hidden {
-        line.push(strong(". Hidden: "));
-        line.push(run(super::words::sentence(&hidden.value)));
+    if !on_map && joint.hidden.is_some() {
+        line.push(run(", hidden"));
     }
     line
 }
@@ -404,6 +410,8 @@ fn made(
     let joints = binding.plan.joints.len();
     let map = map(binding, step, moved, set, places);
     let rows: usize = places.iter().map(|(_, joints)| joints.len()).sum();
+    let hands = map.as_ref().map_or(&[][..], |(_, hands)| hands);
+    let groups = self::rows(binding, step, moved, now, places, hands);
     BeforeItMoves {
         title: format!(
             "Before you {} {}, {}",
@@ -416,14 +424,14 @@ fn made(
         who: who(binding, known, can_crush),
         no_map: (map.as_ref().err() == Some(&NoMap::TooMany))
             .then(|| format!("{rows} joints are too many for a drawing: the list below has them all.")),
-        map: map.ok().map(|drawing| PictureUse {
+        map: map.ok().map(|(drawing, _)| PictureUse {
             key: drawing.key,
             caption: Some(drawing.caption),
             alt: drawing.alt,
             width: drawing.width,
             proof: proof::before_map(binding.step_key(step)),
         }),
-        groups: self::rows(binding, step, moved, now, places),
+        groups,
         claim: format!(
             "Checked against the {} that this plan declares; look for the one it does not know.",
             counted(joints, "joint", "joints")

@@ -136,7 +136,7 @@ fn card(
     }
     let round = writer.round;
     let kills = writer.kills();
-    let (messages, rows) = writer.finish();
+    let (messages, rows, over) = writer.finish();
     let card = Card {
         number: binding.number(id),
         title: step_title(binding, step),
@@ -147,6 +147,7 @@ fn card(
         place,
         messages,
         rows,
+        over,
         second_check: second_check(binding, id),
         after: after_state(binding, id),
         safe_to_leave: step.safe_to_leave.map(|_| "Safe to leave like this.".to_owned()),
@@ -432,6 +433,8 @@ struct CardWriter<'b, 'a> {
     /// Stand in full in this stage already.
     told: &'b mut BTreeSet<Id<Caution>>,
     rows: Vec<CardRow>,
+    /// What can kill or maim on this card, in a line each.
+    grave: Vec<Message>,
     messages: usize,
     pictures: usize,
     acted: bool,
@@ -461,6 +464,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             shown: BTreeSet::new(),
             told,
             rows: Vec::new(),
+            grave: Vec::new(),
             messages: 0,
             pictures: 0,
             acted: false,
@@ -639,8 +643,24 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         }
     }
 
+    /// What a page says again that begins where something is loaded, gravest first.
+    fn over(&mut self) -> Vec<Message> {
+        let loaded = |row: &CardRow| matches!(row, CardRow::Act(row) if row.tied);
+        if !self.rows.iter().any(loaded) {
+            return Vec::new();
+        }
+        let mut grave = std::mem::take(&mut self.grave);
+        grave.sort_by_key(|message| message.signal);
+        grave.dedup_by(|one, next| one.hazard == next.hazard);
+        grave
+    }
+
     fn message(&mut self, caution: Id<Caution>) -> Message {
         self.messages += 1;
+        if signal(&self.binding.plan.cautions[caution]) <= SignalWord::Warning {
+            self.grave
+                .push(self.binding.message_again(caution, String::new()));
+        }
         let name = self.binding.step_key(self.step);
         let proof = proof::message(name, self.messages);
         if self.in_full(caution) {
@@ -685,7 +705,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         }));
     }
 
-    fn finish(mut self) -> (Vec<Message>, Vec<CardRow>) {
+    /// The messages above the first act, the rows, and what is told again where the card goes over a page's end.
+    fn finish(mut self) -> (Vec<Message>, Vec<CardRow>, Vec<Message>) {
         // A message behind the last act would come too late: it guards the whole step instead.
         let late = std::mem::take(&mut self.next);
         self.whole.extend(late);
@@ -698,6 +719,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             )
         });
         let messages: Vec<Message> = whole.into_iter().map(|caution| self.message(caution)).collect();
+        let over = self.over();
         // What stands before the first act would part the messages from it: a picture follows that act, and the messages follow prose.
         let first = self.rows.iter().position(|row| matches!(row, CardRow::Act(_)));
         let above: Vec<CardRow> = self.rows.drain(..first.unwrap_or(0)).collect();
@@ -706,11 +728,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         let behind_act = first.map_or(0, |_| 1);
         self.rows.splice(behind_act..behind_act, pictures);
         if prose.is_empty() {
-            return (messages, self.rows);
+            return (messages, self.rows, over);
         }
         let messages = messages.into_iter().map(CardRow::Message);
         self.rows.splice(0..0, prose.into_iter().chain(messages));
-        (Vec::new(), self.rows)
+        (Vec::new(), self.rows, over)
     }
 }
 

@@ -289,6 +289,8 @@ pub struct Card {
     /// Messages that guard the whole step; they stand directly above the first act, those in full before those in a line.
     pub messages: Vec<Message>,
     pub rows: Vec<CardRow>,
+    /// What is told again, in a line each, on a page that the card goes over to while something is loaded; no keys.
+    pub over: Vec<Message>,
     pub second_check: Option<SecondCheck>,
     /// Heading and value lines: "Held", "Still slack"; from the walk.
     pub after: Vec<(String, Vec<String>)>,
@@ -406,6 +408,9 @@ pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
     pub joint: Line,
+    pub hidden: bool,
+    /// It stands right of what moves, where there is a map.
+    pub right: bool,
     pub fixings: u32,
     pub proof: Proof,
 }
@@ -483,6 +488,7 @@ pub struct TableGroup {
 
 #[derive(Debug, Clone)]
 pub struct TableRow {
+    /// One a column; a single one is as wide as the table.
     pub cells: Vec<Cell>,
     /// Heavier rule above: sums.
     pub total: bool,

@@ -4,16 +4,19 @@
 use std::collections::BTreeMap;
 
 use super::binding::Binding;
-use super::document::{Block, Cell, Dense, DenseItem, Line, Section, TableRow};
+use super::document::{Block, Cell, Dense, DenseItem, Line, Section, TableRow, text_of};
+use super::drawings::metrics;
 use super::drives::DriveNeed;
 use super::figures::duration;
 use super::masses;
-use super::tables::{cell, column, right, section, table, text, tick_row};
+use super::tables::{cell, column, right, section, table, tick_row};
 use super::words::{and_list, capital, run, strong};
 use super::{at_hand, fixings_from, order_list, rig_loads};
 use crate::plan::drives;
 use crate::plan::model::{Does, Id, Load, Rig, Step, Supply, Tool, Way};
 
+/// Type of 11 pt, in mm.
+const TEXT: f64 = 3.88;
 /// So many sizes of one kind stand in one line.
 const SIZES_ABREAST: usize = 5;
 
@@ -23,43 +26,68 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let (there, wanted) = sort(binding);
-    let left = [
-        dense("Buy: parts that go on", 1, parts(binding)),
-        dense("Make, borrow, hire, buy", 1, wanted),
-    ];
-    let right = [
-        dense("Order: new hardware, with spares", 1, hardware(binding)),
+    let lists = [
+        dense("Buy: parts that go on", parts(binding)),
+        dense("Make, borrow, hire, buy", wanted),
+        dense("Order: new hardware, with spares", hardware(binding)),
         dense(
             "Fixings with the new part, or to be bought",
-            1,
             fixings_from::without_a_bag(binding),
         ),
+        dense("Used up", consumables(binding)),
     ];
-    let [left, right] =
-        [left.to_vec(), right.to_vec()].map(|lists| lists.into_iter().flatten().collect::<Vec<_>>());
+    let sides = side_by_side(lists.into_iter().flatten().collect());
+    let [left, right] = sides.map(|side| side.into_iter().map(Block::Dense).collect::<Vec<_>>());
     let mut blocks = match (left.is_empty(), right.is_empty()) {
-        (true, true) => Vec::new(),
-        (false, true) => left,
-        (true, false) => right,
         (false, false) => vec![Block::Halves(left, right)],
+        _ => left,
     };
-    let lists = [
-        dense("Used up", 2, consumables(binding)),
-        dense("There already", 3, there),
-        rigs(binding),
-    ];
-    blocks.extend(lists.into_iter().flatten());
+    let there = dense("There already", there).map(|there| Block::Dense(Dense { columns: 3, ..there }));
+    blocks.extend(there.into_iter().chain(rigs(binding)));
     section("get-ready", "Get ready", blocks)
 }
 
-fn dense(title: &str, columns: usize, items: Vec<DenseItem>) -> Option<Block> {
-    (!items.is_empty()).then(|| {
-        Block::Dense(Dense {
-            title: title.to_owned(),
-            columns,
-            items,
-        })
+fn dense(title: &str, items: Vec<DenseItem>) -> Option<Dense> {
+    (!items.is_empty()).then(|| Dense {
+        title: title.to_owned(),
+        columns: 1,
+        items,
     })
+}
+
+/// The lists in two columns that are about as high, each column in the order of the lists.
+fn side_by_side(lists: Vec<Dense>) -> [Vec<Dense>; 2] {
+    let heights: Vec<f64> = lists.iter().map(high).collect();
+    let all: f64 = heights.iter().sum();
+    let of = |choice: u32| -> f64 {
+        let on_left = heights.iter().zip(0..).filter(|(_, nth)| choice >> nth & 1 == 1);
+        on_left.map(|(high, _)| high).sum()
+    };
+    // The first list stands on the left; there are five at most.
+    let choices = (0..1u32 << lists.len()).filter(|choice| choice & 1 == 1);
+    let higher = |choice: &u32| of(*choice).max(all - of(*choice));
+    let best = choices.min_by(|one, two| higher(one).total_cmp(&higher(two)));
+    let mut sides = [Vec::new(), Vec::new()];
+    let [left, right] = &mut sides;
+    for (list, nth) in lists.into_iter().zip(0..) {
+        if best.is_some_and(|choice| choice >> nth & 1 == 1) {
+            left.push(list);
+        } else {
+            right.push(list);
+        }
+    }
+    sides
+}
+
+/// Height of a list in half of the page's width, about, in mm.
+fn high(list: &Dense) -> f64 {
+    let item = |item: &DenseItem| {
+        let right = metrics::width(item.right.as_deref().unwrap_or(""), TEXT);
+        let room = if right > 33.0 { 38.0 } else { 75.0 - right };
+        let lines = metrics::lines(&text_of(&item.text), TEXT, room).len().max(1);
+        1.2 + 5.0 * f64::from(u32::try_from(lines).unwrap_or(u32::MAX))
+    };
+    15.0 + list.items.iter().map(item).sum::<f64>()
 }
 
 /// What is there, and what has to be come by: hand tools by kind and size, then tools, then rigs and scales.
@@ -241,13 +269,22 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
         .iter()
         .filter(|(id, rig)| !rig.is_floor && !binding.work.rigs.steps(*id).is_empty())
         .map(|(id, rig)| {
+            let does = match (rig.lifts.is_some(), rig.holds.is_some()) {
+                (true, true) => "Lifts, holds.",
+                (true, false) => "Lifts only: nobody beneath.",
+                (false, true) => "Holds.",
+                (false, false) => "",
+            };
+            let notes = rig.head.notes.iter();
+            let notes = notes.map(|note| crate::plan::prose::words_of(&note.text));
+            let said: Vec<String> = std::iter::once(does.to_owned())
+                .chain(notes)
+                .filter(|words| !words.is_empty())
+                .collect();
             let mut name = vec![vec![run(capital(&rig.head.called()))]];
-            name.extend(
-                rig.head
-                    .notes
-                    .iter()
-                    .map(|note| vec![run(crate::plan::prose::words_of(&note.text))]),
-            );
+            if !said.is_empty() {
+                name.push(vec![run(said.join(" "))]);
+            }
             let rated = rig.rated.map_or_else(
                 || vec![run("read its plate")],
                 |said| {
@@ -256,18 +293,11 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                 },
             );
             let need = heaviest(binding, id);
-            let does = match (rig.lifts.is_some(), rig.holds.is_some()) {
-                (true, true) => "lifts, holds",
-                (true, false) => "lifts only: nobody beneath",
-                (false, true) => "holds",
-                (false, false) => "",
-            };
             let come_by = how(&rig.supply).unwrap_or_else(|| vec![run("have")]);
             tick_row(
                 vec![
                     Cell::Square,
                     Cell::Lines(name),
-                    text(does),
                     cell(rated),
                     Cell::Lines(need),
                     cell(come_by),
@@ -279,9 +309,8 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
     let columns = vec![
         column("", 8),
         column("Rig", 0),
-        column("Use", 24),
-        right("Rated", 21),
-        right("Most it carries", 30),
+        right("Rated", 22),
+        right("Most it carries", 46),
         column("Source", 19),
     ];
     (!rows.is_empty()).then(|| Block::Table(table("What holds and lifts", columns, rows, 8)))

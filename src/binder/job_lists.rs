@@ -1,10 +1,10 @@
-//! The four short lists of "The job on one page": what can hurt, what is heavy, what has to be there, where the job may stop. Each is cut to
-//! so many rows; what does not fit stands on the page that the list is taken from. Knows nothing of hours.
+//! The short lists of "The job on one page": what can hurt and what is heavy, each cut to so many rows, for the whole stands on other pages; how
+//! much has to be there; and every place where the job may stop, which stands nowhere else. Knows nothing of hours.
 
 use super::binding::Binding;
 use super::document::{Block, Line, TickItem};
 use super::masses::{self, Heft};
-use super::words::{capital, counted, run, strong};
+use super::words::{and_list, capital, counted, run, strong};
 use super::{get_ready, hazards, order_list, rig_loads};
 use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Thing};
 
@@ -24,12 +24,12 @@ fn shown(title: &str, rows: usize, all: usize) -> String {
     }
 }
 
-fn item(text: Line, right: impl Into<String>, tick: bool) -> TickItem {
+fn item(text: Line, right: impl Into<String>) -> TickItem {
     let right = right.into();
     TickItem {
         text,
         right: (!right.is_empty()).then_some(right),
-        tick,
+        tick: false,
     }
 }
 
@@ -48,7 +48,7 @@ pub fn hurt(binding: &Binding<'_>, rows: usize) -> Option<Block> {
                 (false, 0..=4) => binding.numbers(&hazard.steps),
                 (false, more) => counted(more, "step", "steps"),
             };
-            item(vec![run(title)], steps, false)
+            item(vec![run(title)], steps)
         })
         .collect();
     list(&title, items)
@@ -83,7 +83,7 @@ pub fn lifts(binding: &Binding<'_>, rows: usize) -> Option<Block> {
                 run(format!("{}, ", lift.called)),
                 strong(masses::text(binding, lift.heft)),
             ];
-            item(text, lift.by, false)
+            item(text, lift.by)
         })
         .collect();
     list("Heaviest lifts", items)
@@ -168,39 +168,41 @@ fn lifted(binding: &Binding<'_>, things: &[Said<Load>], by: &str) -> Vec<Lift> {
         .collect()
 }
 
-/// What has to be ordered, borrowed or made.
+/// How much has to be ordered, and how much borrowed or made: what, Get ready says.
 #[must_use]
-pub fn have(binding: &Binding<'_>, rows: usize) -> Option<Block> {
-    let ordered = order_list::all(binding).into_iter().map(|order| {
-        item(
-            vec![strong(format!("{} ", order.count)), run(order.what)],
-            "order",
-            true,
-        )
-    });
-    let wanting = get_ready::wanting(binding)
-        .into_iter()
-        .map(|(what, how)| item(vec![run(what)], how, true));
-    let all: Vec<TickItem> = ordered.chain(wanting).collect();
-    let (count, more) = (all.len(), all.len().saturating_sub(rows));
-    let mut items: Vec<TickItem> = all
-        .into_iter()
-        .take(if more > 0 { rows - 1 } else { rows })
-        .collect();
-    if more > 0 {
-        let rest = count - items.len();
-        items.push(item(
-            vec![run(format!("and {rest} more, in Get ready"))],
-            "",
-            true,
-        ));
+pub fn have(binding: &Binding<'_>) -> Line {
+    let ordered = order_list::all(binding).len();
+    let wanting = get_ready::wanting(binding).len();
+    let told: Vec<String> = [
+        (
+            ordered,
+            counted(ordered, "kind of hardware to order", "kinds of hardware to order"),
+        ),
+        (
+            wanting,
+            counted(
+                wanting,
+                "thing to make, borrow or buy",
+                "things to make, borrow or buy",
+            ),
+        ),
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(_, told)| told)
+    .collect();
+    if told.is_empty() {
+        return Line::new();
     }
-    list("Have before you start", items)
+    vec![
+        strong("Have before you start: "),
+        run(format!("{}, all in Get ready.", and_list(&told))),
+    ]
 }
 
-/// Steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
+/// All steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
 #[must_use]
-pub fn stops(binding: &Binding<'_>, rows: usize) -> Option<Block> {
+pub fn stops(binding: &Binding<'_>) -> Line {
     let plan = binding.plan;
     let says = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
     let safe = |step: &Id<Step>| {
@@ -215,19 +217,15 @@ pub fn stops(binding: &Binding<'_>, rows: usize) -> Option<Block> {
     });
     // The end of the job is no place to stop.
     let all: Vec<Id<Step>> = ends.filter(|step| Some(step) != plan.order.last()).collect();
-    let title = shown("Good places to stop", rows, all.len());
-    let items = all
-        .into_iter()
-        .take(rows)
-        .map(|step| {
-            let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
-            let text = vec![
-                run("After "),
-                strong(binding.number(step)),
-                run(format!(", {title}")),
-            ];
-            item(text, "", false)
-        })
-        .collect();
-    list(&title, items)
+    if all.is_empty() {
+        return Line::new();
+    }
+    let mut line = vec![strong("Good places to stop:")];
+    for (nth, step) in all.into_iter().enumerate() {
+        let title = binding.inside(&super::step_title::step_title(binding, &binding.plan.steps[step]));
+        line.push(run(if nth == 0 { " after " } else { " · after " }));
+        line.push(strong(binding.number(step)));
+        line.push(run(format!(" {title}")));
+    }
+    line
 }

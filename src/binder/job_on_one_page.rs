@@ -1,8 +1,8 @@
-//! The job on one page: three large figures, the stages with their hours, and four short lists. Knows sums, and
+//! The job on one page: three large figures, the stages with their hours, where the job may stop, and two short lists. Knows sums, and
 //! no single act.
 
 use super::binding::Binding;
-use super::document::{BigFigure, Block, PaperSize, Section, TickItem, text_of};
+use super::document::{BigFigure, Block, Line, PaperSize, Section, TickItem, text_of};
 use super::drawings::{Drawing, metrics};
 use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
@@ -16,7 +16,7 @@ use crate::plan::model::{Id, Step, Target};
 use crate::reckon::durations::{Chain, Estimate};
 
 /// Rows of each short list, and as few as they may get so that all stands on one page.
-const ROWS: [usize; 3] = [4, 3, 2];
+const ROWS: [usize; 4] = [8, 5, 2, 1];
 /// Type of 12 pt, and what a further line of it takes, mm.
 const TEXT: f64 = 4.24;
 const LINE: f64 = 5.5;
@@ -40,6 +40,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let notes = known.notes.join(" ");
     if !notes.is_empty() {
         blocks.push(Block::Text(vec![run(notes)]));
+    }
+    let told = told(binding);
+    if !told.is_empty() {
+        blocks.push(Block::Text(told));
     }
     let [left, right] = halves(binding, rows);
     if !left.is_empty() || !right.is_empty() {
@@ -65,9 +69,20 @@ fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
     ]
 }
 
+/// Where the job may stop, and what has to be there.
+fn told(binding: &Binding<'_>) -> Line {
+    let (mut told, have) = (job_lists::stops(binding), job_lists::have(binding));
+    if !told.is_empty() && !have.is_empty() {
+        told.push(run(". "));
+    }
+    told.extend(have);
+    told
+}
+
 fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
-    let left = [job_lists::hurt(binding, rows), job_lists::have(binding, rows)];
-    let right = [job_lists::lifts(binding, rows), job_lists::stops(binding, rows)];
+    // A hazard takes one line mostly, a lift two.
+    let left = [job_lists::hurt(binding, rows + rows / 2)];
+    let right = [job_lists::lifts(binding, rows)];
     let [mut left, mut right] =
         [left, right].map(|lists| lists.into_iter().flatten().collect::<Vec<Block>>());
     // Half a page stays white rather than its left.
@@ -84,7 +99,7 @@ fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
 /// nothing does, the lists go over to a second page, and all is as large as it should be.
 fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
     let heights = known.row_heights();
-    let [most, fewer, fewest] = ROWS;
+    let [most, fewer, few, fewest] = ROWS;
     let wanted = (heights.first().copied().unwrap_or_default(), most);
     let room = room(binding, known);
     let lists = |rows: usize| {
@@ -97,6 +112,7 @@ fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
         (most, roomy),
         (fewer, roomy),
         (fewer, low),
+        (few, heights.as_slice()),
         (fewest, heights.as_slice()),
     ] {
         let lists = lists(rows);
@@ -130,10 +146,12 @@ fn room(binding: &Binding<'_>, known: &Known) -> f64 {
     } else {
         text(&notes, LIVE) + 1
     };
+    let told = text_of(&told(binding));
+    let told = if told.is_empty() { 0 } else { text(&told, LIVE) + 1 };
     let title = 14.0;
     let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
     let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
-    page - band - title - opening - figures - LINE * as_figure(notes)
+    page - band - title - opening - figures - LINE * as_figure(notes + told)
 }
 
 /// How high a short list gets at most, mm.

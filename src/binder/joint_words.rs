@@ -179,10 +179,51 @@ pub fn new_hardware(joint: &Joint) -> Line {
             let thing = order_list::thing(what, joint.fixing_count());
             vec![strong(format!("new {thing}"))]
         }
-        Some(Some(remark)) => vec![strong("new"), run(format!(" ({remark})"))],
+        Some(Some(remark)) => match without_size(joint, remark).as_str() {
+            "" => vec![strong("new")],
+            left => vec![strong("new"), run(format!(" ({left})"))],
+        },
         Some(None) => vec![strong("new")],
         None => Line::new(),
     }
+}
+
+/// A remark on fixings without their thread and class, which stand before it.
+#[must_use]
+pub fn without_size(joint: &Joint, remark: &str) -> String {
+    let plain = |text: &str| text.to_lowercase().replace('×', "x").replace(' ', "");
+    let threads: Vec<String> = joint
+        .fixings
+        .iter()
+        .map(|row| plain(&thread(&row.thread)))
+        .collect();
+    let classes: Vec<String> = joint
+        .fixings
+        .iter()
+        .filter_map(|row| row.class.as_ref())
+        .map(|class| plain(&class.value))
+        .collect();
+    let says_thread = |word: &str| {
+        let word = plain(word.trim_end_matches([',', ';']));
+        threads.iter().any(|thread| {
+            thread
+                .strip_prefix(&word)
+                .is_some_and(|rest| word.len() > 1 && (rest.is_empty() || rest.starts_with('x')))
+        })
+    };
+    let mut left: Vec<&str> = Vec::new();
+    let mut words = remark.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        if says_thread(word) {
+            continue;
+        }
+        let of_class = |next: &&str| classes.contains(&plain(next.trim_end_matches([',', ';'])));
+        if word.eq_ignore_ascii_case("class") && words.next_if(of_class).is_some() {
+            continue;
+        }
+        left.push(word);
+    }
+    left.join(" ").trim_end_matches([',', ';']).to_owned()
 }
 
 /// The torque figure of a joint; nothing where it has none, or it is still to come.

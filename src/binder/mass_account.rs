@@ -227,12 +227,15 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.push(Block::Text(head));
     }
     blocks.push(Block::Table(grouped("", columns, groups, 6)));
+    let mut told = taken_for_granted(binding);
     if rows_add_otherwise(binding, account) {
-        blocks.push(Block::Text(vec![run(
-            "Each figure is rounded by itself, the sums last: rows added up by hand may differ in the last place.",
-        )]));
+        told.insert(
+            0,
+            "Each figure is rounded by itself, the sums last: rows added up by hand may differ in the last place."
+                .to_owned(),
+        );
     }
-    blocks.push(Block::Text(vec![run(taken_for_granted(binding).join(" "))]));
+    blocks.push(Block::Text(vec![run(told.join(" "))]));
     let unknown = unknown(binding, account);
     if !unknown.is_empty() {
         blocks.push(Block::Text(vec![

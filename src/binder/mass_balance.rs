@@ -2,12 +2,12 @@
 //! centre. What is reckoned stands in `rules/` and `reckon/`; here it gets its words and drawings.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, PictureUse, Section, TableRow};
+use super::document::{Block, Cell, PictureUse, Section, TableGroup};
 use super::drawings::{Drawing, mass_path, plan_view};
 use super::masses::{self, Heft};
 use super::rig_loads;
-use super::tables::{column, figures as figure_column, row, section, table, text};
-use super::words::run;
+use super::tables::{column, grouped, right, row, section, text};
+use super::words::{capital, inside, run};
 use crate::analysis::account::{Known, Reckoner};
 use crate::analysis::balance::{self, Balance};
 use crate::analysis::vehicle_weighings::{self, HeightFrom, When};
@@ -228,14 +228,22 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         }))
     };
     blocks.extend(picture(mass_path::NAME));
-    let table = balance_table(binding);
-    if table.is_some() {
-        blocks.extend(table);
-        let height = height(binding).map(|height| format!("{height} "));
-        let words = height.unwrap_or_default() + &taken_for_granted(binding);
-        blocks.push(Block::Text(vec![run(words)]));
+    let view = picture(plan_view::NAME);
+    let mut figures: Vec<Block> = Vec::new();
+    if let Some(table) = balance_table(binding) {
+        figures.push(table);
     }
-    blocks.extend(picture(plan_view::NAME));
+    let words = (!figures.is_empty()).then(|| {
+        let height = height(binding).map(|height| format!("{height} "));
+        Block::Text(vec![
+            run(height.unwrap_or_default() + &taken_for_granted(binding)),
+        ])
+    });
+    match view {
+        Some(view) if !figures.is_empty() => blocks.push(Block::Halves(figures, vec![view])),
+        view => blocks.extend(figures.into_iter().chain(view)),
+    }
+    blocks.extend(words);
     if blocks.is_empty() {
         return Vec::new();
     }
@@ -253,45 +261,52 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
     let some_ahead = moments.iter().any(ahead);
     let (front, rear) = binding.axles();
     let way = if some_ahead { "from" } else { "behind" };
-    let columns = vec![
-        column("", 0),
-        figure_column(unit, 24),
-        figure_column(front, 24),
-        figure_column(rear, 24),
-        column(&format!("centre {way} {front}"), 34),
-        column("beside the middle", 28),
+    let named = [
+        format!("Weight, {unit}"),
+        format!("{}, {}", capital(front), inside(rear)),
+        format!("Centre {way} {front}"),
+        "Beside the middle".to_owned(),
     ];
-    let rows: Vec<TableRow> = moments
+    // One moment below the other, each figure with its name: so they have room beside the drawing.
+    let groups: Vec<TableGroup> = moments
         .iter()
-        .map(|moment| balance_row(binding, moment, some_ahead))
+        .map(|moment| TableGroup {
+            head: Some(moment.called.clone()),
+            rows: named
+                .iter()
+                .zip(figures_of(binding, moment, some_ahead))
+                .filter(|(_, figure)| !matches!(figure, Cell::Empty))
+                .map(|(name, figure)| row(vec![text(name.clone()), figure]))
+                .collect(),
+        })
         .collect();
-    Some(Block::Table(table("", columns, rows, 6)))
+    let columns = vec![column("", 0), right("", 32)];
+    Some(Block::Table(grouped("", columns, groups, 6)))
 }
 
-fn balance_row(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> TableRow {
+/// Weight, axles, and where the centre lies, along and across.
+fn figures_of(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> [Cell; 4] {
     let figure = |kg: f64| {
         let heft = Heft {
             kg,
             within: moment.mass.known.expanded(),
             last: Heft::reckoned(binding, &moment.mass.known).last,
         };
-        text(masses::figure(binding, heft))
+        masses::figure(binding, heft)
     };
-    let mass = if moment.mass.unknown == 0 {
+    let mass = text(if moment.mass.unknown == 0 {
         figure(moment.mass.known.kg)
     } else {
-        text("not known")
-    };
-    let (front, rear) = match moment.axles {
-        Some(axles) => (figure(axles.front), figure(axles.rear)),
-        None => (Cell::Empty, Cell::Empty),
-    };
+        "not known".to_owned()
+    });
+    let axles = moment.axles.map_or(Cell::Empty, |axles| {
+        text(format!("{}, {}", figure(axles.front), figure(axles.rear)))
+    });
     let (behind, beside) = match moment.centre {
         Some([(behind, within), (right, side_within)]) => (
             text(format!(
-                "{} ± {}{}",
-                length(binding.units, behind, within),
-                length(binding.units, within, within),
+                "{}{}",
+                length_within(binding.units, behind.abs(), within),
                 match (behind < 0.0, some_ahead) {
                     (true, _) => " ahead",
                     (false, true) => " behind",
@@ -302,14 +317,7 @@ fn balance_row(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> Tabl
         ),
         None => (Cell::Empty, Cell::Empty),
     };
-    row(vec![
-        super::tables::cell(vec![run(moment.called.clone())]),
-        mass,
-        front,
-        rear,
-        behind,
-        beside,
-    ])
+    [mass, axles, behind, beside]
 }
 
 /// Both drawings, as far as the plan gives ground for them.

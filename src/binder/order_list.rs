@@ -179,14 +179,18 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
             }]
         }
         // The text is a remark on the clips or bolts themselves.
-        Some(remark) => kinds(joint, only)
-            .into_iter()
-            .map(|lot| Lot {
-                one: format!("{} ({remark})", lot.one),
-                many: format!("{} ({remark})", lot.many),
+        Some(remark) => {
+            let remark = match joint_words::without_size(joint, remark).as_str() {
+                "" => String::new(),
+                left => format!(" ({left})"),
+            };
+            let told = |lot: Lot| Lot {
+                one: format!("{}{remark}", lot.one),
+                many: format!("{}{remark}", lot.many),
                 ..lot
-            })
-            .collect(),
+            };
+            kinds(joint, only).into_iter().map(told).collect()
+        }
         None if joint.fixings.is_empty() => {
             let called = binding.inside(&joint.head.called());
             vec![Lot {

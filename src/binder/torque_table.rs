@@ -8,6 +8,9 @@ use super::words::{capital, dotted, run, strong};
 use super::{card_joints, card_marks, joint_words, proof};
 use crate::plan::model::{Does, Fixings, Id, Joint, Step};
 
+/// Over what is looked at again after the first run.
+pub const AFTER: &str = "After";
+
 /// The table of all that is tightened, for [`super::before_first_run`].
 #[must_use]
 pub fn table(binding: &Binding<'_>) -> Option<Block> {
@@ -34,11 +37,11 @@ pub fn table(binding: &Binding<'_>) -> Option<Block> {
     let mut columns = vec![
         column("Step", 12),
         column("Joint", 0),
-        right("Torque", 27),
-        column("Tight", 40),
+        right("Torque", 25),
+        column("Tight", 37),
         column("Mark", 11),
         column("Second", 18),
-        right("After run", 20),
+        right(AFTER, 13),
     ];
     // What nobody else has to see wants no columns for it.
     let is_write = |row: &TableRow| matches!(row.cells.get(SECOND), Some(Cell::Write));

@@ -2,25 +2,44 @@
 //! made elsewhere.
 
 use super::binding::Binding;
-use super::document::{Cell, Line, TableRow, WeighCell, WeighingSheet};
+use super::document::{Line, TableRow, WeighCell, WeighingSheet};
 use super::figures;
 use super::tables::{cell, row, tick_row, total};
 use super::weighing::{lies_on_the_scale, weighs_vehicle};
-use super::words::{dotted, run, strong};
+use super::words::{capital, dotted, run, strong};
 use crate::analysis::vehicle_weighings;
 use crate::plan::model::{Does, Id, Said, Step, WeighIn};
 
-/// The rows of a sheet whose readings are all in: conditions in one line, readings, shares of the corners, sums.
+/// What was weighed, and the day.
 #[must_use]
-pub fn rows(weigh_in: &WeighIn, sheet: WeighingSheet) -> Vec<TableRow> {
-    let mut rows = Vec::new();
-    let known = sheet.conditions.into_iter();
-    let conditions: Vec<Line> = known
-        .filter_map(|(label, value)| Some(vec![run(format!("{label}: {}", value?))]))
-        .collect();
-    if !conditions.is_empty() {
-        rows.push(tick_row(vec![cell(dotted(conditions)), Cell::Empty], sheet.proof));
+pub fn head(weigh_in: &WeighIn) -> String {
+    let called = capital(&weigh_in.head.called());
+    match weigh_in.dated {
+        Some(day) => format!("{called}, {}", day.value),
+        None => called,
     }
+}
+
+/// The rows of a sheet whose readings are all in: scale and conditions in one line, readings, shares of the corners, sums.
+#[must_use]
+pub fn rows(weigh_in: &WeighIn, sheet: WeighingSheet, scale: Option<String>) -> Vec<TableRow> {
+    let mut rows = Vec::new();
+    let dated = weigh_in.dated.map(|day| day.value.to_string());
+    let known = sheet.conditions.into_iter();
+    let known = known.filter(|(_, value)| *value != dated);
+    let scale = scale.map(|scale| vec![run(capital(&scale))]);
+    let conditions: Vec<Line> = scale
+        .into_iter()
+        .chain(known.filter_map(|(label, value)| Some(vec![run(format!("{label}: {}", value?))])))
+        .collect();
+    rows.push(tick_row(vec![cell(dotted(conditions))], sheet.proof));
+    let only = match sheet.rows.as_slice() {
+        [one] => match &one.reads {
+            WeighCell::Known(read) => Some(read.clone()),
+            WeighCell::Blank { .. } | WeighCell::Nothing => None,
+        },
+        _ => None,
+    };
     for reading in sheet.rows {
         let text = match (&reading.reads, &reading.tare) {
             (WeighCell::Known(read), _) => read.clone(),
@@ -46,11 +65,21 @@ pub fn rows(weigh_in: &WeighIn, sheet: WeighingSheet) -> Vec<TableRow> {
                 cell(vec![strong(format!("{} · {}", read(left), read(right)))]),
             ]));
         }
-        rows.extend(shares(weigh_in).map(|shares| row(vec![cell(shares), Cell::Empty])));
+        rows.extend(shares(weigh_in).map(|shares| row(vec![cell(shares)])));
     }
-    rows.extend(sheet.foot.into_iter().filter_map(|(label, value)| {
-        let value = cell(vec![strong(value?)]);
-        Some(total(vec![cell(vec![run(label)]), value]))
+    // A sum that is given too stands once, and that of one reading not at all.
+    let mut sums: Vec<(String, String)> = Vec::new();
+    for (label, value) in sheet.foot {
+        let Some(value) = value else { continue };
+        match sums.iter_mut().find(|(_, sum)| *sum == value) {
+            Some((label, _)) => label.push_str(", as given"),
+            None if only.as_ref() == Some(&value) => {}
+            None => sums.push((label, value)),
+        }
+    }
+    rows.extend(sums.into_iter().map(|(label, value)| {
+        let value = cell(vec![strong(value)]);
+        total(vec![cell(vec![run(label)]), value])
     }));
     rows
 }

@@ -35,8 +35,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         let sheet = of_weigh_in(binding, weigh_in);
         if !has_blank(&sheet) {
             done.push(TableGroup {
-                head: Some(sheet.title.clone()),
-                rows: weighed::rows(weigh_in, sheet),
+                head: Some(weighed::head(weigh_in)),
+                rows: weighed::rows(
+                    weigh_in,
+                    sheet,
+                    scale_words(binding, weigh_in.with.map(|said| said.value)),
+                ),
             });
         } else if weighed::filled_in_at(binding, id).is_none() {
             blocks.push(Block::WeighingSheet(sheet));
@@ -45,7 +49,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.extend(during_the_work(binding).map(Block::WeighingSheet));
     if !done.is_empty() {
         let columns = vec![column("", 0), right("Scale reads", 40)];
-        let table = grouped("What was weighed", columns, done, 6);
+        let table = grouped("", columns, done, 6);
         blocks.insert(0, Block::Table(table));
     }
     section("weighing", "Weighing", blocks)
@@ -212,18 +216,24 @@ fn of_weigh_in(binding: &Binding<'_>, weigh_in: &WeighIn) -> WeighingSheet {
 
 /// "What came off: hanging scale, 100 kg in steps of 0.1 kg".
 fn title(binding: &Binding<'_>, what: &str, scale: Option<Id<Scale>>) -> String {
-    let Some(scale) = scale.map(|id| &binding.plan.scales[id]) else {
-        return what.to_owned();
-    };
-    let mut title = format!("{what}: {}", inside(&scale.head.called()));
+    match scale_words(binding, scale) {
+        Some(scale) => format!("{what}: {scale}"),
+        None => what.to_owned(),
+    }
+}
+
+/// "hanging scale, 100 kg in steps of 0.1 kg".
+fn scale_words(binding: &Binding<'_>, scale: Option<Id<Scale>>) -> Option<String> {
+    let scale = &binding.plan.scales[scale?];
+    let mut words = inside(&scale.head.called());
     if let Some(capacity) = scale.capacity {
         let each = if capacity.value.each { " each" } else { "" };
-        title = format!("{title}, {}{each}", capacity.value.mass);
+        words = format!("{words}, {}{each}", capacity.value.mass);
     }
     if let Some(division) = scale.division {
-        title = format!("{title} in steps of {}", division.value);
+        words = format!("{words} in steps of {}", division.value);
     }
-    title
+    Some(words)
 }
 
 /// What makes two weighings comparable; what the plan does not say is a line to write on.

@@ -111,6 +111,7 @@ pub fn card(step: &str, number: &str, title: &str, rows: Vec<CardRow>) -> Card {
         ],
         messages: Vec::new(),
         rows,
+        over: Vec::new(),
         second_check: None,
         after: Vec::new(),
         safe_to_leave: None,
@@ -405,6 +406,8 @@ fn move_rows(place: &str, count: usize) -> Vec<MoveRow> {
         .map(|(state, at)| MoveRow {
             state: (*state).to_owned(),
             joint: plain(format!("joint {at} at the {place}")),
+            hidden: false,
+            right: false,
             fixings: if at == 2 { 11 } else { at % 5 },
             proof: format!("move/{place}/{at}"),
         })

@@ -202,8 +202,25 @@ impl<'a> Walker<'a> {
                 }
                 continue;
             }
+            // The strut of a lid that is held open has pushed as far as it goes.
+            if self.holds_open(keeping) {
+                self.springs.extended.insert(energy);
+                self.spent(energy);
+                continue;
+            }
             self.flies(energy);
         }
+    }
+
+    /// What a weak spring pushes is held up by a prop or by somebody: it is out as far as it goes.
+    fn holds_open(&self, keeping: &Keeping) -> bool {
+        let weak = keeping.pushes.is_some_and(|pushes| pushes <= WEAK);
+        let ends = || {
+            let joints = keeping.joints.iter();
+            let all = joints.flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten());
+            all.filter(|end| !keeping.parts.contains(end) && !self.view().is_body(*end))
+        };
+        weak && ends().any(|end| self.there(end).is_some_and(|end| self.view().is_held(end)))
     }
 
     /// A keeper is closed: on a spring that was let down, and is neither pushed back nor between the hooks of a compressor.

@@ -18,7 +18,7 @@ pub struct Size {
 pub const MODERATE: Size = Size {
     joints: 400,
     cautions: 30,
-    rows: 530,
+    rows: 565,
 };
 
 /// For each paper and each way to print it.

@@ -13,10 +13,10 @@ pub const LEAST: usize = 4;
 const HIGHEST: f64 = 140.0;
 const WIDTH: f64 = 174.0;
 /// Width of a thing's box, and of the one in the middle, mm.
-const THING: f64 = 27.0;
-const MIDDLE: f64 = 32.0;
+const THING: f64 = 31.0;
+const MIDDLE: f64 = 27.0;
 /// Between one line of text and the next, mm.
-const LINE_OF_TEXT: f64 = 4.7;
+const LINE_OF_TEXT: f64 = 4.4;
 /// Between text and what stands beside it, mm.
 const PAD: f64 = 1.5;
 
@@ -110,8 +110,8 @@ pub fn draw(map: &Map, name: &str) -> Result<Drawing, NoMap> {
     let hidden = map.joints.iter().filter(|joint| joint.hidden).count();
     let also = match hidden {
         0 => String::new(),
-        1 => ", 1 of them hidden".to_owned(),
-        more => format!(", {more} of them hidden"),
+        1 => ", 1 of them hidden: the broken line".to_owned(),
+        more => format!(", {more} of them hidden: broken lines"),
     };
     let title = format!("{}: {} joints{also}", map.middle, map.joints.len());
     Ok(canvas.done(name, title, alt(map)))
@@ -165,16 +165,11 @@ fn lines(count: usize) -> f64 {
 
 fn row(joint: &Joint) -> Row<'_> {
     let room = zone() - 2.0 * PAD;
-    let what = if joint.hidden {
-        format!("{}, hidden", joint.what)
-    } else {
-        joint.what.clone()
-    };
     let names = metrics::at_most(&joint.name, TEXT, room, 2);
-    let whats = metrics::at_most(&what, TEXT, room, 3);
+    let whats = metrics::at_most(&joint.what, TEXT, room, 3);
     Row {
         joint,
-        height: lines(names.len() + whats.len()) + 2.2,
+        height: lines(names.len() + whats.len()) + 1.8,
         names,
         whats,
     }
@@ -189,13 +184,7 @@ fn layout(map: &Map) -> Layout {
     let middles = metrics::lines(&map.middle, TEXT, MIDDLE - 2.0 * PAD);
     let body = left.1.max(right.1).max(lines(middles.len()) + 2.0 * PAD);
     let mut layout = Layout {
-        height: body
-            + 1.0
-            + if map.joints.iter().any(|joint| joint.hidden) {
-                6.0
-            } else {
-                0.0
-            },
+        height: body + 1.0,
         ..Layout::default()
     };
     let from = (WIDTH - MIDDLE) / 2.0;
@@ -205,19 +194,24 @@ fn layout(map: &Map) -> Layout {
     for ((rows, high), hand) in [(left, Hand::Left), (right, Hand::Right)] {
         put(&mut layout, &rows, 0.5 + (body - high) / 2.0, hand);
     }
-    if map.joints.iter().any(|joint| joint.hidden) {
-        layout.texts.push(Text {
-            at: (WIDTH / 2.0, body + 4.0),
-            side: Side::Middle,
-            text: "broken line: hidden".to_owned(),
-            bold: false,
-        });
-    }
     layout
 }
 
-/// Which joints stand on which side: where a joint says, else what belongs together where there is more room.
 fn columns(map: &Map) -> [Vec<Row<'_>>; 2] {
+    let mut sides: [Vec<Row<'_>>; 2] = [Vec::new(), Vec::new()];
+    let [left, right] = &mut sides;
+    for (joint, hand) in map.joints.iter().zip(hands(map)) {
+        match hand {
+            Hand::Left => left.push(row(joint)),
+            Hand::Right => right.push(row(joint)),
+        }
+    }
+    sides
+}
+
+/// On which side each joint stands: where it says, else what belongs together where there is more room.
+#[must_use]
+pub fn hands(map: &Map) -> Vec<Hand> {
     let rows: Vec<Row<'_>> = map.joints.iter().map(row).collect();
     let mut high = [0.0, 0.0];
     let [high_left, high_right] = &mut high;
@@ -228,11 +222,10 @@ fn columns(map: &Map) -> [Vec<Row<'_>>; 2] {
             None => {}
         }
     }
-    let mut sides: [Vec<Row<'_>>; 2] = [Vec::new(), Vec::new()];
-    let [left, right] = &mut sides;
     let mut last: Option<(&str, &str, Hand)> = None;
-    for row in rows {
-        let hand = row.joint.hand.unwrap_or_else(|| {
+    let mut hands = Vec::new();
+    for row in &rows {
+        hands.push(row.joint.hand.unwrap_or_else(|| {
             let lower = if *high_right < *high_left {
                 Hand::Right
             } else {
@@ -259,13 +252,9 @@ fn columns(map: &Map) -> [Vec<Row<'_>>; 2] {
             }
             last = Some((&row.joint.place, &row.joint.to, hand));
             hand
-        });
-        match hand {
-            Hand::Left => left.push(row),
-            Hand::Right => right.push(row),
-        }
+        }));
     }
-    sides
+    hands
 }
 
 /// The rows that one box of a side spans, under a head where a place begins.
@@ -498,7 +487,10 @@ mod tests {
         assert_eq!(draw(&map(3), "m"), Err(NoMap::TooFew));
         assert_eq!(draw(&map(15), "m"), Err(NoMap::TooMany));
         let drawing = draw(&map(14), "m").expect("fits");
-        assert_eq!(drawing.caption, "Axle: 14 joints, 1 of them hidden");
+        assert_eq!(
+            drawing.caption,
+            "Axle: 14 joints, 1 of them hidden: the broken line"
+        );
         assert_eq!(drawing.svg.matches("stroke-dasharray").count(), 1);
         assert!(
             drawing.alt.ends_with("Joint 13 to Shell, 1 bolt M8."),

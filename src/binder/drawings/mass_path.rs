@@ -32,7 +32,7 @@ const WIDTH: f64 = 174.0;
 const LEFT: f64 = 24.0;
 const RIGHT: f64 = 142.0;
 const TOP: f64 = 8.0;
-const BOTTOM: f64 = 58.0;
+const BOTTOM: f64 = 53.0;
 
 /// The drawing; none where there is no stage.
 #[must_use]

@@ -47,8 +47,11 @@ pub struct View {
 /// See [`super::key`].
 pub const NAME: &str = "centre";
 
-const WIDTH: f64 = 174.0;
-const TALLEST: f64 = 140.0;
+/// Half of what a page is wide: figures stand beside it.
+const WIDTH: f64 = 84.0;
+const TALLEST: f64 = 125.0;
+/// Room at its sides, mm.
+const SIDES: f64 = 20.0;
 
 /// The drawing; none without a centre.
 #[must_use]
@@ -64,7 +67,7 @@ pub fn draw(view: &View) -> Option<Drawing> {
     let behind = fold(|place| place.behind, f64::max, f64::NEG_INFINITY);
     let wide = places().map(|place| place.right.abs()).fold(0.0, f64::max);
     // The largest of the usual scales that fits.
-    let fits = |scale: f64| (behind - ahead) / scale + 34.0 <= TALLEST && 2.0 * wide / scale + 60.0 <= WIDTH;
+    let fits = |scale: f64| (behind - ahead) / scale + 34.0 <= TALLEST && 2.0 * wide / scale + SIDES <= WIDTH;
     let scale = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0]
         .into_iter()
         .find(|scale| fits(*scale))

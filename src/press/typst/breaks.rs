@@ -11,8 +11,10 @@ use super::rows::Rows;
 
 /// Height of a card's head in one line, with room for rounding.
 pub(super) const CONTINUED: f64 = 9.0;
-/// Space between two blocks that were seen on different pages.
-pub(super) const BETWEEN: f64 = 3.0;
+/// Space between two blocks that were seen on different pages, and after those that leave more.
+const BETWEEN: f64 = 3.0;
+const AFTER_LIST: f64 = 5.0;
+const AFTER_FORM: f64 = 8.0;
 /// Nearer than this to the body's top a block counts as standing there.
 const AT_TOP: f64 = 4.0;
 /// Of an act that is higher than a page at least so much stands below its message.
@@ -35,6 +37,8 @@ pub enum Kind {
     Solid,
     /// It breaks anywhere.
     Flow,
+    /// It closes what stands before it, and is on no page by itself.
+    Close,
 }
 
 /// A block of a section, in order.
@@ -48,15 +52,27 @@ pub struct Seen {
     pub tied: Vec<usize>,
     /// So many units stay with the head: a card's first act and all that stands above it.
     pub opening: usize,
+    /// Height of what its later pages begin with, in mm, as long as that was not seen.
+    pub again: f64,
     /// The first unit may break, so that the head stays where there is room for some of it.
     pub opens_loose: bool,
-    /// Index of its section: each starts a page.
+    /// Index of its section.
     pub section: usize,
+    /// The section may begin on the page on which the one before it ends; else it starts one.
+    pub joins: bool,
 }
 
 impl Seen {
     fn whole(&self) -> bool {
         matches!(self.kind, Kind::Units | Kind::Form | Kind::List)
+    }
+
+    /// Height of what its later pages begin with.
+    pub(super) fn again(&self, spans: &Spans) -> f64 {
+        let seen = spans.at.get(&format!("{}/again", self.id));
+        // The head in one line is as high everywhere.
+        let on_one_page = seen.filter(|(start, end)| start.0 == end.0 && self.again > CONTINUED);
+        on_one_page.map_or(self.again, |(start, end)| end.1 - start.1)
     }
 
     /// Heights of the head and of what stays with it, from those of its pieces.
@@ -75,6 +91,8 @@ pub struct Plan {
     pub starts: BTreeMap<String, usize>,
     /// The page that each section starts on.
     pub sections: Vec<usize>,
+    /// Sections that begin on the page of the one before.
+    pub joined: Vec<usize>,
     /// How many pages there are.
     pub pages: usize,
 }
@@ -150,18 +168,18 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     let between = spaces(blocks, spans, body);
     // What stood before this one, and where that ended: what lies between them is the space between them.
     let mut last: Option<(&Seen, Place)> = None;
-    let mut flowing = None;
+    // Sections of cards are planned at once.
+    let mut flowing = 0;
     for (at, block) in blocks.iter().enumerate() {
-        if flowing == Some(block.section) {
+        if at < flowing {
             continue;
         }
         if section != Some(block.section) {
             let rest = blocks.get(at..).unwrap_or(&[]);
-            let alike = rest.iter().take_while(|other| other.section == block.section);
-            let mine = rest.get(..alike.count()).unwrap_or(&[]);
-            if let Some(pages) = flow::of_cards(mine, spans, body, &between, &mut plan, now.page) {
-                flowing = Some(block.section);
-                section = flowing;
+            let (many, pages) = flow::of_cards(rest, spans, body, &between, &mut plan, now.page);
+            if many > 0 {
+                flowing = at + many;
+                section = rest.get(many - 1).map(|last| last.section);
                 now.page += pages;
                 continue;
             }
@@ -185,10 +203,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
                     + if page == start.0 {
                         (start.1 - y).max(0.0)
                     } else {
-                        between
-                            .get(&(before.kind, block.kind))
-                            .copied()
-                            .unwrap_or(BETWEEN)
+                        space(&between, before, block)
                     }
             }
         };
@@ -200,7 +215,13 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             .and_then(|rows| Rows::of((*start, *end), rows, body));
         let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
         let high: f64 = rows.as_ref().map_or_else(|| heights.iter().sum(), Rows::high);
-        if body.fits(now.y, high) {
+        let next = blocks.get(at + 1).filter(|next| next.section == block.section);
+        let closed = next.filter(|next| next.kind == Kind::Close && block.whole());
+        let closing = closed.map_or(0.0, |next| {
+            let own = self::pieces(next, spans, body);
+            BETWEEN + own.iter().map(|piece| body.height(piece)).sum::<f64>()
+        });
+        if body.fits(now.y, high + closing) {
             plan.starts.insert(block.id.clone(), now.page);
             now.y += high;
             continue;
@@ -210,6 +231,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         let least = if block.kind == Kind::List { 6.0 } else { 3.0 };
         let moves = white <= body.room() / least
             || (block.kind == Kind::Form && body.fits(body.top, high))
+            || (closed.is_some() && body.fits(body.top, high + closing))
             // Whatever that leaves white: no message stands on another page than what it guards. A section's title is not left alone.
             || (block.kind == Kind::Units
                 && !block.opens_loose
@@ -236,7 +258,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         if body.fits(now.y, high) {
             now.y += high;
         } else if block.kind == Kind::Units {
-            let (cuts, begins) = cut(&pieces, block, &mut now, body);
+            let (cuts, begins) = cut(&pieces, block, block.again(spans), &mut now, body);
             plan.starts.insert(block.id.clone(), begins);
             if !cuts.is_empty() {
                 plan.cuts.insert(block.id.clone(), cuts);
@@ -261,6 +283,16 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
 
 /// The space between two sorts of block.
 pub(super) type Spaces = HashMap<(Kind, Kind), f64>;
+
+/// The space between two blocks, at most.
+pub(super) fn space(between: &Spaces, before: &Seen, block: &Seen) -> f64 {
+    let seen = between.get(&(before.kind, block.kind)).copied();
+    seen.unwrap_or(match before.kind {
+        Kind::Form => AFTER_FORM,
+        Kind::List => AFTER_LIST,
+        Kind::Heading | Kind::Units | Kind::Solid | Kind::Flow | Kind::Close => BETWEEN,
+    })
+}
 
 /// The same, from where they were seen one after the other on a page.
 fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> Spaces {
@@ -303,7 +335,7 @@ pub(super) fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
 }
 
 /// Which units of a card or sheet start a page, when its head stands at the cursor, and the page on which it begins.
-fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
+fn cut(pieces: &[Span], block: &Seen, again: f64, now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
     let leading = &block.leading;
     let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
@@ -324,7 +356,7 @@ fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usiz
         // A message and the act that it guards, or as much of that as a page then holds.
         let led = match heights.get(unit + 2) {
             Some(next) if leading.contains(&unit) => {
-                let below = body.room() - CONTINUED - SPARE - high;
+                let below = body.room() - again - SPARE - high;
                 if *next <= below { *next } else { LED_LEAST }
             }
             _ => 0.0,
@@ -333,7 +365,7 @@ fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usiz
         if body.fits(now.y, high + led) {
             now.y += high;
         } else if follows
-            || (*high > UNIT_LIMIT.max(body.room() - CONTINUED - SPARE) && body.end - now.y > LED_LEAST)
+            || (*high > UNIT_LIMIT.max(body.room() - again - SPARE) && body.end - now.y > LED_LEAST)
         {
             if (now.y - start.1).abs() < AT_TOP && end.0 > start.0 {
                 now.page += end.0 - start.0;
@@ -344,7 +376,7 @@ fn cut(pieces: &[Span], block: &Seen, now: &mut Cursor, body: Body) -> (Vec<usiz
         } else {
             cuts.push(unit);
             now.page += 1;
-            now.y = body.top + CONTINUED;
+            now.y = body.top + again;
             body.flow(now, *high);
         }
     }
@@ -392,7 +424,7 @@ impl Body {
 
 #[cfg(test)]
 mod tests {
-    use super::{Body, Kind, Plan, Seen, Spans, plan};
+    use super::{Body, CONTINUED, Kind, Plan, Seen, Spans, plan};
 
     const BODY: Body = Body {
         top: 20.0,
@@ -407,8 +439,10 @@ mod tests {
             leading: Vec::new(),
             tied: Vec::new(),
             opening: 1,
+            again: CONTINUED,
             opens_loose: false,
             section: 0,
+            joins: false,
         }
     }
 

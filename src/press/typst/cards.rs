@@ -13,6 +13,8 @@ const LIVE: f64 = 174.0;
 const IN_CARD: f64 = 156.0;
 /// Width of what a card's head says.
 const IN_HEAD: f64 = 153.0;
+/// Of that, what the lines for who has done it leave beside them.
+const BESIDE_FIELDS: f64 = 89.0;
 /// A title of more characters is set smaller, or it would push the first act off its page.
 pub const LONG_TITLE: usize = 120;
 /// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
@@ -22,6 +24,7 @@ const LEAD_LIMIT: f64 = 205.0;
 pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, tallest: f64) -> mirror::Card {
     let number = clean.signs(&card.number);
     let (units, opening) = card_units(clean, card, files, tallest);
+    let beside = beside(card);
     mirror::Card {
         level,
         number_pt: number_size(&number),
@@ -32,8 +35,19 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         who: pieces::runs(clean, &who(card), IN_HEAD, 12.0),
         place: pieces::runs(clean, &card.place, IN_HEAD - 18.0, 12.0),
         at_hand: pieces::runs(clean, &card.at_hand, IN_HEAD - 18.0, 12.0),
-        short: head_width(card) <= IN_HEAD,
+        short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
+        beside,
         units,
+        over: card
+            .over
+            .iter()
+            .map(|message| pieces::message(clean, message, LIVE))
+            .collect(),
+        over_high: card
+            .over
+            .iter()
+            .map(|message| estimate::message(message, LIVE) - 1.9)
+            .sum(),
         opening,
         proof: card.proof.clone(),
     }
@@ -110,8 +124,8 @@ fn card_units(
         ));
     }
     let after = after(card);
-    let high = estimate::line(&after, 12.0, 5.5, 78.0).max(9.0) + 5.0;
-    let after = pieces::runs(clean, &after, 78.0, 12.0);
+    let high = estimate::line(&after, 12.0, 5.5, 150.0) + 3.0;
+    let after = pieces::runs(clean, &after, 150.0, 12.0);
     tail.push((mirror::Part::Foot { after }, high));
     let title = if card.title.chars().count() > LONG_TITLE {
         estimate::text(&card.title, 14.0, 6.25, 105.0)
@@ -122,9 +136,14 @@ fn card_units(
     let facts: f64 = facts
         .iter()
         .filter(|line| !line.is_empty())
-        .map(|line| estimate::line(line, 12.0, 5.5, IN_HEAD - 18.0))
+        .map(|line| estimate::line(line, 12.0, 5.5, BESIDE_FIELDS).max(8.0))
         .sum();
     units.finish(tail, LEAD_LIMIT - (title + facts + 8.0).max(24.0))
+}
+
+/// Whether the lines for who has done it find room beside the title.
+fn beside(card: &Card) -> bool {
+    card.title.chars().count() <= LONG_TITLE && estimate::width(&card.title, 19.0) <= BESIDE_FIELDS
 }
 
 /// Who does it, for how long, and what it undoes.
@@ -196,7 +215,13 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
         write: row
             .write
             .iter()
-            .map(|field| pieces::field(clean, field))
+            .map(|field| {
+                let mut shown = pieces::field(clean, field);
+                if estimate::writes_beside(row) && estimate::says_itself(row, field) {
+                    shown.caption.clear();
+                }
+                shown
+            })
             .collect(),
         act_proof: row.act_proof.clone(),
         tick_proof: row.tick_proof.clone(),

@@ -272,6 +272,7 @@ impl Converter<'_> {
         let room = width / columns as f64 - 12.0;
         let clean = &mut self.clean;
         let title = clean.text(&list.title, width, 14.0);
+        let heights: Vec<f64> = list.items.iter().map(|item| dense_high(item, room)).collect();
         let mut item = |item: &document::DenseItem| {
             let right = item.right.as_deref().unwrap_or("");
             let wide = estimate::width(right, 11.0) > room * 0.45;
@@ -289,14 +290,16 @@ impl Converter<'_> {
                 proof: item.proof.clone(),
             }
         };
-        let high = list.items.len().div_ceil(columns);
-        let rows = (0..high)
-            .map(|row| {
-                let place = |column: usize| list.items.get(column * high + row);
-                (0..columns).map(|column| place(column).map(&mut item)).collect()
+        let mut from = 0;
+        let columns = balanced(&heights, columns)
+            .into_iter()
+            .map(|to| {
+                let own = list.items.get(from..to).unwrap_or(&[]);
+                from = to;
+                own.iter().map(&mut item).collect()
             })
             .collect();
-        mirror::Dense { title, columns, rows }
+        mirror::Dense { title, columns }
     }
 
     fn cover(&mut self, cover: &document::Cover) -> mirror::Cover {
@@ -352,16 +355,25 @@ impl Converter<'_> {
                     .rows
                     .iter()
                     .map(|row| {
-                        let sized = || row.cells.iter().zip(widths.iter().copied());
+                        let across = row.cells.len() == 1 && widths.len() > 1;
+                        let sized = || {
+                            let widths = widths.iter().copied();
+                            row.cells
+                                .iter()
+                                .zip(widths.map(|own| if across { width } else { own }))
+                        };
                         let highest = sized()
                             .map(|(cell, room)| estimate::cell(cell, room))
                             .fold(0.0, f64::max);
                         let mut cells: Vec<mirror::Cell> = sized()
                             .map(|(cell, room)| pieces::cell(clean, cell, room))
                             .collect();
-                        cells.resize(widths.len(), mirror::Cell::Empty);
+                        if !across {
+                            cells.resize(widths.len(), mirror::Cell::Empty);
+                        }
                         mirror::TableRow {
                             cells,
+                            across,
                             total: row.total,
                             solid: highest <= estimate::ROW_LIMIT,
                             proof: row.proof.clone(),
@@ -395,8 +407,31 @@ impl Converter<'_> {
         let level = self.heading(2);
         let map = list.map.as_ref().map(|map| self.picture(map, LIVE));
         let clean = &mut self.clean;
+        let mut halves = Vec::new();
+        if list.map.is_some() {
+            for right in [false, true] {
+                let mut side = Vec::new();
+                for (place, rows) in &list.groups {
+                    for row in rows.iter().filter(|row| row.right == right) {
+                        side.push(mirror::HalfRow {
+                            state: clean.text(&row.state, 16.0, 12.0),
+                            joint: pieces::runs(clean, &row.joint, 43.0, 12.0),
+                            place: clean.text(place, 43.0, 11.0),
+                            fixings: row.fixings,
+                            proof: row.proof.clone(),
+                        });
+                    }
+                }
+                halves.push(side);
+            }
+        }
         let mut groups = Vec::new();
-        for (place, rows) in &list.groups {
+        let grouped = if halves.is_empty() {
+            list.groups.as_slice()
+        } else {
+            &[]
+        };
+        for (place, rows) in grouped {
             for (part, piece) in rows.chunks(ROWS_A_PAUSE).enumerate() {
                 let head = clean.text(place, LIVE, 14.0);
                 let high: f64 = piece.iter().map(move_row).sum();
@@ -443,6 +478,7 @@ impl Converter<'_> {
             map,
             no_map: list.no_map.as_deref().map(|words| clean.text(words, LIVE, 12.0)),
             groups,
+            halves,
             claim: clean.text(&list.claim, LIVE, 12.0),
             blank_rows: list.blank_rows,
             close_solid: closing <= estimate::UNIT_LIMIT,
@@ -592,4 +628,42 @@ fn own_words() -> mirror::Words {
         rear_left: words::REAR_LEFT,
         rear_right: words::REAR_RIGHT,
     }
+}
+
+/// Height of an item of a dense list about as it will be, in mm.
+fn dense_high(item: &document::DenseItem, room: f64) -> f64 {
+    let right = estimate::width(item.right.as_deref().unwrap_or(""), 11.0);
+    let left = if right > room * 0.45 {
+        room / 2.0
+    } else {
+        room - right
+    };
+    let lines = (estimate::width(&document::text_of(&item.text), 11.0) * 0.95 / left).ceil();
+    lines.max(1.0) * 5.0 + 1.6
+}
+
+/// Where each of so many columns ends, so that the highest is as low as can be and what is read first stands first.
+fn balanced(heights: &[f64], columns: usize) -> Vec<usize> {
+    let ends = |most: f64| {
+        let mut ends = Vec::new();
+        let mut high = 0.0;
+        for (at, own) in heights.iter().enumerate() {
+            if high > 0.0 && high + own > most {
+                ends.push(at);
+                high = 0.0;
+            }
+            high += own;
+        }
+        ends.push(heights.len());
+        ends
+    };
+    let all: f64 = heights.iter().sum();
+    let least = heights.iter().copied().fold(all / columns as f64, f64::max);
+    let mut most = least;
+    while ends(most).len() > columns {
+        most += 1.0;
+    }
+    let mut ends = ends(most);
+    ends.resize(columns, heights.len());
+    ends
 }

@@ -24,7 +24,7 @@ const FAMILY: &str = "IBM Plex Sans";
 const MAIN: &str = "binder.typ";
 const DATA: &str = "data.json";
 /// What a page of which nothing is known yet reads about itself.
-const UNKNOWN: &str = r#"{"foot":"","number":0,"total":0}"#;
+const UNKNOWN: &str = r#"{"foot":"","number":0,"total":0,"head":"","marks":[]}"#;
 
 struct Fonts {
     list: Vec<Font>,

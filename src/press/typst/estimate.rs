@@ -4,7 +4,7 @@
 
 use super::engine;
 use crate::binder::document::{
-    ActRow, Cell, Inline, Line, MarkGroup, Marks, Message, Prose, TickItem, text_of,
+    ActRow, Cell, Field, Inline, Line, MarkGroup, Marks, Message, Prose, TickItem, text_of,
 };
 
 /// Rows that may get higher than this many mm are allowed to break. A third of the lowest page.
@@ -14,6 +14,8 @@ pub const ROW_LIMIT: f64 = 80.0;
 pub const UNIT_LIMIT: f64 = 180.0;
 
 const POINT: f64 = 0.3528;
+/// What a message's panel takes of its width, with frame and space, in mm.
+pub const BESIDE_PANEL: f64 = 60.0;
 
 /// Width of a text on one line in mm, as if all of it were bold.
 pub fn width(text: &str, size: f64) -> f64 {
@@ -43,7 +45,9 @@ pub fn message(message: &Message, width: f64) -> f64 {
         .iter()
         .map(|order| text(order, 14.0, 6.25, room) + 1.0)
         .sum();
-    8.5 + 12.0 + text(&message.hazard, 12.0, 5.5, room) + avoid
+    // Beside the panel, or below it.
+    let hazard = |room: f64| text(&message.hazard, 12.0, 5.5, room);
+    12.0 + (8.5 + hazard(room)).max(hazard(width - BESIDE_PANEL)) + avoid
 }
 
 pub fn marks(marks: &Marks) -> f64 {
@@ -85,7 +89,12 @@ pub fn act_room(act: &ActRow) -> f64 {
 pub fn writes_beside(act: &ActRow) -> bool {
     act.marks.is_empty()
         && act.torque.is_none()
-        && matches!(act.write.as_slice(), [one] if one.width <= 44 && width(&one.caption, 9.0) < 30.0)
+        && matches!(act.write.as_slice(), [one] if one.width <= 44 && (says_itself(act, one) || width(&one.caption, 9.0) < 30.0))
+}
+
+/// Whether the act's own words say what is written on the line.
+pub fn says_itself(act: &ActRow, field: &Field) -> bool {
+    text_of(&act.object).trim() == field.caption.trim()
 }
 
 /// Whether the act's fixings are one row of marks without a word below it.

@@ -1,7 +1,7 @@
-//! Page ends of a section of cards: all of them chosen at once, so that few pages are needed, few cards go over a page's end, and none
+//! Page ends of sections of cards: all of them chosen at once, so that few pages are needed, few cards go over a page's end, and none
 //! does so where something is loaded. Judged from heights seen in a first laying out. Must not know the engine, nor what a card holds.
 
-use super::breaks::{BETWEEN, Body, CONTINUED, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces};
+use super::breaks::{Body, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
 
 /// What a page more costs, and by how much a card that goes over its end, or white paper, makes it worse.
 const PAGE: f64 = 1.0;
@@ -9,11 +9,20 @@ const GOES_OVER: f64 = 0.4;
 const WHITE: f64 = 0.5;
 /// A page is not left with less on it than this share, but at the end of the section.
 const FULL_ENOUGH: f64 = 0.62;
-const TOO_WHITE: f64 = 0.8;
+const TOO_WHITE: f64 = 0.2;
 /// What is loaded stays on one page whatever that costs, if a page holds it.
 const LOADED: f64 = 1000.0;
 /// But from a left-hand page to the right-hand one beside it, where a page does not hold it.
 const BESIDE: f64 = 1.2;
+
+/// A stage that begins in mid-page, where it might begin one for the same.
+const IN_MID_PAGE: f64 = 0.12;
+/// A stage's messages on another page than its first card.
+const APART: f64 = 3.0;
+/// After so many blocks a section starts a page, whatever that leaves white: what is on one run of pages the engine holds at once.
+const MOST_TOGETHER: usize = 200;
+/// Space above the title of a section that begins in mid-page, in mm.
+const ABOVE_TITLE: f64 = 8.0;
 
 /// Rows that go onto one page together.
 #[derive(Debug, Clone, Copy)]
@@ -24,13 +33,15 @@ struct Atom {
     /// A page that begins with it costs so much, and so much of its height.
     over: f64,
     again: f64,
+    /// It begins a section.
+    opens: bool,
     /// Its block, and its first unit where it does not begin the block.
     block: usize,
     unit: Option<usize>,
 }
 
-/// Plans the section's page ends into `plan`: how many pages it has, where it is one of cards that can be planned so. `before` pages stand
-/// before it.
+/// Plans the page ends of the sections of cards that these blocks begin with into `plan`: so many blocks are planned, on so many pages;
+/// none where the first section is not one of cards that can be planned so. `before` pages stand before it.
 pub(super) fn of_cards(
     blocks: &[Seen],
     spans: &Spans,
@@ -38,56 +49,88 @@ pub(super) fn of_cards(
     between: &Spaces,
     plan: &mut Plan,
     before: usize,
-) -> Option<usize> {
-    let section = blocks.first()?.section;
-    if !blocks.iter().any(|block| block.kind == Kind::Units) {
-        return None;
+) -> (usize, usize) {
+    let mut all: Vec<Atom> = Vec::new();
+    let mut many = 0;
+    for own in blocks.chunk_by(|one, next| one.section == next.section) {
+        let joins = own.first().is_some_and(|first| first.joins);
+        let of_cards = own.iter().any(|block| block.kind == Kind::Units);
+        if !of_cards || (many > 0 && (!joins || many > MOST_TOGETHER)) {
+            break;
+        }
+        let Some(atoms) = atoms(own, many, spans, body, between) else {
+            break;
+        };
+        all.extend(atoms);
+        many += own.len();
     }
-    let atoms = atoms(blocks, spans, body, between)?;
     let room = body.room() - SPARE;
     // Page 1 is a right-hand page.
-    let begins = best(&atoms, room, body.facing, before.is_multiple_of(2))?;
-    plan.sections.resize(section + 1, before + 1);
+    let Some(begins) = best(&all, room, body.facing, before.is_multiple_of(2)).filter(|_| many > 0) else {
+        return (0, 0);
+    };
     let mut page = before;
-    for (nth, atom) in atoms.iter().enumerate() {
+    for (nth, atom) in all.iter().enumerate() {
         let Some(block) = blocks.get(atom.block) else {
             continue;
         };
         let new_page = begins.contains(&nth);
         page += usize::from(new_page);
+        if atom.opens {
+            plan.sections.resize(block.section + 1, page);
+            if !new_page {
+                plan.joined.push(block.section);
+            }
+        }
         match atom.unit {
             Some(unit) if new_page => plan.cuts.entry(block.id.clone()).or_default().push(unit),
             Some(_) => {}
             None => {
-                if new_page && nth > 0 {
+                if new_page && !atom.opens {
                     plan.break_before.push(block.id.clone());
                 }
                 plan.starts.insert(block.id.clone(), page);
             }
         }
     }
-    Some(page - before)
+    (many, page - before)
 }
 
-/// The section's rows in their order; none where one of them is higher than a page.
-fn atoms(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> Option<Vec<Atom>> {
+/// A section's rows in their order, its first block being the `from`th; none where one of them is higher than a page.
+fn atoms(blocks: &[Seen], from: usize, spans: &Spans, body: Body, between: &Spaces) -> Option<Vec<Atom>> {
     let room = body.room() - SPARE;
     let mut atoms: Vec<Atom> = Vec::new();
     let mut last: Option<(&Seen, Span)> = None;
-    for (nth, block) in blocks.iter().enumerate() {
+    let mut met_card = false;
+    for (nth, block) in (from..).zip(blocks) {
         let pieces = pieces(block, spans, body);
         let (Some(first), Some(end)) = (pieces.first().copied(), pieces.last().copied()) else {
             continue;
         };
         let above = match last {
-            None => first.0.1 - body.top,
+            None => ABOVE_TITLE,
             Some((before, (_, (page, y)))) if page == first.0.0 => {
-                (first.0.1 - y).max(0.0).min(between_of(between, before, block))
+                (first.0.1 - y).max(0.0).min(space(between, before, block))
             }
-            Some((before, _)) => between_of(between, before, block),
+            Some((before, _)) => space(between, before, block),
         };
-        // A heading goes with what follows.
-        let led = last.is_some_and(|(before, _)| before.kind == Kind::Heading);
+        // The section's title, with the space below it.
+        let title = match last {
+            None => spans
+                .at
+                .get(&format!("title/{}", block.section))
+                .filter(|(title, _)| title.0 == first.0.0)
+                .map_or(first.0.1 - body.top, |(title, _)| first.0.1 - title.1),
+            Some(_) => 0.0,
+        };
+        let over = match last {
+            // A heading goes with what follows, and what a stage says of all its cards with the first of them.
+            Some((before, _)) if before.kind == Kind::Heading => LOADED,
+            Some(_) if !met_card => APART,
+            _ => 0.0,
+        };
+        let opens = last.is_none();
+        met_card |= block.kind == Kind::Units;
         last = Some((block, end));
         let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
         let together = if block.kind == Kind::Units {
@@ -96,23 +139,15 @@ fn atoms(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> Option
             heights.len()
         };
         let head: f64 = heights.iter().take(together).sum();
-        let begin = Atom {
-            high: head,
+        atoms.push(Atom {
+            high: title.max(0.0) + head,
             above,
-            over: 0.0,
+            over,
             again: 0.0,
+            opens,
             block: nth,
             unit: None,
-        };
-        if led {
-            // Marked by its own block all the same, so that its page is known.
-            atoms.push(Atom {
-                over: LOADED,
-                ..begin
-            });
-        } else {
-            atoms.push(begin);
-        }
+        });
         for (unit, high) in (together.saturating_sub(1)..).zip(heights.iter().skip(together)) {
             let held = block.tied.contains(&unit)
                 || unit
@@ -122,24 +157,15 @@ fn atoms(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> Option
                 high: *high,
                 above: 0.0,
                 over: if held { LOADED } else { GOES_OVER },
-                again: CONTINUED,
+                again: block.again(spans),
+                opens: false,
                 block: nth,
                 unit: Some(unit),
             });
         }
     }
-    let fits = |(nth, atom): (usize, &Atom)| {
-        let title = if nth == 0 { atom.above } else { 0.0 };
-        atom.high + atom.again + title <= room
-    };
-    (!atoms.is_empty() && atoms.iter().enumerate().all(fits)).then_some(atoms)
-}
-
-fn between_of(between: &Spaces, before: &Seen, block: &Seen) -> f64 {
-    between
-        .get(&(before.kind, block.kind))
-        .copied()
-        .unwrap_or(BETWEEN)
+    let fits = |atom: &Atom| atom.high + atom.again <= room;
+    (!atoms.is_empty() && atoms.iter().all(fits)).then_some(atoms)
 }
 
 /// What begins on a page, by whether the page is a right-hand one.
@@ -152,12 +178,14 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usiz
     for from in (0..atoms.len()).rev() {
         let mut found: [Option<(f64, usize)>; 2] = [None; 2];
         let mut used = 0.0;
+        let mut within = 0.0;
         for (nth, atom) in atoms.iter().enumerate().skip(from) {
             used += atom.high;
-            used += if nth > from || nth == 0 {
-                atom.above
+            used += if nth > from { atom.above } else { atom.again };
+            within += if nth > from && atom.opens {
+                IN_MID_PAGE
             } else {
-                atom.again
+                0.0
             };
             if used > room {
                 break;
@@ -169,13 +197,17 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usiz
                 let after = costs.get(next)?;
                 let (rest, _) = if is_right { after.first() } else { after.last() }?;
                 let over = atoms.get(next).map_or(0.0, |atom| {
-                    let thin = if full < FULL_ENOUGH { TOO_WHITE } else { 0.0 };
+                    let thin = if full < FULL_ENOUGH && !atom.opens {
+                        TOO_WHITE
+                    } else {
+                        0.0
+                    };
                     // From a left-hand page the eye goes to the right-hand one: nothing is turned.
                     let side_by_side = facing && !is_right && atom.over >= LOADED && atom.unit.is_some();
                     let over = if side_by_side { BESIDE } else { atom.over };
                     over + WHITE * white * white + thin
                 });
-                let cost = PAGE + over + rest;
+                let cost = PAGE + over + within + rest;
                 if found.is_none_or(|(least, _)| cost < least - 1e-9) {
                     *found = Some((cost, next));
                 }
@@ -239,10 +271,13 @@ mod tests {
                 opening: 1,
                 opens_loose: false,
                 section: 0,
+                joins: false,
+                again: super::super::breaks::CONTINUED,
             });
         }
         let mut plan = Plan::default();
-        let pages = of_cards(&seen, &spans, body, &Spaces::new(), &mut plan, before).expect("cards");
+        let (many, pages) = of_cards(&seen, &spans, body, &Spaces::new(), &mut plan, before);
+        assert_eq!(many, seen.len(), "cards");
         (plan, pages)
     }
 

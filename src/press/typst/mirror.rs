@@ -25,6 +25,8 @@ pub struct Plan {
     pub pages: Vec<PageKnown>,
     /// The page that each card starts on, by its proof key.
     pub starts: BTreeMap<String, usize>,
+    /// Sections of cards that stand on one page after the other, by index: the first of each run starts a page.
+    pub runs: Vec<Vec<usize>>,
 }
 
 /// What a page's head and foot say that is known only when all pages are laid out.
@@ -34,6 +36,10 @@ pub struct PageKnown {
     pub foot: String,
     pub number: usize,
     pub total: usize,
+    /// In the middle of the head: the section that the page begins in.
+    pub head: String,
+    /// The stages at the page's edge.
+    pub marks: Vec<usize>,
 }
 
 /// The document.
@@ -218,7 +224,14 @@ pub struct Card {
     pub at_hand: Runs,
     /// Who, where and what is at hand stand in one line.
     pub short: bool,
+    /// The lines for who has done it stand beside the title; else beside who does it, where a long title would be in their way.
+    pub beside: bool,
     pub units: Vec<Unit>,
+    /// What each later page begins with, below the card's head.
+    pub over: Vec<Message>,
+    /// Height of that, in mm.
+    #[serde(skip)]
+    pub over_high: f64,
     /// So many units are the first act and all that stands above it.
     #[serde(skip)]
     pub opening: usize,
@@ -255,7 +268,7 @@ pub enum Part {
         lines: Vec<String>,
         proof: String,
     },
-    /// What is so after, and the lines for who has done it.
+    /// What is so after.
     Foot {
         after: Runs,
     },
@@ -343,6 +356,8 @@ pub struct BeforeItMoves {
     pub map: Option<Picture>,
     pub no_map: Option<String>,
     pub groups: Vec<MoveGroup>,
+    /// Left and right of what moves, as on the map; then there are no groups.
+    pub halves: Vec<Vec<HalfRow>>,
     pub claim: String,
     pub blank_rows: usize,
     pub close_solid: bool,
@@ -361,6 +376,16 @@ pub struct MoveRow {
     pub solid: bool,
     pub state: String,
     pub joint: Runs,
+    pub fixings: u32,
+    pub proof: String,
+}
+
+/// A row in half of the page's width: its place stands below it.
+#[derive(Debug, Clone, Serialize)]
+pub struct HalfRow {
+    pub state: String,
+    pub joint: Runs,
+    pub place: String,
     pub fixings: u32,
     pub proof: String,
 }
@@ -423,6 +448,8 @@ pub struct TableGroup {
 #[derive(Debug, Clone, Serialize)]
 pub struct TableRow {
     pub cells: Vec<Cell>,
+    /// One cell as wide as the table.
+    pub across: bool,
     pub total: bool,
     pub solid: bool,
     pub proof: Option<String>,
@@ -458,9 +485,7 @@ pub struct TickItem {
 #[derive(Debug, Clone, Serialize)]
 pub struct Dense {
     pub title: String,
-    pub columns: usize,
-    /// Row by row, none where a column is shorter.
-    pub rows: Vec<Vec<Option<DenseItem>>>,
+    pub columns: Vec<Vec<DenseItem>>,
 }
 
 #[derive(Debug, Clone, Serialize)]

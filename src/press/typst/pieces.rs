@@ -117,7 +117,11 @@ fn mark_group(clean: &mut Cleaner, group: &MarkGroup) -> mirror::MarkGroup {
 pub fn message(clean: &mut Cleaner, message: &Message, width: f64) -> mirror::Message {
     mirror::Message {
         signal: message.signal.word(),
-        hazard: clean.text(&message.hazard, width - 24.0, 12.0),
+        hazard: clean.text(
+            &message.hazard,
+            (width - estimate::BESIDE_PANEL).max(width / 2.0),
+            12.0,
+        ),
         avoid: message
             .avoid
             .iter()

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::picture::PictureFile;
-use crate::binder::document::{Block, Document, PaperSize, TakenFrom};
+use crate::binder::document::{Block, Document, PaperSize, Section, TakenFrom};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Kind, Seen};
 use crate::press::typst::convert::{self, PictureFiles};
@@ -136,6 +136,7 @@ fn settle(
     let whole = document.taken_from.as_ref();
     let mut plan = mirror::Plan {
         starts: guessed(&stops),
+        runs: runs(book.sections.len(), &[]),
         ..mirror::Plan::default()
     };
     for pass in 1..=MOST_PASSES {
@@ -143,9 +144,11 @@ fn settle(
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        let mut true_now = known(&stops, &laid.pages, whole);
+        let mut true_now = known(book, &stops, &laid.pages, whole, &plan.runs);
         let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
-        let same_ends = (&better.break_before, &better.cuts) == (&plan.break_before, &plan.cuts);
+        let better_runs = runs(book.sections.len(), &better.joined);
+        let same_ends = (&better.break_before, &better.cuts, &better_runs)
+            == (&plan.break_before, &plan.cuts, &plan.runs);
         if came_out && (same_ends || pass >= ENOUGH) {
             return Ok((emitted, laid, plan));
         }
@@ -155,12 +158,25 @@ fn settle(
             true_now
         } else if whole.is_some() {
             (true_now.break_before, true_now.cuts) = (better.break_before, better.cuts);
+            true_now.runs = better_runs;
             true_now
         } else {
-            foreseen(&stops, better)
+            foreseen(book, &stops, better, better_runs)
         };
     }
     Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]))
+}
+
+/// Sections by the pages that they begin: one that is joined stands after the one before it.
+fn runs(sections: usize, joined: &[usize]) -> Vec<Vec<usize>> {
+    let mut runs: Vec<Vec<usize>> = Vec::new();
+    for section in 0..sections {
+        match runs.last_mut() {
+            Some(run) if joined.contains(&section) => run.push(section),
+            _ => runs.push(vec![section]),
+        }
+    }
+    runs
 }
 
 /// Pages of cards for the first pass, so that the index gets about as long as it will be.
@@ -201,7 +217,12 @@ fn found<'a>(stops: &'a [Stop], pages: &[PageFound]) -> Vec<(&'a Stop, usize)> {
 }
 
 /// The plan of the next pass, with what its pages will say about themselves if all comes to stand as planned.
-fn foreseen(stops: &[Stop], planned: breaks::Plan) -> mirror::Plan {
+fn foreseen(
+    book: &mirror::Book,
+    stops: &[Stop],
+    planned: breaks::Plan,
+    runs: Vec<Vec<usize>>,
+) -> mirror::Plan {
     let page = |stop: &Stop| match &stop.block {
         Some(block) => planned.starts.get(block).copied(),
         None => planned.sections.get(stop.key.parse::<usize>().ok()?).copied(),
@@ -211,15 +232,27 @@ fn foreseen(stops: &[Stop], planned: breaks::Plan) -> mirror::Plan {
         .filter_map(|stop| Some((stop, page(stop)?)))
         .collect();
     mirror::Plan {
-        pages: told(&feet_of(&placed, planned.pages), 1..=planned.pages, planned.pages),
+        pages: headed(
+            told(&feet_of(&placed, planned.pages), 1..=planned.pages, planned.pages),
+            book,
+            &planned.sections,
+            &runs,
+        ),
         starts: starts(&placed),
         break_before: planned.break_before,
         cuts: planned.cuts,
+        runs,
     }
 }
 
 /// What the pages of a pass say about themselves.
-fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirror::Plan {
+fn known(
+    book: &mirror::Book,
+    stops: &[Stop],
+    pages: &[PageFound],
+    whole: Option<&TakenFrom>,
+    runs: &[Vec<usize>],
+) -> mirror::Plan {
     let placed = found(stops, pages);
     let said = match whole {
         None => told(&feet_of(&placed, pages.len()), 1..=pages.len(), pages.len()),
@@ -239,10 +272,58 @@ fn known(stops: &[Stop], pages: &[PageFound], whole: Option<&TakenFrom>) -> mirr
         }
     };
     mirror::Plan {
-        pages: said,
+        pages: headed(said, book, &section_pages(book.sections.len(), pages), runs),
         starts: starts(&placed),
+        runs: runs.to_vec(),
         ..mirror::Plan::default()
     }
+}
+
+/// The page on which each section begins.
+fn section_pages(sections: usize, pages: &[PageFound]) -> Vec<usize> {
+    let mut found = vec![0; sections];
+    for (page, number) in pages.iter().zip(1..) {
+        for sign in page.signs.iter().filter(|sign| sign.kind == "p") {
+            let place = sign.name.parse::<usize>().ok();
+            if let Some(found) = place
+                .and_then(|at| found.get_mut(at))
+                .filter(|found| **found == 0)
+            {
+                *found = number;
+            }
+        }
+    }
+    found
+}
+
+/// With the section that each page begins in, and the stages that stand on it.
+fn headed(
+    mut said: Vec<mirror::PageKnown>,
+    book: &mirror::Book,
+    begin: &[usize],
+    runs: &[Vec<usize>],
+) -> Vec<mirror::PageKnown> {
+    for run in runs {
+        for (nth, &section) in run.iter().enumerate() {
+            let from = begin.get(section).copied().unwrap_or(0);
+            let next = begin.get(section + 1).copied();
+            let to = match next {
+                Some(next) if run.get(nth + 1).is_some() => next,
+                Some(next) => next.saturating_sub(1),
+                None => said.len(),
+            };
+            let Some(shown) = book.sections.get(section).filter(|_| from > 0) else {
+                continue;
+            };
+            for page in said.iter_mut().take(to).skip(from - 1) {
+                if page.head.is_empty() {
+                    page.head.clone_from(&shown.head);
+                }
+                page.marks.extend(shown.mark);
+            }
+        }
+    }
+    said
 }
 
 fn feet_of(placed: &[(&Stop, usize)], pages: usize) -> Vec<String> {
@@ -260,6 +341,7 @@ fn told(feet: &[String], numbers: impl IntoIterator<Item = usize>, total: usize)
             foot: foot.clone(),
             number,
             total,
+            ..mirror::PageKnown::default()
         })
         .collect()
 }
@@ -289,9 +371,35 @@ fn numbers(pages: &[PageFound], whole: &TakenFrom) -> Vec<usize> {
         .collect()
 }
 
+/// Whether a section of cards may stand on the page on which the one before it ends: where it was taken from a whole, if it does there.
+fn joins(document: &Document, section: usize) -> bool {
+    let before = section.checked_sub(1).and_then(|at| document.sections.get(at));
+    let (Some(before), Some(own)) = (before, document.sections.get(section)) else {
+        return false;
+    };
+    let of_cards = |section: &Section| section.blocks.iter().any(|block| matches!(block, Block::Card(_)));
+    let on_one_page = document.taken_from.as_ref().is_none_or(|whole| {
+        let pages = |section: &Section, block: Option<&Block>| {
+            let keys = block.map_or_else(Vec::new, |block| keys::of_block(section, block));
+            let pages = keys.iter().filter_map(|named| whole.page_of.get(&named.key));
+            pages.copied().collect::<Vec<usize>>()
+        };
+        let ends = pages(before, before.blocks.last()).into_iter().max();
+        let begins = pages(
+            own,
+            own.blocks
+                .iter()
+                .find(|block| !keys::of_block(own, block).is_empty()),
+        );
+        ends.is_some() && ends == begins.into_iter().min()
+    });
+    of_cards(before) && of_cards(own) && on_one_page
+}
+
 fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     let mut blocks = Vec::new();
     for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
+        let joins = joins(document, section);
         for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
             let (leading, tied, opening, opens_loose) = units(&placed.block);
             blocks.push(Seen {
@@ -300,7 +408,12 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                     Block::Heading { .. } => Kind::Heading,
                     Block::Card(_) | Block::BeforeItMoves(_) => Kind::Units,
                     Block::WeighingSheet(_) => Kind::Form,
+                    // In three columns a list is read across a page's end as well as else.
+                    Block::Dense(list) if list.columns > 2 => Kind::Flow,
+                    // What stands beside a drawing belongs to it.
+                    Block::Halves(..) if !block.pictures().is_empty() => Kind::Form,
                     Block::Table(_) | Block::Halves(..) | Block::Dense(_) => Kind::List,
+                    Block::Signatures(_) => Kind::Close,
                     Block::Message(_) | Block::Picture(_) | Block::Stages(_) => Kind::Solid,
                     _ => Kind::Flow,
                 },
@@ -308,11 +421,21 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                 tied,
                 opening,
                 opens_loose,
+                again: breaks::CONTINUED + over(&placed.block),
                 section,
+                joins,
             });
         }
     }
     blocks
+}
+
+/// Height of what a card's later pages begin with, below its head, in mm.
+fn over(block: &mirror::Block) -> f64 {
+    match block {
+        mirror::Block::Card(card) => card.over_high,
+        _ => 0.0,
+    }
 }
 
 /// Of a block's units: those that stay with the next one and with the one before, how many stay with the head, and whether the first may break.
@@ -330,7 +453,13 @@ fn units(block: &mirror::Block) -> (Vec<usize>, Vec<usize>, usize, bool) {
                 .groups
                 .first()
                 .map_or(sheet.close_solid, |group| group.solid);
-            (Vec::new(), Vec::new(), 1, !solid)
+            // What a map is drawn for lies on one side of the paper.
+            let tied = if sheet.halves.is_empty() {
+                Vec::new()
+            } else {
+                vec![1]
+            };
+            (Vec::new(), tied, 1, !solid)
         }
         _ => (Vec::new(), Vec::new(), 1, false),
     }
