@@ -14,6 +14,7 @@ use crate::walk::Walk;
 pub mod account;
 pub mod balance;
 pub mod timing;
+pub mod today;
 pub mod vehicle_weighings;
 pub mod wander;
 pub mod work;

@@ -11,6 +11,7 @@ pub mod figures;
 mod fixings_from;
 pub mod masses_page;
 mod masses_path;
+pub mod today_page;
 
 mod after_state;
 mod at_hand;
@@ -34,6 +35,7 @@ mod job_lists;
 mod job_on_one_page;
 mod joint_words;
 pub mod kept;
+pub mod letters;
 mod loaded;
 mod log;
 mod mass_account;
@@ -124,6 +126,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let drawings = drawings::files(&binding).into_iter();
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
+    kept.letters = letters::all(&binding);
     kept.turn(changes::print(
         format!("{revision}, {date}"),
         &sections,

@@ -18,6 +18,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
+use crate::plan::halts;
 use crate::plan::model::{Accept, Id, Plan, Step};
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
@@ -114,6 +115,12 @@ impl Compilation {
 /// Compiles a plan from its texts. Total: whatever is wrong is a finding.
 #[must_use]
 pub fn compile(sources: Vec<Source>, pictures: &dyn Pictures) -> Compilation {
+    compiled(Sources::new(sources), pictures, |_, _| {}).0
+}
+
+/// The same, with the trees of its sources, for whoever changes their texts.
+#[must_use]
+pub fn compile_with_trees(sources: Vec<Source>, pictures: &dyn Pictures) -> (Compilation, Vec<Tree>) {
     compiled(Sources::new(sources), pictures, |_, _| {})
 }
 
@@ -122,7 +129,7 @@ fn compiled(
     sources: Sources,
     pictures: &dyn Pictures,
     change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
-) -> Compilation {
+) -> (Compilation, Vec<Tree>) {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
         mut plan,
@@ -133,13 +140,14 @@ fn compiled(
     change(&mut plan, &mut slips);
     let masses = Arc::new(Masses::of(&plan));
     let asked = walk::derive(&mut plan, &masses);
+    halts::settle(&mut plan);
     let mut walk = walk::walk(&plan, &masses);
     walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
     let analysis = Analysis::over(masses);
     let walked = !slips.iter().any(Slip::stops_the_walk);
     let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk), &analysis);
-    Compilation {
+    let done = Compilation {
         sources,
         plan,
         walk,
@@ -148,7 +156,8 @@ fn compiled(
         findings,
         accepted,
         pictures,
-    }
+    };
+    (done, trees)
 }
 
 /// The name under which a trial text stands beside the plan's own files.
@@ -190,7 +199,7 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
     let sources = Sources::new(texts);
     let own = sources.iter().find(|(_, source)| source.path() == name);
     let of_trial = own.map_or(SourceId(u32::MAX), |(id, _)| id);
-    let trial = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
+    let (trial, _) = compiled(sources, &crate::base::picture::NoPictures, |plan, slips| {
         // Where its stages stand among the plan's is said here, and is the owner's to write down.
         slips.retain(|slip| {
             !matches!(

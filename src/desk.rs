@@ -3,6 +3,7 @@
 
 mod command_line;
 mod draft;
+mod enter;
 mod folder;
 mod lint;
 mod masses;
@@ -14,6 +15,7 @@ mod starter;
 mod state;
 mod surroundings;
 mod talk;
+mod today;
 mod why;
 mod write;
 
@@ -79,6 +81,8 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::State(asked) => state::state(&asked, around),
         Command::Masses(asked) => masses::masses(&asked, around),
         Command::Draft(asked) => draft::draft(&asked, around),
+        Command::Enter(asked) => enter::enter(&asked, around),
+        Command::Today(asked) => today::today(&asked, around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),
     };

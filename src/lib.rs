@@ -9,6 +9,7 @@ pub mod base;
 pub mod binder;
 pub mod compile;
 pub mod desk;
+pub mod enter;
 pub mod plan;
 pub mod press;
 pub mod reckon;

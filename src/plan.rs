@@ -4,8 +4,10 @@
 
 pub mod declare;
 pub mod drives;
+pub mod halts;
 pub mod hazards;
 pub mod link;
+pub mod logged;
 pub mod mentions;
 pub mod model;
 pub mod prose;

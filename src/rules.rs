@@ -19,18 +19,21 @@ mod amounts;
 mod body_work;
 pub mod closing;
 pub mod fastening;
+mod filling;
 pub mod hazards;
 pub mod licensed;
 mod logs;
 mod mends;
 pub mod names;
 mod odd_heads;
+mod one_figure;
 pub mod order;
 pub mod order_acts;
 mod order_records;
 mod phrases;
 mod plausible;
 pub mod reading;
+mod ready;
 pub mod signal_words;
 pub mod springs;
 mod springs_unsaid;
@@ -145,6 +148,10 @@ pub fn judge(
 ) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
     let mut findings: Vec<Finding> = slips.into_iter().filter_map(word).collect();
     order::check(plan, &mut findings);
+    ready::earth_first(plan, &mut findings);
+    ready::chocks(plan, &mut findings);
+    filling::check(plan, &mut findings);
+    one_figure::check(plan, &mut findings);
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
@@ -163,7 +170,7 @@ pub fn judge(
     if let Some(walk) = walk {
         totals::check(plan, walk, analysis, &mut findings);
         springs::check(plan, walk, analysis, &mut findings);
-        plausible::check(plan, &mut findings);
+        plausible::check(plan, analysis, &mut findings);
     }
     accepting::settle(plan, findings, walk.is_some())
 }
@@ -197,6 +204,9 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::NotTiedToBody => support::not_tied_to_body(tell),
         Broken::NothingOpen => order_records::nothing_open(tell),
         Broken::TooLate => order_records::too_late(tell),
+        Broken::FuelNearLive => ready::fuel_near_live(tell),
+        Broken::NotReady => ready::not_ready(tell),
+        Broken::WeighedOnStands => ready::weighed_on_stands(tell),
         Broken::NothingToRenewWith => order_records::nothing_to_renew_with(tell),
         Broken::WouldFall => support::would_fall(tell),
         Broken::WouldSwing => support::would_swing(tell),

@@ -22,6 +22,7 @@ mod invariants;
 pub mod layout;
 pub mod loads;
 mod pressures;
+mod ready;
 mod search;
 mod spring_paths;
 pub mod springs;
@@ -33,7 +34,8 @@ mod walker;
 mod ways;
 mod work;
 
-use crate::plan::model::{Id, Plan, Step};
+use crate::plan::halts;
+use crate::plan::model::{Act, Halt, Id, Plan, Step};
 use crate::weights::Table as Masses;
 use after::After;
 use breaks::Break;
@@ -142,6 +144,35 @@ impl Walk {
         let nth = self.nth(step)?;
         let (upto, _) = *self.act_changes.get(self.acts_before.get(nth)? + act)?;
         self.moment(plan, upto)
+    }
+
+    /// The machine in the midst of a step: behind so many of its acts, and so many names of the next one's list.
+    #[must_use]
+    pub fn midst<'a>(&'a self, plan: &'a Plan, halt: Halt) -> Option<After<'a>> {
+        let nth = self.nth(halt.step)?;
+        let first = *self.acts_before.get(nth)?;
+        let upto = match halt.acts.checked_sub(1) {
+            Some(last) => self.act_changes.get(first + last)?.1,
+            None => nth
+                .checked_sub(1)
+                .map_or(Some(0), |before| self.step_ends.get(before).copied())?,
+        };
+        if halt.names == 0 {
+            return self.moment(plan, upto);
+        }
+        let act = plan.steps[halt.step].acts().nth(halt.acts)?;
+        let mut does = vec![act.does.first(halt.names)?];
+        let mut from = upto;
+        if let Some(start) = halts::started_with(plan, halt) {
+            // Of the act before only what this one has tightened was done.
+            from = self.act_changes.get(first + halt.acts - 1)?.0;
+            does.insert(0, start);
+        }
+        let mut walker = Walker::from(plan, &self.layout, self.moment(plan, from)?.into_state());
+        for does in does {
+            walker.run_act(halt.step, nth, &Act { at: act.at, does });
+        }
+        Some(After::new(plan, &self.layout, walker.state))
     }
 
     fn nth(&self, step: Id<Step>) -> Option<usize> {

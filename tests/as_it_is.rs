@@ -218,7 +218,7 @@ fn an_end_is_raised_at_its_own_place() {
     let up = |at: &str| {
         format!(
             "rig jack; lifts; rated 900 kg\nrig stands; holds; rated 900 kg; count 2
-caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Push it.\"; against under-vehicle
+caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Chocks in; push it.\"; against under-vehicle
 step up; by ada, tom; caution under; raise wren rear on jack at jacking {at}; set wren rear down on stands; raise wren rear on jack; set wren rear down on floor\n"
         )
     };
@@ -356,7 +356,7 @@ step out; by ada, tom; hold engine with hoist; undo mounts; take off engine; set
 fn a_message_of_a_stage_holds_on_the_way_back() {
     let text = "rig jack; lifts; rated 900 kg\nrig stands; holds; rated 900 kg; count 2
 part guard; mass 2 kg quoted\njoint guard-bolts: guard to shell; carries; bolts 2 x M6x1.0; torque 9 N m; head 10 mm; reach from below, front
-caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Push it.\"; against under-vehicle
+caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Chocks in; push it.\"; against under-vehicle
 stage out; caution under
 step up; by ada, tom; raise wren front on jack; set wren front down on stands
 step off; by ada, tom; undo guard-bolts; take off guard
@@ -636,7 +636,7 @@ fn how_many_stands_it_takes_is_said() {
         format!(
             "rig jack; lifts; rated 900 kg\nrig stands; holds; rated 900 kg; count {count}
 part box; mass 30 kg quoted\njoint bell: box to shell; carries; bolts 4 x M10x1.5; torque 45 N m; head 17 mm
-caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Push it.\"; against under-vehicle
+caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Chocks in; push it.\"; against under-vehicle
 step up; by ada, tom; caution under; raise wren front on jack at jacking front; set wren front down on stands; raise wren rear on jack at jacking rear; set wren rear down on stands
   {more}
   raise wren rear on jack; set wren rear down on floor; raise wren front on jack; set wren front down on floor\n"

@@ -13,7 +13,7 @@ scale pads; capacity 400 kg each; division 0.5 kg
 weigh-in before; dated 2026-03-07; with pads; corners 190.0 kg, 190.0 kg front, 190.0 kg, 190.0 kg rear
 person ada; lifts 30 kg
 person tom; lifts 30 kg
-caution flies \"A spring leaves its seat\"; signal danger; harm \"Death.\"; avoid \"Stand aside.\"; against spring
+caution flies \"A spring leaves its seat\"; signal danger; harm \"Death.\"; avoid \"Chocks in; stand aside.\"; against spring
 rig jack; lifts; rated 900 kg
 rig other-jack; lifts; rated 900 kg
 tool hooks; compresses

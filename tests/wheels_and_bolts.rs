@@ -19,7 +19,7 @@ person tom; lifts 30 kg
 person kit; lifts 30 kg
 rig jack; lifts; rated 1500 kg
 rig stands; holds; rated 1500 kg; count 4
-caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Push it.\"; against under-vehicle
+caution under \"Car can drop\"; signal danger; harm \"Crushed. Death.\"; avoid \"Chocks in; push it.\"; against under-vehicle
 ";
 const WHEELS: &str = "part hub; mass 30 kg quoted
 joint hub-bolts: hub to shell; carries; bolts 4 x M12x1.75; torque 80 N m; head 18 mm

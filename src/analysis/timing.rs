@@ -133,6 +133,29 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
     all
 }
 
+/// For each step of the work the ones that have to be done before it, by their places: what touches the vehicle waits for what touched it before,
+/// and so with each part. People, rigs and tools that both want put no step behind another.
+#[must_use]
+pub fn bound(plan: &Plan, walk: &Walk) -> Vec<BTreeSet<usize>> {
+    let place = |step: Id<Step>| plan.order.iter().position(|&other| other == step);
+    let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
+    let mut before = walk.before(plan);
+    let mut all = Vec::with_capacity(plan.order.len());
+    for (nth, &step) in plan.order.iter().enumerate() {
+        let after = walk.after_nth(plan, nth).unwrap_or_else(|| before.clone());
+        let said = plan.steps[step].after.iter();
+        let mut behind: BTreeSet<usize> = said.filter_map(|said| place(said.value)).collect();
+        let things = needs(plan, step, &before, &after).into_iter();
+        for shared in things.filter(|shared| matches!(shared, Shared::Vehicle | Shared::Part(_))) {
+            behind.extend(last.insert(shared, nth));
+        }
+        behind.retain(|&other| other < nth);
+        all.push(behind);
+        before = after;
+    }
+    all
+}
+
 fn needs(plan: &Plan, id: Id<Step>, before: &After<'_>, after: &After<'_>) -> BTreeSet<Shared> {
     let step = &plan.steps[id];
     let mut shared: BTreeSet<Shared> = BTreeSet::new();

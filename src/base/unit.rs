@@ -222,7 +222,7 @@ pub static UNITS: &[Unit] = &[
 ];
 
 /// A unit by its place in [`UNITS`], counted from 1, so that a quantity that is not said takes no more room than one that is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct UnitId(NonZeroU8);
 
 impl UnitId {

@@ -13,8 +13,16 @@ use crate::plan::model::{Does, Id, Joint, Need, Rig, Scale, Step, Tool};
 
 #[must_use]
 pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
+    dotted(facts(binding, &[id]))
+}
+
+/// What lies at hand for several steps, each thing once.
+#[must_use]
+pub fn facts(binding: &Binding<'_>, ids: &[Id<Step>]) -> Vec<Line> {
+    let each =
+        |of: fn(&Binding<'_>, Id<Step>) -> Vec<Id<Rig>>| once(ids.iter().flat_map(|&id| of(binding, id)));
     let mut facts: Vec<Line> = Vec::new();
-    facts.extend(rigs(binding, id).into_iter().map(|rig| {
+    facts.extend(each(rigs).into_iter().map(|rig| {
         let rated = binding.plan.rigs[rig].rated.map_or_else(String::new, |said| {
             let each = if said.value.each { " each" } else { "" };
             format!(", {}{each}", binding.at_most(said.value.mass))
@@ -22,26 +30,28 @@ pub fn line(binding: &Binding<'_>, id: Id<Step>) -> Line {
         vec![run(format!("{}{rated}", binding.rig(rig)))]
     }));
     facts.extend(
-        tools(binding, id)
+        once(ids.iter().flat_map(|&id| tools(binding, id)))
             .into_iter()
             .map(|tool| vec![run(binding.tool_at_hand(tool))]),
     );
     facts.extend(
-        scales(binding, id)
+        once(ids.iter().flat_map(|&id| scales(binding, id)))
             .into_iter()
             .map(|scale| vec![run(binding.inside(&binding.plan.scales[scale].head.called()))]),
     );
-    facts.extend(sizes(binding, id));
-    let step = &binding.plan.steps[id];
-    for need in &step.needs {
-        if let Need::Consumable(consumable) = need.value {
-            facts.push(vec![run(
-                binding.inside(&binding.plan.consumables[consumable].head.called())
-            )]);
-        }
-    }
-    facts.extend(new_hardware(binding, id));
-    dotted(facts)
+    facts.extend(sizes(binding, ids));
+    let needs = ids.iter().flat_map(|&id| &binding.plan.steps[id].needs);
+    let used = once(needs.filter_map(|need| match need.value {
+        Need::Consumable(consumable) => Some(consumable),
+        Need::Tool(_) | Need::Rig(_) => None,
+    }));
+    facts.extend(used.into_iter().map(|consumable| {
+        vec![run(
+            binding.inside(&binding.plan.consumables[consumable].head.called())
+        )]
+    }));
+    facts.extend(new_hardware(binding, ids));
+    facts
 }
 
 /// Rigs that the step needs or uses, each once; the floor is always there.
@@ -101,8 +111,11 @@ fn once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
 }
 
 /// "sockets **16 mm** and **18 mm**", a fact for each kind.
-fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
-    let needs = drives::of_step(binding.plan, id);
+fn sizes(binding: &Binding<'_>, ids: &[Id<Step>]) -> Vec<Line> {
+    let needs: Vec<_> = ids
+        .iter()
+        .flat_map(|&id| drives::of_step(binding.plan, id))
+        .collect();
     let families: BTreeSet<Family> = needs.iter().map(|need| need.family).collect();
     families
         .into_iter()
@@ -121,9 +134,9 @@ fn sizes(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
 }
 
 /// "**8** nuts M10 × 1.25, **new**", each kind once, for the joints that the step puts together with new hardware.
-fn new_hardware(binding: &Binding<'_>, id: Id<Step>) -> Vec<Line> {
+fn new_hardware(binding: &Binding<'_>, ids: &[Id<Step>]) -> Vec<Line> {
     let mut joints: Vec<(Id<Joint>, Option<u32>)> = Vec::new();
-    for act in binding.plan.steps[id].acts() {
+    for act in ids.iter().flat_map(|&id| binding.plan.steps[id].acts()) {
         let named = act.does.joints().into_iter();
         joints.extend(named.filter(|&(joint, _)| binding.work.puts_back(joint, &act.does)));
     }

@@ -17,7 +17,7 @@ use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
 use crate::plan::model::{
     About, Bearer, Caution, Does, Fluid, Hazard, Head, Id, Joint, Load, Note, Paper, Person, Plan, Rig, Said,
-    Signal, Spelling, Stage, Step, Thing, Tool, Units,
+    Signal, Spelling, Stage, Step, Thing, Tool, Units, Waiting,
 };
 use crate::weights::Weights;
 
@@ -288,6 +288,24 @@ impl<'a> Binding<'a> {
     pub fn person(&self, id: Id<Person>) -> String {
         let all = self.plan.people.values().map(|person| &person.head);
         super::words::capital(&short(&self.plan.people[id].head, all))
+    }
+
+    /// What work waits for: a person, a thing of the plan, or words.
+    #[must_use]
+    pub fn awaited(&self, waiting: &Waiting) -> String {
+        let named = match waiting {
+            Waiting::Words(words) => return words.to_string(),
+            Waiting::Named(name) => &name.value,
+        };
+        let mut people = self.plan.people.iter();
+        let person = people.find(|(_, person)| person.head.name == *named);
+        match person {
+            Some((id, _)) => self.person(id),
+            None => {
+                let title = self.plan.titled(named);
+                self.inside(&title.unwrap_or_else(|| named.to_string()))
+            }
+        }
     }
 
     #[must_use]

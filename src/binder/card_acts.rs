@@ -11,6 +11,7 @@ use super::words::{and_list, inside, letter, run, sentence, strong};
 use super::{joint_words, masses, proof, recall};
 use crate::base::quantity::{Length, Mass, Volume};
 use crate::base::source::Span;
+use crate::plan::halts;
 use crate::plan::model::{
     Act, Asked, Bearer, Direction, Does, End, Extent, Fixings, Fluid, FreeName, Id, Joint, Load, Part,
     Reading, Rig, Said, Scale, Seat, Step, Thing, Tool, Workpiece,
@@ -29,6 +30,8 @@ pub struct RowMaker<'b, 'a> {
     place: Line,
     /// Joints whose hiding place and notes stand on this card.
     shown: BTreeSet<Id<Joint>>,
+    /// Rows that stand for two names of a list.
+    pub pairs: BTreeSet<usize>,
 }
 
 impl<'b, 'a> RowMaker<'b, 'a> {
@@ -41,6 +44,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             told: Vec::new(),
             place: Line::new(),
             shown: BTreeSet::new(),
+            pairs: BTreeSet::new(),
         }
     }
 
@@ -261,6 +265,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::Fill { fluids, with } => vec![self.filled(fluids, *with)],
             Does::Bleed(fluids) => vec![self.said(ActKind::Bleed.card(), self.fluids(fluids))],
             Does::Weigh { things, with } => vec![self.weighed(things, *with)],
+            Does::Run(things) | Does::Drive(things) => {
+                vec![self.said(act.does.kind().card(), binding.the_loads(things))]
+            }
             Does::Measure { what, value } => vec![self.measure(what, value.map(|said| said.value))],
             Does::Judge { part, keep_if } => vec![self.judge(part.value, keep_if.as_deref())],
             Does::Look(what) => vec![self.said(ActKind::Look.card(), what.to_string())],
@@ -274,29 +281,8 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         let (Does::Start(all), Does::Tighten(then)) = (&start.does, &tighten.does) else {
             return None;
         };
-        let plan = self.binding.plan;
-        let same = all.len() == then.len()
-            && all.iter().all(|one| {
-                let count = |fixings: &Fixings| fixings.count.map(|said| said.value);
-                let mut others = then.iter();
-                others.any(|two| one.joint.value == two.joint.value && count(one) == count(two))
-            });
-        if !same {
-            return None;
-        }
-        let mut things = BTreeSet::new();
-        for fixings in all {
-            let joint = &plan.joints[fixings.joint.value];
-            let ends = joint.ends.iter().flatten();
-            let parts = ends.flat_map(|end| plan.parts_of(end.value));
-            let apart = parts
-                .filter(|&part| !plan.parts[part].is_body)
-                .all(|part| things.insert(part));
-            if !joint.is_tightened() || (!apart && all.len() > 1) {
-                return None;
-            }
-        }
-        Some(self.turned(&[Turn::Start, Turn::Tighten], all))
+        let one_by_one = halts::one_by_one(self.binding.plan, all, then);
+        one_by_one.then(|| self.turned(&[Turn::Start, Turn::Tighten], all))
     }
 
     /// A row for each joint, or for both of a pair.

@@ -126,6 +126,7 @@ pub fn turn_pair(
         }
     }
     finish(maker, &mut row, what, one);
+    maker.pairs.insert(maker.number());
     if row.also.is_empty() {
         row.also = vec![proof::second_act(maker.name(), maker.number())];
     }
@@ -167,6 +168,7 @@ pub fn press_apart_pair(
         }
     }
     row.also = vec![proof::second_act(maker.name(), maker.number())];
+    maker.pairs.insert(maker.number());
     Some(row)
 }
 

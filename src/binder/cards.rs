@@ -129,16 +129,7 @@ fn card(
     let step = &binding.plan.steps[id];
     let mut writer = CardWriter::new(binding, id, moves, told);
     let place = writer.maker.one_place();
-    let mut lines = step.lines.iter().peekable();
-    while let Some(line) = lines.next() {
-        if let (StepLine::Act(one), Some(StepLine::Act(two))) = (line, lines.peek())
-            && writer.two_acts(one, two)
-        {
-            lines.next();
-            continue;
-        }
-        writer.line(line);
-    }
+    writer.lines(step);
     for &asked in step.derived.iter().flat_map(|derived| &derived.asked) {
         let row = writer.maker.asked(asked);
         writer.rows.push(CardRow::Act(row));
@@ -163,6 +154,26 @@ fn card(
         proof: binding.card_proof(id),
     };
     (card, round)
+}
+
+/// The rows of a card, each with the act that it ends, by its place among the step's acts, and how many names of that act's list are done then.
+pub fn lettered(binding: &Binding<'_>, id: Id<Step>) -> Vec<(String, usize, usize)> {
+    let sheet = before_it_moves::sheet(binding, id);
+    let mut told = BTreeSet::new();
+    let mut writer = CardWriter::new(binding, id, sheet.map(|(_, act)| act), &mut told);
+    writer.maker.one_place();
+    writer.lines(&binding.plan.steps[id]);
+    let mut all = Vec::new();
+    for &(before, rows, act) in &writer.lettered {
+        let mut names = 0;
+        for row in before + 1..=before + rows {
+            names += 1 + usize::from(writer.maker.pairs.contains(&row));
+            // The last row of an act ends it, whatever its list has.
+            let done = if row == before + rows { usize::MAX } else { names };
+            all.push((letter(row), act, done));
+        }
+    }
+    all
 }
 
 /// Told at the act where the vehicle stands least safely.
@@ -432,6 +443,8 @@ struct CardWriter<'b, 'a> {
     acts: usize,
     /// So many acts stand before the one that the sheet guards.
     round: Option<usize>,
+    /// Rows before those of an act, how many it has, and the place of the act that they end.
+    lettered: Vec<(usize, usize, usize)>,
 }
 
 impl<'b, 'a> CardWriter<'b, 'a> {
@@ -458,6 +471,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             loaded: Loaded::default(),
             acts: 0,
             round: None,
+            lettered: Vec::new(),
         };
         let known = &binding.plan.steps[step];
         let in_lines: BTreeSet<Id<Caution>> = known
@@ -495,6 +509,20 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         }
     }
 
+    /// All lines of the step, two acts in one row where they are done as one.
+    fn lines(&mut self, step: &Step) {
+        let mut lines = step.lines.iter().peekable();
+        while let Some(line) = lines.next() {
+            if let (StepLine::Act(one), Some(StepLine::Act(two))) = (line, lines.peek())
+                && self.two_acts(one, two)
+            {
+                lines.next();
+                continue;
+            }
+            self.line(line);
+        }
+    }
+
     fn line(&mut self, line: &StepLine) {
         match line {
             StepLine::Caution(caution) if self.acted => self.guard_next(caution.value),
@@ -521,6 +549,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         self.guards();
         let before = self.maker.number();
         let rows = self.maker.rows(act);
+        self.lettered.push((before, rows.len(), self.acts));
         self.done(act, rows, before);
         self.loaded.after(&act.does);
         self.drawings(act);
@@ -541,6 +570,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             return false;
         };
         self.guards();
+        self.lettered.push((before, rows.len(), self.acts + 1));
         self.done(start, rows, before);
         self.acts += 1;
         self.loaded.after(&start.does);

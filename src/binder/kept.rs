@@ -12,6 +12,8 @@ pub struct Kept {
     pub steps: BTreeMap<String, String>,
     /// Number by the joint's name.
     pub bags: BTreeMap<String, usize>,
+    /// By the step's name the letters of its card, each with the words of the last act that is done when it is ticked.
+    pub letters: BTreeMap<String, Vec<(String, String)>>,
     pub now: Print,
     pub before: Option<Print>,
 }
@@ -51,6 +53,12 @@ impl Kept {
                 (Some("bag"), Some(number), Some(name)) => {
                     if let Ok(number) = number.parse() {
                         kept.bags.insert(name.to_owned(), number);
+                    }
+                }
+                (Some("act"), Some(letter), Some(rest)) => {
+                    if let Some((step, words)) = rest.split_once(' ') {
+                        let letters = kept.letters.entry(step.to_owned()).or_default();
+                        letters.push((letter.to_owned(), words.to_owned()));
                     }
                 }
                 (Some("now"), Some(hash), Some(page)) => {
@@ -106,6 +114,11 @@ impl Kept {
         }
         for (name, number) in &self.bags {
             line(["bag", &number.to_string(), name]);
+        }
+        for (step, letters) in &self.letters {
+            for (letter, words) in letters {
+                line(["act", letter, &format!("{step} {words}")]);
+            }
         }
         let prints = [("now", Some(&self.now)), ("before", self.before.as_ref())];
         for (word, print) in prints {

@@ -8,7 +8,8 @@ use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, quoted, run, semi, sentence, strong};
 use super::{binding::prose, findings_page, index};
 use crate::base::finding::Severity;
-use crate::plan::model::{How, Id, Joint, Log};
+use crate::base::quantity::Mass;
+use crate::plan::model::{How, Id, Joint, Log, Reading, StoppedAt, Weighed};
 
 /// Rows to write on below what is already written down.
 const BLANK_ROWS: usize = 1;
@@ -66,11 +67,15 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
         let waiting = stopped
             .waiting_for
             .as_ref()
-            .map(|what| format!(", waiting for {what}"));
+            .map(|waiting| format!(", waiting for {}", binding.awaited(waiting)));
+        let place = match &stopped.place {
+            StoppedAt::After(step) => format!("after {}", binding.number(step.value)),
+            StoppedAt::Act(words) => format!("at {}", quoted(&words.value)),
+            StoppedAt::Letter(letter) => format!("at act {}", letter.value),
+        };
         found.push(vec![run(sentence(&format!(
-            "stopped {} after {}{}",
+            "stopped {} {place}{}",
             stopped.on.value,
-            binding.number(stopped.after.value),
             waiting.unwrap_or_default()
         )))]);
     }
@@ -86,6 +91,11 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
     );
     found.extend(
         spoilt(binding, log)
+            .into_iter()
+            .map(|text| vec![run(sentence(&text))]),
+    );
+    found.extend(
+        read(binding, log)
             .into_iter()
             .map(|text| vec![run(sentence(&text))]),
     );
@@ -115,6 +125,53 @@ fn log_row(binding: &Binding<'_>, log: &Log) -> TableRow {
         }),
         lines(found),
     ])
+}
+
+/// What was read and measured, a sentence each.
+fn read(binding: &Binding<'_>, log: &Log) -> Vec<String> {
+    let plan = binding.plan;
+    let mut all: Vec<String> = Vec::new();
+    for reads in &log.reads {
+        let Some(mass) = reads.mass.known() else { continue };
+        let things: Vec<String> = reads
+            .what
+            .iter()
+            .map(|said| match said.value {
+                Weighed::Thing(thing) => plan.called(thing),
+                Weighed::Hardware(joint) => plan.joints[joint].head.called(),
+                Weighed::Vehicle(vehicle) => plan.vehicles[vehicle].head.called(),
+            })
+            .map(|name| binding.inside(&name))
+            .collect();
+        let words = reads
+            .words
+            .as_ref()
+            .map_or_else(String::new, |words| format!(", {words}"));
+        all.push(format!("{}: {}{words}", and_list(&things), binding.one(mass)));
+    }
+    let kg = |reading: Reading<Mass>| {
+        reading
+            .known()
+            .map_or_else(|| "to come".to_owned(), |mass| binding.one(mass))
+    };
+    if let Some(said) = log.corners {
+        let all_four: Vec<String> = said.value.all().into_iter().map(kg).collect();
+        all.push(format!(
+            "corners {}, front left and right, rear left and right",
+            all_four.join(", ")
+        ));
+    }
+    if let Some(said) = log.axles {
+        all.push(format!(
+            "axles {} front, {} rear",
+            kg(said.value.front),
+            kg(said.value.rear)
+        ));
+    }
+    for measured in &log.measured {
+        all.push(format!("{}: {}", measured.what.name, measured.value.value));
+    }
+    all
 }
 
 /// What broke, was lost, was damaged, and what went in instead, a sentence each.

@@ -136,7 +136,9 @@ fn signal_words() -> Vec<Block> {
         )]),
         Block::Text(vec![
             strong("A message in one line"),
-            run(" stood in full before: DANGER and WARNING in this stage, CAUTION and NOTICE in this binder."),
+            run(
+                " stood in full before: DANGER and WARNING in this stage, CAUTION and NOTICE in this binder.",
+            ),
         ]),
         Block::Text(vec![run("Print on matt paper; a glossy sleeve glares.")]),
     ]

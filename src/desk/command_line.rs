@@ -32,6 +32,15 @@ pub(super) enum Command {
     Masses(Masses),
     /// Work out, from what the plan declares, the steps that take a thing off.
     Draft(Draft),
+    /// Enter what was done, read and found into the plan's files: each where it belongs, and no other byte touched.
+    ///
+    /// Shows the change and what is new in the findings; asks before it writes where a person can answer. Entering the
+    /// same twice changes nothing. What cannot be read, names nothing or fits two places is refused, and then nothing is
+    /// written.
+    #[command(after_help = ENTER_EXAMPLES)]
+    Enter(Enter),
+    /// Show what can be done next: in so many hours, with those who are there, up to which place to stop.
+    Today(Today),
     /// Tell what a rule guards against; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.
@@ -141,6 +150,59 @@ pub(super) struct Draft {
     pub(super) numbers: Numbers,
 }
 
+const ENTER_EXAMPLES: &str = "Such as:
+  boltfolio enter my-car 'log seat-out; done 2026-03-14 by ada; took 35 min'
+  boltfolio enter my-car 'log 1.2, 1.4 to 1.6; done 2026-03-14' 'reads seat 14.2 kg'
+  boltfolio enter my-car 'log 3.20; stopped 2026-03-14 at act d' --binder paper
+  boltfolio enter my-car --from saturday.txt";
+
+#[derive(Debug, Args)]
+pub(super) struct Enter {
+    /// A folder with one plan's files, or one file.
+    pub(super) path: PathBuf,
+    /// Blocks and single statements of the plan's language, one an argument.
+    #[arg(value_name = "BLOCK", required_unless_present = "from")]
+    pub(super) blocks: Vec<String>,
+    /// A file of them; `-` is standard input.
+    #[arg(long, value_name = "FILE")]
+    pub(super) from: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
+    /// Write without asking.
+    #[arg(long)]
+    pub(super) yes: bool,
+    /// Show what would be written, and write nothing.
+    #[arg(long, conflicts_with = "yes")]
+    pub(super) dry_run: bool,
+    /// Show every finding that is new, not only the first fifty.
+    #[arg(long)]
+    pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Today {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// How long there is: `4`, or '3 h 30 min'; without it, the steps to the next place to stop.
+    #[arg(long, value_name = "HOURS", value_parser = hours)]
+    pub(super) hours: Option<Minutes>,
+    /// Who is there besides the first of the crew; and what has come that the work waited for.
+    #[arg(long, value_name = "PERSON,..", value_delimiter = ',')]
+    pub(super) with: Vec<String>,
+    /// Rigs, tools, scales, consumables, parts and people that are not there.
+    #[arg(long, value_name = "THING,..", value_delimiter = ',')]
+    pub(super) without: Vec<String>,
+    /// The day, such as 2026-03-14; else today.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub(super) on: Option<Date>,
+    #[command(flatten)]
+    pub(super) numbers: Numbers,
+}
+
+/// A time, in minutes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Minutes(pub(super) f64);
+
 impl Print {
     pub(super) fn paper(&self) -> Option<Paper> {
         self.paper.map(|paper| match paper {
@@ -214,6 +276,41 @@ fn day(text: &str) -> Result<Date, String> {
     Date::read(text).ok_or_else(|| "a day is written year-month-day, such as 2026-03-14".to_owned())
 }
 
+/// `4`, `3.5`, `4 h`, `3 h 30 min`, `90 min`.
+fn hours(text: &str) -> Result<Minutes, String> {
+    const FORM: &str = "hours are written such as 4, 3.5, '3 h 30 min' or '90 min', and are 1 min to 24 h";
+    let bad = || FORM.to_owned();
+    // A figure and its unit may touch.
+    let is_figure = |c: char| c.is_ascii_digit() || c == '.';
+    let mut words: Vec<String> = Vec::new();
+    let mut last: Option<char> = None;
+    for c in text.chars() {
+        if !c.is_whitespace() {
+            match words
+                .last_mut()
+                .filter(|_| last.is_some_and(|last| is_figure(last) == is_figure(c)))
+            {
+                Some(word) => word.push(c),
+                None => words.push(c.to_string()),
+            }
+        }
+        last = Some(c).filter(|c| !c.is_whitespace());
+    }
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let number = |word: &str| word.parse::<f64>().map_err(|_| bad());
+    let minutes = match words.as_slice() {
+        [hours] | [hours, "h"] => number(hours)? * 60.0,
+        [minutes, "min"] => number(minutes)?,
+        [hours, "h", minutes, "min"] => number(hours)? * 60.0 + number(minutes)?,
+        _ => return Err(bad()),
+    };
+    if (1.0..=24.0 * 60.0).contains(&minutes) {
+        Ok(Minutes(minutes))
+    } else {
+        Err(bad())
+    }
+}
+
 /// What the command line amounts to.
 pub(super) enum Given {
     Command(Command),
@@ -252,6 +349,24 @@ pub(super) fn read() -> Given {
 #[cfg(test)]
 mod tests {
     use clap::CommandFactory;
+
+    #[test]
+    fn hours_are_read_as_they_are_written() {
+        for (text, minutes) in [
+            ("4", 240.0),
+            ("3.5", 210.0),
+            ("4 h", 240.0),
+            ("4h", 240.0),
+            ("3 h 30 min", 210.0),
+            ("3h30min", 210.0),
+            ("90 min", 90.0),
+        ] {
+            assert_eq!(super::hours(text), Ok(super::Minutes(minutes)), "{text}");
+        }
+        for text in ["", "four", "0", "-1", "25", "3 h 30", "4 d", "1e9", "NaN"] {
+            assert!(super::hours(text).is_err(), "{text}");
+        }
+    }
 
     #[test]
     fn the_definition_holds_together() {

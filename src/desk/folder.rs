@@ -30,6 +30,8 @@ pub(super) struct PlanFiles {
     pub(super) sources: Vec<Source>,
     /// How each source is reached from where the command was given.
     pub(super) reached: Vec<String>,
+    /// Where each source lies on the disk; nowhere for standard input.
+    pub(super) disk: Vec<Option<PathBuf>>,
     /// The plan's folder, without links: pictures are read inside it alone.
     pub(super) root: PathBuf,
     /// What sources' paths begin with, up to the plan's folder: `ouzel-front/`, or nothing for one file.
@@ -53,6 +55,7 @@ pub(super) fn read(
     workshop_named: &dyn Fn(&[Source]) -> Option<String>,
 ) -> Result<PlanFiles, Trouble> {
     let mut files = Vec::new();
+    let mut disk = Vec::new();
     let folder = if path == Path::new("-") {
         PathBuf::from(".")
     } else {
@@ -94,6 +97,7 @@ pub(super) fn read(
         let bytes = bytes_of(&mut std::io::stdin().lock(), "standard input", &mut left)?;
         sources.push(Source::from_bytes("standard input", bytes, false));
         files.push("standard input".to_owned());
+        disk.push(None);
     } else if whole_folder {
         let found = plan_files(path, &root, &before, false)?;
         if found.is_empty() {
@@ -103,6 +107,7 @@ pub(super) fn read(
                 path.display()
             )));
         }
+        disk.extend(found.iter().map(|file| Some(file.disk.clone())));
         read_all(found, &mut left, &mut sources, &mut files)?;
     } else {
         let shown = path.file_name().map(|name| name.to_string_lossy().into_owned());
@@ -112,6 +117,7 @@ pub(super) fn read(
             reached: path.to_string_lossy().into_owned(),
             shared: false,
         };
+        disk.push(Some(found.disk.clone()));
         read_all(vec![found], &mut left, &mut sources, &mut files)?;
     }
 
@@ -126,8 +132,11 @@ pub(super) fn read(
             &mut files,
         )?;
     }
+    // Those of a workshop are the plan's to read alone.
+    disk.resize(sources.len(), None);
     Ok(PlanFiles {
         sources,
+        disk,
         reached: files,
         root,
         before,

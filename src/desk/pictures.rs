@@ -235,6 +235,7 @@ mod tests {
         fs::write(around.path().join("secret.png"), png).expect("written");
         let files = PlanFiles {
             sources: Vec::new(),
+            disk: Vec::new(),
             reached: Vec::new(),
             root: root.canonicalize().expect("it is there"),
             before: "ouzel/".to_owned(),

@@ -13,8 +13,11 @@ use super::numbers::{kept, step_named};
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
+use crate::binder::kept::Kept;
+use crate::binder::letters;
 use crate::compile::Compilation;
-use crate::plan::model::{End, Id, Joint, Part, Plan, Step};
+use crate::plan::halts;
+use crate::plan::model::{End, Halt, Id, Joint, Part, Plan, Step, StoppedAt};
 use crate::press::terminal::{visible, wrapped};
 use crate::walk::after::After;
 use crate::walk::breaks::Subject;
@@ -42,11 +45,14 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
         .as_deref()
         .map(|name| step_named(plan, &numbers, name))
         .transpose()?;
-    let by_log = plan.progress.last.filter(|_| step.is_none() && !asked.found);
-    let step = step.or(by_log);
-    let after = match step {
-        Some(step) => compilation.walk.after(plan, step),
-        None => Some(compilation.walk.before(plan)),
+    let now = step.is_none() && !asked.found;
+    let halt = stopped_at(&compilation).filter(|_| now);
+    let by_log = plan.progress.last.filter(|_| now);
+    let step = step.or(halt.map(|halt| halt.step)).or(by_log);
+    let after = match (halt, step) {
+        (Some(halt), _) => compilation.walk.midst(plan, halt),
+        (None, Some(step)) => compilation.walk.after(plan, step),
+        (None, None) => Some(compilation.walk.before(plan)),
     };
     let Some(after) = after else {
         return Err(Trouble::new("This step is not in the order of work."));
@@ -57,10 +63,35 @@ pub(super) fn state(asked: &State, around: &Surroundings) -> Result<Outcome, Tro
         &compilation,
         &numbers,
         (numbered, by_log.is_some()),
+        halt,
         &after,
         around.columns(),
         most,
     ))
+}
+
+/// Where the log says that a step was stopped: by the act's own words, or by a letter as its card would be printed now.
+pub(super) fn stopped_at(done: &Compilation) -> Option<Halt> {
+    let plan = &done.plan;
+    if plan.progress.halt.is_some() {
+        return plan.progress.halt;
+    }
+    let log = plan.logs.get(plan.progress.stopped?)?;
+    match &log.stopped.as_ref()?.value.place {
+        StoppedAt::Letter(letter) => {
+            letters::halt_of(done, &Kept::default(), *log.steps.last()?, &letter.value).ok()
+        }
+        StoppedAt::After(_) | StoppedAt::Act(_) => None,
+    }
+}
+
+/// "after: undo link-left".
+pub(super) fn behind(plan: &Plan, halt: Halt) -> String {
+    match halts::words(plan, halt) {
+        Some(words) => format!("after: {words}"),
+        None if halt.acts == 0 && halt.names == 0 => "before its first act".to_owned(),
+        None => format!("after {} of its acts", halt.acts),
+    }
 }
 
 /// What is said where the plan's text has to be mended first.
@@ -82,6 +113,7 @@ fn page(
     done: &Compilation,
     numbers: &BTreeMap<Id<Step>, String>,
     (step, by_log): (Option<(Id<Step>, &str)>, bool),
+    halt: Option<Halt>,
     after: &After<'_>,
     columns: usize,
     most: usize,
@@ -97,12 +129,20 @@ fn page(
                 .map_or_else(String::new, |title| format!(", {title}"));
             let now = if by_log { "now, by the log, " } else { "" };
             let name = &known.head.name;
-            format!("{}: {now}after step {number} {name}{title}", plan.title())
+            match halt {
+                Some(halt) => format!(
+                    "{}: now, by the log, within step {number} {name}{title}, {}",
+                    plan.title(),
+                    behind(plan, halt)
+                ),
+                None => format!("{}: {now}after step {number} {name}{title}", plan.title()),
+            }
         }
         None => format!("{}: as it was found", plan.title()),
     };
     let mut text = wrapped(&visible(&head), columns, 0).join("\n") + "\n\n";
-    for (words, names) in rows(plan, numbers, step.map(|(step, _)| step), after) {
+    let place = step.map(|(step, _)| (step, halt.is_some()));
+    for (words, names) in rows(plan, numbers, place, after) {
         if names.is_empty() {
             continue;
         }
@@ -123,7 +163,7 @@ fn page(
 fn rows<'a>(
     plan: &'a Plan,
     numbers: &BTreeMap<Id<Step>, String>,
-    step: Option<Id<Step>>,
+    step: Option<(Id<Step>, bool)>,
     after: &After<'a>,
 ) -> Vec<(&'static str, Vec<String>)> {
     let joint = |id: Id<Joint>| plan.joints[id].head.name.to_string();
@@ -248,9 +288,11 @@ fn things(plan: &Plan, parts: &BTreeSet<Id<Part>>) -> Vec<String> {
 fn to_leave(
     plan: &Plan,
     numbers: &BTreeMap<Id<Step>, String>,
-    step: Option<Id<Step>>,
+    step: Option<(Id<Step>, bool)>,
     unsafe_things: &[Subject],
 ) -> String {
+    let within = step.is_some_and(|(_, within)| within);
+    let step = step.map(|(step, _)| step);
     let names: Vec<String> = unsafe_things
         .iter()
         .map(|subject| match subject {
@@ -271,12 +313,12 @@ fn to_leave(
     if !names.is_empty() {
         return format!("NOT to be left: {}", names.join(", "));
     }
-    if step.is_some_and(|step| plan.steps[step].safe_to_leave.is_some()) {
+    if !within && step.is_some_and(|step| plan.steps[step].safe_to_leave.is_some()) {
         return "the plan calls this a place to stop".to_owned();
     }
     let behind = step.map_or(0, |step| {
         let place = plan.order.iter().position(|&other| other == step);
-        place.map_or(plan.order.len(), |place| place + 1)
+        place.map_or(plan.order.len(), |place| place + usize::from(!within))
     });
     let mut later = plan.order.iter().skip(behind);
     match later.find(|&&step| plan.steps[step].safe_to_leave.is_some()) {

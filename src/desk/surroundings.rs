@@ -49,6 +49,11 @@ impl Surroundings {
         }
     }
 
+    /// Whether a person can be asked: both ends are a terminal.
+    pub(super) fn can_ask(&self) -> bool {
+        self.out.terminal && std::io::stdin().is_terminal()
+    }
+
     /// Columns of standard output.
     pub(super) fn columns(&self) -> usize {
         self.out.columns

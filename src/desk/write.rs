@@ -67,6 +67,74 @@ pub(super) fn write_new(dir: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf,
     }
 }
 
+/// A file to be written anew: what it held when it was read, none where it was not there, and what it shall hold.
+#[derive(Debug)]
+pub(super) struct Rewrite {
+    pub(super) path: PathBuf,
+    pub(super) old: Option<Vec<u8>>,
+    pub(super) new: Vec<u8>,
+}
+
+/// Writes all of these files or none, each whole, and none that was changed since it was read.
+///
+/// # Errors
+/// Where one was changed meanwhile, may not be written, or cannot be; everything is then as it was before.
+pub(super) fn rewrite(all: &[Rewrite]) -> Result<(), Trouble> {
+    let mut moves = Vec::new();
+    for one in all {
+        let path = match &one.old {
+            // Through a link to the file itself.
+            Some(_) => one
+                .path
+                .canonicalize()
+                .map_err(|error| refused(&one.path, &error))?,
+            None => one.path.clone(),
+        };
+        unchanged(&path, one)?;
+        let about = one.old.as_ref().map(|_| fs::metadata(&path)).transpose();
+        let about = about.map_err(|error| refused(&one.path, &error))?;
+        if about.as_ref().is_some_and(|about| about.permissions().readonly()) {
+            return Err(Trouble::new(format!(
+                "{} may only be read. Nothing was written. Mend its permissions, or enter it by hand.",
+                one.path.display()
+            )));
+        }
+        let step = Move::staged(&path, &one.new, one.old.is_some())?;
+        if let Some(about) = about {
+            fs::set_permissions(&step.new, about.permissions())
+                .map_err(|error| refused(&one.path, &error))?;
+        }
+        moves.push(step);
+    }
+    // Prepared as a whole; now the names, if nobody was at the files meanwhile.
+    for (step, one) in moves.iter().zip(all) {
+        unchanged(&step.target, one)?;
+    }
+    let folders: Vec<PathBuf> = moves
+        .iter()
+        .filter_map(|step| step.target.parent().map(Path::to_owned))
+        .collect();
+    carry_out(moves)?;
+    settle(&folders.iter().map(PathBuf::as_path).collect::<Vec<_>>());
+    Ok(())
+}
+
+/// Whether a file holds, byte for byte, what was read from it.
+fn unchanged(path: &Path, one: &Rewrite) -> Result<(), Trouble> {
+    let now = match fs::read(path) {
+        Ok(bytes) => Some(bytes),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(error) => return Err(refused(&one.path, &error)),
+    };
+    if now == one.old {
+        return Ok(());
+    }
+    Err(Trouble::new(format!(
+        "{} was changed while this was worked out. Nothing was written. Enter it again.",
+        one.path.display()
+    )))
+}
+
 fn set(to: &Path, sheets: &[Sheet], whole: &[String], folders: &mut Folders) -> Result<Written, Trouble> {
     let record_path = to.join(RECORD);
     let known = recorded(&record_path);

@@ -9,7 +9,10 @@
 use std::collections::BTreeSet;
 
 use super::declare::Declared;
-use super::model::{Assembly, Fitted, Id, Log, Part, Plan, Progress, Stage, Step, StepLine, Thing};
+use super::logged;
+use super::model::{
+    Assembly, Fitted, Id, Log, Part, Plan, Progress, Stage, Step, StepLine, StoppedAt, Thing,
+};
 use super::resolve::Resolved;
 use super::reversed;
 use super::scope::Scope;
@@ -297,6 +300,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
     }
     plan.order = order;
     steps_of_logs(plan);
+    logged::settle(plan);
 }
 
 /// Each log has its steps in the order of work; of a list that runs backwards those between are meant, and a rule tells it.
@@ -327,15 +331,24 @@ fn steps_of_logs(plan: &mut Plan) {
         log.steps = steps.into_iter().map(|(_, step)| step).collect();
     }
     let mut progress = Progress::default();
-    let mut by_day: Vec<&Log> = plan.logs.iter().collect();
-    by_day.sort_by_key(|log| {
+    let mut by_day: Vec<(usize, &Log)> = plan.logs.iter().enumerate().collect();
+    by_day.sort_by_key(|(_, log)| {
         log.done
             .or(log.stopped.as_ref().map(|said| said.value.on))
             .map(|on| on.value)
     });
     let mut fitted: Vec<Fitted> = Vec::new();
-    for log in by_day {
+    let mut midst: Option<(Id<Step>, usize)> = None;
+    for (nth, log) in by_day {
+        let stopped = log.stopped.as_ref();
+        let at_act = stopped.is_some_and(|said| !matches!(said.value.place, StoppedAt::After(_)));
+        if at_act && let Some(&last) = log.steps.last() {
+            midst = Some((last, nth));
+        }
         for &step in &log.steps {
+            if log.done.is_some() && midst.is_some_and(|(other, _)| other == step) {
+                midst = None;
+            }
             if let Some(done) = log.done {
                 progress.done.insert(step, done.value);
                 progress.skipped.remove(&step);
@@ -354,16 +367,24 @@ fn steps_of_logs(plan: &mut Plan) {
             .retain(|line| !matches!(line, StepLine::Act(_)));
     }
     let stopped = plan.logs.iter().filter_map(|log| log.stopped.as_ref());
-    let stopped = stopped.map(|said| said.value.after.value);
+    let stopped = stopped.filter_map(|said| match &said.value.place {
+        StoppedAt::After(step) => Some(step.value),
+        StoppedAt::Act(_) | StoppedAt::Letter(_) => None,
+    });
     let done = progress.done.keys().copied().chain(stopped);
     progress.last = done
         .filter(|&step| place(step) < usize::MAX)
         .max_by_key(|&step| place(step));
+    // Work behind a step that was stopped says that this one is over.
+    let behind = |step: Id<Step>| progress.last.is_none_or(|last| place(last) < place(step));
+    progress.stopped = midst.filter(|(step, _)| behind(*step)).map(|(_, log)| log);
     plan.progress = progress;
     // What went in counts from here on, for the torque table, the labels and the way back.
     for fitted in fitted {
         let joint = &mut plan.joints[fitted.joint.value];
         if !fitted.fixings.is_empty() {
+            let declared = plan.progress.declared.entry(fitted.joint.value);
+            declared.or_insert_with(|| joint.fixings.clone());
             joint.fixings = fitted.fixings;
         }
         if fitted.torque.is_some() {

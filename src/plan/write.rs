@@ -18,7 +18,7 @@ pub fn act(plan: &Plan, does: &Does) -> String {
 }
 
 /// A piece of the line, with the space or the sign before it.
-fn piece(plan: &Plan, slot: Slot<'_>) -> String {
+pub(super) fn piece(plan: &Plan, slot: Slot<'_>) -> String {
     match slot {
         Slot::Fixings(all) => listed(all.iter().map(|fixings| {
             let name = &plan.joints[fixings.joint.value].head.name;

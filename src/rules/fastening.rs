@@ -77,6 +77,8 @@ pub static FAMILY: Family = Family {
         &threads::UNKNOWN_CLASS,
         &threads::WRONG_SPANNER,
         &threads::THREAD_NOT_ENGAGED,
+        &super::one_figure::OTHER_UNIT,
+        &super::one_figure::OTHER_THREAD,
         &act_figures::MORE_THAN_THERE_ARE,
         &act_figures::BROKEN_NOT_RENEWED,
         &SINGLE_USE_AGAIN,

@@ -37,6 +37,7 @@ pub(super) fn check(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
             findings.push(unlicensed(plan, met.step, met.hazard, met.act, why(plan, met)));
         }
     }
+    by_the_log(plan, walk, findings);
     for &id in &plan.order {
         in_prose(plan, id, &mut told, findings);
     }
@@ -192,6 +193,46 @@ pub(super) fn left_to_them(plan: &Plan, of: &Break, mut finding: Finding) -> Fin
         ));
     }
     finding
+}
+
+/// Who did it, as the log says, was licensed for what it was; where the log names nobody, the step's people were there.
+fn by_the_log(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+    let mut told: BTreeSet<(Hazard, Id<Step>)> = BTreeSet::new();
+    for met in walk.met.iter().filter(|met| met.licensed) {
+        for log in plan
+            .logs
+            .iter()
+            .filter(|log| log.done.is_some() && log.steps.contains(&met.step))
+        {
+            let licensed = log.by.iter().any(|said| {
+                let mut all = plan.people[said.value].licensed_for.iter();
+                all.any(|licence| licence.value == met.hazard)
+            });
+            let (Some(first), false) = (log.by.first(), licensed) else {
+                continue;
+            };
+            if !has_licence(plan, met.step, met.hazard) || !told.insert((met.hazard, met.step)) {
+                continue;
+            }
+            let step = &plan.steps[met.step].head;
+            findings.push(
+                Finding::new(
+                    &super::logs::LOG_CONTRADICTS,
+                    format!(
+                        "`{}` was done by `{}`, who is not licensed for {}",
+                        step.name,
+                        plan.people[first.value].head.name,
+                        met.hazard.word()
+                    ),
+                )
+                .at(first.at, "these did it")
+                .at(met.act, "this act is for who is licensed")
+                .harm("What is wrong in it shows when the charge fires, or the gas is out.")
+                .mend("Have it looked at by who is licensed; or correct the names: a log for each step, with who did it")
+                .about(step.name.to_string()),
+            );
+        }
+    }
 }
 
 fn has_licence(plan: &Plan, step: Id<Step>, hazard: Hazard) -> bool {

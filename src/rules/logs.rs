@@ -1,12 +1,16 @@
 //! The family **log**: what the log says was done, against the order of the work, its dates, its hours and what a joint has. What stands in a log
 //! is never refused for what it reveals; it is asked about. Knows not where findings go.
 
+use std::collections::BTreeSet;
+
 use super::{Family, rule};
 use crate::analysis::timing;
 use crate::base::date::Date;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Id, Log, Plan, Step};
+use crate::plan::halts;
+use crate::plan::model::{Does, Id, Log, Plan, Reading, Reads, Step, StoppedAt, Thread, WeighIn};
+use crate::plan::write;
 
 rule!(
     LOG_CONTRADICTS,
@@ -23,10 +27,18 @@ rule!(
     "Steps are logged as done, and one before them is neither done nor left out."
 );
 
+rule!(
+    LETTER_IN_LOG,
+    "letter-in-log",
+    Doubt,
+    true,
+    "The log says by a card's letter where the work stopped; it means another act when the step changes."
+);
+
 pub static FAMILY: Family = Family {
     name: "log",
     about: "what was done, against the plan",
-    rules: &[&LOG_CONTRADICTS, &LOG_GAP],
+    rules: &[&LOG_CONTRADICTS, &LOG_GAP, &LETTER_IN_LOG],
 };
 
 /// So many times the planned hours, or so small a part of them, is asked about. Common practice, no source.
@@ -40,7 +52,11 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
         named(plan, log, findings);
         hours(plan, log, findings);
         joints(plan, log, findings);
+        fitted(plan, log, findings);
+        stopped_at(plan, log, findings);
+        readings(plan, log, findings);
     }
+    damaged(plan, findings);
     days(plan, findings);
     gap(plan, findings);
 }
@@ -145,6 +161,123 @@ fn hours(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
     );
 }
 
+/// A reading that two blanks wait for alike stands on a sheet of its own.
+fn readings(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    for reads in &log.reads {
+        let what = |other: &Reads| other.what.iter().map(|said| said.value).collect::<BTreeSet<_>>();
+        let mut sheets = plan.weigh_ins.values();
+        let apart =
+            sheets.any(|sheet| sheet.head.at == log.at && sheet.reads.iter().any(|own| own.at == reads.at));
+        let waiting: Vec<&WeighIn> = plan
+            .weigh_ins
+            .values()
+            .filter(|sheet| {
+                let mut all = sheet.reads.iter();
+                all.any(|other| other.mass == Reading::ToCome && what(other) == what(reads))
+            })
+            .collect();
+        let (true, [first, second, ..]) = (apart, waiting.as_slice()) else {
+            continue;
+        };
+        let names = (&first.head.name, &second.head.name);
+        findings.push(
+            told(format!(
+                "a reading of the log may be that of `{}` or of `{}`",
+                names.0, names.1
+            ))
+            .at(reads.at, "it stands by itself now")
+            .at(first.head.at, "waits for it")
+            .at(second.head.at, "and so does this one")
+            .mend(format!(
+                "Write it into its sheet, or say in the sheet whose it is: after {}",
+                log.steps.last().map_or("STEP", |&step| name(plan, step))
+            ))
+            .about(names.0.to_string()),
+        );
+    }
+}
+
+/// An act that the step does not have, and a letter, which tells none for sure.
+fn stopped_at(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    let (Some(stopped), Some(&step)) = (&log.stopped, log.steps.last()) else {
+        return;
+    };
+    let own = name(plan, step);
+    let (words, at) = match &stopped.value.place {
+        StoppedAt::After(_) => return,
+        StoppedAt::Act(said) => (said.value.to_string(), said.at),
+        StoppedAt::Letter(said) => {
+            let letter = &said.value;
+            findings.push(
+                Finding::new(
+                    &LETTER_IN_LOG,
+                    format!("`{own}` was stopped at act {letter}, which is a letter on paper and no act of the plan"),
+                )
+                .at(said.at, "another act, when others are put in before it")
+                .harm("The machine is taken to stand an act too far, or one too few.")
+                .mend(format!(
+                    "Write the act's own words, as in: stopped {} at undo JOINT. From the paper, `boltfolio enter` writes them for you: log {own}; \
+                     stopped {} at act {letter}",
+                    stopped.value.on.value, stopped.value.on.value
+                ))
+                .about(own.to_owned()),
+            );
+            return;
+        }
+    };
+    if log.steps.len() > 1 {
+        findings.push(
+            told(format!(
+                "`{own}` was stopped at an act, and its log is of several steps"
+            ))
+            .at(at, "an act of the last of them")
+            .at(log.at, "this log")
+            .mend(format!(
+                "Write two logs: one of the steps that are done, and: log {own}; stopped {} at {words}",
+                stopped.value.on.value
+            ))
+            .about(own.to_owned()),
+        );
+        return;
+    }
+    let found = halts::all_found(plan, step, &words);
+    if found.len() == 1 {
+        return;
+    }
+    let acts: Vec<String> = plan.steps[step]
+        .acts()
+        .map(|act| write::act(plan, &act.does))
+        .collect();
+    let (what, mend) = if found.is_empty() {
+        let near = super::nearest(&words, acts.iter().map(String::as_str));
+        let near = near.first().copied().or(acts.last().map(String::as_str));
+        (
+            format!("`{own}` was stopped at `{words}`, and has no such act"),
+            near.map_or_else(String::new, |act| {
+                format!(
+                    "Write the last act that was done as the step has it: stopped {} at {act}",
+                    stopped.value.on.value
+                )
+            }),
+        )
+    } else {
+        (
+            format!(
+                "`{own}` was stopped at `{words}`, and has {} such acts",
+                found.len()
+            ),
+            "Write an act beside it, and the rest in words: found \"...\"".to_owned(),
+        )
+    };
+    findings.push(
+        told(what)
+            .at(at, "the last act that was done")
+            .at(plan.steps[step].head.at, "this step")
+            .mend(mend)
+            .about(own.to_owned()),
+    );
+}
+
 /// More broken or lost than there are.
 fn joints(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
     for spoilt in &log.spoilt {
@@ -162,6 +295,83 @@ fn joints(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
                     .at(spoilt.count.at, "more than there are")
                     .at(joint.head.at, "declared here")
                     .mend(format!("Write how many of them: broke {has} of {own}"))
+                    .about(own.to_string()),
+            );
+        }
+    }
+}
+
+/// What went in has the thread and the number of what the hole was made for.
+fn fitted(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    for fitted in &log.fitted {
+        let joint = &plan.joints[fitted.joint.value];
+        let declared = plan.progress.declared.get(&fitted.joint.value);
+        let (Some(declared), new) = (declared, fitted.fixings.as_slice()) else {
+            continue;
+        };
+        let ([new], [old]) = (new, declared.as_slice()) else {
+            continue;
+        };
+        let size = |thread: &Thread| match *thread {
+            Thread::Metric { diameter, pitch, .. } => Some((diameter, pitch)),
+            Thread::Unified { .. } => None,
+        };
+        let differs = match (size(&new.thread), size(&old.thread)) {
+            (Some((a, Some(p))), Some((b, Some(q)))) => (a - b).abs() > 1e-6 || (p - q).abs() > 1e-6,
+            (Some((a, _)), Some((b, _))) => (a - b).abs() > 1e-6,
+            // One in inches and one in millimetres.
+            (Some(_), None) | (None, Some(_)) => true,
+            (None, None) => false,
+        };
+        let own = &joint.head.name;
+        let what = if differs {
+            format!("`{own}` was fitted with another thread than its own")
+        } else if new.count != old.count {
+            format!("{} went into `{own}`, which has {}", new.count, old.count)
+        } else {
+            continue;
+        };
+        findings.push(
+            told(what)
+                .at(new.at, "went in")
+                .at(old.at, "declared so")
+                .mend("Look at the thread and count again; what is right now belongs into the joint too")
+                .about(own.to_string()),
+        );
+    }
+}
+
+/// What was found damaged and fits again with nothing in its place.
+fn damaged(plan: &Plan, findings: &mut Vec<Finding>) {
+    for log in &plan.logs {
+        for damaged in &log.damaged {
+            let part = damaged.part.value;
+            let heirs = plan
+                .parts
+                .values()
+                .any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
+            let fits = |step: &&Id<Step>| {
+                plan.progress.done.contains_key(*step)
+                    && plan.steps[**step].acts().any(|act| match &act.does {
+                        Does::Fit(things) => things
+                            .iter()
+                            .any(|said| plan.parts_of(said.value).contains(&part)),
+                        // Nothing else puts it back.
+                        _ => false,
+                    })
+            };
+            let Some(step) = plan.order.iter().find(fits).filter(|_| !heirs) else {
+                continue;
+            };
+            let own = &plan.parts[part].head.name;
+            findings.push(
+                told(format!("`{own}` was damaged, and `{}`, which fits it, is done", name(plan, *step)))
+                    .at(damaged.part.at, "found damaged")
+                    .at(plan.steps[*step].head.at, "goes on here")
+                    .mend(format!(
+                        "If a new one went on: log {}; done differently \"new {own}\"; and accept log-contradicts for {own}",
+                        name(plan, *step)
+                    ))
                     .about(own.to_string()),
             );
         }

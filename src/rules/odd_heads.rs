@@ -1,7 +1,7 @@
 //! The one head that differs from all others of its thread size. ISO and old DIN sizes, flange heads and small heads all exist, but one
 //! among many of another series is mostly a slip of the pen. Knows declared drives, no step.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::threads::WRONG_SPANNER;
 use crate::base::finding::{Finding, Severity};
@@ -17,6 +17,16 @@ type Size = i64;
 /// Tells the one statement that differs, where at least four agree; `told` are places that are told already.
 pub(super) fn check(plan: &Plan, told: &BTreeMap<Span, usize>, findings: &mut Vec<Finding>) {
     let mut heads: BTreeMap<Size, BTreeMap<Size, BTreeMap<Span, &Joint>>> = BTreeMap::new();
+    // Bolts of wheels have a series of their own, and count as a second of their kind.
+    let mut of_wheels: BTreeSet<(Size, Size)> = BTreeSet::new();
+    for joint in plan.joints.values().filter(|joint| plan.on_a_wheel(joint)) {
+        for fixing in &joint.fixings {
+            if let Thread::Metric { diameter, .. } = fixing.thread {
+                let across = joint.drives.iter().filter_map(|drive| drive.across);
+                of_wheels.extend(across.map(|across| (hundredths(diameter), hundredths(across.base()))));
+            }
+        }
+    }
     for joint in plan.joints.values() {
         let Some(diameter) = diameter(plan, joint) else {
             continue;
@@ -41,8 +51,10 @@ pub(super) fn check(plan: &Plan, told: &BTreeMap<Span, usize>, findings: &mut Ve
             .filter(|(size, _)| *size != usual)
             .flat_map(|(size, places)| places.iter().map(move |(at, joint)| (size, at, joint)))
             .collect();
+        let on_wheels = |size: Size| of_wheels.contains(&(diameter, size));
         if let ([(size, at, joint)], true) = (others.as_slice(), many.len() >= AGREEING)
             && !told.contains_key(at)
+            && !on_wheels(**size)
         {
             findings.push(odd(joint, **at, diameter, **size, *usual, many.len()));
         }

@@ -64,6 +64,12 @@ pub static FAMILY: Family = Family {
         &order_acts::NOTHING_OPEN,
         &order_acts::TOO_LATE,
         &order_acts::NOTHING_TO_RENEW_WITH,
+        &order_acts::NOT_READY,
+        &order_acts::WEIGHED_ON_STANDS,
+        &order_acts::EARTH_NOT_FIRST,
+        &order_acts::FUEL_NEAR_LIVE,
+        &order_acts::FILLED_OTHERWISE,
+        &order_acts::NO_CHOCKS,
     ],
 };
 

@@ -143,6 +143,50 @@ rule!(
     "A part is judged, and nothing is declared that would take its place."
 );
 
+rule!(
+    NOT_READY,
+    "not-ready",
+    Fault,
+    true,
+    "Something is run, driven or rolled before it is tight, filled and bled."
+);
+rule!(
+    WEIGHED_ON_STANDS,
+    "weighed-on-stands",
+    Fault,
+    true,
+    "The vehicle is weighed while an end of it stands on something else than the scale."
+);
+rule!(
+    EARTH_NOT_FIRST,
+    "earth-not-first",
+    Fault,
+    true,
+    "The live lead of a battery comes off before its earth, or the earth goes on before the live lead."
+);
+
+rule!(
+    FUEL_NEAR_LIVE,
+    "fuel-near-live",
+    Doubt,
+    true,
+    "A line of fuel is opened, or stands open, while an electric supply is live."
+);
+rule!(
+    FILLED_OTHERWISE,
+    "filled-otherwise",
+    Doubt,
+    true,
+    "More of a fluid goes in than there is room for, or less than half of what came out."
+);
+rule!(
+    NO_CHOCKS,
+    "no-chocks",
+    Doubt,
+    true,
+    "One end of a vehicle is raised, and nothing keeps the wheels of the other one from rolling."
+);
+
 pub(super) fn already_done(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(

@@ -1,12 +1,15 @@
 //! Figures that are possible and most likely slips, and statements that take each other back. Cheap questions, each with its ground; knows
 //! declarations and times, no state.
 
-use super::rule;
+use std::collections::BTreeSet;
+
 use super::totals::IMPOSSIBLE_FIGURE;
+use super::{amounts, rule};
+use crate::analysis::Analysis;
 use crate::base::finding::Finding;
 use crate::base::quantity::Length;
 use crate::base::source::Span;
-use crate::plan::model::{Afterwards, Does, End, Plan, Said, Vehicle};
+use crate::plan::model::{Afterwards, Does, End, Head, Plan, Said, Vehicle};
 use crate::plan::vocabulary::acts::ActKind;
 
 rule!(
@@ -74,7 +77,12 @@ const CENTRE: (f64, f64) = (0.5, 4.0);
 const DAY: f64 = 24.0 * 60.0;
 const MONTH: f64 = 30.0 * DAY;
 
-pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+/// In kg; and a figure that is off by a place. Common practice, no source.
+const STEEP: f64 = 0.4;
+const WORTH_ASKING: f64 = 1.0;
+const TENFOLD: f64 = 10.0;
+
+pub(super) fn check(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding>) {
     // Beside what cannot be at all, what is unlikely is no news.
     if findings
         .iter()
@@ -89,6 +97,7 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
         places(plan, vehicle, findings);
     }
     work(plan, findings);
+    in_place(plan, analysis, findings);
     taken_back(plan, findings);
 }
 
@@ -346,6 +355,27 @@ fn work(plan: &Plan, findings: &mut Vec<Finding>) {
             ));
         }
         for act in step.acts().filter(|_| step.derived.is_none()) {
+            let wheelbase = plan.vehicle().and_then(|id| plan.vehicles[id].wheelbase);
+            if let (
+                Does::Raise {
+                    to: Some(to),
+                    end: Some(_),
+                    ..
+                },
+                Some(wheelbase),
+            ) = (&act.does, wheelbase)
+                && to.value.base() > STEEP * wheelbase.value.base()
+            {
+                findings.push(told(
+                    format!(
+                        "one end is raised to {}, with a wheelbase of {}",
+                        to.value, wheelbase.value
+                    ),
+                    to.at,
+                    "steeper than anything stays on stands",
+                    &step.head.name,
+                ));
+            }
             if let Does::Raise { to: Some(to), on, .. } = &act.does
                 && to.value.base() > LIFTED
                 // What the rig itself cannot do is told as that.
@@ -360,6 +390,48 @@ fn work(plan: &Plan, findings: &mut Vec<Finding>) {
             }
         }
     }
+}
+
+/// What takes another thing's place weighs something like it: a tenth of it, or ten times as much, is a point that slipped. What weighs little
+/// anyhow is left alone.
+fn in_place(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    let weights = analysis.weights(plan);
+    for (id, part) in plan.parts.iter() {
+        let Some(place) = &part.in_place_of else { continue };
+        let (Some(new), Some(old)) = (weights.part(id), weights.part(place.value.part)) else {
+            continue;
+        };
+        let (light, heavy) = (new.kg.min(old.kg), new.kg.max(old.kg));
+        // A pulley in the place of a compressor is another thing; a seat in the place of a seat is not.
+        let other = &plan.parts[place.value.part].head;
+        if heavy < WORTH_ASKING || light * TENFOLD > heavy || !share_a_word(&part.head, other) {
+            continue;
+        }
+        let own = &part.head.name;
+        findings.push(told(
+            format!(
+                "`{own}` weighs {}, and `{}`, in whose place it is, {}",
+                amounts::kg(plan, new.kg, 0.001),
+                plan.parts[place.value.part].head.name,
+                amounts::kg(plan, old.kg, 0.001)
+            ),
+            part.mass.as_ref().map_or(part.head.at, |said| said.at),
+            "not a tenth of the other, or over ten times as much",
+            own,
+        ));
+    }
+}
+
+fn share_a_word(one: &Head, other: &Head) -> bool {
+    let words = |head: &Head| -> BTreeSet<String> {
+        let text = format!("{} {}", head.name, head.title.as_deref().unwrap_or("")).to_lowercase();
+        let words = text.split(|c: char| !c.is_alphabetic());
+        words
+            .filter(|word| word.chars().count() > 3)
+            .map(str::to_owned)
+            .collect()
+    };
+    !words(one).is_disjoint(&words(other))
 }
 
 fn taken_back(plan: &Plan, findings: &mut Vec<Finding>) {

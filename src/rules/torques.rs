@@ -303,7 +303,8 @@ fn matters(joint: &Joint) -> bool {
         .torque
         .as_ref()
         .is_none_or(|figure| figure.value.then.is_none());
-    rigid
+    // Rubber gives; the bolt through its sleeve does not, and whoever checks it twice says that it matters.
+    (rigid || joint.second_check.is_some())
         && torque_is_all
         && joint.opens.is_empty()
         && joint.kind.value.row().kept_by_torque

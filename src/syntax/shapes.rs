@@ -346,7 +346,9 @@ shapes! {
     Uncap, "uncap", [Step], Again, "uncap JOINT";
     Unplug, "unplug", [Step], Again, "unplug JOINT";
     Weigh, "weigh", [Step], Again, "weigh THING with SCALE";
-    Measure, "measure", [Step], Again, "measure NAME to come, or measure NAME 412 mm";
+    Run, "run", [Step], Again, "run PART, or run VEHICLE";
+    Drive, "drive", [Step], Again, "drive VEHICLE";
+    Measure, "measure", [Step Log], Again, "measure NAME to come, or measure NAME 412 mm";
     Photograph, "photograph", [Step], Again, "photograph NAME";
     Mark, "mark", [Step], Again, "mark JOINT";
     Tag, "tag", [Step], Again, "tag JOINT";
@@ -357,11 +359,11 @@ shapes! {
     Verify, "verify", [Step], Again, "verify JOINT, JOINT \"what must be seen\"";
     // Weigh-ins, swaps, logs.
     With, "with", [WeighIn], Once, "with SCALE";
-    ReadsOf, "reads", [WeighIn], Again, "reads PART 31.9 kg, or reads PART to come";
+    ReadsOf, "reads", [WeighIn Log], Again, "reads PART 31.9 kg, or reads PART to come";
     TareOf, "tare", [WeighIn], Again, "tare NAME 1.2 kg";
     SumGiven, "sum given", [WeighIn], Once, "sum given 47.3 kg";
-    CornersOf, "corners", [WeighIn], Once, "corners 246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear";
-    AxlesOf, "axles", [WeighIn], Once, "axles 352.5 kg front, 337.5 kg rear";
+    CornersOf, "corners", [WeighIn Log], Once, "corners 246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear";
+    AxlesOf, "axles", [WeighIn Log], Once, "axles 352.5 kg front, 337.5 kg rear";
     Raised, "raised", [WeighIn], Once, "raised rear 420 mm";
     FuelIn, "fuel", [WeighIn], Once, "fuel 12 l";
     DriverIn, "driver", [WeighIn], Once, "driver out, driver in, or driver 78 kg";
@@ -372,7 +374,7 @@ shapes! {
     Done, "done", [Log], Once, "done 2026-03-14 by PERSON";
     Took, "took", [Log], Once, "took 1 h 20 min";
     Found, "found", [Log], Again, "found \"what was found\"";
-    Stopped, "stopped", [Log], Once, "stopped 2026-03-14 after STEP waiting for \"parts\"";
+    Stopped, "stopped", [Log], Once, "stopped 2026-03-14 after STEP waiting for \"parts\", or stopped 2026-03-14 at undo JOINT";
     Skipped, "skipped", [Log], Once, "skipped \"why\"";
     Differently, "done differently", [Log], Again, "done differently \"what was done\"";
     Broke, "broke", [Log], Again, "broke 1 of JOINT";

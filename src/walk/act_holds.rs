@@ -9,7 +9,7 @@ use super::loads::LoadChange;
 use super::state::{Holder, Presence, Stand, Tie};
 use super::walker::Walker;
 use crate::base::quantity::Mass;
-use crate::plan::model::{Bearer, Does, End, Id, Load, Part, Person, Rig, Said, Thing};
+use crate::plan::model::{Bearer, Does, End, Id, Joint, Load, Part, Person, Rig, Said, Thing};
 
 impl Walker<'_> {
     /// The parts of a list of things, and whether the vehicle itself is among them.
@@ -356,6 +356,9 @@ impl Walker<'_> {
             .filter(|&part| !self.state.is_off(part))
             .collect();
         if parts.is_empty() {
+            if self.off_the_bench(&all) {
+                return;
+            }
             if let Some(&part) = all.first().filter(|&&part| !self.state.parts[part].mended) {
                 let rule = if self.state.parts[part].was_off {
                     Broken::AlreadyDone
@@ -394,6 +397,121 @@ impl Walker<'_> {
         self.springs_out(&moved);
         self.go_off(&moved, false);
         self.clamps_leave(&moved);
+    }
+
+    /// Taken from what it was joined to on the bench: whether these were so.
+    fn off_the_bench(&mut self, parts: &BTreeSet<Id<Part>>) -> bool {
+        let silent = |part: &Id<Part>| self.state.parts[*part].mended;
+        let parted_now = |part: &Id<Part>| {
+            let mut joints = self.layout.parts[*part].joints.iter();
+            joints.any(|joint| self.parted_in_step.contains(joint))
+        };
+        let lies = |part: &Id<Part>| {
+            let state = &self.state.parts[*part];
+            state.was_off && (!state.down || parted_now(part))
+        };
+        if parts.iter().any(silent) || !parts.iter().all(lies) {
+            return false;
+        }
+        // What is light hangs on; but where nothing of the group would stay, nothing was taken from anything.
+        let with_all = self.view().moving(parts, true);
+        let moved = match with_all == self.view().bench_group(parts) {
+            true => parts.clone(),
+            false => with_all,
+        };
+        let still = self.view().cut(&moved, Leave::Whole, None);
+        self.mend_cut(&still, &moved);
+        for part in moved {
+            let holders: Vec<Holder> = self.state.holders(part).map(|(holder, _)| holder).collect();
+            for holder in holders {
+                self.set_hold(part, holder, None);
+            }
+            self.set_rest(part, None);
+            self.set_part(part, |part| part.down = true);
+        }
+        true
+    }
+
+    /// What all that these are joined to lies on the bench with: they are put together there, and go on with it.
+    fn onto_the_bench(&mut self, group: &BTreeSet<Id<Part>>) -> bool {
+        let view = self.view();
+        let mut host = None;
+        // What they are joined to in this step tells, where it tells; else all that they could be joined to.
+        let joined = self.joined_in_step();
+        let asked = |joint: &Id<Joint>| joined.contains(joint);
+        let touches = |part: &Id<Part>| self.layout.parts[*part].joints.iter().any(asked);
+        let told = group.iter().any(touches);
+        for &part in group {
+            for joint in &self.layout.parts[part].joints {
+                if told && !asked(joint) {
+                    continue;
+                }
+                let joint = *joint;
+                let facts = &self.layout.joints[joint];
+                let Some(other) = facts.other(part).filter(|other| !group.contains(other)) else {
+                    continue;
+                };
+                if view.is_body(other) || !self.state.is_off(other) {
+                    return false;
+                }
+                let lies = view.has_rig(other) || self.state.parts[other].was_off;
+                if facts.carries && lies && host.is_none() {
+                    host = Some(other);
+                }
+            }
+        }
+        let Some(host) = host else { return false };
+        for &part in group {
+            if self.view().is_held(part) {
+                continue;
+            }
+            self.set_part(part, |part| {
+                (part.down, part.mended) = (false, false);
+            });
+            self.set_rest(part, Some(host));
+        }
+        true
+    }
+
+    /// The joints that acts of this step put together.
+    fn joined_in_step(&self) -> BTreeSet<Id<Joint>> {
+        let step = self.step.map(|step| &self.plan.steps[step]);
+        let mut all = BTreeSet::new();
+        for act in step.into_iter().flat_map(|step| step.acts()) {
+            match &act.does {
+                Does::Start(list) | Does::Join { all: list, .. } | Does::Tighten(list) => {
+                    all.extend(list.iter().map(|one| one.joint.value));
+                }
+                Does::PressHome { joints, .. } => all.extend(joints.iter().map(|said| said.value)),
+                // Nothing else puts two things together.
+                _ => {}
+            }
+        }
+        all
+    }
+
+    /// What lay on a bench since before this step is lifted off it by whoever fits it.
+    fn off_its_bench(&mut self, group: &BTreeSet<Id<Part>>) {
+        if !self.layout.lighter(group.iter().copied(), self.layout.by_hand) {
+            return;
+        }
+        for &part in group {
+            let benches: Vec<Holder> = self
+                .state
+                .holders(part)
+                .filter_map(|(holder, held)| match holder {
+                    Holder::Rig(rig) => {
+                        let declared = &self.plan.rigs[rig];
+                        let bench = declared.lifts.is_none() && self.layout.borne[rig].is_none();
+                        (bench && held.act <= self.step_began).then_some(holder)
+                    }
+                    Holder::Person(_) | Holder::Repair => None,
+                })
+                .collect();
+            for holder in benches {
+                self.set_hold(part, holder, None);
+            }
+        }
     }
 
     /// It lies on something that does not go along.
@@ -498,6 +616,9 @@ impl Walker<'_> {
                 self.mend_off(old);
             }
         }
+        if !trial && self.onto_the_bench(&group) {
+            return;
+        }
         self.below(&off);
         let held = group.iter().any(|&part| self.view().is_held(part));
         let repaired = !held && !self.layout.lighter(group.iter().copied(), self.layout.by_hand);
@@ -507,6 +628,7 @@ impl Walker<'_> {
             told.mass_unknown = !self.layout.mass(group.iter().copied()).1;
             self.tell(told);
         }
+        self.off_its_bench(&group);
         let hold = self.held(false);
         for &part in &group {
             self.set_part(part, |part| {

@@ -7,7 +7,7 @@ use super::breaks::{Broken, Subject};
 use super::state::{Holder, JointState, Opening, Presence, Stand};
 use super::walker::{OpenLine, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{End, Fixings, Id, Joint, Part, Reading, Tool};
+use crate::plan::model::{End, Energy, EnergyKind, Fixings, Fluid, Id, Joint, Part, Reading, Tool};
 use crate::plan::vocabulary::acts::ActKind;
 
 /// From so many newton metres on no hand on the tyre keeps a wheel from turning. Common practice, no source.
@@ -798,15 +798,57 @@ impl Walker<'_> {
         }
     }
 
+    /// A line of what burns is opened while something electric is live. Told once of each fluid.
+    fn near_live(&mut self, joint: Id<Joint>, woken: Option<Id<Energy>>) {
+        let burning = |fluid: &Id<Fluid>| {
+            let mut hazards = self.layout.fluid_hazards[*fluid].iter();
+            hazards.any(|hazard| hazard.row().burns)
+        };
+        let Some(fluid) = self.layout.joints[joint].fluids.iter().copied().find(burning) else {
+            return;
+        };
+        let live = self.plan.energies.iter().find(|(id, energy)| {
+            let electric = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
+            let parts = &energy.in_parts;
+            let aboard = parts.is_empty() || parts.iter().any(|said| self.there(said.value).is_some());
+            electric && aboard && !self.state.safe[*id] && woken.is_none_or(|woken| woken == *id)
+        });
+        if let Some((energy, _)) = live
+            && self.told_near.insert(fluid)
+        {
+            self.tell_with(
+                Broken::FuelNearLive,
+                Subject::Energy(energy),
+                Subject::Fluid(fluid),
+            );
+        }
+    }
+
+    /// A supply is live again while a line of fuel stands open.
+    pub fn woken_near_fuel(&mut self, energy: Id<Energy>) {
+        for fluid in self.plan.fluids.ids() {
+            if let Some(joint) = self.open_line(fluid) {
+                self.near_live(joint, Some(energy));
+            }
+        }
+    }
+
     /// What makes a joint live has to be made safe before it is parted.
     fn live(&mut self, joint: Id<Joint>) {
         if self.both_off(joint) {
             return;
         }
+        if self.layout.joints[joint].line {
+            self.near_live(joint, None);
+        }
         for &energy in &self.layout.joints[joint].energies {
             let after = self.plan.energies[energy].safe_after.map(|said| said.value);
             // The step that makes it safe may do its own acts.
-            if self.state.safe[energy] || (after.is_some() && after == self.step) {
+            let again = self
+                .woken
+                .get(&energy)
+                .is_some_and(|joints| joints.contains(&joint));
+            if self.state.safe[energy] || again || (after.is_some() && after == self.step) {
                 continue;
             }
             self.tell_with(Broken::StillLive, Subject::Joint(joint), Subject::Energy(energy));

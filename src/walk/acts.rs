@@ -8,7 +8,9 @@ use super::cut::Leave;
 use super::state::Opening;
 use super::walker::Walker;
 use crate::base::source::Span;
-use crate::plan::model::{Act, Afterwards, Does, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said};
+use crate::plan::model::{
+    Act, Afterwards, Does, End, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said,
+};
 
 impl Walker<'_> {
     pub fn perform(&mut self, act: &Act) {
@@ -89,6 +91,8 @@ impl Walker<'_> {
             Does::Bleed(fluids) => self.each(fluids, |walk, one| walk.bleed(*one)),
             Does::Opening { act, joints, .. } => self.each(joints, |walk, one| walk.opening(*act, *one)),
             Does::Weigh { things, .. } => self.weigh(things),
+            Does::Run(things) => self.run_it(things),
+            Does::Drive(things) => self.drive(things),
             Does::Measure { what, .. } => self.name(what),
             Does::Photograph(names) => self.each(names, |walk, one| walk.name(one)),
             Does::Mark(list) | Does::Tag(list) => self.each(list, |walk, one| walk.record(one.value, one.at)),
@@ -135,13 +139,21 @@ impl Walker<'_> {
                     || self.waits_for_its_thing(id)
             })
             .collect();
+        // Where something is in its place, that is what is to be joined.
+        let heir_told = |joint: &Id<Joint>| {
+            let mut heirs = self.layout.joints[*joint].replaced_by.iter();
+            heirs.any(|heir| open.contains(heir))
+        };
+        let silent: Vec<Id<Joint>> = open.iter().copied().filter(heir_told).collect();
         for joint in open {
-            let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
-            told.with.push(Subject::Fluid(fluid.value));
-            if self.state.joints[joint].out > 0 {
-                told.apart.push(Subject::Joint(joint));
+            if !silent.contains(&joint) {
+                let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
+                told.with.push(Subject::Fluid(fluid.value));
+                if self.state.joints[joint].out > 0 {
+                    told.apart.push(Subject::Joint(joint));
+                }
+                self.tell(told);
             }
-            self.tell(told);
             if !self.both_on(joint) {
                 continue;
             }
@@ -301,6 +313,8 @@ impl Walker<'_> {
                 Load::Vehicle(_) if past => {}
                 Load::Vehicle(_) => {
                     self.weighed.insert(Subject::Vehicle);
+                    self.weighed_on_stands();
+                    self.rolls();
                 }
                 Load::Thing(thing) => {
                     let parts = self.plan.parts_of(thing);
@@ -318,6 +332,27 @@ impl Walker<'_> {
                     }
                 }
             }
+        }
+    }
+
+    /// An end that stands on stands gives the scale the rest; but for a weighing that wants it raised.
+    fn weighed_on_stands(&mut self) {
+        let wanted = |end: End| {
+            let mut raised = self
+                .plan
+                .weigh_ins
+                .values()
+                .filter_map(|weigh_in| weigh_in.raised);
+            raised.any(|said| said.value.0 == end)
+        };
+        let on: Vec<_> = self.state.raised().collect();
+        let both = on.len() == 2;
+        for (end, rig) in on {
+            let lifts = self.plan.rigs[rig].lifts.is_some();
+            if (both && lifts) || wanted(end) {
+                continue;
+            }
+            self.tell_with(Broken::WeighedOnStands, Subject::End(end), Subject::Rig(rig));
         }
     }
 

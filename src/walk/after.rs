@@ -22,6 +22,10 @@ impl<'a> After<'a> {
         Self { plan, layout, state }
     }
 
+    pub(super) fn into_state(self) -> State {
+        self.state
+    }
+
     fn view(&self) -> View<'_> {
         View {
             layout: self.layout,

@@ -34,6 +34,9 @@ pub enum Broken {
     NothingOpen,
     TooLate,
     NothingToRenewWith,
+    NotReady,
+    FuelNearLive,
+    WeighedOnStands,
     // Support
     WouldFall,
     WouldSwing,

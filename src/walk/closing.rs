@@ -168,7 +168,7 @@ impl Walker<'_> {
     }
 
     /// Something that holds this fluid is on. Where the plan does not say what holds it, a joint of it says so.
-    fn is_wanted(&self, fluid: Id<Fluid>) -> bool {
+    pub fn is_wanted(&self, fluid: Id<Fluid>) -> bool {
         let holds = &self.layout.inside[fluid];
         if !holds.is_empty() {
             // What is on and should be off is told of itself.

@@ -156,7 +156,7 @@ impl View<'_> {
                 self.tied(here)
                     .all(|(joint, _)| facts[joint].line || facts[joint].lead)
             };
-            let by_body = by_body && (!rigid || only_lines());
+            let by_body = by_body && (!rigid || only_lines()) && !self.leads_along(here, parts, &group);
             if self.is_body(here) || by_body || (!rigid && state.down) {
                 return (group, true);
             }
@@ -188,6 +188,51 @@ impl View<'_> {
         (group, false)
     }
 
+    /// A hose, pipe, spring or strap between several things, all of which that it is still tied to move: it goes along. A loom that was never
+    /// parted from anything stays with the body, where its clips are that nobody declares.
+    fn leads_along(self, here: Id<Part>, parts: &BTreeSet<Id<Part>>, group: &BTreeSet<Id<Part>>) -> bool {
+        let joints = &self.layout.parts[here].joints;
+        if joints.len() < 2 {
+            return false;
+        }
+        let moves = |part: Id<Part>| parts.contains(&part) || group.contains(&part);
+        let mut leads = false;
+        let mut parted = false;
+        for &joint in joints {
+            let facts = &self.layout.joints[joint];
+            let Some(other) = facts.other(here) else { continue };
+            if self.ties(joint) {
+                if !moves(other) {
+                    return false;
+                }
+                leads |= facts.lead;
+            } else {
+                parted |= !moves(other) && !self.state.is_off(other);
+            }
+        }
+        parted || !leads
+    }
+
+    /// A rigid joint of something that moves by so much and lets it, since what lies between it and the rest gives: a link whose eyes are slack at
+    /// both ends, or a spring itself, which bends or turns.
+    fn gives(self, joint: Id<Joint>, between: Id<Part>, moved: &BTreeSet<Id<Part>>, by: Option<f64>) -> bool {
+        // As far as a link of a road car turns in its eyes, in millimetres. Common practice, no source.
+        const SWING: f64 = 150.0;
+        if self.is_body(between) || by.is_some_and(|by| by > SWING) {
+            return false;
+        }
+        let held = self.state.holders(between).next().is_some();
+        let mut ends = 0;
+        let slack = self.tied(between).all(|(tie, other)| {
+            ends += usize::from(!moved.contains(&other));
+            let facts = &self.layout.joints[tie];
+            !facts.rigid || self.state.joints[tie].slack > 0 || self.state.joints[tie].started > 0
+        });
+        let facts = &self.layout.parts[between];
+        let spring = !facts.is_spring_of.is_empty() && self.tied(between).any(|(tie, _)| tie == joint);
+        ends > 0 && !held && (slack || spring)
+    }
+
     /// A chain that catches a spring has slack, or it could not be let down.
     fn has_slack(self, part: Id<Part>) -> bool {
         !self.layout.parts[part].springs.is_empty()
@@ -213,6 +258,13 @@ impl View<'_> {
                     if !gives {
                         cut.joints.push(joint);
                     }
+                    continue;
+                }
+                if let Leave::By(by) = leave
+                    && [part, other]
+                        .into_iter()
+                        .any(|between| self.gives(joint, between, moved, by))
+                {
                     continue;
                 }
                 let free = facts.slides && (!facts.threaded || state.out >= facts.fixings);

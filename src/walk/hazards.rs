@@ -153,6 +153,10 @@ impl Walker<'_> {
                     self.meet_work(*by, of);
                 }
             }
+            // What burns fuel in a closed shop.
+            Does::Run(_) => self.met(Hazard::ExhaustGas, Subject::Vehicle, false),
+            // Whoever drives sits in it.
+            Does::Drive(_) => {}
             // Whoever waits has no hand on it.
             Does::Wait(_) => {}
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
@@ -173,7 +177,17 @@ impl Walker<'_> {
 
     /// An energy that this act made live again.
     pub fn meet_waking(&mut self, before: &[Id<Energy>]) {
-        for &energy in before {
+        // What it is in lies on the bench, or is sold.
+        let elsewhere = |energy: Id<Energy>| {
+            let parts = &self.plan.energies[energy].in_parts;
+            !parts.is_empty() && parts.iter().all(|said| self.there(said.value).is_none())
+        };
+        let here: Vec<Id<Energy>> = before
+            .iter()
+            .copied()
+            .filter(|&energy| !elsewhere(energy))
+            .collect();
+        for energy in here {
             if !self.state.safe[energy] {
                 for hazard in self.layout.energy_hazards[energy].clone() {
                     self.met(hazard, Subject::Energy(energy), false);

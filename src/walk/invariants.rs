@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
 use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{Id, Joint, Part, Step};
+use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step, StoppedAt};
 
 /// An island of more joints is not looked through for those whose number of supports is asked.
 const LARGE: usize = 256;
@@ -384,7 +384,10 @@ impl Walker<'_> {
         let stopped = self.plan.logs.iter().any(|log| {
             log.stopped
                 .as_ref()
-                .is_some_and(|stopped| Some(stopped.value.after.value) == self.step)
+                .is_some_and(|stopped| match &stopped.value.place {
+                    StoppedAt::After(step) => Some(step.value) == self.step,
+                    StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
+                })
         });
         let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
         self.hands_let_go();
@@ -556,6 +559,36 @@ impl Walker<'_> {
         all
     }
 
+    /// A supply is dead already, and in this step somebody waits by the clock, or measures that nothing is left.
+    fn waits_it_out(&self) -> bool {
+        const WORDS: &[&str] = &[
+            "minute",
+            "minutes",
+            "min",
+            "hour",
+            "hours",
+            "clock",
+            "wait",
+            "waited",
+            "volt",
+            "volts",
+            "v",
+            "discharged",
+        ];
+        let Some(step) = self.step else { return false };
+        let dead = self.plan.energies.iter().any(|(id, energy)| {
+            self.state.safe[id] && energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric)
+        });
+        dead && self.plan.steps[step].acts().any(|act| match &act.does {
+            Does::Look(what) | Does::Verify { what: Some(what), .. } => {
+                let mut said = what.split(|c: char| !c.is_alphabetic());
+                said.any(|word| WORDS.contains(&word.to_lowercase().as_str()))
+            }
+            // Nobody says what is waited for.
+            _ => false,
+        })
+    }
+
     /// Energies that are safe from the end of this step on.
     fn energies(&mut self) {
         let said = self.step.and_then(|step| self.layout.safe_after.get(&step));
@@ -588,7 +621,7 @@ impl Walker<'_> {
             let safe = if hangs {
                 self.let_down || parted.iter().any(own)
             } else {
-                !parted.is_empty()
+                !parted.is_empty() || self.waits_it_out()
             };
             if safe {
                 self.set_safe(id, true);

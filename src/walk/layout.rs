@@ -131,6 +131,8 @@ pub struct PartFacts {
     /// Some act weighs it by itself, or with the others of its assembly.
     pub weighed: bool,
     pub replaced_by: Vec<Id<Part>>,
+    /// Springs that it is itself: it alone is said to hold their force.
+    pub is_spring_of: Vec<Id<Energy>>,
     /// Energies that are held in and that it, or what it takes the place of, is in.
     pub springs: Vec<Id<Energy>>,
 }
@@ -245,6 +247,7 @@ impl Layout {
             }
         }
         layout.pressures = super::pressures::table(plan, &layout.joints, &layout.inside, body);
+        super::pressures::in_lines(&layout.pressures, &mut layout.joints);
         layout.springs(plan);
         layout.sides(plan);
         layout.needs(plan);
@@ -331,6 +334,13 @@ impl Layout {
             for &part in &keeping.parts {
                 for part in self.line_of_part(part) {
                     self.parts[part].springs.push(energy);
+                }
+            }
+            if let [alone] = keeping.parts.as_slice()
+                && plan.parts[*alone].is_called_a_spring()
+            {
+                for part in self.line_of_part(*alone) {
+                    self.parts[part].is_spring_of.push(energy);
                 }
             }
             for &joint in &keeping.joints {

@@ -81,6 +81,24 @@ pub fn table(
     all
 }
 
+/// A line of a fluid that is in what is under pressure is under pressure too, whether its joint says so or not.
+pub fn in_lines(all: &BTreeMap<Id<Energy>, Pressure>, joints: &mut Table<Joint, JointFacts>) {
+    for (&energy, own) in all {
+        let behind: Vec<Id<Joint>> = joints
+            .iter()
+            .filter(|(_, joint)| {
+                joint.line
+                    && !joint.energies.contains(&energy)
+                    && joint.fluids.iter().any(|fluid| own.fluids.contains(fluid))
+            })
+            .map(|(id, _)| id)
+            .collect();
+        for joint in behind {
+            joints[joint].energies.push(energy);
+        }
+    }
+}
+
 fn is_pressure(energy: &Energy) -> bool {
     energy
         .kind

@@ -92,7 +92,13 @@ impl Paths {
             };
             let mut others = parts.clone();
             others.remove(&own);
-            let open = |joint: Id<Joint>| !keepers.contains(&joint);
+            // What is to come in place of something is not there yet.
+            let to_come = |joint: Id<Joint>| {
+                let facts = &layout.joints[joint];
+                let comes = |end: Id<Part>| layout.parts[end].in_place_of.is_some();
+                facts.in_place_of.is_some() || facts.ends.into_iter().flatten().any(comes)
+            };
+            let open = |joint: Id<Joint>| !keepers.contains(&joint) && !to_come(joint);
             let (near_holds, by_near) = look(layout, &[own], &others, open, body);
             let (far_holds, by_far) = look(layout, &[far], &parts, open, body);
             near.extend(by_near);
@@ -225,6 +231,12 @@ impl View<'_> {
         let mut asked = paths.chains.iter().filter(|chain| chain.near_holds);
         let mut keep = paths.chains.iter().filter(|chain| !chain.pivot);
         asked.all(near_holds) && keep.any(far_holds)
+    }
+
+    /// A spring between the body and wheels that stand on the ground is kept in by the car's own weight.
+    pub(super) fn weight_keeps(self, keeping: &Keeping) -> bool {
+        let bears = keeping.paths.bears.as_ref();
+        bears.is_some_and(|(end, _)| self.state.stand(*end) == Stand::Wheels) && self.drops(keeping).is_none()
     }
 
     /// The end that stands on its wheels by a spring whose path to them or to the body is parted.

@@ -181,6 +181,10 @@ impl<'a> Walker<'a> {
                 continue;
             }
             self.springs.unkept.insert(energy);
+            if self.view().weight_keeps(keeping) {
+                self.nothing_bears(energy);
+                continue;
+            }
             if let Some((rig, part)) = self.rig_that_keeps(keeping) {
                 let known = self.springs.borne_by.get(&energy) == Some(&rig);
                 if !known {

@@ -89,12 +89,17 @@ pub struct Walker<'a> {
     pub cracked_in_step: Vec<Id<Joint>>,
     /// The joints whose closing makes an energy live again.
     pub wakes: BTreeMap<Id<Energy>, Vec<Id<Joint>>>,
+    /// Those that one of these made live again: parted again, they make it safe again.
+    pub woken: BTreeMap<Id<Energy>, Vec<Id<Joint>>>,
     /// Causes that were told, and are not told again until they are gone.
     pub told_covers: BTreeSet<Id<Part>>,
     pub told_stands: BTreeSet<Broken>,
     /// What sparks and dust have been told of.
     pub told_around: BTreeSet<Subject>,
     pub told_busy: bool,
+    pub told_near: BTreeSet<Id<Fluid>>,
+    /// The number of the last act before this step.
+    pub step_began: u32,
     /// Who tightened a joint alone.
     pub tightened_by: BTreeMap<Id<Joint>, Vec<Id<Person>>>,
     pub weighed: BTreeSet<Subject>,
@@ -158,10 +163,13 @@ impl<'a> Walker<'a> {
             drained: BTreeSet::new(),
             cracked_in_step: Vec::new(),
             wakes: BTreeMap::new(),
+            woken: BTreeMap::new(),
             told_covers: BTreeSet::new(),
             told_stands: BTreeSet::new(),
             told_around: BTreeSet::new(),
             told_busy: false,
+            told_near: BTreeSet::new(),
+            step_began: 0,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),
             loose_by: Vec::new(),
@@ -208,6 +216,15 @@ impl<'a> Walker<'a> {
         self.end_of_step(step);
     }
 
+    /// One act of a step, as far as it is given; what the step's end asks is not asked.
+    pub fn run_act(&mut self, step: Id<Step>, nth: usize, act: &Act) {
+        self.step = Some(step);
+        self.nth = nth;
+        self.begin(act);
+        self.perform(act);
+        self.settle();
+    }
+
     /// Walks these steps and no further.
     pub fn run_steps(&mut self, order: &[Id<Step>]) {
         let plan = self.plan;
@@ -216,6 +233,7 @@ impl<'a> Walker<'a> {
             self.step = Some(id);
             self.nth = nth;
             self.told_busy = false;
+            self.step_began = self.act_number;
             for act in step.acts() {
                 let before = self.changes.len();
                 self.begin(act);
@@ -437,6 +455,7 @@ impl<'a> Walker<'a> {
         if tied && !ties {
             self.parted_in_step.push(id);
             self.losses.extend(self.layout.joints[id].ends.map(Loss::Joint));
+            self.asleep_again(id);
         }
         if !tied && ties {
             self.gained = true;
@@ -458,7 +477,33 @@ impl<'a> Walker<'a> {
             .collect();
         for energy in woken {
             self.set_safe(energy, false);
-            self.wakes.remove(&energy);
+            self.woken_near_fuel(energy);
+            if let Some(joints) = self.wakes.remove(&energy)
+                && !self.layout.pressures.contains_key(&energy)
+            {
+                self.woken.insert(energy, joints);
+            }
+        }
+    }
+
+    /// Parted again where it was parted before, a supply is as dead as it was.
+    fn asleep_again(&mut self, joint: Id<Joint>) {
+        let same = |known: Id<Joint>| known == joint || self.layout.joints[joint].in_place_of == Some(known);
+        let parted = |known: &Id<Joint>| {
+            let line = self.layout.line_of_joint(*known);
+            !line.into_iter().any(|joint| self.view().ties(joint))
+        };
+        let again: Vec<Id<Energy>> = self
+            .woken
+            .iter()
+            .filter(|(_, joints)| joints.iter().any(|&known| same(known)) && joints.iter().all(parted))
+            .map(|(energy, _)| *energy)
+            .collect();
+        for energy in again {
+            self.set_safe(energy, true);
+            if let Some(joints) = self.woken.remove(&energy) {
+                self.wakes.insert(energy, joints);
+            }
         }
     }
 

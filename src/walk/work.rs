@@ -50,8 +50,9 @@ impl Walker<'_> {
                     let heirs = &self.layout.parts[part].replaced_by;
                     !self.state.is_off(part) || heirs.iter().any(|&heir| !self.state.is_off(heir))
                 });
-            let full = self.state.fluids[fluid].full && aboard;
-            if (!full && open.is_none()) || !self.told_around.insert(Subject::Fluid(fluid)) {
+            // Emptied, the tank is full of what explodes.
+            let tank = aboard && (self.state.fluids[fluid].full || !inside.is_empty());
+            if (!tank && open.is_none()) || !self.told_around.insert(Subject::Fluid(fluid)) {
                 continue;
             }
             let mut told = self.broken(Broken::SparksByFuel).of(Subject::Fluid(fluid));
@@ -73,7 +74,7 @@ impl Walker<'_> {
     }
 
     /// A joint of this fluid's lines that stands open on the vehicle, neither capped nor done with.
-    fn open_line(&self, fluid: Id<Fluid>) -> Option<Id<Joint>> {
+    pub fn open_line(&self, fluid: Id<Fluid>) -> Option<Id<Joint>> {
         self.layout.lines[fluid].iter().copied().find(|&joint| {
             let open = self.state.joints[joint].opening == Opening::Open;
             open && !self.both_off(joint) && !self.layout.joints[joint].gone

@@ -265,7 +265,7 @@ fn torques_scaled() {
         "x 0.4",
         |line| with_torques(line, |figure| figure * 0.4, "N m"),
         65,
-        &[(UNION, 8), (LIGHT, 13)],
+        &[(UNION, 8), (LIGHT, 12)],
     );
 }
 
@@ -282,7 +282,7 @@ fn units_swapped() {
         "lbf ft written as N m",
         |line| with_torques(line, |figure| figure / 1.355_818, "N m"),
         65,
-        &[(UNION, 8), (SCATTER, 50), (LIGHT, 3)],
+        &[(UNION, 8), (SCATTER, 50), (LIGHT, 2)],
     );
 }
 
@@ -316,7 +316,7 @@ fn classes_raised_and_lowered() {
         "class up two",
         |line| with_class(line, 2),
         46,
-        &[(SCATTER, 41), (LIGHT, 3)],
+        &[(SCATTER, 41), (LIGHT, 2)],
     );
 }
 

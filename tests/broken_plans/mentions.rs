@@ -204,7 +204,7 @@ impl Reading<'_> {
                     self.head(Some(fluid.at), &plan.fluids[fluid.value].head);
                 }
             }
-            Does::Weigh { things, .. } => self.loads(things),
+            Does::Weigh { things, .. } | Does::Run(things) | Does::Drive(things) => self.loads(things),
             Does::Measure { what, .. } => self.free(&what.name, None),
             Does::Photograph(list) => {
                 for what in list {

@@ -1,10 +1,12 @@
 //! Drives the program as its users do: command lines, files, pipes and terminals.
 
+mod enter;
 mod lint;
 mod lint_files;
 mod pictures;
 mod print;
 mod questions;
+mod saturdays;
 mod small;
 
 use std::fs;
@@ -106,6 +108,27 @@ fn faulty(count: usize) -> String {
 fn plan(text: &str) -> tempfile::TempDir {
     let around = tempfile::tempdir().expect("a temporary folder");
     write(&around.path().join("ouzel/plan.boltplan"), text);
+    around
+}
+
+/// Copies of the project's own folders of plans, side by side.
+fn plan_files_of(folders: &[&str]) -> tempfile::TempDir {
+    fn copy(from: &Path, to: &Path) {
+        for entry in fs::read_dir(from).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            let to = to.join(path.file_name().expect("a name"));
+            if path.is_dir() {
+                copy(&path, &to);
+            } else {
+                write(&to, fs::read(&path).expect("a file"));
+            }
+        }
+    }
+    let around = tempfile::tempdir().expect("a temporary folder");
+    for folder in folders {
+        let name = Path::new(folder).file_name().expect("a name");
+        copy(&project().join(folder), &around.path().join(name));
+    }
     around
 }
 

@@ -240,3 +240,49 @@ fn masses_takes_no_option_that_does_nothing() {
     let help = out(&run(&project(), &["masses", "--help"]));
     assert!(help.contains("the last one that the log says is done"), "{help}");
 }
+
+#[test]
+fn today_by_hours_people_and_things() {
+    let text = out(&run(
+        &project(),
+        &[
+            "today",
+            "specs/starter",
+            "--hours",
+            "1 h",
+            "--with",
+            "tom",
+            "--on",
+            "2026-03-14",
+        ],
+    ));
+    // 5 + 20 + 5 + 25 = 55 min, and 5 more are an hour; the seat is out at worst after 50.
+    for part in [
+        "2026-03-14, Ada and Tom, 1 h",
+        "likely done after 1 h",
+        "Surely reached: 1.2 seat-out, Seat out, onto the bench, at worst after 50 min.",
+    ] {
+        assert!(
+            text.split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .contains(part),
+            "{part}: {text}"
+        );
+    }
+    let alone = out(&run(
+        &project(),
+        &["today", "specs/starter", "--on", "2026-03-14"],
+    ));
+    assert!(alone.contains("waits for Tom"), "{alone}");
+    let told = refused(&run(&project(), &["today", "specs/starter", "--with", "tim"]));
+    assert!(told.contains("is called tim. Perhaps tom?"), "{told}");
+    let mut narrow = program(&project());
+    narrow
+        .env("COLUMNS", "60")
+        .args(["today", "specs/ouzel-front", "--hours", "4", "--with", "tam"]);
+    let output = narrow.output().expect("the program starts");
+    for line in out(&output).lines() {
+        assert!(line.chars().count() <= 60, "{line}");
+    }
+}

@@ -15,6 +15,7 @@ pub const FLOORS: &[(&str, u8)] = &[
     ("rules", 6),
     ("compile", 7),
     ("binder", 8),
+    ("enter", 9),
     ("press", 9),
     ("desk", 10),
 ];

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use super::{RECORD, Sheet, write_all, write_new};
+use super::{RECORD, Rewrite, Sheet, Trouble, rewrite, write_all, write_new};
 
 fn sheet(path: &str, bytes: &[u8]) -> Sheet {
     Sheet {
@@ -136,4 +136,40 @@ fn a_new_file_never_takes_the_place_of_another() {
     assert!(write_new(around.path(), "plan.boltplan", b"2").is_err());
     assert_eq!(fs::read(path).expect("there"), b"1");
     assert_eq!(names(around.path()), ["plan.boltplan"]);
+}
+
+fn one(path: &Path, old: Option<&str>, new: &str) -> Rewrite {
+    Rewrite {
+        path: path.to_owned(),
+        old: old.map(|text| text.as_bytes().to_vec()),
+        new: new.as_bytes().to_vec(),
+    }
+}
+
+#[test]
+fn a_plan_is_written_anew_only_over_what_was_read() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (a, b, c) = (
+        folder.path().join("a"),
+        folder.path().join("b"),
+        folder.path().join("c"),
+    );
+    fs::write(&a, "one").expect("written");
+    fs::write(&b, "two").expect("written");
+    rewrite(&[one(&a, Some("one"), "ONE"), one(&c, None, "new")]).expect("all stand as they were read");
+    assert_eq!(fs::read_to_string(&a).expect("there"), "ONE");
+    assert_eq!(fs::read_to_string(&c).expect("there"), "new");
+    // The second was changed meanwhile: neither is written, and nothing is left beside them.
+    fs::write(&b, "two, by hand").expect("written");
+    let Trouble(told) =
+        rewrite(&[one(&a, Some("ONE"), "x"), one(&b, Some("two"), "y")]).expect_err("changed");
+    assert!(told.contains("was changed while this was worked out"), "{told}");
+    // So with one that came to be, and one that is gone.
+    rewrite(&[one(&a, Some("ONE"), "x"), one(&c, None, "y")]).expect_err("it is there by now");
+    fs::remove_file(&b).expect("gone");
+    rewrite(&[one(&a, Some("ONE"), "x"), one(&b, Some("two, by hand"), "y")]).expect_err("it is gone");
+    assert_eq!(fs::read_to_string(&a).expect("there"), "ONE");
+    assert_eq!(fs::read_to_string(&c).expect("there"), "new");
+    let left = fs::read_dir(folder.path()).expect("a folder").count();
+    assert_eq!(left, 2, "no file that was prepared stays");
 }

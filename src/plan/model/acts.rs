@@ -228,6 +228,10 @@ pub enum Does {
         things: Vec<Said<Load>>,
         with: Option<Said<Id<Scale>>>,
     },
+    /// An engine, or whatever else runs, is started.
+    Run(Vec<Said<Load>>),
+    /// The vehicle goes on its own wheels.
+    Drive(Vec<Said<Load>>),
     Measure {
         what: FreeName,
         value: Option<Said<Reading<Measured>>>,

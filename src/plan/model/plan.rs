@@ -6,8 +6,9 @@
 )]
 
 use super::{
-    Accept, Assembly, Caution, Consumable, End, Energy, Fluid, Going, Head, Id, Joint, Kit, List, Log, Part,
-    Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle, WeighIn,
+    Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit,
+    List, Log, Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle,
+    WeighIn,
 };
 use std::collections::BTreeMap;
 
@@ -56,6 +57,12 @@ pub struct Progress {
     pub skipped: BTreeMap<Id<Step>, Span>,
     /// The last of the steps that are done, or after which the work was stopped, by the order of work.
     pub last: Option<Id<Step>>,
+    /// The fixings that joints were declared with, of those that got others since.
+    pub declared: BTreeMap<Id<Joint>, Vec<Fixing>>,
+    /// The log that says at which act the step behind that was stopped, by its place among the logs; none where it was done since.
+    pub stopped: Option<usize>,
+    /// What that log comes to; none where no act of the step is called so.
+    pub halt: Option<Halt>,
 }
 
 /// What a class has in the vehicle when it weighs it; nothing where the plan does not say.
@@ -231,6 +238,25 @@ impl Plan {
         named
             .map(|said| said.value)
             .or_else(|| self.vehicles.ids().next())
+    }
+
+    /// What a page calls whatever has this name.
+    #[must_use]
+    pub fn titled(&self, name: &str) -> Option<String> {
+        let heads = self
+            .parts
+            .values()
+            .map(|part| &part.head)
+            .chain(self.assemblies.values().map(|assembly| &assembly.head))
+            .chain(self.joints.values().map(|joint| &joint.head))
+            .chain(self.fluids.values().map(|fluid| &fluid.head))
+            .chain(self.rigs.values().map(|rig| &rig.head))
+            .chain(self.tools.values().map(|tool| &tool.head))
+            .chain(self.consumables.values().map(|consumable| &consumable.head))
+            .chain(self.people.values().map(|person| &person.head))
+            .chain(self.scales.values().map(|scale| &scale.head));
+        let mut all = heads.filter(|head| &*head.name == name);
+        all.next().map(Head::called)
     }
 
     /// What a page calls a thing.

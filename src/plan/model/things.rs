@@ -41,6 +41,21 @@ impl Part {
         text.split(|c: char| !c.is_alphabetic())
             .any(|word| word.ends_with("hose") || word == "hoses")
     }
+
+    /// By its name or title it is itself what gives and pushes back: a coil, a leaf, a torsion bar. What a spring sits in is not.
+    #[must_use]
+    pub fn is_called_a_spring(&self) -> bool {
+        let title = self.head.title.as_deref().unwrap_or("");
+        let text = format!("{} {title}", self.head.name).to_lowercase();
+        let words: Vec<&str> = text.split(|c: char| !c.is_alphabetic()).collect();
+        let other = [
+            "seat", "cup", "pan", "plate", "hanger", "clamp", "bracket", "arm", "pad",
+        ];
+        words
+            .iter()
+            .any(|word| ["spring", "coil", "leaf", "torsion"].contains(word))
+            && !words.iter().any(|word| other.contains(word))
+    }
 }
 
 /// Where a part ends.

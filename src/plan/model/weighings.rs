@@ -103,6 +103,12 @@ pub struct Log {
     pub spoilt: Vec<Spoilt>,
     pub damaged: Vec<Damaged>,
     pub fitted: Vec<Fitted>,
+    /// What was read while it was done; each stands in its weigh-in too.
+    pub reads: Vec<Reads>,
+    pub corners: Option<Said<Corners>>,
+    pub axles: Option<Said<FrontRear<Reading<Mass>>>>,
+    /// What was measured; it stands in the step's act too.
+    pub measured: Vec<MeasuredThen>,
     pub notes: Vec<super::Note>,
     pub at: Span,
 }
@@ -134,6 +140,13 @@ pub struct Damaged {
     pub how: Option<Text>,
 }
 
+/// `measure toe 2 mm`, said when it was done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasuredThen {
+    pub what: super::FreeName,
+    pub value: Said<Reading<super::Measured>>,
+}
+
 /// What went into a joint in place of what the plan says of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
@@ -145,8 +158,33 @@ pub struct Fitted {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stopped {
     pub on: Dated,
-    pub after: Said<Id<Step>>,
-    pub waiting_for: Option<Text>,
+    pub place: StoppedAt,
+    pub waiting_for: Option<Waiting>,
+}
+
+/// How far it came.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StoppedAt {
+    After(Said<Id<Step>>),
+    /// The last act that was done, in its own words: `undo link-left`.
+    Act(Said<Text>),
+    /// The same by its letter on the card.
+    Letter(Said<Text>),
+}
+
+/// What it waits for: a thing of the plan by its name, or in words.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Waiting {
+    Named(Said<Text>),
+    Words(Text),
+}
+
+/// So far a step came: this many of its acts are done, and of the next one this many names of its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Halt {
+    pub step: Id<Step>,
+    pub acts: usize,
+    pub names: usize,
 }
 
 /// A finding that the owner lets stand.

@@ -164,6 +164,8 @@ impl<'a> Reader<'a> {
                 };
                 some(things).map(|things| Does::Weigh { things, with })
             }
+            K::Run => some(self.loads(cursor)?).map(Does::Run),
+            K::Drive => some(self.loads(cursor)?).map(Does::Drive),
             K::Measure => {
                 let what = free_name(cursor, form)?;
                 let value = match cursor.at_end() {
@@ -416,7 +418,7 @@ fn extent(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Extent>> {
     Ok(Said::new(Extent::Length(length.value), length.at))
 }
 
-fn free_name(cursor: &mut Cursor<'_>, form: &str) -> Read<FreeName> {
+pub(super) fn free_name(cursor: &mut Cursor<'_>, form: &str) -> Read<FreeName> {
     match cursor.name() {
         Some((name, at)) => Ok(FreeName {
             name: name.into(),
@@ -439,7 +441,7 @@ fn free_names(cursor: &mut Cursor<'_>, form: &str) -> Read<Vec<FreeName>> {
 }
 
 /// A figure of any dimension that is measured on a machine.
-fn measured(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Reading<Measured>>> {
+pub(super) fn measured(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Reading<Measured>>> {
     if let Some(at) = cursor.eat("to come") {
         return Ok(Said::new(Reading::ToCome, at));
     }

@@ -1,10 +1,11 @@
 //! Weigh-in, swap, log and accept blocks.
 
 use super::super::model::{
-    Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, Reading, Reads,
-    Said, Spoilt, Stopped, Swap, Tare, Text, WeighIn,
+    Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, MeasuredThen,
+    Reading, Reads, Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
 };
 use super::super::slip::Slip;
+use super::acts::{free_name, measured};
 use super::amounts::{
     choice, count, front_rear, mass_with_give, optional_text, quantity, reading, text, time,
 };
@@ -86,24 +87,7 @@ impl<'a> Reader<'a> {
             }
             K::SumGiven => weigh_in.sum_given = Some(reading(cursor, form)?),
             K::CornersOf => weigh_in.corners = Some(corners(cursor, form)?),
-            K::AxlesOf => {
-                let front: Said<Reading<Mass>> = reading(cursor, form)?;
-                cursor
-                    .eat("front")
-                    .ok_or_else(|| expected(cursor, "`front`", form))?;
-                if !cursor.comma() {
-                    return Err(expected(cursor, "a comma and the reading of the rear axle", form));
-                }
-                let rear: Said<Reading<Mass>> = reading(cursor, form)?;
-                cursor
-                    .eat("rear")
-                    .ok_or_else(|| expected(cursor, "`rear`", form))?;
-                let both = FrontRear {
-                    front: front.value,
-                    rear: rear.value,
-                };
-                weigh_in.axles = Some(Said::new(both, front.at.to(rear.at)));
-            }
+            K::AxlesOf => weigh_in.axles = Some(axles(cursor, form)?),
             K::Raised => {
                 let end = choice(cursor, &[(End::Front, "front"), (End::Rear, "rear")], form)?;
                 let by: Said<Length> = quantity(cursor, form)?;
@@ -207,6 +191,10 @@ impl<'a> Reader<'a> {
             spoilt: Vec::new(),
             damaged: Vec::new(),
             fitted: Vec::new(),
+            reads: Vec::new(),
+            corners: None,
+            axles: None,
+            measured: Vec::new(),
             notes: Vec::new(),
             at: self.block.span(),
         };
@@ -256,30 +244,66 @@ impl<'a> Reader<'a> {
                 log.damaged.extend(part.map(|part| Damaged { part, how }));
             }
             K::Fitted => log.fitted.extend(self.fitted(cursor, form)?),
+            K::ReadsOf => {
+                let reads = self.reads(cursor, form)?;
+                log.reads.push(reads);
+            }
+            K::CornersOf => log.corners = Some(corners(cursor, form)?),
+            K::AxlesOf => log.axles = Some(axles(cursor, form)?),
+            K::Measure => {
+                let what = free_name(cursor, form)?;
+                let value = measured(cursor, form)?;
+                log.measured.push(MeasuredThen { what, value });
+            }
             K::Stopped => {
-                let on = date(cursor, form)?;
-                cursor
-                    .eat("after")
-                    .ok_or_else(|| expected(cursor, "`after` and a step", form))?;
-                let after = self.one_of(cursor, Want::Step, step)?;
-                let waiting_for = match cursor.eat("waiting for") {
-                    Some(_) => Some(text(cursor, "what for, in quotes", form)?.value),
-                    None => None,
-                };
-                log.stopped = after.map(|after| {
-                    Said::new(
-                        Stopped {
-                            on,
-                            after,
-                            waiting_for,
-                        },
-                        cursor.statement(),
-                    )
-                });
+                let stopped = self.stopped(cursor, form)?;
+                log.stopped = stopped.map(|stopped| Said::new(stopped, cursor.statement()));
             }
             _ => return Err(expected(cursor, "a statement of a log block", form)),
         }
         Ok(())
+    }
+
+    /// `2026-03-14 after STEP`, `2026-03-14 at undo link-left`, `2026-03-14 at act d`, each with `waiting for THING`.
+    fn stopped(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Option<Stopped>> {
+        let on = date(cursor, form)?;
+        let place = if cursor.eat("after").is_some() {
+            self.one_of(cursor, Want::Step, step)?.map(StoppedAt::After)
+        } else if cursor.eat("at").is_some() {
+            Some(stopped_at(cursor, form)?)
+        } else {
+            return Err(expected(
+                cursor,
+                "`after` and a step, or `at` and the last act that was done",
+                form,
+            ));
+        };
+        let waiting_for = match cursor.eat("waiting for") {
+            Some(_) => Some(self.waiting(cursor, form)?),
+            None => None,
+        };
+        Ok(place.map(|place| Stopped {
+            on,
+            place,
+            waiting_for,
+        }))
+    }
+
+    /// A thing of the plan, or words.
+    fn waiting(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Waiting> {
+        let Some((name, at)) = cursor.name() else {
+            return Ok(Waiting::Words(
+                text(cursor, "what for: a name of the plan, or words in quotes", form)?.value,
+            ));
+        };
+        match self.world.scope.entry(name) {
+            Some(entry) => self.world.scope.mark(entry),
+            None => {
+                let slip = self.unknown(name, at, Want::Anything);
+                self.slip(slip);
+            }
+        }
+        Ok(Waiting::Named(Said::new(name.into(), at)))
     }
 
     /// `1 of JOINT`.
@@ -372,6 +396,56 @@ impl<'a> Reader<'a> {
             at,
         })
     }
+}
+
+/// `352.5 kg front, 337.5 kg rear`
+fn axles(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<FrontRear<Reading<Mass>>>> {
+    let front: Said<Reading<Mass>> = reading(cursor, form)?;
+    cursor
+        .eat("front")
+        .ok_or_else(|| expected(cursor, "`front`", form))?;
+    if !cursor.comma() {
+        return Err(expected(cursor, "a comma and the reading of the rear axle", form));
+    }
+    let rear: Said<Reading<Mass>> = reading(cursor, form)?;
+    cursor
+        .eat("rear")
+        .ok_or_else(|| expected(cursor, "`rear`", form))?;
+    let both = FrontRear {
+        front: front.value,
+        rear: rear.value,
+    };
+    Ok(Said::new(both, front.at.to(rear.at)))
+}
+
+/// `act d`, or the act's own words up to `waiting for`.
+fn stopped_at(cursor: &mut Cursor<'_>, form: &str) -> Read<StoppedAt> {
+    let letter = cursor.kind_ahead(1) == Some(TokenKind::Name)
+        && cursor.peek_ahead(1).chars().all(|c| c.is_ascii_lowercase())
+        && matches!(cursor.kind_ahead(2), None | Some(TokenKind::Name));
+    if cursor.sees("act") && letter && (cursor.kind_ahead(2).is_none() || cursor.peek_ahead(2) == "waiting") {
+        cursor.skip(1);
+        let letter = Text::from(cursor.peek());
+        cursor.skip(1);
+        return Ok(StoppedAt::Letter(Said::new(letter, cursor.last())));
+    }
+    let start = cursor.here();
+    let mut words: Vec<&str> = Vec::new();
+    while !cursor.at_end() && !cursor.sees("waiting for") {
+        if cursor.kind() == Some(TokenKind::OpenText) {
+            return Err(expected(cursor, "the end of the quotation", form));
+        }
+        words.extend(cursor.take().map(|(_, text, _)| text));
+    }
+    if words.is_empty() {
+        return Err(expected(
+            cursor,
+            "the last act that was done, such as `undo link-left`, or its letter: `act d`",
+            form,
+        ));
+    }
+    let words = Text::from(words.join(" "));
+    Ok(StoppedAt::Act(Said::new(words, start.to(cursor.last()))))
 }
 
 /// `246.5 kg, 241.0 kg front, 198.0 kg, 203.5 kg rear`, or `to come` for all four.

@@ -220,6 +220,8 @@ acts! {
     Uncap "uncap" "Uncap" OnJoints::ClearsTheLine, Form::Own,
     Unplug "unplug" "Unplug" OnJoints::ClearsTheLine, Form::Own,
     Weigh "weigh" "Weigh" OnJoints::Nothing, Form::Own,
+    Run "run" "Run" OnJoints::Nothing, Form::Own,
+    Drive "drive" "Drive" OnJoints::Nothing, Form::Own,
     Measure "measure" "Measure" OnJoints::Nothing, Form::Own,
     Photograph "photograph" "Photograph" OnJoints::Nothing, Form::Own,
     Mark "mark" "Mark" OnJoints::Nothing, Form::Own,
@@ -370,6 +372,8 @@ impl Does {
             Does::Bleed(_) => ActKind::Bleed,
             Does::Opening { act, .. } => act.kind(),
             Does::Weigh { .. } => ActKind::Weigh,
+            Does::Run(_) => ActKind::Run,
+            Does::Drive(_) => ActKind::Drive,
             Does::Measure { .. } => ActKind::Measure,
             Does::Photograph(_) => ActKind::Photograph,
             Does::Mark(_) => ActKind::Mark,
@@ -588,6 +592,7 @@ impl Does {
                     see(Slot::With("with", With::Scale(scale.value)));
                 }
             }
+            Does::Run(things) | Does::Drive(things) => see(Slot::Loads(things)),
             Does::Measure { what, value } => {
                 see(Slot::Names("measurement", std::slice::from_ref(what)));
                 figure(" ", value.as_ref(), see);

@@ -10,7 +10,9 @@ use serde::Serialize;
 use super::context::{Common, Context, Place, Ref, base, names, reading, text, texts};
 use super::things::Ends;
 use crate::base::quantity::{Mass, Volume};
-use crate::plan::model::{Driver, FrontRear, How, Log, Reading, Reads, Swap, Tare, WeighIn};
+use crate::plan::model::{
+    Driver, FrontRear, How, Log, Reading, Reads, StoppedAt, Swap, Tare, Waiting, WeighIn,
+};
 
 /// A mass that was read, or is still to come.
 #[derive(Serialize)]
@@ -204,7 +206,12 @@ pub(super) fn swap<'a>(context: &Context<'a>, swap: &'a Swap) -> SwapOf<'a> {
 #[derive(Serialize)]
 struct StoppedOf<'a> {
     dated: String,
-    after: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    after: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_act: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_letter: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     waiting_for: Option<&'a str>,
 }
@@ -229,7 +236,14 @@ pub(super) struct LogOf<'a> {
     spoilt: Vec<SpoiltOf<'a>>,
     damaged: Vec<DamagedOf<'a>>,
     fitted: Vec<&'a str>,
+    measured: Vec<MeasuredOf<'a>>,
     notes: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct MeasuredOf<'a> {
+    name: &'a str,
+    value: String,
 }
 
 #[derive(Serialize)]
@@ -262,8 +276,22 @@ pub(super) fn log<'a>(context: &Context<'a>, log: &'a Log) -> LogOf<'a> {
         found: texts(&log.found),
         stopped: log.stopped.as_ref().map(|said| StoppedOf {
             dated: said.value.on.value.to_string(),
-            after: &plan.steps[said.value.after.value].head.name,
-            waiting_for: said.value.waiting_for.as_deref(),
+            after: match &said.value.place {
+                StoppedAt::After(step) => Some(&*plan.steps[step.value].head.name),
+                StoppedAt::Act(_) | StoppedAt::Letter(_) => None,
+            },
+            at_act: match &said.value.place {
+                StoppedAt::Act(words) => Some(&*words.value),
+                StoppedAt::After(_) | StoppedAt::Letter(_) => None,
+            },
+            at_letter: match &said.value.place {
+                StoppedAt::Letter(letter) => Some(&*letter.value),
+                StoppedAt::After(_) | StoppedAt::Act(_) => None,
+            },
+            waiting_for: said.value.waiting_for.as_ref().map(|waiting| match waiting {
+                Waiting::Named(name) => &*name.value,
+                Waiting::Words(words) => &**words,
+            }),
         }),
         skipped: log.skipped.as_ref().map(|said| &*said.value),
         differently: texts(&log.differently),
@@ -291,6 +319,14 @@ pub(super) fn log<'a>(context: &Context<'a>, log: &'a Log) -> LogOf<'a> {
             .fitted
             .iter()
             .map(|fitted| &*plan.joints[fitted.joint.value].head.name)
+            .collect(),
+        measured: log
+            .measured
+            .iter()
+            .map(|measured| MeasuredOf {
+                name: &measured.what.name,
+                value: measured.value.value.to_string(),
+            })
             .collect(),
         notes: log.notes.iter().map(|note| &*note.text).collect(),
     }

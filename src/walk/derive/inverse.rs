@@ -213,6 +213,8 @@ impl<'a> Inverse<'a> {
             | Does::Fill { .. }
             | Does::Bleed(_)
             | Does::Weigh { .. }
+            | Does::Run(_)
+            | Does::Drive(_)
             | Does::Measure { .. }
             | Does::Photograph(_)
             | Does::Mark(_)

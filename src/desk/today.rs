@@ -1,0 +1,79 @@
+//! `today`: what can be done next in so many hours with those who are there. The page comes from the binder; here names are found, and it is fitted
+//! to the terminal.
+
+use super::command_line::Today;
+use super::lint::compiled;
+use super::numbers::kept;
+use super::state::{perhaps, stopped_at, unwalked};
+use super::surroundings::{Surroundings, today as the_day};
+use super::talk::{self, Progress};
+use super::{Outcome, Trouble};
+use crate::analysis::today::{Gear, There};
+use crate::binder::Wanted;
+use crate::binder::today_page::{Asked, lines};
+use crate::plan::model::Plan;
+use crate::press::terminal::{visible, wrapped};
+use crate::rules::nearest;
+
+pub(super) fn today(asked: &Today, around: &Surroundings) -> Result<Outcome, Trouble> {
+    let progress = Progress::new(around);
+    let done = compiled(&asked.path, &progress);
+    progress.done();
+    let done = done?;
+    let compilation = done.compilation;
+    if compilation.unwalked {
+        return Err(unwalked());
+    }
+    let plan = &compilation.plan;
+    let on = asked.on.unwrap_or_else(the_day);
+    let wanted = Wanted {
+        kept: kept(&asked.numbers.binder, plan, &done.name),
+        ..Wanted::printed(on)
+    };
+    let asked = Asked {
+        hours: asked.hours.map(|hours| hours.0),
+        there: there(plan, &asked.with, &asked.without)?,
+        on,
+        halt: stopped_at(&compilation),
+    };
+    let columns = around.columns();
+    let mut text = String::new();
+    for (indent, line) in lines(&compilation, &wanted, &asked) {
+        let shown = visible(&line);
+        let room = columns.saturating_sub(indent + 2).max(16);
+        for (nth, part) in wrapped(&shown, room, 0).iter().enumerate() {
+            let space = if nth == 0 { indent } else { indent + 2 };
+            text.push_str(&format!("{}{part}\n", " ".repeat(space)));
+        }
+    }
+    talk::show(&text)
+}
+
+/// Who comes besides the first of the crew, what has come that was waited for, and what is not there.
+fn there(plan: &Plan, with: &[String], without: &[String]) -> Result<There, Trouble> {
+    let named = |name: &String| {
+        let name = name.trim();
+        Gear::named(plan, name).ok_or_else(|| {
+            let near = nearest(name, Gear::all(plan).map(|(_, name)| name));
+            Trouble::new(format!(
+                "No person, rig, tool, scale, consumable or part of the plan is called {name}.{}",
+                perhaps(&near)
+            ))
+        })
+    };
+    let come = with.iter().map(named).collect::<Result<Vec<Gear>, _>>()?;
+    let people = come.iter().filter_map(|gear| match gear {
+        Gear::Person(person) => Some(*person),
+        Gear::Rig(_) | Gear::Tool(_) | Gear::Scale(_) | Gear::Consumable(_) | Gear::Part(_) => None,
+    });
+    let mut there = There::with(plan, people);
+    there.come = come.iter().copied().collect();
+    for gear in without.iter().map(named) {
+        let gear = gear?;
+        if let Gear::Person(person) = gear {
+            there.people.remove(&person);
+        }
+        there.without.insert(gear);
+    }
+    Ok(there)
+}

@@ -1,0 +1,294 @@
+//! The family **order**: what runs, drives, rolls or is weighed before it is ready for that. The statics stand with the others of the family.
+
+use super::order_acts::{EARTH_NOT_FIRST, FUEL_NEAR_LIVE, NO_CHOCKS, NOT_READY, WEIGHED_ON_STANDS};
+use super::phrases::Telling;
+use crate::base::finding::Finding;
+use crate::base::source::Span;
+use crate::plan::model::{Does, EnergyKind, Head, Id, Joint, Load, Need, Part, Plan, Step};
+use crate::walk::breaks::Subject;
+
+pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
+    let (mut loose, mut fluids, mut up) = (Vec::new(), Vec::new(), Vec::new());
+    let mut acts: Vec<String> = Vec::new();
+    for &subject in &tell.of.of {
+        match subject {
+            Subject::Joint(joint) => {
+                loose.push(subject);
+                acts.push(match tell.of.apart.contains(&subject) {
+                    true => tell.closing(joint),
+                    false => format!("tighten {}", tell.bare(subject)),
+                });
+            }
+            Subject::Fluid(fluid) => {
+                fluids.push(subject);
+                let empty = tell.of.apart.contains(&subject);
+                let bled = tell.plan.fluids[fluid].needs_bleeding.is_some();
+                let fill = empty.then(|| format!("fill {}", tell.bare(subject)));
+                let bleed = bled.then(|| format!("bleed {}", tell.bare(subject)));
+                acts.extend(fill.into_iter().chain(bleed));
+            }
+            Subject::End(_) => {
+                up.push(subject);
+                acts.push(format!("set {} down on floor", tell.bare(subject)));
+            }
+            // Nothing else is asked.
+            _ => {}
+        }
+    }
+    let is = |list: &[Subject]| if list.len() == 1 { "is" } else { "are" };
+    let mut what: Vec<String> = Vec::new();
+    if !loose.is_empty() {
+        what.push(format!("{} {} not tight", tell.list(&loose), is(&loose)));
+    }
+    if !fluids.is_empty() {
+        what.push(format!(
+            "{} {} not filled and bled",
+            tell.list(&fluids),
+            is(&fluids)
+        ));
+    }
+    if !up.is_empty() {
+        what.push(format!("{} {} up", tell.list(&up), is(&up)));
+    }
+    let finding = tell
+        .finding(
+            &NOT_READY,
+            format!("not ready for this: {}", what.join("; ")),
+            "runs, drives or rolls here",
+        )
+        .harm("A wheel comes off, the pedal goes to the floor, or it runs dry.");
+    let finding = tell.write_before(finding, &acts.join("; "));
+    finding.mend(format!(
+        "Before it: {}; or move this act behind the step that does",
+        acts.join("; ")
+    ))
+}
+
+pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
+    let finding = tell
+        .finding(
+            &WEIGHED_ON_STANDS,
+            format!(
+                "{} {} on {} while the vehicle is weighed",
+                tell.all(),
+                tell.form("is", "are"),
+                tell.other()
+            ),
+            "weighed here",
+        )
+        .harm("The scale reads what is left over: every sum that is made with it is wrong.");
+    let up = tell.bare(tell.first());
+    let lifts = tell.of.with.iter().any(|subject| match subject {
+        Subject::Rig(rig) => tell.plan.rigs[*rig].lifts.is_some(),
+        _ => false,
+    });
+    // It comes off what only holds when something lifts it.
+    match tell.lifter().filter(|_| !lifts) {
+        Some(rig) => tell.write_before(finding, &format!("raise {up} on {rig}; set {up} down on floor")),
+        None => tell.write_before(finding, &format!("set {up} down on floor")),
+    }
+}
+
+pub(super) fn fuel_near_live(tell: Telling<'_>) -> Finding {
+    let energy = tell.bare(tell.first());
+    tell.finding(
+        &FUEL_NEAR_LIVE,
+        format!(
+            "{} is live while a line of {} is opened or stands open",
+            tell.all(),
+            tell.other()
+        ),
+        "fuel runs or smells here",
+    )
+    .harm("A relay, a lamp or a spanner makes the spark that lights it.")
+    .mend(format!(
+        "Part {energy} before the line is opened, and join it when the lines are shut"
+    ))
+}
+
+/// The first time that one end alone leaves the ground, with no word of chocks in the steps up to it.
+pub(super) fn chocks(plan: &Plan, findings: &mut Vec<Finding>) {
+    let sketch = plan.cautions.is_empty() && plan.steps.values().all(|step| step.time.is_none());
+    let machine = plan.vehicle().is_some_and(|id| plan.vehicles[id].is_machine);
+    if sketch || machine {
+        return;
+    }
+    for &id in &plan.order {
+        let step = &plan.steps[id];
+        if names_chocks(plan, step) {
+            return;
+        }
+        for act in step.acts() {
+            if let Does::Raise {
+                things,
+                end: Some(_),
+                on: Some(rig),
+                ..
+            } = &act.does
+                && things.iter().any(|said| matches!(said.value, Load::Vehicle(_)))
+                && plan.rigs[rig.value].lifts.is_some()
+            {
+                findings.push(
+                    Finding::new(
+                        &NO_CHOCKS,
+                        "one end goes up, and nothing is said of chocks".to_owned(),
+                    )
+                    .at(act.at, "the other end can roll")
+                    .harm(
+                        "It rolls off the jack; the hand brake may hold the very wheels that are in the air.",
+                    )
+                    .mend("Declare `tool chocks \"Wheel chocks\"`, and in this step: needs chocks")
+                    .about(step.head.name.to_string()),
+                );
+                return;
+            }
+        }
+    }
+}
+
+/// A tool, a message or a look that speaks of what lies before a wheel.
+fn names_chocks(plan: &Plan, step: &Step) -> bool {
+    const WORDS: &[&str] = &["chock", "chocks", "chocked", "wedge", "wedges", "wedged"];
+    let says = |text: &str| {
+        let text = text.to_lowercase();
+        let mut words = text.split(|c: char| !c.is_alphabetic());
+        words.any(|word| WORDS.contains(&word))
+    };
+    let called = |head: &Head| says(&head.name) || head.title.as_deref().is_some_and(says);
+    let needs = step.needs.iter().any(|need| match need.value {
+        Need::Tool(tool) => called(&plan.tools[tool].head),
+        Need::Rig(rig) => called(&plan.rigs[rig].head),
+        Need::Consumable(what) => called(&plan.consumables[what].head),
+    });
+    let of_stage = step.stage.map(|stage| plan.stages[stage].cautions.iter());
+    let warned = step
+        .cautions
+        .iter()
+        .chain(of_stage.into_iter().flatten())
+        .any(|said| {
+            let caution = &plan.cautions[said.value];
+            caution.avoid.iter().any(|said| says(&said.value))
+        });
+    let seen = step.acts().any(|act| match &act.does {
+        Does::Look(what) | Does::Verify { what: Some(what), .. } => says(what),
+        // Nothing else has words.
+        _ => false,
+    });
+    needs || warned || seen
+}
+
+/// What the leads of one battery are.
+struct Leads {
+    earth: Vec<Id<Joint>>,
+    live: Vec<Id<Joint>>,
+}
+
+/// The earth comes off first and goes on last: a spanner on the live pole that touches the body else draws what the battery can give.
+pub(super) fn earth_first(plan: &Plan, findings: &mut Vec<Finding>) {
+    let batteries = plan
+        .energies
+        .values()
+        .filter(|energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric))
+        .flat_map(|energy| energy.in_parts.iter().map(|said| said.value));
+    let mut told: Vec<Id<Part>> = Vec::new();
+    for battery in batteries {
+        let leads = leads(plan, battery);
+        if leads.earth.is_empty() || leads.live.is_empty() || told.contains(&battery) {
+            continue;
+        }
+        told.push(battery);
+        judge(plan, &leads, findings);
+    }
+}
+
+fn leads(plan: &Plan, battery: Id<Part>) -> Leads {
+    let mut leads = Leads {
+        earth: Vec::new(),
+        live: Vec::new(),
+    };
+    for (id, joint) in plan.joints.iter() {
+        let mut ends = joint.ends.iter().flatten();
+        let at_it = ends.any(|end| plan.parts_of(end.value).contains(&battery));
+        if !at_it || !joint.kind.value.is_lead() || joint.is_bearing_strap() || joint.in_place_of.is_some() {
+            continue;
+        }
+        let title = joint.head.title.as_deref().unwrap_or("");
+        let text = format!("{} {title}", joint.head.name).to_lowercase();
+        let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
+        let has = |those: &[&str]| words.iter().any(|word| those.contains(word));
+        if has(&["earth", "ground", "negative", "minus", "neg"]) {
+            leads.earth.push(id);
+        } else if has(&["plus", "positive", "live", "pos"]) {
+            leads.live.push(id);
+        }
+    }
+    leads
+}
+
+/// A lead undone or joined, in the order of the work.
+struct Turned {
+    joint: Id<Joint>,
+    at: Span,
+    off: bool,
+}
+
+fn judge(plan: &Plan, leads: &Leads, findings: &mut Vec<Finding>) {
+    let mut turned: Vec<Turned> = Vec::new();
+    for act in plan.order.iter().flat_map(|&step| plan.steps[step].acts()) {
+        let (list, off) = match &act.does {
+            Does::Undo(list) => (list, true),
+            Does::Start(list) => (list, false),
+            // No other act parts a lead or joins it.
+            _ => continue,
+        };
+        turned.extend(list.iter().map(|said| Turned {
+            joint: said.joint.value,
+            at: said.joint.at,
+            off,
+        }));
+    }
+    let mut out: Vec<Id<Joint>> = Vec::new();
+    for (nth, now) in turned.iter().enumerate() {
+        if now.off {
+            let on = leads.earth.iter().find(|earth| !out.contains(earth));
+            if let (true, Some(&earth)) = (leads.live.contains(&now.joint), on) {
+                findings.push(told(plan, now.joint, earth, now.at, true));
+                out.extend(&leads.earth);
+            }
+            out.push(now.joint);
+            continue;
+        }
+        let comes = |live: &&Id<Joint>| {
+            let mut later = turned.iter().skip(nth + 1);
+            out.contains(*live) && later.any(|then| !then.off && then.joint == **live)
+        };
+        if let (true, Some(&live)) = (leads.earth.contains(&now.joint), leads.live.iter().find(comes)) {
+            findings.push(told(plan, live, now.joint, now.at, false));
+        }
+        out.retain(|&other| other != now.joint);
+    }
+}
+
+fn told(plan: &Plan, live: Id<Joint>, earth: Id<Joint>, at: Span, off: bool) -> Finding {
+    let name = |joint: Id<Joint>| plan.joints[joint].head.name.to_string();
+    let (live, earth) = (name(live), name(earth));
+    let (what, here, mend) = if off {
+        (
+            format!("`{live}` is undone while `{earth}` still leads to earth"),
+            "the live pole first",
+            format!("Before it: undo {earth}"),
+        )
+    } else {
+        (
+            format!("`{earth}` is made while `{live}` is still to come"),
+            "earth before the live pole",
+            format!("Put it behind: start {live}"),
+        )
+    };
+    Finding::new(&EARTH_NOT_FIRST, what)
+        .at(at, here)
+        .harm("The spanner touches the body: all that the battery can give goes through it, and burns.")
+        .mend(mend)
+        .about(live)
+        .about(earth)
+}

@@ -1,0 +1,112 @@
+//! Before anything runs, drives or rolls: what carries it and what runs through its lines has to be as it will be at the end. Knows nothing of how
+//! that is worded.
+
+use std::collections::BTreeSet;
+
+use super::breaks::{Broken, Subject};
+use super::walker::Walker;
+use crate::plan::model::{Fluid, Id, Joint, Load, Part, Said};
+
+impl Walker<'_> {
+    /// Driven: whatever bears or leads something is tight, what has to be bled is bled, and it stands on its wheels.
+    pub fn drive(&mut self, things: &[Said<Load>]) {
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        let mut open: Vec<Subject> = self.state.raised().map(|(end, _)| Subject::End(end)).collect();
+        let bears = |joint: Id<Joint>| {
+            let facts = &self.layout.joints[joint];
+            facts.carries || facts.line || facts.slides || facts.pressed
+        };
+        open.extend(
+            self.plan
+                .joints
+                .ids()
+                .filter(|&joint| bears(joint) && self.is_loose(joint))
+                .map(Subject::Joint),
+        );
+        open.extend(
+            self.plan
+                .fluids
+                .ids()
+                .filter(|&fluid| self.lacks_fluid(fluid, true))
+                .map(Subject::Fluid),
+        );
+        self.not_ready(open);
+    }
+
+    /// Run: what is in it, and in what is bolted to it, is filled, and no line of that stands open. Of a whole vehicle, of all its fluids.
+    pub fn run_it(&mut self, things: &[Said<Load>]) {
+        let (parts, vehicle) = self.parts_of_loads(things);
+        self.at = things.first().map_or(self.act, |thing| thing.at);
+        let group: BTreeSet<Id<Part>> = if vehicle {
+            BTreeSet::new()
+        } else {
+            self.view().moving(&parts, false)
+        };
+        let touches = |fluid: Id<Fluid>| {
+            let lines = self.layout.lines[fluid].iter();
+            let mut ends = lines.flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten());
+            vehicle
+                || self.layout.inside[fluid].iter().any(|part| group.contains(part))
+                || ends.any(|end| group.contains(&end))
+        };
+        let fluids: Vec<Id<Fluid>> = self.plan.fluids.ids().filter(|&fluid| touches(fluid)).collect();
+        let mut open: BTreeSet<Subject> = BTreeSet::new();
+        for &fluid in &fluids {
+            if self.lacks_fluid(fluid, false) {
+                open.insert(Subject::Fluid(fluid));
+            }
+            let loose = self.layout.lines[fluid]
+                .iter()
+                .filter(|&&joint| self.is_loose(joint));
+            open.extend(loose.map(|&joint| Subject::Joint(joint)));
+        }
+        self.not_ready(open.into_iter().collect());
+    }
+
+    /// Rolled onto a scale: what its wheels hang on is tight.
+    pub fn rolls(&mut self) {
+        let wheels = self
+            .plan
+            .joints
+            .iter()
+            .filter(|(_, joint)| self.plan.on_a_wheel(joint));
+        let loose = wheels.map(|(id, _)| id).filter(|&joint| self.is_loose(joint));
+        let open: Vec<Subject> = loose.map(Subject::Joint).collect();
+        self.not_ready(open);
+    }
+
+    /// Between things that are on, and not wholly tight.
+    fn is_loose(&self, joint: Id<Joint>) -> bool {
+        self.both_on(joint) && self.wants_closing(joint)
+    }
+
+    fn lacks_fluid(&self, fluid: Id<Fluid>, bled: bool) -> bool {
+        let state = self.state.fluids[fluid];
+        let unbled = bled && !state.bled && self.plan.fluids[fluid].needs_bleeding.is_some();
+        !state.mended && (!state.full || unbled) && self.is_wanted(fluid)
+    }
+
+    /// Told in one, and no second time at the end.
+    fn not_ready(&mut self, open: Vec<Subject>) {
+        if open.is_empty() {
+            return;
+        }
+        for subject in &open {
+            match *subject {
+                Subject::Joint(joint) => self.set_joint(joint, |joint| joint.mended = true),
+                Subject::Fluid(fluid) => self.set_fluid(fluid, |fluid| fluid.mended = true),
+                // An end that is up is told at its own time as well.
+                _ => {}
+            }
+        }
+        let mut told = self.broken(Broken::NotReady);
+        let apart = |subject: &&Subject| match **subject {
+            Subject::Joint(joint) => self.state.joints[joint].out > 0,
+            Subject::Fluid(fluid) => !self.state.fluids[fluid].full,
+            _ => false,
+        };
+        told.apart = open.iter().filter(apart).copied().collect();
+        told.of = open;
+        self.tell(told);
+    }
+}
