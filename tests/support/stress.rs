@@ -32,7 +32,7 @@ pub const SMALL: Size = Size {
 pub const HEAVY: Size = Size {
     joints: 400,
     cautions: 30,
-    rows: 3500,
+    rows: 3800,
 };
 
 /// The only picture that the plan asks for.
