@@ -616,8 +616,11 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         {
             row.facts.push(nearest_to_tipping(self.binding, nearest));
         }
-        for row in &mut rows {
-            row.tied = self.loaded.is();
+        // Of an act with several rows the first may load what the others are done under.
+        let mut then = self.loaded;
+        then.after(&act.does);
+        for (nth, row) in rows.iter_mut().enumerate() {
+            row.tied = self.loaded.is() || (nth > 0 && then.is());
         }
         self.rows.extend(rows.into_iter().map(CardRow::Act));
         self.acted = true;
