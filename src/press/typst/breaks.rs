@@ -313,6 +313,29 @@ fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> Spaces {
     found
 }
 
+/// Units that the engine put at a page's top where no end was planned: their pages would not say of which card they are.
+pub(super) fn unsaid(
+    blocks: &[Seen],
+    spans: &Spans,
+    body: Body,
+    cuts: &BTreeMap<String, Vec<usize>>,
+) -> Vec<(String, usize)> {
+    let mut all = Vec::new();
+    for block in blocks.iter().filter(|block| block.kind == Kind::Units) {
+        let pieces = pieces(block, spans, body);
+        let planned = cuts.get(&block.id);
+        for (unit, pair) in pieces.windows(2).enumerate() {
+            let [(_, before), (here, _)] = pair else { continue };
+            // The head goes with the first of them.
+            let over = unit > 0 && here.0 > before.0 && here.1 < body.top + AT_TOP;
+            if over && planned.is_none_or(|planned| !planned.contains(&unit)) {
+                all.push((block.id.clone(), unit));
+            }
+        }
+    }
+    all
+}
+
 /// A block's spans: one, or its head and units.
 pub(super) fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
     if block.kind != Kind::Units {

@@ -139,6 +139,8 @@ fn settle(
         runs: runs(book.sections.len(), &[]),
         ..mirror::Plan::default()
     };
+    // From here on page ends stay as they are, but for heads that are missing.
+    let mut kept = false;
     for pass in 1..=MOST_PASSES {
         let emitted = emit(book, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
@@ -149,11 +151,23 @@ fn settle(
         let better_runs = runs(book.sections.len(), &better.joined);
         let same_ends = (&better.break_before, &better.cuts, &better_runs)
             == (&plan.break_before, &plan.cuts, &plan.runs);
-        if came_out && (same_ends || pass >= ENOUGH) {
+        let last = kept || same_ends || pass >= ENOUGH;
+        let unsaid = match last && pass < MOST_PASSES {
+            true => breaks::unsaid(&blocks, &breaks::spans(&laid.pages), body, &plan.cuts),
+            false => Vec::new(),
+        };
+        if !unsaid.is_empty() {
+            kept = true;
+            for (block, unit) in unsaid {
+                let cuts = plan.cuts.entry(block).or_default();
+                cuts.push(unit);
+                cuts.sort_unstable();
+            }
+        } else if came_out && last {
             return Ok((emitted, laid, plan));
         }
         // In the end page ends stay as they are; only what is said about the pages may still change.
-        plan = if same_ends || pass > ENOUGH {
+        plan = if kept || same_ends || pass > ENOUGH {
             (true_now.break_before, true_now.cuts) = (plan.break_before, plan.cuts);
             true_now
         } else if whole.is_some() {
