@@ -177,6 +177,9 @@ impl<'a> Desk<'a> {
         entered: &mut Entered,
     ) -> Result<(), Refused> {
         let own = given.words(statement);
+        if let Some(comment) = given.comment_behind(statement) {
+            entered.said.push(comments_stay(&[comment]));
+        }
         let fits: Vec<(Standing<'_>, Vec<Edit>)> = self
             .statements()
             .filter_map(|standing| Some((standing, blanks::filled(self.plan, &standing.words(), &own)?)))
@@ -406,6 +409,10 @@ impl<'a> Desk<'a> {
                 kind.word()
             ));
         }
+        let comments = given.comments(block);
+        if !comments.is_empty() {
+            entered.said.push(comments_stay(&comments));
+        }
         let known: Vec<Standing<'_>> = tree
             .statements(there)
             .get(1..)
@@ -604,7 +611,12 @@ impl<'a> Desk<'a> {
         }
         let at = edits::behind(file, tree.span(source, block));
         let text = edits::indented(text, &edits::indent(file, statements));
-        entered.change.insert(Inserted::line(source, file, at, &text));
+        let line = Inserted::line(source, file, at, &text);
+        if entered.change.has(&line) {
+            entered.said.push(format!("`{}` is given twice.", text.trim()));
+        } else {
+            entered.change.insert(line);
+        }
         Ok(())
     }
 
@@ -651,4 +663,9 @@ pub const LOG_FILE: &str = "log.boltplan";
 
 fn first_line(text: &str) -> &str {
     text.trim().lines().next().unwrap_or_default()
+}
+
+/// Comments of an entry are not the plan's: they are told, so that nobody takes them for entered.
+fn comments_stay(comments: &[&str]) -> String {
+    format!("A comment of the entry is not entered: {}", comments.join(" "))
 }

@@ -205,6 +205,22 @@ fn the_same_twice_is_once() {
 }
 
 #[test]
+fn a_line_before_a_log_goes_where_it_belongs_and_nowhere_else() {
+    let job = format!("{JOB}{SHEET}");
+    let entry = "  reads bumper 4.2 kg\nlog grille-off; done 2026-03-07 by ada\n";
+    let done = after(&job, &[entry]);
+    assert_eq!(done.matches("reads bumper 4.2 kg").count(), 1, "{done}");
+    assert!(done.contains("log grille-off; done 2026-03-07 by ada"), "{done}");
+}
+
+#[test]
+fn a_line_that_is_given_twice_is_written_once() {
+    let job = format!("{JOB}{SHEET}");
+    let entry = "weigh-in sheet; reads grille 0.5 kg";
+    assert_eq!(after(&job, &[entry, entry]), after(&job, &[entry]));
+}
+
+#[test]
 fn what_fits_two_places_or_none_is_refused_with_their_lines() {
     let two = format!("{JOB}{SHEET}weigh-in second \"Again\"; with hook; reads bumper to come\n");
     // The sheet begins at line 20: 19 lines stand before it.

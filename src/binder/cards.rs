@@ -598,10 +598,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         if self.moves == Some(act.at)
             && let Some(row) = rows.first_mut()
         {
-            row.facts.insert(
-                0,
-                vec![strong("Only after the round on the sheet before this card.")],
-            );
+            row.facts
+                .insert(0, vec![strong("Only when the sheet before this card is signed.")]);
             self.round = Some(before);
         }
         if let Some(loose) = before_it_moves::all_loose(self.binding, self.step, self.acts, act)

@@ -37,7 +37,13 @@ impl Loaded {
                 self.moved = true;
                 self.live = self.rigs > 0;
             }
-            Does::Undo(_) | Does::Slacken(_) | Does::PressApart { .. } | Does::Break { .. } => {
+            Does::Fit(_)
+            | Does::Start(_)
+            | Does::Join { .. }
+            | Does::Undo(_)
+            | Does::Slacken(_)
+            | Does::PressApart { .. }
+            | Does::Break { .. } => {
                 self.live = self.rigs > 0;
             }
             // Whoever held it carries it away.

@@ -264,7 +264,7 @@ step off "Lid off"; by mo; hold lid with table; undo a, b, c; take off lid
     assert_eq!(sheets(&unknown), 1, "an unknown mass counts as heavy");
     let take_off = acts(card(&unknown, "1")).into_iter().last().expect("a row");
     assert!(
-        facts(take_off).contains("Only after the round"),
+        facts(take_off).contains("Only when the sheet before this card is signed"),
         "{}",
         facts(take_off)
     );

@@ -111,6 +111,13 @@ impl Change {
             .any(|inserted| !inserted.is_line && inserted.edit.at == place)
     }
 
+    /// The same text is to stand at the same place.
+    #[must_use]
+    pub fn has(&self, other: &Inserted) -> bool {
+        let same = |known: &Inserted| known.given == other.given && known.edit.at == other.edit.at;
+        self.inserted.iter().any(same)
+    }
+
     /// Whether this text is added already.
     #[must_use]
     pub fn adds(&self, text: &str) -> bool {

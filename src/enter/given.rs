@@ -126,19 +126,34 @@ impl<'a> Given<'a> {
         all
     }
 
+    /// Behind the line that this is on.
+    fn line_end(&self, end: u32) -> u32 {
+        let rest = self.entry.text.get(end as usize..).unwrap_or_default();
+        let line = rest.find('\n').map_or(rest.len(), |at| at + 1);
+        end + u32::try_from(line).unwrap_or(0)
+    }
+
+    /// What is written behind a statement, on its line.
+    #[must_use]
+    pub fn comment_behind(&self, statement: &Statement) -> Option<&'a str> {
+        let line = self.slice(statement.end, self.line_end(statement.end));
+        Some(line.get(line.find('#')?..)?.trim())
+    }
+
     /// From behind the block before it to the end of its own last line; to the end of the text for the last one.
     pub fn block_range(&self, block: Block) -> (u32, u32) {
-        let end_of = |block: Block| {
-            let end = self.tree.statements(block).last().map_or(0, |last| last.end);
-            let rest = self.entry.text.get(end as usize..).unwrap_or_default();
-            let line = rest.find('\n').map_or(rest.len(), |at| at + 1);
-            end + u32::try_from(line).unwrap_or(0)
-        };
+        let end_of =
+            |block: Block| self.line_end(self.tree.statements(block).last().map_or(0, |last| last.end));
         let blocks = self.tree.blocks();
         let nth = blocks.iter().position(|other| *other == block).unwrap_or(0);
         let start = match nth.checked_sub(1).and_then(|before| blocks.get(before)) {
             Some(before) => end_of(*before),
-            None => 0,
+            // What stands before the first block is entered by itself.
+            None => self
+                .tree
+                .strays()
+                .last()
+                .map_or(0, |stray| self.line_end(stray.end)),
         };
         let end = if nth + 1 == blocks.len() {
             u32::try_from(self.entry.text.len()).unwrap_or(u32::MAX)

@@ -7,8 +7,9 @@ use crate::base::source::Span;
 use crate::plan::model::{Act, Does, Fluid, Id, Plan};
 use crate::weights;
 
-/// Less than this share of what it holds is no filling, and more than that one is too much. Common practice, no source.
-const SHORT: f64 = 0.5;
+/// Less than this share of what it holds is a point that slipped, for a gearbox keeps half of its oil and a tank takes what one buys; and more than
+/// that one is too much. Common practice, no source.
+const SHORT: f64 = 0.2;
 const OVER: f64 = 1.1;
 
 /// What is known of a fluid's amount.
@@ -115,7 +116,7 @@ fn short(
             &FILLED_OTHERWISE,
             format!("`{name}` was drained, and {with} goes in; it was {wanted:.2} l"),
         )
-        .at(at, "less than half of it")
+        .at(at, "less than a fifth of it")
         .harm("It runs dry: a bearing seizes, or the pedal finds air.")
         .mend("Look at the point and the unit; what is filled later says so too: fill it in two acts")
         .about(name.to_string()),

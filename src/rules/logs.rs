@@ -350,6 +350,9 @@ fn damaged(plan: &Plan, findings: &mut Vec<Finding>) {
                 .parts
                 .values()
                 .any(|other| other.in_place_of.is_some_and(|place| place.value.part == part));
+            // It was found in these steps: what fitted it before them is no news.
+            let place = |step: &Id<Step>| plan.order.iter().position(|other| other == step);
+            let found = log.steps.iter().filter_map(place).max();
             let fits = |step: &&Id<Step>| {
                 plan.progress.done.contains_key(*step)
                     && plan.steps[**step].acts().any(|act| match &act.does {
@@ -360,7 +363,13 @@ fn damaged(plan: &Plan, findings: &mut Vec<Finding>) {
                         _ => false,
                     })
             };
-            let Some(step) = plan.order.iter().find(fits).filter(|_| !heirs) else {
+            let Some(step) = plan
+                .order
+                .iter()
+                .skip(found.map_or(0, |found| found + 1))
+                .find(fits)
+                .filter(|_| !heirs)
+            else {
                 continue;
             };
             let own = &plan.parts[part].head.name;

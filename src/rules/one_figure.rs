@@ -40,7 +40,10 @@ fn units(plan: &Plan, findings: &mut Vec<Finding>) {
         let Reading::Is(torque) = figure.value.torque else {
             continue;
         };
-        let class = fixing.class.as_ref().map_or("", |class| &*class.value).to_owned();
+        // Of no class they may be of different steel, and both right.
+        let Some(class) = fixing.class.as_ref().map(|class| class.value.to_string()) else {
+            continue;
+        };
         let number = torque.number();
         let key = (
             of_no_length(fixing),

@@ -177,7 +177,7 @@ rule!(
     "filled-otherwise",
     Doubt,
     true,
-    "More of a fluid goes in than there is room for, or less than half of what came out."
+    "More of a fluid goes in than there is room for, or less than a fifth of what came out."
 );
 rule!(
     NO_CHOCKS,

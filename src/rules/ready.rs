@@ -9,6 +9,7 @@ use crate::walk::breaks::Subject;
 
 pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
     let (mut loose, mut fluids, mut up) = (Vec::new(), Vec::new(), Vec::new());
+    let mut off = Vec::new();
     let mut acts: Vec<String> = Vec::new();
     for &subject in &tell.of.of {
         match subject {
@@ -31,6 +32,10 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
                 up.push(subject);
                 acts.push(format!("set {} down on floor", tell.bare(subject)));
             }
+            Subject::Part(_) => {
+                off.push(subject);
+                acts.push(format!("fit {}", tell.bare(subject)));
+            }
             // Nothing else is asked.
             _ => {}
         }
@@ -46,6 +51,9 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
             tell.list(&fluids),
             is(&fluids)
         ));
+    }
+    if !off.is_empty() {
+        what.push(format!("{} {} off", tell.list(&off), is(&off)));
     }
     if !up.is_empty() {
         what.push(format!("{} {} up", tell.list(&up), is(&up)));
@@ -148,7 +156,7 @@ pub(super) fn chocks(plan: &Plan, findings: &mut Vec<Finding>) {
 
 /// A tool, a message or a look that speaks of what lies before a wheel.
 fn names_chocks(plan: &Plan, step: &Step) -> bool {
-    const WORDS: &[&str] = &["chock", "chocks", "chocked", "wedge", "wedges", "wedged"];
+    const WORDS: &[&str] = &["chock", "chocks", "chocked"];
     let says = |text: &str| {
         let text = text.to_lowercase();
         let mut words = text.split(|c: char| !c.is_alphabetic());
@@ -201,24 +209,41 @@ pub(super) fn earth_first(plan: &Plan, findings: &mut Vec<Finding>) {
     }
 }
 
+/// What goes to the body is earth, whatever it is called; where all of them do, or none, their names tell.
 fn leads(plan: &Plan, battery: Id<Part>) -> Leads {
+    let body = plan
+        .vehicle()
+        .and_then(|id| plan.vehicles[id].body)
+        .map(|said| said.value);
+    let mut all: Vec<(Id<Joint>, bool)> = Vec::new();
+    for (id, joint) in plan.joints.iter() {
+        let ends: Vec<Id<Part>> = joint
+            .ends
+            .iter()
+            .flatten()
+            .flat_map(|end| plan.parts_of(end.value))
+            .collect();
+        let lead = joint.kind.value.is_lead() && !joint.is_bearing_strap();
+        if lead && ends.contains(&battery) {
+            all.push((id, body.is_some_and(|body| ends.contains(&body))));
+        }
+    }
+    let to_body = all.iter().filter(|(_, to_body)| *to_body).count();
+    let by_ends = to_body > 0 && to_body < all.len();
     let mut leads = Leads {
         earth: Vec::new(),
         live: Vec::new(),
     };
-    for (id, joint) in plan.joints.iter() {
-        let mut ends = joint.ends.iter().flatten();
-        let at_it = ends.any(|end| plan.parts_of(end.value).contains(&battery));
-        if !at_it || !joint.kind.value.is_lead() || joint.is_bearing_strap() || joint.in_place_of.is_some() {
-            continue;
-        }
-        let title = joint.head.title.as_deref().unwrap_or("");
-        let text = format!("{} {title}", joint.head.name).to_lowercase();
+    for (id, to_body) in all {
+        let head = &plan.joints[id].head;
+        let text = format!("{} {}", head.name, head.title.as_deref().unwrap_or("")).to_lowercase();
         let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
         let has = |those: &[&str]| words.iter().any(|word| those.contains(word));
-        if has(&["earth", "ground", "negative", "minus", "neg"]) {
+        let earth = has(&["earth", "ground", "negative", "minus", "neg"]);
+        let live = has(&["plus", "positive", "live", "pos"]);
+        if (by_ends && to_body) || (!by_ends && earth) {
             leads.earth.push(id);
-        } else if has(&["plus", "positive", "live", "pos"]) {
+        } else if by_ends || live {
             leads.live.push(id);
         }
     }
@@ -247,7 +272,13 @@ fn judge(plan: &Plan, leads: &Leads, findings: &mut Vec<Finding>) {
             off,
         }));
     }
-    let mut out: Vec<Id<Joint>> = Vec::new();
+    // What is in place of another is not on yet.
+    let ours = |joint: &Id<Joint>| leads.earth.contains(joint) || leads.live.contains(joint);
+    turned.retain(|turned| ours(&turned.joint));
+    let comes = leads.earth.iter().chain(&leads.live).copied();
+    let mut out: Vec<Id<Joint>> = comes
+        .filter(|&joint| plan.joints[joint].in_place_of.is_some())
+        .collect();
     for (nth, now) in turned.iter().enumerate() {
         if now.off {
             let on = leads.earth.iter().find(|earth| !out.contains(earth));

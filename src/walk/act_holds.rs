@@ -616,9 +616,6 @@ impl Walker<'_> {
                 self.mend_off(old);
             }
         }
-        if !trial && self.onto_the_bench(&group) {
-            return;
-        }
         self.below(&off);
         let held = group.iter().any(|&part| self.view().is_held(part));
         let repaired = !held && !self.layout.lighter(group.iter().copied(), self.layout.by_hand);
@@ -627,6 +624,10 @@ impl Walker<'_> {
             told.of.extend(off.iter().map(|part| Subject::Part(*part)));
             told.mass_unknown = !self.layout.mass(group.iter().copied()).1;
             self.tell(told);
+        }
+        if !trial && self.onto_the_bench(&group) {
+            self.springs_in(&group);
+            return;
         }
         self.off_its_bench(&group);
         let hold = self.held(false);

@@ -337,13 +337,12 @@ impl Walker<'_> {
 
     /// An end that stands on stands gives the scale the rest; but for a weighing that wants it raised.
     fn weighed_on_stands(&mut self) {
+        let (plan, step) = (self.plan, self.step);
         let wanted = |end: End| {
-            let mut raised = self
-                .plan
-                .weigh_ins
-                .values()
-                .filter_map(|weigh_in| weigh_in.raised);
-            raised.any(|said| said.value.0 == end)
+            plan.weigh_ins.values().any(|weigh_in| {
+                let here = weigh_in.after.is_none_or(|after| Some(after.value) == step);
+                here && weigh_in.raised.is_some_and(|said| said.value.0 == end)
+            })
         };
         let on: Vec<_> = self.state.raised().collect();
         let both = on.len() == 2;

@@ -218,7 +218,7 @@ impl View<'_> {
     fn gives(self, joint: Id<Joint>, between: Id<Part>, moved: &BTreeSet<Id<Part>>, by: Option<f64>) -> bool {
         // As far as a link of a road car turns in its eyes, in millimetres. Common practice, no source.
         const SWING: f64 = 150.0;
-        if self.is_body(between) || by.is_some_and(|by| by > SWING) {
+        if self.is_body(between) || by.is_none_or(|by| by > SWING) {
             return false;
         }
         let held = self.state.holders(between).next().is_some();
@@ -226,7 +226,9 @@ impl View<'_> {
         let slack = self.tied(between).all(|(tie, other)| {
             ends += usize::from(!moved.contains(&other));
             let facts = &self.layout.joints[tie];
-            !facts.rigid || self.state.joints[tie].slack > 0 || self.state.joints[tie].started > 0
+            // An eye has one bolt; a flange of several turns about none of them.
+            let state = &self.state.joints[tie];
+            !facts.rigid || (facts.fixings == 1 && state.slack + state.started == 1)
         });
         let facts = &self.layout.parts[between];
         let spring = !facts.is_spring_of.is_empty() && self.tied(between).any(|(tie, _)| tie == joint);

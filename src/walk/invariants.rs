@@ -564,15 +564,11 @@ impl Walker<'_> {
         const WORDS: &[&str] = &[
             "minute",
             "minutes",
-            "min",
             "hour",
             "hours",
             "clock",
-            "wait",
-            "waited",
             "volt",
             "volts",
-            "v",
             "discharged",
         ];
         let Some(step) = self.step else { return false };

@@ -286,7 +286,10 @@ impl Layout {
                 for &joint in &self.parts[here].joints {
                     // What bears them, and no hose that leads somewhere else.
                     let facts = &self.joints[joint];
-                    let Some(other) = facts.other(here).filter(|_| facts.carries) else {
+                    let Some(other) = facts
+                        .other(here)
+                        .filter(|_| facts.rigid && !facts.line && !facts.lead)
+                    else {
                         continue;
                     };
                     if self.body != Some(other) && reached.insert(other) {

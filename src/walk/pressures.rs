@@ -132,15 +132,23 @@ const GONE: &[&str] = &[
 
 /// Something is left: the word for it, or a figure over nothing in a unit of pressure.
 fn is_left(text: &str, said: &[String]) -> bool {
-    let words: Vec<&str> = text.split_whitespace().collect();
+    // "3,5bar" as "3.5 bar"; "lbf/in2" too.
+    let units = ["bar", "psi", "kpa", "mpa", "lbf"];
+    let mut lower = text.to_lowercase().replace(',', ".");
+    for unit in units {
+        lower = lower.replace(unit, &format!(" {unit}"));
+    }
+    let words: Vec<&str> = lower.split_whitespace().collect();
     let figure = words.windows(2).any(|pair| {
         let [figure, unit] = pair else { return false };
-        let units = ["bar", "psi", "kpa", "mpa"];
-        let unit = unit.to_lowercase();
         figure.parse::<f64>().is_ok_and(|figure| figure > 0.0)
             && units.iter().any(|known| unit.starts_with(known))
     });
-    figure || said.iter().any(|word| word == "still")
+    // "Not relieved", "under pressure", "cold before the start".
+    figure
+        || said
+            .iter()
+            .any(|word| ["still", "not", "under", "before"].contains(&word.as_str()))
 }
 
 impl Walker<'_> {
@@ -177,8 +185,7 @@ impl Walker<'_> {
                 let said = words(what);
                 let has = |those: &[&str]| said.iter().any(|word| those.contains(&word.as_str()));
                 let of_it = said.iter().any(|word| names.contains(word));
-                !is_left(what, &said)
-                    && (has(GONE) || (of_it && has(&["no", "none", "nothing", "zero", "off", "out"])))
+                !is_left(what, &said) && (has(GONE) || (of_it && has(&["no", "none", "nothing", "zero"])))
             }
             // Looks at nothing, or does not say at what.
             _ => false,

@@ -30,6 +30,14 @@ impl Walker<'_> {
                 .filter(|&fluid| self.lacks_fluid(fluid, true))
                 .map(Subject::Fluid),
         );
+        // What is off hides its own loose joints: what holds a fluid's line, a wheel, or is checked twice.
+        let weighty = |joint: Id<Joint>| {
+            let declared = &self.plan.joints[joint];
+            self.layout.joints[joint].line
+                || declared.second_check.is_some()
+                || self.plan.on_a_wheel(declared)
+        };
+        open.extend(self.missing(|part| self.layout.parts[part].joints.iter().any(|&joint| weighty(joint))));
         self.not_ready(open);
     }
 
@@ -60,6 +68,23 @@ impl Walker<'_> {
                 .filter(|&&joint| self.is_loose(joint));
             open.extend(loose.map(|&joint| Subject::Joint(joint)));
         }
+        // An engine without its sump has no oil, whatever is said of it.
+        let holds = |part: Id<Part>| {
+            self.layout
+                .inside
+                .iter()
+                .any(|(_, inside)| inside.contains(&part))
+        };
+        let beside = |part: Id<Part>| {
+            let mut joints = self.layout.parts[part].joints.iter();
+            vehicle
+                || joints.any(|&joint| {
+                    self.layout.joints[joint]
+                        .other(part)
+                        .is_some_and(|other| group.contains(&other))
+                })
+        };
+        open.extend(self.missing(|part| holds(part) && beside(part)));
         self.not_ready(open.into_iter().collect());
     }
 
@@ -75,6 +100,16 @@ impl Walker<'_> {
         self.not_ready(open);
     }
 
+    /// Things of this kind that came off and go back, with nothing in their place.
+    fn missing(&self, asked: impl Fn(Id<Part>) -> bool) -> Vec<Subject> {
+        let parts = self.state.parts.iter();
+        parts
+            .filter(|(part, state)| state.was_off && !state.mended && self.there(*part).is_none())
+            .filter(|(part, _)| self.goes_back(*part) && asked(*part))
+            .map(|(part, _)| Subject::Part(part))
+            .collect()
+    }
+
     /// Between things that are on, and not wholly tight.
     fn is_loose(&self, joint: Id<Joint>) -> bool {
         self.both_on(joint) && self.wants_closing(joint)
@@ -86,18 +121,10 @@ impl Walker<'_> {
         !state.mended && (!state.full || unbled) && self.is_wanted(fluid)
     }
 
-    /// Told in one, and no second time at the end.
+    /// Told in one; what is still so at the end is told there too.
     fn not_ready(&mut self, open: Vec<Subject>) {
         if open.is_empty() {
             return;
-        }
-        for subject in &open {
-            match *subject {
-                Subject::Joint(joint) => self.set_joint(joint, |joint| joint.mended = true),
-                Subject::Fluid(fluid) => self.set_fluid(fluid, |fluid| fluid.mended = true),
-                // An end that is up is told at its own time as well.
-                _ => {}
-            }
         }
         let mut told = self.broken(Broken::NotReady);
         let apart = |subject: &&Subject| match **subject {

@@ -131,6 +131,8 @@ pub struct Springs {
     /// Those to be asked after this act; and those that are live and that no joint keeps, which are asked after every one.
     asked: BTreeSet<Id<Energy>>,
     unkept: BTreeSet<Id<Energy>>,
+    /// Those that the weight of the vehicle alone keeps.
+    on_wheels: BTreeSet<Id<Energy>>,
     told_free: BTreeSet<Id<Energy>>,
     told_loose: BTreeSet<Id<Energy>>,
     told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
@@ -151,6 +153,12 @@ impl<'a> Walker<'a> {
         let all: BTreeSet<Id<Energy>> = all.copied().collect();
         let keeping = |energy: Id<Energy>| Some((energy, layout.keeping.get(&energy)?));
         all.into_iter().filter_map(keeping).collect()
+    }
+
+    /// The vehicle stands on something else: what its weight kept is asked.
+    pub fn weight_shifts(&mut self) {
+        let all = std::mem::take(&mut self.springs.on_wheels);
+        self.springs.asked.extend(all);
     }
 
     /// These are asked after this act, which may let them go.
@@ -180,11 +188,13 @@ impl<'a> Walker<'a> {
                 self.springs.rearmed.remove(&energy);
                 continue;
             }
-            self.springs.unkept.insert(energy);
+            // Asked again when a joint or thing of it changes, or what the vehicle stands on.
             if self.view().weight_keeps(keeping) {
                 self.nothing_bears(energy);
+                self.springs.on_wheels.insert(energy);
                 continue;
             }
+            self.springs.unkept.insert(energy);
             if let Some((rig, part)) = self.rig_that_keeps(keeping) {
                 let known = self.springs.borne_by.get(&energy) == Some(&rig);
                 if !known {
@@ -212,7 +222,7 @@ impl<'a> Walker<'a> {
         }
     }
 
-    /// What a weak spring pushes is held up by a prop or by somebody: it is out as far as it goes.
+    /// What a weak spring pushes hangs on its own hinge, and is held up by a prop or by somebody: it is out as far as it goes.
     fn holds_open(&self, keeping: &Keeping) -> bool {
         let weak = keeping.pushes.is_some_and(|pushes| pushes <= WEAK);
         let ends = || {
@@ -220,7 +230,23 @@ impl<'a> Walker<'a> {
             let all = joints.flat_map(|&joint| self.layout.joints[joint].ends.into_iter().flatten());
             all.filter(|end| !keeping.parts.contains(end) && !self.view().is_body(*end))
         };
-        weak && ends().any(|end| self.there(end).is_some_and(|end| self.view().is_held(end)))
+        let inside: BTreeSet<Id<Part>> = keeping.parts.iter().copied().collect();
+        let keepers: BTreeSet<Id<Joint>> = keeping
+            .joints
+            .iter()
+            .flat_map(|&joint| self.layout.line_of_joint(joint))
+            .collect();
+        let hinged = |end: Id<Part>| {
+            let mut joints = self.layout.parts[end].joints.iter();
+            joints.any(|&joint| {
+                let other = self.layout.joints[joint].other(end);
+                let tied = !keepers.contains(&joint) && self.view().ties(joint);
+                tied && other.is_some_and(|other| self.view().hangs_without(other, &inside, &keepers))
+            })
+        };
+        weak && ends()
+            .filter_map(|end| self.there(end))
+            .any(|end| self.view().is_held(end) && hinged(end))
     }
 
     /// A keeper is closed: on a spring that was let down, and is neither pushed back nor between the hooks of a compressor.

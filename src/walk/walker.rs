@@ -12,7 +12,9 @@ use super::springs::Springs;
 use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stand, State, Tie};
 use super::support::View;
 use crate::base::source::Span;
-use crate::plan::model::{Act, End, Energy, Fluid, Id, Joint, Need, Part, Person, Plan, Rig, Said, Step};
+use crate::plan::model::{
+    Act, Does, End, Energy, Fluid, Id, Joint, Need, Part, Person, Plan, Rig, Said, Step,
+};
 
 /// A whole state is kept whenever so many changes were made since the last, or as many as a state has cells: so all that are kept
 /// take no more room than the changes, and playing forwards from the nearest costs no more than taking a copy of it.
@@ -496,6 +498,7 @@ impl<'a> Walker<'a> {
         let again: Vec<Id<Energy>> = self
             .woken
             .iter()
+            .filter(|(energy, _)| self.needs_no_proof(**energy))
             .filter(|(_, joints)| joints.iter().any(|&known| same(known)) && joints.iter().all(parted))
             .map(|(energy, _)| *energy)
             .collect();
@@ -505,6 +508,16 @@ impl<'a> Walker<'a> {
                 self.wakes.insert(energy, joints);
             }
         }
+    }
+
+    /// Parting alone made it safe; or somebody looks in this step too, as in the one that it is said to be safe after.
+    fn needs_no_proof(&self, energy: Id<Energy>) -> bool {
+        let looks = |step: Id<Step>| {
+            let mut acts = self.plan.steps[step].acts();
+            acts.any(|act| matches!(act.does, Does::Look(_) | Does::Verify { .. }))
+        };
+        let first = self.plan.energies[energy].safe_after;
+        first.is_none_or(|step| !looks(step.value)) || self.step.is_some_and(looks)
     }
 
     pub fn set_safe(&mut self, id: Id<Energy>, safe: bool) {
@@ -571,6 +584,7 @@ impl<'a> Walker<'a> {
         let old = self.state.stand(end);
         if old != stand {
             self.log(Change::Stand(end, old, stand));
+            self.weight_shifts();
             self.told_stands.clear();
         }
     }
