@@ -16,11 +16,11 @@ use std::hint::black_box;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use boltfolio::base::picture::NoPictures;
-use boltfolio::base::source::{Source, Sources};
-use boltfolio::plan::resolve::{Resolved, resolve};
-use boltfolio::syntax::grammar;
-use boltfolio::syntax::tree::Tree;
+use boltfolio_core::base::picture::NoPictures;
+use boltfolio_core::base::source::{Source, Sources};
+use boltfolio_core::plan::resolve::{Resolved, resolve};
+use boltfolio_core::syntax::grammar;
+use boltfolio_core::syntax::tree::Tree;
 use divan::Bencher;
 use divan::counter::BytesCount;
 

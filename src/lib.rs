@@ -2,18 +2,12 @@
 //! plan declares, and prints a shop binder.
 //!
 //! [`compile::compile`] is the one entry: texts in, a [`compile::Compilation`] out, no disk. [`binder::bind`] makes a
-//! neutral document of it, and [`press`] turns that into pages and Markdown.
+//! neutral document of it, and [`press`] turns that into pages and Markdown. All but [`press`] and [`desk`] is the crate
+//! `boltfolio-core`, which knows no page engine.
 
-pub mod analysis;
-pub mod base;
-pub mod binder;
-pub mod compile;
+pub use boltfolio_core::{
+    analysis, base, binder, compile, enter, plan, reckon, rules, syntax, walk, weights,
+};
+
 pub mod desk;
-pub mod enter;
-pub mod plan;
 pub mod press;
-pub mod reckon;
-pub mod rules;
-pub mod syntax;
-pub mod walk;
-pub mod weights;

@@ -3,11 +3,15 @@
 mod enter;
 mod lint;
 mod lint_files;
+mod output;
 mod pictures;
 mod print;
 mod questions;
+mod readme;
 mod saturdays;
 mod small;
+#[path = "../support/mod.rs"]
+mod support;
 
 use std::fs;
 use std::io::Write;

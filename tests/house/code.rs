@@ -27,9 +27,10 @@ fn floor(room: &str) -> Option<u8> {
         .map(|(_, floor)| *floor)
 }
 
-/// The modules that a path under `src/` lies in: `src/plan/read/acts.rs` is `plan`, `read`, `acts`.
+/// The modules that a path under `src/` or `src/core/` lies in: `src/core/plan/read/acts.rs` is `plan`, `read`, `acts`.
 fn modules(path: &str) -> Vec<&str> {
     let inner = path.strip_prefix("src/").unwrap_or(path);
+    let inner = inner.strip_prefix("core/").unwrap_or(inner);
     let stem = inner.strip_suffix(".rs").unwrap_or(inner);
     match stem {
         "lib" | "main" => Vec::new(),
@@ -414,6 +415,7 @@ mod tests {
     fn imports_that_climb_are_seen() {
         let up = "use crate::desk::write;";
         assert_eq!(climbs("src/plan/link.rs", up), 1);
+        assert_eq!(climbs("src/core/plan/link.rs", up), 1);
         assert_eq!(climbs("src/desk.rs", up), 0);
         let group = "use crate::{base::source, press::terminal::{show, desk}, rules};";
         assert_eq!(climbs("src/plan/link.rs", group), 2);

@@ -1,14 +1,13 @@
 //! What several tests share: reading fenced plans out of Markdown, and compiling small plans.
 
-#![allow(
-    dead_code,
-    reason = "each test file is a crate of its own and uses some of these"
-)]
+#![allow(dead_code, reason = "each test program uses some of these")]
 
-use boltfolio::base::picture::NoPictures;
-use boltfolio::base::source::Source;
-use boltfolio::compile::{Compilation, compile};
-use boltfolio::rules;
+use std::path::Path;
+
+use boltfolio_core::base::picture::NoPictures;
+use boltfolio_core::base::source::Source;
+use boltfolio_core::compile::{self, Compilation, compile};
+use boltfolio_core::rules;
 
 /// The plans fenced as `boltplan` in a Markdown text, in order. `{U+202E}` stands for that character.
 pub fn fences(markdown: &str) -> Vec<String> {
@@ -131,28 +130,62 @@ pub fn told_of_text(compilation: &Compilation) -> Vec<String> {
         .collect()
 }
 
-/// All plan files of a folder, each with its path, and those of the shared workshop beside it.
-pub fn plan_files(folder: &str) -> Vec<(String, String)> {
-    fn gather(folder: &std::path::Path, all: &mut Vec<(String, String)>) {
-        let entries = std::fs::read_dir(folder).expect("a folder");
-        let mut paths: Vec<_> = entries.map(|entry| entry.expect("an entry").path()).collect();
-        paths.sort();
-        for path in paths {
-            if path.is_dir() {
-                gather(&path, all);
-            } else if path.extension().is_some_and(|end| end == "boltplan") {
-                let text = std::fs::read_to_string(&path).expect("a text");
-                all.push((path.to_string_lossy().replace('\\', "/"), text));
+/// The root of the repository: a package that lies below it runs its tests from its own folder.
+pub fn root() -> &'static Path {
+    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut above = own.ancestors();
+    above
+        .find(|folder| folder.join("specs").is_dir())
+        .expect("specs/ lies above")
+}
+
+/// Path from the root, text, and whether it is the workshop's.
+pub type Texts = Vec<(String, String, bool)>;
+
+/// The files of a plan under `specs/` and of the workshop that it names, in order of their paths.
+pub fn plan_texts(name: &str) -> Texts {
+    fn gather(folder: &str, shared: bool, all: &mut Texts) {
+        let entries = std::fs::read_dir(root().join(folder)).expect("a folder of specs");
+        let mut names: Vec<String> = entries
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .into_string()
+                    .expect("a name")
+            })
+            .collect();
+        names.sort();
+        for name in names {
+            let path = format!("{folder}/{name}");
+            if root().join(&path).is_dir() {
+                gather(&path, shared, all);
+            } else if path.ends_with(".boltplan") {
+                let text = std::fs::read_to_string(root().join(&path)).expect("a plan is text");
+                all.push((path, text, shared));
             }
         }
     }
-    let mut all = Vec::new();
-    gather(std::path::Path::new(folder), &mut all);
-    let shared = all
-        .iter()
-        .any(|(_, text)| text.contains("workshop \"../our-workshop\""));
-    if shared {
-        gather(std::path::Path::new("specs/our-workshop"), &mut all);
+    let mut all = Texts::new();
+    gather(&format!("specs/{name}"), false, &mut all);
+    if let Some(named) = compile::workshop_named(&sources_of(&all)) {
+        gather(
+            &format!("specs/{}", named.trim_start_matches("../")),
+            true,
+            &mut all,
+        );
     }
     all
+}
+
+pub fn sources_of(texts: &Texts) -> Vec<Source> {
+    let one =
+        |(path, text, shared): &(String, String, bool)| Source::new(path.clone(), text.clone(), *shared);
+    texts.iter().map(one).collect()
+}
+
+/// The same as one plan of no workshop.
+pub fn plan_files(name: &str) -> Vec<(String, String)> {
+    let texts = plan_texts(name).into_iter();
+    texts.map(|(path, text, _)| (path, text)).collect()
 }

@@ -1,0 +1,258 @@
+//! Times of work against textbooks: three-point estimates and networks of activities. The source stands beside each check. What follows
+//! what in the first network is from memory; its durations and results were seen.
+
+use boltfolio_core::reckon::durations::{Chain, Estimate};
+use boltfolio_core::reckon::network::{Activity, Network, network, on_every_path};
+use boltfolio_core::reckon::unfit::Unfit;
+use petgraph::graph::{DiGraph, NodeIndex};
+use proptest::prelude::*;
+
+fn near(found: f64, wanted: f64, within: f64, what: &str) {
+    assert!((found - wanted).abs() <= within, "{what}: {found}, not {wanted}");
+}
+
+/// Letters with their durations and what they wait for.
+fn lettered(list: &[(char, f64, &str)]) -> Vec<Activity> {
+    let place = |letter: char| list.iter().position(|(other, ..)| *other == letter);
+    list.iter()
+        .map(|(_, takes, behind)| Activity {
+            takes: *takes,
+            behind: behind
+                .chars()
+                .map(|letter| place(letter).expect("listed"))
+                .collect(),
+        })
+        .collect()
+}
+
+fn done(list: &[(char, f64, &str)]) -> Network {
+    network(&lettered(list)).expect("a plain network")
+}
+
+/// Hillier and Lieberman, Introduction to Operations Research: the Reliable Construction Company.
+const CONSTRUCTION: &[(char, f64, &str)] = &[
+    ('A', 2.0, ""),
+    ('B', 4.0, "A"),
+    ('C', 10.0, "B"),
+    ('D', 6.0, "C"),
+    ('E', 4.0, "C"),
+    ('F', 5.0, "E"),
+    ('G', 7.0, "D"),
+    ('H', 9.0, "EG"),
+    ('I', 7.0, "C"),
+    ('J', 8.0, "FI"),
+    ('K', 4.0, "J"),
+    ('L', 5.0, "J"),
+    ('M', 2.0, "H"),
+    ('N', 6.0, "KL"),
+];
+
+#[test]
+fn the_construction_takes_44_weeks() {
+    let found = done(CONSTRUCTION);
+    near(found.length, 44.0, 1e-9, "weeks");
+    let spare: Vec<(char, f64)> = CONSTRUCTION
+        .iter()
+        .zip(&found.times)
+        .filter(|(_, times)| times.spare() > 0.0)
+        .map(|((letter, ..), times)| (*letter, times.spare()))
+        .collect();
+    assert_eq!(
+        spare,
+        [
+            ('D', 4.0),
+            ('G', 4.0),
+            ('H', 4.0),
+            ('I', 2.0),
+            ('K', 1.0),
+            ('M', 4.0)
+        ]
+    );
+    let without: String = CONSTRUCTION
+        .iter()
+        .zip(&found.times)
+        .filter(|(_, times)| times.spare() == 0.0)
+        .map(|((letter, ..), _)| *letter)
+        .collect();
+    assert_eq!(without, "ABCEFJLN");
+}
+
+#[test]
+fn early_and_late_starts_of_the_filter() {
+    // Heizer and Render, Operations Management: Milwaukee Paper Manufacturing.
+    let found = done(&[
+        ('A', 2.0, ""),
+        ('B', 3.0, ""),
+        ('C', 2.0, "A"),
+        ('D', 4.0, "AB"),
+        ('E', 4.0, "C"),
+        ('F', 3.0, "C"),
+        ('G', 5.0, "DE"),
+        ('H', 2.0, "FG"),
+    ]);
+    near(found.length, 15.0, 1e-9, "weeks");
+    let early: Vec<f64> = found.times.iter().map(|times| times.early_start).collect();
+    let late: Vec<f64> = found.times.iter().map(|times| times.late_start).collect();
+    assert_eq!(early, [0.0, 0.0, 2.0, 3.0, 4.0, 4.0, 8.0, 13.0]);
+    assert_eq!(late, [0.0, 1.0, 2.0, 4.0, 4.0, 10.0, 8.0, 13.0]);
+}
+
+#[test]
+fn activities_on_arrows() {
+    // Taylor, Introduction to Management Science, chapter 8: 1-2, 1-3, 2-4, 3-4, 3-5, 4-5, 5-6.
+    let found = done(&[
+        ('a', 7.0, ""),
+        ('b', 10.0, ""),
+        ('c', 6.0, "a"),
+        ('d', 5.0, "b"),
+        ('e', 4.0, "b"),
+        ('f', 3.0, "cd"),
+        ('g', 2.0, "ef"),
+    ]);
+    near(found.length, 20.0, 1e-9, "length");
+    for (at, spare) in [(0, 2.0), (2, 2.0), (4, 4.0)] {
+        near(found.times[at].spare(), spare, 1e-9, "to spare");
+    }
+}
+
+#[test]
+fn expected_times() {
+    // Slides on operations management; A to I.
+    for ((best, likely, worst), expected) in [
+        ((3.0, 6.0, 15.0), 7.0),
+        ((2.0, 4.0, 14.0), 5.333),
+        ((6.0, 12.0, 30.0), 14.0),
+        ((2.0, 5.0, 8.0), 5.0),
+        ((5.0, 11.0, 17.0), 11.0),
+        ((3.0, 6.0, 15.0), 7.0),
+        ((3.0, 9.0, 27.0), 11.0),
+        ((1.0, 4.0, 7.0), 4.0),
+        ((4.0, 19.0, 28.0), 18.0),
+    ] {
+        let estimate = Estimate::new(best, likely, worst).expect("in order");
+        near(estimate.expected(), expected, 0.0005, "expected");
+    }
+}
+
+#[test]
+fn chains_of_guesses() {
+    // Stevenson, Operations Management: three paths, their lengths and standard deviations.
+    for (pieces, length, deviation) in [
+        ([(5.0, 6.0, 7.0), (6.0, 8.0, 11.0), (5.0, 6.0, 9.0)], 20.5, 1.118),
+        ([(9.0, 12.0, 15.0), (5.0, 6.0, 7.0), (2.0, 3.0, 7.0)], 21.5, 1.344),
+        ([(8.0, 8.0, 11.0), (4.0, 4.0, 5.0), (5.0, 7.0, 8.0)], 19.5, 0.726),
+    ] {
+        let pieces: Vec<Estimate> = pieces
+            .iter()
+            .map(|(best, likely, worst)| Estimate::new(*best, *likely, *worst).expect("in order"))
+            .collect();
+        let chain = Chain::of(&pieces);
+        near(chain.expected, length, 0.006, "length");
+        near(chain.deviation, deviation, 0.001, "deviation");
+        near(
+            chain.chance_within(chain.expected).expect("a number"),
+            0.5,
+            1e-12,
+            "even chance",
+        );
+        // The normal table: 0.9332 at z = 1.50, 0.9500 at z = 1.645.
+        let late = chain.expected + 1.5 * chain.deviation;
+        near(
+            chain.chance_within(late).expect("a number"),
+            0.9332,
+            0.00005,
+            "1.5",
+        );
+        let sure = chain.time_for(0.95).expect("a chance");
+        near((sure - chain.expected) / chain.deviation, 1.645, 0.0005, "0.95");
+    }
+}
+
+#[test]
+fn what_makes_no_sense_is_refused() {
+    assert!(matches!(Estimate::new(5.0, 4.0, 9.0), Err(Unfit::Outside { .. })));
+    assert!(matches!(
+        Estimate::new(-1.0, 4.0, 9.0),
+        Err(Unfit::Negative { .. })
+    ));
+    assert!(matches!(
+        Estimate::new(1.0, f64::NAN, 9.0),
+        Err(Unfit::NoNumber { .. })
+    ));
+    let waits = |takes, behind: &[usize]| Activity {
+        takes,
+        behind: behind.to_vec(),
+    };
+    assert!(matches!(network(&[waits(1.0, &[0])]), Err(Unfit::Outside { .. })));
+    assert!(matches!(
+        network(&[waits(-1.0, &[])]),
+        Err(Unfit::Negative { .. })
+    ));
+    assert_eq!(network(&[]).expect("nothing to do").length, 0.0);
+    let sure = Chain::of(&[Estimate::new(3.0, 3.0, 3.0).expect("in order")]);
+    assert_eq!(sure.chance_within(2.9), Ok(0.0));
+    assert_eq!(sure.chance_within(3.0), Ok(1.0));
+}
+
+fn activities() -> impl Strategy<Value = Vec<Activity>> {
+    proptest::collection::vec((0u32..50, proptest::collection::vec(0usize..40, 0..4)), 1..40).prop_map(
+        |list| {
+            list.into_iter()
+                .enumerate()
+                .map(|(at, (takes, behind))| Activity {
+                    takes: f64::from(takes),
+                    behind: behind.into_iter().filter(|&before| before < at).collect(),
+                })
+                .collect()
+        },
+    )
+}
+
+proptest! {
+    #[test]
+    fn as_long_as_the_longest_path(list in activities()) {
+        // By petgraph: the shortest path of negative lengths, from a start before all to an end behind all.
+        let mut graph: DiGraph<(), f64> = DiGraph::new();
+        let nodes: Vec<NodeIndex> = list.iter().map(|_| graph.add_node(())).collect();
+        let (start, end) = (graph.add_node(()), graph.add_node(()));
+        for (at, activity) in list.iter().enumerate() {
+            graph.add_edge(start, nodes[at], 0.0);
+            graph.add_edge(nodes[at], end, -activity.takes);
+            for &before in &activity.behind {
+                graph.add_edge(nodes[before], nodes[at], -list[before].takes);
+            }
+        }
+        let paths = petgraph::algo::bellman_ford(&graph, start).expect("no ring");
+        let found = network(&list).expect("in order");
+        prop_assert!((found.length + paths.distances[end.index()]).abs() < 1e-9);
+        // A piece that is so much longer makes the whole longer as soon as its spare time is used up.
+        for at in 0..list.len() {
+            for more in [0.0, 1.0] {
+                let mut longer = list.clone();
+                longer[at].takes += found.times[at].spare() + more;
+                let whole = network(&longer).expect("in order").length;
+                prop_assert!((whole - found.length - more).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_on_every_path(list in activities()) {
+        // By reachability, pair by pair.
+        let count = list.len();
+        let mut reach = vec![vec![false; count]; count];
+        for (at, activity) in list.iter().enumerate() {
+            for &before in &activity.behind {
+                let further = reach[before].clone();
+                for (own, theirs) in reach[at].iter_mut().zip(further) {
+                    *own |= theirs;
+                }
+                reach[at][before] = true;
+            }
+        }
+        let slow: Vec<bool> = (0..count)
+            .map(|at| (0..count).all(|other| other == at || reach[at][other] || reach[other][at]))
+            .collect();
+        prop_assert_eq!(on_every_path(&list), slow);
+    }
+}
