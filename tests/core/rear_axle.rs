@@ -534,3 +534,63 @@ log on; done 2026-03-03
     says(&plan("fitted bolts bolts 3 x M12x1.5"), rule);
     says_not(&plan("fitted bolts bolts 4 x M12x1.5"), rule);
 }
+
+/// An engine on two mounts and a gearbox mount, tilted with that one out.
+fn tilted(about: &str) -> String {
+    car(&format!(
+        "part engine; mass 90 kg quoted
+joint left-mount: engine to shell; carries; bolts 2 x M12x1.5; torque 60 N m
+joint right-mount: engine to shell; carries; bolts 2 x M12x1.5; torque 60 N m
+joint rear-mount: engine to shell; carries; bolts 2 x M12x1.5; torque 60 N m
+step down; by ada, tom; hold engine with table; undo rear-mount; tilt engine {about}by 8 deg
+step up; by ada, tom; tilt engine back {about}by 8 deg; start rear-mount; tighten rear-mount; release engine from table
+"
+    ))
+}
+
+#[test]
+fn what_stands_on_two_mounts_tilts_about_both() {
+    is_clean(&tilted("about left-mount, right-mount "));
+    says(&tilted("about left-mount "), "still-joined");
+    says(&tilted(""), "still-joined");
+}
+
+/// An arm with rubber at its pivot, tightened with the car up.
+fn pivoted(before: &str, after: &str) -> String {
+    car(&format!(
+        "rig jack; lifts; rated 800 kg
+rig stands; count 2; holds; rated 2000 kg
+part arm; mass 5 kg quoted
+part hub; mass 6 kg quoted
+joint arm-pivot: arm to shell; carries; bolts 1 x M12x1.5; torque 85 N m; with wheels down
+joint hub-joint: hub to arm; carries; nuts 1 x M12x1.5; torque 60 N m
+step round; by ada, tom; raise wren front on table; set wren front down on stands; slacken arm-pivot; {before}tighten arm-pivot; {after}raise wren front on table; set wren front down on floor
+"
+    ))
+}
+
+#[test]
+fn rubber_is_clamped_at_ride_height_on_a_jack_too() {
+    says(&pivoted("", ""), "wheels-not-down");
+    for thing in ["arm", "hub"] {
+        is_clean(&pivoted(
+            &format!("raise {thing} on jack to ride height; "),
+            &format!("lower {thing}; release {thing} from jack; "),
+        ));
+    }
+    // Only pushed up, let down again, or let go of.
+    for before in [
+        "raise hub on jack; ",
+        "raise hub on jack to ride height; lower hub by 20 mm; ",
+    ] {
+        says(&pivoted(before, "release hub from jack; "), "wheels-not-down");
+    }
+    says(
+        &pivoted("raise hub on jack to ride height; release hub from jack; ", ""),
+        "wheels-not-down",
+    );
+    says(
+        &pivoted("raise wren front on jack to ride height; ", ""),
+        "unreadable-line",
+    );
+}

@@ -231,7 +231,15 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 at,
                 to,
                 by,
-            } => vec![self.raised(things, *end, *on, *at, [(" to ", *to), (" by ", *by)])],
+                ride,
+            } => vec![self.raised(
+                things,
+                *end,
+                *on,
+                *at,
+                ride.is_some(),
+                [(" to ", *to), (" by ", *by)],
+            )],
             Does::Set {
                 things,
                 end,
@@ -244,7 +252,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 about,
                 by,
                 back,
-            } => vec![self.tilted(things, *about, *by, *back)],
+            } => vec![self.tilted(things, about, *by, *back)],
             Does::Draw {
                 things,
                 direction,
@@ -397,6 +405,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         end: Option<Said<End>>,
         on: Option<Said<Id<Rig>>>,
         at: Option<Said<End>>,
+        ride: bool,
         lengths: [(&str, Option<Said<Length>>); 2],
     ) -> ActRow {
         let binding = self.binding;
@@ -414,6 +423,9 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 object.push(run(word));
                 object.push(strong(binding.both(length.value)));
             }
+        }
+        if ride {
+            object.push(run(" to ride height, where it is with the wheels on the floor"));
         }
         let row = self.row(ActKind::Raise.card(), object);
         self.with_mass(row, things)
@@ -455,15 +467,16 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     fn tilted(
         &mut self,
         things: &[Said<Load>],
-        about: Option<Said<Id<Joint>>>,
+        about: &[Said<Id<Joint>>],
         by: Option<Said<Extent>>,
         back: bool,
     ) -> ActRow {
         let binding = self.binding;
 
         let mut object = vec![run(binding.the_loads(things))];
-        if let Some(about) = about {
-            object.push(run(format!(" about {}", binding.the_joint(about.value))));
+        if !about.is_empty() {
+            let about: Vec<String> = about.iter().map(|said| binding.the_joint(said.value)).collect();
+            object.push(run(format!(" about {}", and_list(&about))));
         }
         if let Some(by) = by {
             object.push(run(" by "));

@@ -240,7 +240,7 @@ pub(super) fn wheels_not_down(tell: Telling<'_>) -> Finding {
             "tightened here",
         )
         .harm("Its rubber is twisted as soon as the vehicle stands, and tears within the year.")
-        .mend("Move this act behind the step that sets the vehicle down on the floor");
+        .mend("Move this act behind the step that sets the vehicle down on the floor, or bring what hangs to where it stands then: raise ... on a rig to ride height");
     tell.when_down(finding)
 }
 

@@ -322,10 +322,10 @@ shapes! {
     Release, "release", [Step], Again, "release THING from RIG";
     TieUp, "tie up", [Step], Again, "tie up THING to THING, 5 kg";
     Untie, "untie", [Step], Again, "untie THING";
-    Raise, "raise", [Step], Again, "raise VEHICLE front on RIG to 400 mm, or raise THING by 20 mm";
+    Raise, "raise", [Step], Again, "raise VEHICLE front on RIG to 400 mm, raise THING on RIG to ride height, or raise THING by 20 mm";
     Set, "set", [Step], Again, "set VEHICLE front down on RIG, or set THING on THING";
     Lower, "lower", [Step], Again, "lower THING, or lower THING by 20 mm";
-    Tilt, "tilt", [Step], Again, "tilt THING about JOINT by 5 deg, or tilt THING back about JOINT by 5 deg";
+    Tilt, "tilt", [Step], Again, "tilt THING about JOINT, ... by 5 deg, or tilt THING back about JOINT, ... by 5 deg";
     Draw, "draw", [Step], Again, "draw THING back 120 mm";
     SlideHome, "slide home", [Step], Again, "slide home THING";
     Slide, "slide", [Step], Again, "slide THING home";

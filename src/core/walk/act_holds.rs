@@ -243,6 +243,7 @@ impl Walker<'_> {
                 self.tell(told);
             }
             let let_go: Vec<Id<Part>> = holds.iter().map(|(part, _)| *part).collect();
+            self.at_ride_height(&let_go.iter().copied().collect(), false);
             for (part, holder) in holds {
                 self.set_hold(part, holder, None);
                 if let Holder::Rig(rig) = holder {
@@ -380,7 +381,7 @@ impl Walker<'_> {
         self.at = things.first().map_or(self.act, |thing| thing.at);
         self.below(&parts);
         let moved = self.view().moving(&parts, true);
-        let cut = self.view().cut(&moved, Leave::Whole, None);
+        let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
         self.wheels_stay(&moved);
         let view = self.view();
@@ -419,7 +420,7 @@ impl Walker<'_> {
             true => parts.clone(),
             false => with_all,
         };
-        let still = self.view().cut(&moved, Leave::Whole, None);
+        let still = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&still, &moved);
         for part in moved {
             let holders: Vec<Holder> = self.state.holders(part).map(|(holder, _)| holder).collect();

@@ -345,9 +345,10 @@ impl Walker<'_> {
             }
         }
         if declared.with_wheels_down.is_some() {
-            if !self.on_wheels() && self.told_stands.insert(Broken::WheelsNotDown) {
+            if self.on_wheels() || self.stands_as_on_wheels(joint) {
+            } else if self.told_stands.insert(Broken::WheelsNotDown) {
                 self.tell_of(Broken::WheelsNotDown, Subject::Joint(joint));
-            } else if !self.on_wheels() {
+            } else {
                 self.join_told(Broken::WheelsNotDown, joint);
             }
         } else {
@@ -607,6 +608,20 @@ impl Walker<'_> {
 
     pub fn on_wheels(&self) -> bool {
         self.state.front == Stand::Wheels && self.state.rear == Stand::Wheels
+    }
+
+    /// One of its things, or one that is joined to it, was brought to ride height, and a rig has it there.
+    fn stands_as_on_wheels(&self, joint: Id<Joint>) -> bool {
+        let brought = |part: Id<Part>| {
+            self.state.parts[part].at_ride_height
+                && self
+                    .state
+                    .holders(part)
+                    .any(|(holder, _)| matches!(holder, Holder::Rig(_)))
+        };
+        let ends = self.layout.joints[joint].ends.into_iter().flatten();
+        let mut ends = ends.filter(|&end| !self.view().is_body(end));
+        ends.any(|end| brought(end) || self.view().tied(end).any(|(_, other)| brought(other)))
     }
 
     /// Both things of a joint have to be there: both on, or both off on the bench.

@@ -20,12 +20,14 @@ impl Walker<'_> {
         by: Option<Length>,
         to: Option<Length>,
         at: Option<Said<End>>,
+        ride: bool,
     ) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let Some(on) = on else {
-            self.shift(&parts, Leave::By(by.map(Length::base)), None);
+            self.shift(&parts, Leave::By(by.map(Length::base)), &[]);
             self.springs_loaded(&parts, by.map(Length::base));
+            self.at_ride_height(&parts, ride);
             return;
         };
         let rig = on.value;
@@ -54,6 +56,15 @@ impl Walker<'_> {
         }
         self.hand_over(&parts, Some(rig));
         self.springs_loaded(&parts, by.map(Length::base));
+        self.at_ride_height(&parts, ride);
+    }
+
+    pub fn at_ride_height(&mut self, parts: &BTreeSet<Id<Part>>, there: bool) {
+        for &part in parts {
+            if self.state.parts[part].at_ride_height != there {
+                self.set_part(part, |part| part.at_ride_height = there);
+            }
+        }
     }
 
     /// Whether a rig has a place at this end of the vehicle. A rig that says nothing of places takes it anywhere.
@@ -108,7 +119,7 @@ impl Walker<'_> {
         let itself = BTreeSet::from([body]);
         self.let_go(&itself);
         let moved = self.view().moving_with_body(&itself);
-        let cut = self.view().cut(&moved, Leave::Whole, None);
+        let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
     }
 
@@ -116,7 +127,7 @@ impl Walker<'_> {
     /// things too, the rig was meant to let go before.
     fn let_go(&mut self, body: &BTreeSet<Id<Part>>) {
         let view = self.view();
-        let cut = view.cut(&view.moving(body, true), Leave::Whole, None);
+        let cut = view.cut(&view.moving(body, true), Leave::Whole, &[]);
         let own = |joint: &Id<Joint>| {
             let ends = self.layout.joints[*joint].ends;
             ends.into_iter().flatten().any(|end| view.has_rig(end))
@@ -278,7 +289,7 @@ impl Walker<'_> {
                         self.tell_of(Broken::NeverTakenOff, Subject::Part(part));
                     }
                     let moved = self.view().moving(&on, true);
-                    let cut = self.view().cut(&moved, Leave::Whole, None);
+                    let cut = self.view().cut(&moved, Leave::Whole, &[]);
                     for joint in cut.joints {
                         self.mend_out(joint);
                     }
@@ -341,7 +352,7 @@ impl Walker<'_> {
     /// What had these things lets go, and a rig has them, or the floor.
     fn hand_over(&mut self, parts: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>) {
         let moved = self.view().moving(parts, true);
-        let cut = self.view().cut(&moved, Leave::Whole, None);
+        let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
         self.free(if to.is_some() { parts } else { &moved }, to);
         for &part in &moved {
@@ -401,7 +412,7 @@ impl Walker<'_> {
             Some(by) => Leave::By(Some(by.base())),
             None => Leave::Whole,
         };
-        self.leave(&parts, leave, None);
+        self.leave(&parts, leave, &[]);
         let down = by.map_or(Down::Whole, |by| Down::By(by.base()));
         self.springs_let_down(&parts, down);
     }
@@ -420,7 +431,7 @@ impl Walker<'_> {
     }
 
     /// A small move of things: held if they are not light, and no joint in the way.
-    fn shift(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) {
+    fn shift(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: &[Id<Joint>]) {
         let moved = self.view().moving(parts, true);
         let held = moved.iter().any(|&part| self.view().is_held(part));
         if !held && !self.layout.lighter(moved.iter().copied(), self.layout.by_hand) {
@@ -429,7 +440,7 @@ impl Walker<'_> {
         self.leave(parts, leave, about);
     }
 
-    fn leave(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) {
+    fn leave(&mut self, parts: &BTreeSet<Id<Part>>, leave: Leave, about: &[Id<Joint>]) {
         let moved = self.view().moving(parts, true);
         let cut = self.view().cut(&moved, leave, about);
         for &(part, rig) in &cut.holds {
@@ -437,6 +448,7 @@ impl Walker<'_> {
             self.set_hold(part, Holder::Rig(rig), None);
         }
         self.mend_cut(&cut, &moved);
+        self.at_ride_height(&moved, false);
         let Leave::Draw(by) = leave else { return };
         for joint in cut.slides {
             let facts = &self.layout.joints[joint];
@@ -461,7 +473,7 @@ impl Walker<'_> {
         }
     }
 
-    pub fn tilt(&mut self, things: &[Said<Load>], about: Option<Id<Joint>>, by: Option<Extent>, back: bool) {
+    pub fn tilt(&mut self, things: &[Said<Load>], about: &[Id<Joint>], by: Option<Extent>, back: bool) {
         let (parts, _) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let (by, down) = match by {
@@ -480,7 +492,7 @@ impl Walker<'_> {
     pub fn draw(&mut self, thing: Said<Thing>, _: Direction, by: Length) {
         self.at = thing.at;
         let parts = self.plan.parts_of(thing.value).into_iter().collect();
-        self.shift(&parts, Leave::Draw(by.base()), None);
+        self.shift(&parts, Leave::Draw(by.base()), &[]);
     }
 
     pub fn move_aside(&mut self, thing: Said<Thing>, aside: bool) {
@@ -489,7 +501,7 @@ impl Walker<'_> {
         if parts.iter().all(|&part| self.state.parts[part].aside == aside) {
             self.tell_of(Broken::AlreadyDone, first(&parts));
         }
-        self.shift(&parts, Leave::Aside, None);
+        self.shift(&parts, Leave::Aside, &[]);
         for part in parts {
             self.set_part(part, |part| part.aside = aside);
         }

@@ -44,6 +44,7 @@ impl Walker<'_> {
                 by,
                 to,
                 at,
+                ride,
             } => self.raise(
                 things,
                 end.map(|said| said.value),
@@ -51,6 +52,7 @@ impl Walker<'_> {
                 by.map(|said| said.value),
                 to.map(|said| said.value),
                 *at,
+                ride.is_some(),
             ),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),
@@ -64,7 +66,7 @@ impl Walker<'_> {
                 self.let_down |= !back;
                 self.tilt(
                     things,
-                    about.map(|said| said.value),
+                    &about.iter().map(|said| said.value).collect::<Vec<_>>(),
                     by.map(|said| said.value),
                     *back,
                 );
@@ -358,7 +360,7 @@ impl Walker<'_> {
     /// Where nothing but the act that takes it off is missing, the walk goes on as if it had been there.
     fn mend_taken_off(&mut self, part: Id<Part>) {
         let moved = self.view().moving(&BTreeSet::from([part]), true);
-        let cut = self.view().cut(&moved, Leave::Whole, None);
+        let cut = self.view().cut(&moved, Leave::Whole, &[]);
         if cut.joints.is_empty() && cut.ties.is_empty() {
             self.go_off(&moved, true);
         }

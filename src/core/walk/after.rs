@@ -131,7 +131,7 @@ impl<'a> After<'a> {
     pub fn still_joined(&self, parts: &[Id<Part>]) -> Vec<Id<Joint>> {
         let parts: BTreeSet<Id<Part>> = parts.iter().copied().collect();
         let moved = self.view().moving(&parts, true);
-        let cut = self.view().cut(&moved, super::cut::Leave::Whole, None);
+        let cut = self.view().cut(&moved, super::cut::Leave::Whole, &[]);
         cut.joints
     }
 

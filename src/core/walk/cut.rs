@@ -240,13 +240,13 @@ impl View<'_> {
         !self.layout.parts[part].springs.is_empty()
     }
 
-    /// What crosses between `moved` and the rest when it leaves in this way. `about` is the joint that a tilt turns on.
+    /// What crosses between `moved` and the rest when it leaves in this way. `about` are the joints that a tilt turns on.
     #[must_use]
-    pub fn cut(self, moved: &BTreeSet<Id<Part>>, leave: Leave, about: Option<Id<Joint>>) -> Cut {
+    pub fn cut(self, moved: &BTreeSet<Id<Part>>, leave: Leave, about: &[Id<Joint>]) -> Cut {
         let mut cut = Cut::default();
         for &part in moved {
             for (joint, other) in self.tied(part) {
-                if moved.contains(&other) || about == Some(joint) {
+                if moved.contains(&other) || about.contains(&joint) {
                     continue;
                 }
                 let facts = &self.layout.joints[joint];

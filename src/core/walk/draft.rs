@@ -193,7 +193,7 @@ impl Search<'_> {
                 return Ok(());
             }
             let moved = self.view().moving(&still, false);
-            let cut = self.view().cut(&moved, Leave::Whole, None);
+            let cut = self.view().cut(&moved, Leave::Whole, &[]);
             let joints: Vec<Id<Joint>> = cut.joints.iter().chain(&cut.slides).copied().collect();
             let Some((joint, cover)) = joints.iter().find_map(|&joint| {
                 let covers = &self.layout.joints[joint].covered_by;

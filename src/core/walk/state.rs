@@ -21,6 +21,8 @@ pub enum Presence {
 pub struct PartState {
     pub presence: Presence,
     pub aside: bool,
+    /// A rig has brought it to where it is when the vehicle stands on its wheels.
+    pub at_ride_height: bool,
     /// Off, and put down: it cannot fall any more.
     pub down: bool,
     /// It was off at some time.

@@ -190,9 +190,7 @@ impl Reading<'_> {
             Does::Lower { things, .. } => self.loads(things),
             Does::Tilt { things, about, .. } => {
                 self.loads(things);
-                if let Some(about) = about {
-                    self.joint(None, about.value);
-                }
+                self.joints(about);
             }
             Does::PressApart { joints, .. } | Does::PressHome { joints, .. } => self.joints(joints),
             Does::Opening { joints, .. } => self.joints(joints),

@@ -165,7 +165,7 @@ pub enum Does {
         limit: Option<Said<Mass>>,
     },
     Untie(Vec<Said<Thing>>),
-    /// `raise A on R`, `raise V front on R at jacking front to H`, `raise A by d`.
+    /// `raise A on R`, `raise A on R to ride height`, `raise V front on R at jacking front to H`, `raise A by d`.
     Raise {
         things: Vec<Said<Load>>,
         end: Option<Said<End>>,
@@ -173,6 +173,8 @@ pub enum Does {
         at: Option<Said<End>>,
         to: Option<Said<Length>>,
         by: Option<Said<Length>>,
+        /// To where it stands when the vehicle stands on its wheels.
+        ride: Option<Span>,
     },
     Set {
         things: Vec<Said<Load>>,
@@ -186,7 +188,8 @@ pub enum Does {
     },
     Tilt {
         things: Vec<Said<Load>>,
-        about: Option<Said<Id<Joint>>>,
+        /// The joints that it turns on; none said is none.
+        about: Vec<Said<Id<Joint>>>,
         by: Option<Said<Extent>>,
         /// To where it was before it was tilted.
         back: bool,

@@ -84,8 +84,8 @@ impl<'a> Reader<'a> {
                 let things = self.loads(cursor)?;
                 let back = cursor.eat("back").is_some();
                 let about = match cursor.eat("about") {
-                    Some(_) => self.one_of(cursor, Want::Joint, joint)?,
-                    None => None,
+                    Some(_) => self.joints(cursor)?,
+                    None => Vec::new(),
                 };
                 let by = match cursor.eat("by") {
                     Some(_) => Some(extent(cursor, form)?),
@@ -331,7 +331,7 @@ impl<'a> Reader<'a> {
         let things = self.loads(cursor)?;
         let end = end(cursor);
         let mut on = None;
-        let (mut at, mut to, mut by) = (None, None, None);
+        let (mut at, mut to, mut by, mut ride) = (None, None, None, None);
         let mut said = false;
         loop {
             if cursor.eat("on").is_some() {
@@ -349,7 +349,18 @@ impl<'a> Reader<'a> {
                     at = None;
                 }
             } else if cursor.eat("to").is_some() {
-                to = Some(quantity(cursor, form)?);
+                if let Some(word) = cursor.eat("ride height") {
+                    if things.iter().any(|said| matches!(said.value, Load::Vehicle(_))) {
+                        return Err(expected(
+                            cursor,
+                            "a thing that hangs from the vehicle: the vehicle itself is raised `to` a height",
+                            form,
+                        ));
+                    }
+                    ride = Some(word);
+                } else {
+                    to = Some(quantity(cursor, form)?);
+                }
             } else if cursor.sees("by") {
                 by = self.by_length(cursor, form)?;
             } else if !said {
@@ -366,6 +377,7 @@ impl<'a> Reader<'a> {
             at,
             to,
             by,
+            ride,
         }))
     }
 

@@ -510,6 +510,7 @@ impl Does {
                 at,
                 to,
                 by,
+                ride,
             } => {
                 see(Slot::Loads(things));
                 end_of(*end, see);
@@ -521,6 +522,9 @@ impl Does {
                     see(Slot::Word(at.value.word()));
                 }
                 figure(" to ", to.as_ref(), see);
+                if ride.is_some() {
+                    see(Slot::Word("to ride height"));
+                }
                 figure(" by ", by.as_ref(), see);
             }
             Does::Set {
@@ -550,8 +554,9 @@ impl Does {
                 if *back {
                     see(Slot::Word("back"));
                 }
-                if let Some(joint) = about {
-                    see(Slot::With("about", With::Joint(joint.value)));
+                if !about.is_empty() {
+                    see(Slot::Word("about"));
+                    see(Slot::Joints(about));
                 }
                 figure(" by ", by.as_ref(), see);
             }

@@ -97,6 +97,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
             at: None,
             to: None,
             by: None,
+            ride: None,
         },
         Undoes::Set { loads, on } => Does::Set {
             things: said(loads),
@@ -118,6 +119,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
             at: place.map(|place| Said::new(place, at)),
             to: to.map(|to| Said::new(to, at)),
             by: None,
+            ride: None,
         },
         Undoes::SetEnd { load, end, on, .. } => Does::Set {
             things: vec![Said::new(load, at)],
@@ -132,6 +134,7 @@ pub fn as_act(plan: &Plan, does: Undoes, at: Span) -> Does {
             at: None,
             to: None,
             by: by.map(|by| Said::new(by, at)),
+            ride: None,
         },
         Undoes::LowerBy { loads, by } => Does::Lower {
             things: said(loads),

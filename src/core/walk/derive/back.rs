@@ -79,7 +79,7 @@ pub enum Undoes {
     },
     Tilt {
         loads: Vec<Load>,
-        about: Option<Said<Id<Joint>>>,
+        about: Vec<Said<Id<Joint>>>,
         by: Option<Said<Extent>>,
         back: bool,
     },

@@ -166,7 +166,10 @@ impl<'a> Inverse<'a> {
                 back,
             } => all.push(Undoes::Tilt {
                 loads: self.loads(things),
-                about: about.map(|said| Said::new(self.turns_on(said.value, things), said.at)),
+                about: about
+                    .iter()
+                    .map(|said| Said::new(self.turns_on(said.value, things), said.at))
+                    .collect(),
                 by: *by,
                 back: !back,
             }),

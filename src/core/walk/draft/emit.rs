@@ -148,7 +148,7 @@ impl Emitter<'_> {
             .copied()
             .filter(|&part| !self.state.is_off(part));
         let moved = self.view().moving(&still.collect(), false);
-        let cut = self.view().cut(&moved, Leave::Whole, None);
+        let cut = self.view().cut(&moved, Leave::Whole, &[]);
         let mut joints: Vec<Id<Joint>> = cut.joints.iter().chain(&cut.slides).copied().collect();
         joints.sort_unstable();
         (moved, joints)
@@ -212,6 +212,7 @@ impl Emitter<'_> {
             at: end.filter(|_| place),
             to: None,
             by: None,
+            ride: None,
         };
         let acts = if let Some((rig, _)) = both {
             self.below.insert(rig);
