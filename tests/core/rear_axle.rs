@@ -594,3 +594,75 @@ fn rubber_is_clamped_at_ride_height_on_a_jack_too() {
         "unreadable-line",
     );
 }
+
+#[test]
+fn a_pedal_is_pumped_with_all_that_stops_the_pistons() {
+    let plan = |part: &str, before: &str, after: &str| {
+        car(&format!(
+            "part cylinder; mass 0.5 kg quoted
+part {part}; mass 1 kg quoted
+joint pipe: cylinder to shell; hose of brake-fluid; nuts 1 x M10x1; torque 14 N m
+joint cylinder-bolts: cylinder to shell; carries; bolts 2 x M8x1.25; torque 18 N m
+joint part-bolts: {part} to shell; carries; bolts 2 x M8x1.25; torque 18 N m
+fluid brake-fluid \"Brake fluid\"; grade \"DOT 4\"; holds 0.5 l; in cylinder; needs bleeding
+step out; by ada, tom; drain brake-fluid into jar; undo part-bolts; take off {part}
+step back; by ada, tom; {before}fill brake-fluid 0.5 l; bleed brake-fluid; {after}
+"
+        ))
+    };
+    let fit = |part: &str| format!("fit {part}; start part-bolts; tighten part-bolts; ");
+    says(&plan("brake-shoe", "", &fit("brake-shoe")), "not-ready");
+    is_clean(&plan("brake-shoe", &fit("brake-shoe"), ""));
+    // Its dust shield stops no piston.
+    is_clean(&plan("dust-shield", "", &fit("dust-shield")));
+}
+
+#[test]
+fn a_lid_without_its_strut_is_not_let_go_of() {
+    let plan = |acts: &str| {
+        car(&format!(
+            "rig prop; holds; rated 30 kg
+caution flies \"It flies\"; signal warning; harm \"Eye.\"; avoid \"Aside.\"; against spring
+part lid; mass 8 kg quoted
+joint hinges: lid to shell; carries; bolts 4 x M6x1; torque 9 N m
+part strut; mass 0.6 kg quoted
+joint top: strut to lid; clip
+joint foot: strut to shell; clip; carries
+energy gas; spring; in strut; held in by top, foot; force 350 N; free at 180 mm; against spring
+step lid-work; by ada, tom; caution flies; {acts}
+"
+        ))
+    };
+    let out = "undo top; undo foot; take off strut";
+    let back = "fit strut; start foot; start top";
+    let falls = |acts: &str| says(&plan(acts), "would-swing");
+    let stays = |acts: &str| says_not(&plan(acts), "would-swing");
+    falls(&format!("hold lid with prop; {out}; release lid from prop"));
+    // Whoever held it up lets go of it at the end of the step.
+    falls(&format!("hold lid by tom; {out}"));
+    stays(&format!(
+        "hold lid with prop; {out}; lower lid; release lid from prop"
+    ));
+    stays(&format!(
+        "hold lid with prop; {out}; {back}; release lid from prop"
+    ));
+    stays(&format!("hold lid with prop; {out}"));
+    stays(&format!("hold lid with prop; {out}; undo hinges; take off lid"));
+}
+
+#[test]
+fn nobody_drives_without_a_caliper() {
+    let plan = |part: &str, before: &str, after: &str| {
+        car(&format!(
+            "part {part}; mass 3 kg quoted
+joint part-bolts: {part} to shell; carries; bolts 2 x M8x1.25; torque 18 N m
+step out; by ada, tom; undo part-bolts; take off {part}
+step back; by ada, tom; {before}drive wren; {after}
+"
+        ))
+    };
+    let fit = |part: &str| format!("fit {part}; start part-bolts; tighten part-bolts; ");
+    says(&plan("caliper", "", &fit("caliper")), "not-ready");
+    is_clean(&plan("caliper", &fit("caliper"), ""));
+    is_clean(&plan("ashtray", "", &fit("ashtray")));
+}

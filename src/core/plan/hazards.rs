@@ -1,7 +1,7 @@
 //! What can hurt, as the plan's declarations tell it: by `against`, by the kind of an energy, and by what a thing is plainly called.
 //! Knows no act.
 
-use super::model::{Energy, EnergyKind, Fluid, Hazard, Part, Rig, Scale};
+use super::model::{Energy, EnergyKind, Fluid, Hazard, Head, Part, Rig, Scale};
 
 /// Volts of direct current from which a supply counts as high, as road vehicles' rules have it (UN Regulation No. 100, from memory).
 const HIGH_VOLTS: f64 = 60.0;
@@ -33,6 +33,17 @@ fn words(text: &str) -> Vec<String> {
     all
 }
 
+/// The words of a thing's name and title.
+fn called(head: &Head) -> Vec<String> {
+    words(&format!("{} {}", head.name, head.title.as_deref().unwrap_or("")))
+}
+
+fn fluid_called(fluid: &Fluid) -> Vec<String> {
+    let mut all = called(&fluid.head);
+    all.extend(words(fluid.grade.as_ref().map_or("", |said| &*said.value)));
+    all
+}
+
 /// Whether these words stand in it, one after the other.
 fn says(text: &[String], phrase: &str) -> bool {
     let phrase = words(phrase);
@@ -53,9 +64,7 @@ fn add(all: &mut Vec<Hazard>, hazard: Hazard) {
 #[must_use]
 pub fn of_fluid(fluid: &Fluid) -> Vec<Hazard> {
     let mut all: Vec<Hazard> = fluid.against.iter().map(|said| said.value).collect();
-    let grade = fluid.grade.as_ref().map_or("", |said| &*said.value);
-    let title = fluid.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title} {grade}", fluid.head.name));
+    let text = fluid_called(fluid);
     for hazard in Hazard::all().filter(|hazard| says_any(&text, hazard.row().fluids)) {
         add(&mut all, hazard);
     }
@@ -88,8 +97,7 @@ fn is_high_voltage(energy: &Energy) -> bool {
     {
         return true;
     }
-    let title = energy.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title}", energy.head.name));
+    let text = called(&energy.head);
     let volts = text.windows(2).enumerate().any(|(at, pair)| {
         let [figure, unit] = pair else { return false };
         let one = match unit.as_str() {
@@ -110,32 +118,66 @@ fn is_high_voltage(energy: &Energy) -> bool {
 
 /// What a part can do by itself, by its name or title: an airbag or a seat belt's tensioner goes off.
 pub fn of_part(part: &Part) -> impl Iterator<Item = Hazard> {
-    let title = part.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title}", part.head.name));
+    let text = called(&part.head);
     Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
 }
 
 /// By its name or title it has to do with what burns: a fuel pump, a petrol tank.
 #[must_use]
 pub fn is_by_fuel(part: &Part) -> bool {
-    let title = part.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title}", part.head.name));
+    let text = called(&part.head);
     Hazard::all().any(|hazard| hazard.row().burns && says_any(&text, hazard.row().fluids))
+}
+
+/// By its name, title or grade it is what brakes are worked by.
+#[must_use]
+pub fn works_brakes(fluid: &Fluid) -> bool {
+    says_any(&fluid_called(fluid), &["brake", "brakes", "dot"])
+}
+
+/// By its name or title it is what the pistons of a brake push on: without it they come out.
+#[must_use]
+pub fn stops_a_piston(part: &Part) -> bool {
+    let text = called(&part.head);
+    // A drum of a winch, a disc of a clutch and the pad of a rest have nothing to do with it.
+    let other = ["clutch", "winch", "rest", "seat", "bump", "jacking", "cable"];
+    let pushed = [
+        "shoe", "shoes", "pad", "pads", "drum", "drums", "disc", "discs", "disk", "disks", "rotor", "rotors",
+    ];
+    says_any(&text, &pushed) && !says_any(&text, &other)
+}
+
+/// By its name or title a car is steered or stopped by it.
+#[must_use]
+pub fn steers_or_stops(part: &Part) -> bool {
+    let text = called(&part.head);
+    let all = [
+        "caliper",
+        "calipers",
+        "steering wheel",
+        "steering rack",
+        "steering column",
+        "steering shaft",
+        "track rod",
+        "tie rod",
+        "brake pedal",
+        "master cylinder",
+        "wheel cylinder",
+    ];
+    stops_a_piston(part) || says_any(&text, &all)
 }
 
 /// Whether what is weighed hangs from the scale, by its name or title.
 #[must_use]
 pub fn hangs(scale: &Scale) -> bool {
-    let title = scale.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title}", scale.head.name));
+    let text = called(&scale.head);
     says_any(&text, &["hanging", "hook", "crane", "spring"])
 }
 
 /// Whether a rig hangs what it has from above: it has sling legs, or is called so. The plan has no word for it.
 #[must_use]
 pub fn hangs_from_above(rig: &Rig) -> bool {
-    let title = rig.head.title.as_deref().unwrap_or("");
-    let text = words(&format!("{} {title}", rig.head.name));
+    let text = called(&rig.head);
     let above = [
         "hoist", "crane", "sling", "slings", "chain", "chains", "hook", "gantry", "winch", "tackle", "beam",
     ];

@@ -58,13 +58,25 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
     if !up.is_empty() {
         what.push(format!("{} {} up", tell.list(&up), is(&up)));
     }
+    // Only of what is bled the fluid is named.
+    let bled = matches!(tell.of.with.first(), Some(Subject::Fluid(_)));
+    let (here, harm) = match bled {
+        true => (
+            "the pedal is pumped here",
+            "A piston comes out of its bore, and the fluid after it.",
+        ),
+        false => (
+            "runs, drives or rolls here",
+            "A wheel comes off, the pedal goes to the floor, or it runs dry.",
+        ),
+    };
     let finding = tell
         .finding(
             &NOT_READY,
             format!("not ready for this: {}", what.join("; ")),
-            "runs, drives or rolls here",
+            here,
         )
-        .harm("A wheel comes off, the pedal goes to the floor, or it runs dry.");
+        .harm(harm);
     let finding = tell.write_before(finding, &acts.join("; "));
     finding.mend(format!(
         "Before it: {}; or move this act behind the step that does",

@@ -232,6 +232,11 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
             need.value.need
         ),
         None => match tell.of.with.as_slice() {
+            [strut @ Subject::Energy(_)] => format!(
+                "{} falls shut: {} is out, and nothing else holds it up",
+                tell.all(),
+                tell.name(*strut)
+            ),
             [joint] if tell.of.of.len() == 1 => {
                 let fixings = match joint {
                     // Of a joint that is partly out one is left.
@@ -252,7 +257,21 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
             _ => format!("{} would swing: it hangs on two supports or fewer", tell.all()),
         },
     };
-    let finding = tell.finding(&WOULD_SWING, what, "from here on it can turn about what is left");
+    let lid = matches!(tell.of.with.as_slice(), [Subject::Energy(_)]);
+    let here = if lid {
+        "from here on it is on its hinges alone"
+    } else {
+        "from here on it can turn about what is left"
+    };
+    let finding = tell.finding(&WOULD_SWING, what, here);
+    if lid {
+        let name = tell.bare(tell.first());
+        return finding
+            .harm("It comes down on a head, or on the fingers under its edge.")
+            .mend(format!(
+                "Before it: lower {name}; or leave it on its prop until the strut is back"
+            ));
+    }
     let finding = match need {
         Some(need) => finding.at(need.at, "so many it has to stand on"),
         None => finding,

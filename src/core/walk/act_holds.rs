@@ -260,6 +260,7 @@ impl Walker<'_> {
             }
             self.hangs_by_one(let_go);
         }
+        self.lids_fall();
     }
 
     pub fn tie_up(&mut self, thing: Said<Thing>, to: Said<Thing>, limit: Option<Said<Mass>>) {

@@ -413,6 +413,9 @@ impl Walker<'_> {
             None => Leave::Whole,
         };
         self.leave(&parts, leave, &[]);
+        if by.is_none() {
+            self.lid_shut(&parts);
+        }
         let down = by.map_or(Down::Whole, |by| Down::By(by.base()));
         self.springs_let_down(&parts, down);
     }

@@ -215,6 +215,7 @@ impl Walker<'_> {
             self.tell_of(Broken::NeverRefilled, Subject::Fluid(fluid.value));
         }
         self.lines_tight(fluid);
+        self.pistons_stopped(fluid.value);
         self.set_fluid(fluid.value, |fluid| {
             fluid.full = true;
             fluid.bled = true;

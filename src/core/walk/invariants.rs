@@ -392,6 +392,7 @@ impl Walker<'_> {
         let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
         self.hands_let_go();
         self.nobody_steadies();
+        self.lids_fall();
         self.debts_fall_due();
         self.lines_fall_due();
         self.moment = Moment::StepEnd;

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use super::breaks::{Broken, Subject};
 use super::walker::Walker;
+use crate::plan::hazards;
 use crate::plan::model::{Fluid, Id, Joint, Load, Part, Said};
 
 impl Walker<'_> {
@@ -37,7 +38,10 @@ impl Walker<'_> {
                 || declared.second_check.is_some()
                 || self.plan.on_a_wheel(declared)
         };
-        open.extend(self.missing(|part| self.layout.parts[part].joints.iter().any(|&joint| weighty(joint))));
+        open.extend(self.missing(|part| {
+            hazards::steers_or_stops(&self.plan.parts[part])
+                || self.layout.parts[part].joints.iter().any(|&joint| weighty(joint))
+        }));
         self.not_ready(open);
     }
 
@@ -86,6 +90,20 @@ impl Walker<'_> {
         };
         open.extend(self.missing(|part| holds(part) && beside(part)));
         self.not_ready(open.into_iter().collect());
+    }
+
+    /// Bled: the pedal pushes the pistons against what is there.
+    pub fn pistons_stopped(&mut self, fluid: Id<Fluid>) {
+        if !hazards::works_brakes(&self.plan.fluids[fluid]) {
+            return;
+        }
+        let off = self.missing(|part| hazards::stops_a_piston(&self.plan.parts[part]));
+        if off.is_empty() {
+            return;
+        }
+        let mut told = self.broken(Broken::NotReady).with(Subject::Fluid(fluid));
+        told.of = off;
+        self.tell(told);
     }
 
     /// Rolled onto a scale: what its wheels hang on is tight.

@@ -136,6 +136,8 @@ pub struct Springs {
     told_free: BTreeSet<Id<Energy>>,
     told_loose: BTreeSet<Id<Energy>>,
     told_catch: BTreeSet<(Id<Energy>, Id<Rig>)>,
+    /// Lids that somebody or a prop holds open while their strut is out, and that strut.
+    open_lids: BTreeMap<Id<Part>, Id<Energy>>,
 }
 
 impl<'a> Walker<'a> {
@@ -213,7 +215,8 @@ impl<'a> Walker<'a> {
                 continue;
             }
             // The strut of a lid that is held open has pushed as far as it goes.
-            if self.holds_open(keeping) {
+            if let Some(lid) = self.held_open(keeping) {
+                self.springs.open_lids.insert(lid, energy);
                 self.springs.extended.insert(energy);
                 self.spent(energy);
                 continue;
@@ -223,7 +226,7 @@ impl<'a> Walker<'a> {
     }
 
     /// What a weak spring pushes hangs on its own hinge, and is held up by a prop or by somebody: it is out as far as it goes.
-    fn holds_open(&self, keeping: &Keeping) -> bool {
+    fn held_open(&self, keeping: &Keeping) -> Option<Id<Part>> {
         let weak = keeping.pushes.is_some_and(|pushes| pushes <= WEAK);
         let ends = || {
             let joints = keeping.joints.iter();
@@ -244,9 +247,43 @@ impl<'a> Walker<'a> {
                 tied && other.is_some_and(|other| self.view().hangs_without(other, &inside, &keepers))
             })
         };
-        weak && ends()
+        ends()
             .filter_map(|end| self.there(end))
-            .any(|end| self.view().is_held(end) && hinged(end))
+            .find(|&end| weak && self.view().is_held(end) && hinged(end))
+    }
+
+    /// Lids that were held open while their struts came out, and that nothing holds any more: on their hinges they fall shut.
+    pub fn lids_fall(&mut self) {
+        let lids: Vec<(Id<Part>, Id<Energy>)> = self
+            .springs
+            .open_lids
+            .iter()
+            .map(|(lid, by)| (*lid, *by))
+            .collect();
+        for (lid, energy) in lids {
+            let view = self.view();
+            let steadied = self.steadied.iter().any(|(_, part)| *part == lid);
+            if !self.state.is_off(lid)
+                && (view.is_held(lid) || steadied || self.state.ties.contains_key(&lid))
+            {
+                continue;
+            }
+            let strut = |part: Id<Part>| self.layout.parts[part].springs.contains(&energy);
+            let pushed = view.tied(lid).any(|(_, other)| strut(other));
+            self.springs.open_lids.remove(&lid);
+            if self.state.is_off(lid) || pushed {
+                continue;
+            }
+            let mut told = self.broken(Broken::WouldSwing).of(Subject::Part(lid));
+            told.with.push(Subject::Energy(energy));
+            told.grave = true;
+            self.tell(told);
+        }
+    }
+
+    /// A lid that was let down lies where it shuts.
+    pub fn lid_shut(&mut self, parts: &BTreeSet<Id<Part>>) {
+        self.springs.open_lids.retain(|lid, _| !parts.contains(lid));
     }
 
     /// A keeper is closed: on a spring that was let down, and is neither pushed back nor between the hooks of a compressor.
