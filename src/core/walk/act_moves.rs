@@ -54,7 +54,15 @@ impl Walker<'_> {
         if self.in_use(rig, &parts) {
             self.tell_rig_in_use(rig, &parts);
         }
-        self.hand_over(&parts, Some(rig));
+        if ride {
+            // It stays where it is joined, and swings there as it does on the road.
+            let held = self.held(false);
+            for &part in &parts {
+                self.set_hold(part, Holder::Rig(rig), Some(held));
+            }
+        } else {
+            self.hand_over(&parts, Some(rig));
+        }
         self.springs_loaded(&parts, by.map(Length::base));
         self.at_ride_height(&parts, ride);
     }
