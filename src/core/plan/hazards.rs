@@ -122,11 +122,24 @@ pub fn of_part(part: &Part) -> impl Iterator<Item = Hazard> {
     Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
 }
 
+/// A pressure that the engine makes when it runs: that of its fuel, by name or title.
+#[must_use]
+pub fn is_fuel_pressure(energy: &Energy) -> bool {
+    let fuel = ["fuel", "rail", "petrol", "gasoline", "diesel", "injection"];
+    energy.kind.is_some_and(|kind| kind.value == EnergyKind::Pressure)
+        && says_any(&called(&energy.head), &fuel)
+}
+
 /// By its name or title it has to do with what burns: a fuel pump, a petrol tank.
 #[must_use]
 pub fn is_by_fuel(part: &Part) -> bool {
     let text = called(&part.head);
     Hazard::all().any(|hazard| hazard.row().burns && says_any(&text, hazard.row().fluids))
+}
+
+#[must_use]
+pub fn is_battery(part: &Part) -> bool {
+    says_any(&called(&part.head), &["battery", "accumulator"])
 }
 
 /// By its name, title or grade it is what brakes are worked by.
@@ -147,9 +160,9 @@ pub fn stops_a_piston(part: &Part) -> bool {
     says_any(&text, &pushed) && !says_any(&text, &other)
 }
 
-/// By its name or title a car is steered or stopped by it.
+/// By its name or title a car is steered, stopped or sprung by it, or its driver sits on it.
 #[must_use]
-pub fn steers_or_stops(part: &Part) -> bool {
+pub fn is_driven_with(part: &Part) -> bool {
     let text = called(&part.head);
     let all = [
         "caliper",
@@ -163,6 +176,22 @@ pub fn steers_or_stops(part: &Part) -> bool {
         "brake pedal",
         "master cylinder",
         "wheel cylinder",
+        "seat",
+        "harness",
+        "belt",
+        "coil",
+        "spring",
+        "springs",
+        "damper",
+        "strut",
+        "shock absorber",
+        "mount",
+        "upright",
+        "hub",
+        "arm",
+        "wishbone",
+        "subframe",
+        "battery",
     ];
     stops_a_piston(part) || says_any(&text, &all)
 }

@@ -239,7 +239,10 @@ pub(super) fn wheels_not_down(tell: Telling<'_>) -> Finding {
             ),
             "tightened here",
         )
-        .harm("Its rubber is twisted as soon as the vehicle stands, and tears within the year.")
+        .harm(match tell.of.joints().any(|joint| tell.plan.on_a_wheel(&tell.plan.joints[joint])) {
+            true => "The wheel turns with the wrench: the figure is not reached, and the pull rocks the vehicle on what it stands on.",
+            false => "Its rubber is twisted as soon as the vehicle stands, and tears within the year.",
+        })
         .mend("Move this act behind the step that sets the vehicle down on the floor, or bring what hangs to where it stands then: raise ... on a rig to ride height");
     tell.when_down(finding)
 }
@@ -354,11 +357,16 @@ pub(super) fn never_refilled(tell: Telling<'_>) -> Finding {
         Subject::Fluid(id) => tell.plan.fluids[*id].needs_bleeding.is_some(),
         _ => false,
     });
-    if bleeds {
+    let finding = if bleeds {
         tell.write_last(finding, &format!("{act}; bleed {}", tell.all_bare()))
     } else {
         tell.write_last(finding, &act)
-    }
+    };
+    let words = format!(
+        "{}. Where it stays out for good: gone, in its block",
+        finding.mend.words
+    );
+    finding.mend(words)
 }
 
 pub(super) fn never_bled(tell: Telling<'_>) -> Finding {

@@ -381,6 +381,22 @@ pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
     }
 }
 
+/// What the fluid does that runs out.
+fn runs_out(tell: Telling<'_>) -> &'static str {
+    let mut fluids = tell.of.with.iter().filter_map(|subject| match subject {
+        Subject::Fluid(fluid) => Some(&tell.plan.fluids[*fluid]),
+        _ => None,
+    });
+    let hazards = fluids.next().map(hazards::of_fluid).unwrap_or_default();
+    if hazards.iter().any(|hazard| hazard.row().burns) {
+        "It runs over hands and floor, and its vapour finds a lamp, a spark or a heater."
+    } else if hazards.contains(&Hazard::Refrigerant) {
+        "It comes out so cold that skin and eyes freeze, and to let it out is unlawful."
+    } else {
+        "It runs over hands, floor and brakes until somebody finds a plug."
+    }
+}
+
 pub(super) fn still_full(tell: Telling<'_>) -> Finding {
     let fluid = tell.other_bare();
     if !tell.of.apart.is_empty() {
@@ -394,7 +410,7 @@ pub(super) fn still_full(tell: Telling<'_>) -> Finding {
                 ),
                 "runs out from here on",
             )
-            .harm("It runs over hands, floor and brakes until somebody finds a plug.");
+            .harm(runs_out(tell));
         return tell.write_before(finding, &format!("cap {}", tell.all_bare()));
     }
     let finding = tell
@@ -408,7 +424,7 @@ pub(super) fn still_full(tell: Telling<'_>) -> Finding {
             ),
             "runs out from here on",
         )
-        .harm("It runs over hands, floor and brakes until somebody finds a plug.");
+        .harm(runs_out(tell));
     match tell.closer() {
         Some(act) => tell.write_behind(finding, &act),
         None => tell.write_before(finding, &format!("drain {fluid}")),
@@ -612,6 +628,22 @@ pub(super) fn not_started(tell: Telling<'_>) -> Finding {
 }
 
 pub(super) fn wrong_rig(tell: Telling<'_>) -> Finding {
+    if let [Subject::End(at)] = tell.of.with.as_slice() {
+        let here = at.word();
+        return tell
+            .finding(
+                &WRONG_RIG,
+                format!(
+                    "all of it is raised, and {} stands at the {here} jacking places alone",
+                    tell.name(tell.first())
+                ),
+                "the places of one end",
+            )
+            .harm("It tips off them, over the other end, as soon as its wheels leave the ground.")
+            .mend(format!(
+                "Name both, at jacking front, jacking rear; or the end that comes up: raise ... {here}"
+            ));
+    }
     if let [Subject::End(end), Subject::End(at)] = tell.of.with.as_slice() {
         let (end, at) = (end.word(), at.word());
         return tell

@@ -4,6 +4,7 @@ use super::order_acts::{EARTH_NOT_FIRST, FUEL_NEAR_LIVE, NO_CHOCKS, NOT_READY, W
 use super::phrases::Telling;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
+use crate::plan::hazards;
 use crate::plan::model::{Does, EnergyKind, Head, Id, Joint, Load, Need, Part, Plan, Step};
 use crate::walk::breaks::Subject;
 
@@ -210,8 +211,18 @@ pub(super) fn earth_first(plan: &Plan, findings: &mut Vec<Finding>) {
         .values()
         .filter(|energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric))
         .flat_map(|energy| energy.in_parts.iter().map(|said| said.value));
+    // Plans that do not say what a supply is in call the battery by its name.
+    let supplied = plan
+        .energies
+        .values()
+        .any(|energy| energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric));
+    let called = plan
+        .parts
+        .iter()
+        .filter(|(_, part)| supplied && hazards::is_battery(part))
+        .map(|(id, _)| id);
     let mut told: Vec<Id<Part>> = Vec::new();
-    for battery in batteries {
+    for battery in batteries.chain(called) {
         let leads = leads(plan, battery);
         if leads.earth.is_empty() || leads.live.is_empty() || told.contains(&battery) {
             continue;

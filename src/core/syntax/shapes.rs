@@ -265,7 +265,7 @@ shapes! {
     Hidden, "hidden", [Joint], Once, "hidden \"where it hides\"";
     FullyOut, "fully out", [Joint], Once, "fully out \"why\"";
     Renew, "renew", [Joint Fluid], Once, "renew";
-    Gone, "gone", [Joint], Once, "gone \"what is done about the hole\"";
+    Gone, "gone", [Joint Fluid], Once, "gone \"what is done about the hole\"";
     ReachFrom, "reach from", [Joint], Once, "reach from below, front";
     CoveredBy, "covered by", [Joint], Once, "covered by PART, PART";
     PlaceAt, "place", [Joint], Once, "place front, right, rear, left, below or inside";

@@ -444,6 +444,19 @@ impl Walker<'_> {
         let touches = |part: &Id<Part>| self.layout.parts[*part].joints.iter().any(asked);
         let told = group.iter().any(touches);
         for &part in group {
+            // What lies where it lies by its weight has no joint to say so.
+            let under = self.layout.parts[part].rests_on.into_iter();
+            let line = under.flat_map(|under| self.layout.line_of_part(under));
+            let lies = |under: Id<Part>| {
+                self.state.is_off(under) && (view.has_rig(under) || self.state.parts[under].was_off)
+            };
+            if let Some(under) = line
+                .filter(|under| !group.contains(under))
+                .filter(|&under| lies(under))
+                .last()
+            {
+                host = host.or(Some(under));
+            }
             for joint in &self.layout.parts[part].joints {
                 if told && !asked(joint) {
                     continue;
@@ -494,7 +507,12 @@ impl Walker<'_> {
 
     /// What lay on a bench since before this step is lifted off it by whoever fits it.
     fn off_its_bench(&mut self, group: &BTreeSet<Id<Part>>) {
-        if !self.layout.lighter(group.iter().copied(), self.layout.by_hand) {
+        let by_hand = self.layout.lighter(group.iter().copied(), self.layout.by_hand);
+        let held = |part: &Id<Part>| {
+            let mut holders = self.state.holders(*part);
+            holders.any(|(holder, _)| matches!(holder, Holder::Person(_)))
+        };
+        if !by_hand && !group.iter().any(held) {
             return;
         }
         for &part in group {

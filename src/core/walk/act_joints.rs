@@ -839,6 +839,34 @@ impl Walker<'_> {
         }
     }
 
+    /// A charge is parted while the supply that can fire it is live. Told once of each charge.
+    fn charge_near_live(&mut self, joint: Id<Joint>) {
+        let kind = |energy: Id<Energy>| self.plan.energies[energy].kind.map(|said| said.value);
+        let mut all = self.layout.joints[joint].energies.iter().copied();
+        let Some(charge) = all.find(|&energy| kind(energy) == Some(EnergyKind::Pyrotechnic)) else {
+            return;
+        };
+        let supply = self.plan.energies.iter().find(|(id, energy)| {
+            let parts = &energy.in_parts;
+            let aboard = parts.is_empty() || parts.iter().any(|said| self.there(said.value).is_some());
+            // The step that makes it dead has parted something of it.
+            let cut = energy
+                .safe_after
+                .is_some_and(|said| Some(said.value) == self.step)
+                && self
+                    .layout
+                    .joints
+                    .iter()
+                    .any(|(joint, facts)| facts.energies.contains(id) && !self.view().ties(joint));
+            kind(*id) == Some(EnergyKind::Electric) && aboard && !self.state.safe[*id] && !cut
+        });
+        if let Some((supply, _)) = supply
+            && self.told_charges.insert(charge)
+        {
+            self.tell_with(Broken::StillLive, Subject::Joint(joint), Subject::Energy(supply));
+        }
+    }
+
     /// A supply is live again while a line of fuel stands open.
     pub fn woken_near_fuel(&mut self, energy: Id<Energy>) {
         for fluid in self.plan.fluids.ids() {
@@ -856,6 +884,7 @@ impl Walker<'_> {
         if self.layout.joints[joint].line {
             self.near_live(joint, None);
         }
+        self.charge_near_live(joint);
         for &energy in &self.layout.joints[joint].energies {
             let after = self.plan.energies[energy].safe_after.map(|said| said.value);
             // The step that makes it safe may do its own acts.

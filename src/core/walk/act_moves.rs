@@ -47,6 +47,20 @@ impl Walker<'_> {
                 .with(Subject::End(at.value));
             self.tell(told);
         }
+        // The whole of it on one pair of points tips off them.
+        if let (true, None, Some(at)) = (vehicle, end, at)
+            && self
+                .layout
+                .vehicle
+                .is_some_and(|id| !self.plan.vehicles[id].is_machine)
+        {
+            self.at = at.at;
+            let told = self
+                .broken(Broken::WrongRig)
+                .of(Subject::Rig(rig))
+                .with(Subject::End(at.value));
+            self.tell(told);
+        }
         if vehicle {
             self.raise_vehicle(rig, end, to);
             return;

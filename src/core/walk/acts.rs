@@ -8,8 +8,9 @@ use super::cut::Leave;
 use super::state::Opening;
 use super::walker::Walker;
 use crate::base::source::Span;
+use crate::plan::hazards;
 use crate::plan::model::{
-    Act, Afterwards, Does, End, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said,
+    Act, Afterwards, Does, End, Fluid, FreeName, Id, Joint, Load, OpeningAct, Part, Said, Scale,
 };
 
 impl Walker<'_> {
@@ -92,7 +93,7 @@ impl Walker<'_> {
             Does::Fill { fluids, .. } => self.each(fluids, |walk, one| walk.fill(*one)),
             Does::Bleed(fluids) => self.each(fluids, |walk, one| walk.bleed(*one)),
             Does::Opening { act, joints, .. } => self.each(joints, |walk, one| walk.opening(*act, *one)),
-            Does::Weigh { things, .. } => self.weigh(things),
+            Does::Weigh { things, with, .. } => self.weigh(things, with.map(|said| said.value)),
             Does::Run(things) => self.run_it(things),
             Does::Drive(things) => self.drive(things),
             Does::Measure { what, .. } => self.name(what),
@@ -304,7 +305,7 @@ impl Walker<'_> {
         }
     }
 
-    fn weigh(&mut self, things: &[Said<Load>]) {
+    fn weigh(&mut self, things: &[Said<Load>], with: Option<Id<Scale>>) {
         // What a step gave that is logged as done stands in the plan; a reading to come is still to be taken.
         let done = &self.plan.progress.done;
         let past = self.step.is_some_and(|step| done.contains_key(&step));
@@ -316,7 +317,7 @@ impl Walker<'_> {
                 Load::Vehicle(_) if past => {}
                 Load::Vehicle(_) => {
                     self.weighed.insert(Subject::Vehicle);
-                    self.weighed_on_stands();
+                    self.weighed_on_stands(with);
                     self.rolls();
                 }
                 Load::Thing(thing) => {
@@ -339,7 +340,7 @@ impl Walker<'_> {
     }
 
     /// An end that stands on stands gives the scale the rest; but for a weighing that wants it raised.
-    fn weighed_on_stands(&mut self) {
+    fn weighed_on_stands(&mut self, with: Option<Id<Scale>>) {
         let (plan, step) = (self.plan, self.step);
         let wanted = |end: End| {
             plan.weigh_ins.values().any(|weigh_in| {
@@ -351,7 +352,9 @@ impl Walker<'_> {
         let both = on.len() == 2;
         for (end, rig) in on {
             let lifts = self.plan.rigs[rig].lifts.is_some();
-            if (both && lifts) || wanted(end) {
+            // From a hook it hangs; what has it up may bear the scale.
+            let hook = with.is_none_or(|scale| hazards::hangs(&plan.scales[scale]));
+            if (both && lifts && hook) || wanted(end) {
                 continue;
             }
             self.tell_with(Broken::WeighedOnStands, Subject::End(end), Subject::Rig(rig));

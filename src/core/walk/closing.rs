@@ -169,11 +169,19 @@ impl Walker<'_> {
 
     /// Something that holds this fluid is on. Where the plan does not say what holds it, a joint of it says so.
     pub fn is_wanted(&self, fluid: Id<Fluid>) -> bool {
+        if self.plan.fluids[fluid].gone.is_some() {
+            return false;
+        }
         let holds = &self.layout.inside[fluid];
         if !holds.is_empty() {
             // What is on and should be off is told of itself.
             let wanted = |&part: &Id<Part>| self.is_on(part) && self.goes_back(part);
-            return holds.iter().any(wanted);
+            // A cell in place of the tank is filled; a rack without power steering is not.
+            let burns = self.layout.fluid_hazards[fluid]
+                .iter()
+                .any(|hazard| hazard.row().burns);
+            let heirs = |part: Id<Part>| self.layout.line_of_part(part).iter().any(wanted);
+            return holds.iter().any(|part| wanted(part) || (burns && heirs(*part)));
         }
         let joints = &self.layout.lines[fluid];
         joints.is_empty() || joints.iter().any(|&id| self.both_on(id))

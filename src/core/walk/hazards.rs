@@ -235,11 +235,15 @@ impl Walker<'_> {
 
     /// What comes out of a joint, or is live in it, when it is parted.
     fn meet_parting(&mut self, joint: Id<Joint>) {
-        if self.both_off(joint) || !self.view().ties(joint) {
+        if !self.view().ties(joint) {
+            return;
+        }
+        // A spring in its clamps is as live on the bench.
+        self.meet_keeper(joint);
+        if self.both_off(joint) {
             return;
         }
         self.meet_line(joint);
-        self.meet_keeper(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);

@@ -36,7 +36,7 @@ impl Tree {
             order.push(here);
             for &joint in &layout.parts[here].joints {
                 let facts = &layout.joints[joint];
-                let Some(other) = facts.other(here).filter(|_| facts.carries) else {
+                let Some(other) = facts.other(here).filter(|&other| facts.bears(other)) else {
                     continue;
                 };
                 if !seen[other] {

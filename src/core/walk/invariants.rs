@@ -367,7 +367,7 @@ impl Walker<'_> {
         }
         let mut any = false;
         for (joint, other) in view.tied(part) {
-            if self.layout.joints[joint].carries && view.stands(other, Some(part), false) {
+            if self.layout.joints[joint].bears(part) && view.stands(other, Some(part), false) {
                 if !self.state.joints[joint].pinned() {
                     return false;
                 }

@@ -60,6 +60,8 @@ pub struct JointFacts {
     /// The parts that it ties; none where a name was unknown. For an assembly stands its first part.
     pub ends: Option<[Id<Part>; 2]>,
     pub carries: bool,
+    /// Of its two parts only this one hangs by it: the other one is heavy, and this one hangs on little itself.
+    pub hung: Option<Id<Part>>,
     pub rigid: bool,
     pub slides: bool,
     pub pressed: bool,
@@ -96,6 +98,12 @@ pub struct JointFacts {
 }
 
 impl JointFacts {
+    /// Whether it can bear this one of its parts.
+    #[must_use]
+    pub fn bears(&self, part: Id<Part>) -> bool {
+        self.carries && self.hung.is_none_or(|hung| hung == part)
+    }
+
     /// The end that is not `part`.
     #[must_use]
     pub fn other(&self, part: Id<Part>) -> Option<Id<Part>> {
@@ -250,6 +258,7 @@ impl Layout {
         super::pressures::in_lines(&layout.pressures, &mut layout.joints);
         layout.springs(plan);
         layout.sides(plan);
+        layout.hung_on_little(plan);
         layout.needs(plan);
         layout.find_ways();
         layout.tree = Tree::new(&layout);
@@ -604,6 +613,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
     JointFacts {
         ends,
         carries: joint.carries.is_some() && !lead && !line,
+        hung: None,
         rigid: joint.rigid.map_or(!kind.gives(), |said| said.value),
         slides: kind.slides(),
         pressed: kind.is_pressed(),

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::breaks::{Broken, Subject};
 use super::walker::Walker;
 use crate::plan::hazards;
-use crate::plan::model::{Fluid, Id, Joint, Load, Part, Said};
+use crate::plan::model::{Energy, Fluid, Id, Joint, Load, Part, Said};
 
 impl Walker<'_> {
     /// Driven: whatever bears or leads something is tight, what has to be bled is bled, and it stands on its wheels.
@@ -39,7 +39,7 @@ impl Walker<'_> {
                 || self.plan.on_a_wheel(declared)
         };
         open.extend(self.missing(|part| {
-            hazards::steers_or_stops(&self.plan.parts[part])
+            hazards::is_driven_with(&self.plan.parts[part])
                 || self.layout.parts[part].joints.iter().any(|&joint| weighty(joint))
         }));
         self.not_ready(open);
@@ -89,7 +89,19 @@ impl Walker<'_> {
                 })
         };
         open.extend(self.missing(|part| holds(part) && beside(part)));
+        open.extend(self.missing(|part| hazards::is_battery(&self.plan.parts[part])));
         self.not_ready(open.into_iter().collect());
+        // Its pump fills the rail again.
+        let rails: Vec<Id<Energy>> = self
+            .plan
+            .energies
+            .iter()
+            .filter(|(id, energy)| self.state.safe[*id] && hazards::is_fuel_pressure(energy))
+            .map(|(id, _)| id)
+            .collect();
+        for rail in rails {
+            self.set_safe(rail, false);
+        }
     }
 
     /// Bled: the pedal pushes the pistons against what is there.
@@ -121,8 +133,12 @@ impl Walker<'_> {
     /// Things of this kind that came off and go back, with nothing in their place.
     fn missing(&self, asked: impl Fn(Id<Part>) -> bool) -> Vec<Subject> {
         let parts = self.state.parts.iter();
+        let came_off = |part: Id<Part>| {
+            let old = self.layout.parts[part].in_place_of;
+            self.state.parts[part].was_off || old.is_some_and(|old| self.state.parts[old].was_off)
+        };
         parts
-            .filter(|(part, state)| state.was_off && !state.mended && self.there(*part).is_none())
+            .filter(|(part, state)| came_off(*part) && !state.mended && self.there(*part).is_none())
             .filter(|(part, _)| self.goes_back(*part) && asked(*part))
             .map(|(part, _)| Subject::Part(part))
             .collect()

@@ -120,7 +120,7 @@ impl<'a> Search<'a> {
         // Off things that are tied together are one group on the bench, whatever ties them; and what no joint carries is borne by
         // whatever ties it, once it was off.
         let off = view.state.is_off(here);
-        let bears = view.layout.joints[joint].carries
+        let bears = view.layout.joints[joint].bears(here)
             || (facts.carried_anyhow && !off)
             || (off && view.state.is_off(other));
         if bears && view.ties(joint) {

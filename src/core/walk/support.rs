@@ -102,7 +102,7 @@ impl View<'_> {
         for (joint, other) in self.tied(part) {
             // Off things that are tied together are one group on the bench, whatever ties them.
             let bench = off && self.state.is_off(other);
-            if bench || self.layout.joints[joint].carries {
+            if bench || self.layout.joints[joint].bears(part) {
                 bearers.push(other);
             }
         }
@@ -187,7 +187,7 @@ impl View<'_> {
         let mut open = vec![part];
         while let Some(here) = open.pop() {
             for (joint, other) in self.tied(here) {
-                if !self.layout.joints[joint].carries {
+                if !self.layout.joints[joint].bears(here) {
                     continue;
                 }
                 if self.is_body(other) {
@@ -310,7 +310,7 @@ impl View<'_> {
         let counted = |joint: Id<Joint>| over.is_none_or(|over| over.contains(&joint));
         let ways = self.layout.parts[part].ways.iter();
         let joints = ways
-            .filter(|&&joint| counted(joint) && self.layout.joints[joint].carries && self.ties(joint))
+            .filter(|&&joint| counted(joint) && self.layout.joints[joint].bears(part) && self.ties(joint))
             .filter_map(|&joint| self.layout.joints[joint].other(part));
         let rest = self.state.rests.get(&part).copied();
         let tie = self.state.ties.get(&part).map(|tie| tie.to);
@@ -347,6 +347,13 @@ impl View<'_> {
             for (_, other) in self.tied(here) {
                 if self.state.is_off(other) && all.insert(other) {
                     open.push(other);
+                }
+            }
+            // A coil in its seat has no joint, and goes along.
+            for (&on, _) in self.state.rests.iter().filter(|(_, under)| **under == here) {
+                let own = self.layout.parts[on].rests_on.is_some();
+                if own && self.state.is_off(on) && all.insert(on) {
+                    open.push(on);
                 }
             }
         }

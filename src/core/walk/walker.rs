@@ -100,6 +100,8 @@ pub struct Walker<'a> {
     pub told_around: BTreeSet<Subject>,
     pub told_busy: bool,
     pub told_near: BTreeSet<Id<Fluid>>,
+    /// Charges that were told to be parted under a live supply.
+    pub told_charges: BTreeSet<Id<Energy>>,
     /// The number of the last act before this step.
     pub step_began: u32,
     /// Who tightened a joint alone.
@@ -171,6 +173,7 @@ impl<'a> Walker<'a> {
             told_around: BTreeSet::new(),
             told_busy: false,
             told_near: BTreeSet::new(),
+            told_charges: BTreeSet::new(),
             step_began: 0,
             tightened_by: BTreeMap::new(),
             weighed: BTreeSet::new(),

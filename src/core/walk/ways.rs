@@ -11,6 +11,52 @@ use crate::plan::model::{Id, Joint, Part, Plan};
 const NOWHERE: u32 = u32::MAX;
 
 impl Layout {
+    /// What hangs on clips and the like bears nothing that is heavy: an exhaust on its rubbers is no mount of the engine that it is
+    /// bolted to. Such a joint bears the light one alone.
+    pub(super) fn hung_on_little(&mut self, plan: &Plan) {
+        let little = |joint: Id<Joint>| plan.joints[joint].kind.value.row().bears_little;
+        if !self.joints.iter().any(|(id, facts)| facts.carries && little(id)) {
+            return;
+        }
+        let mut hung: Vec<(Id<Joint>, Id<Part>)> = Vec::new();
+        let beside = |part: Id<Part>, but: Id<Part>| -> Vec<Id<Joint>> {
+            let carrying = self.parts[part].joints.iter().copied();
+            carrying
+                .filter(|&joint| {
+                    let facts = &self.joints[joint];
+                    facts.carries && facts.other(part).is_some_and(|end| end != but)
+                })
+                .collect()
+        };
+        let is_body = |part: Id<Part>| self.body == Some(part);
+        for (id, facts) in self.joints.iter() {
+            let Some([one, other]) = facts.ends.filter(|ends| !ends.iter().any(|&end| is_body(end))) else {
+                continue;
+            };
+            if !facts.carries || little(id) {
+                continue;
+            }
+            for (heavy, light) in [(one, other), (other, one)] {
+                let lighter = match (self.parts[light].mass, self.parts[heavy].mass) {
+                    (Some(light), Some(heavy)) => light < heavy,
+                    (Some(_), None) => true,
+                    (None, _) => false,
+                };
+                if !lighter || self.lighter([heavy], self.heavy.saturating_add(1)) {
+                    continue;
+                }
+                let under = beside(light, heavy);
+                let own = beside(heavy, light).into_iter().any(|joint| !little(joint));
+                if own && !under.is_empty() && under.into_iter().all(little) {
+                    hung.push((id, light));
+                }
+            }
+        }
+        for (joint, light) in hung {
+            self.joints[joint].hung = Some(light);
+        }
+    }
+
     /// Who has to stand on how many: what the plan states, else three for a part that was declared with three or more.
     pub(super) fn needs(&mut self, plan: &Plan) {
         let mut far: [Option<Table<Part, u32>>; 2] = [None, None];
@@ -114,7 +160,7 @@ impl Layout {
         let carrying: Vec<Id<Part>> = self.parts[part]
             .joints
             .iter()
-            .filter(|&&joint| self.stands_there(joint, new))
+            .filter(|&&joint| self.joints[joint].bears(part) && self.stands_there(joint, new))
             .filter_map(|&joint| self.joints[joint].other(part))
             .collect();
         if carrying.len() < 3 {
@@ -137,7 +183,8 @@ impl Layout {
     /// bolts may be two mounts or one bracket; on either it may turn once the other thing is gone.
     fn leans(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
         let joints = self.parts[part].joints.iter().copied();
-        let mut carrying = joints.filter(|&joint| self.stands_there(joint, new));
+        let mut carrying =
+            joints.filter(|&joint| self.joints[joint].bears(part) && self.stands_there(joint, new));
         let (one, other) = (carrying.next()?, carrying.next()?);
         // What is light itself is an arm on its pivot, which is to turn, and hangs.
         let heavy = !self.lighter([part], self.heavy.saturating_add(1));

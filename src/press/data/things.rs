@@ -308,6 +308,8 @@ pub(super) struct FluidOf<'a> {
     in_parts: Vec<&'a str>,
     needs_bleeding: bool,
     renew: bool,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    gone: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     grade: Option<&'a str>,
     hazards: Vec<&'static str>,
@@ -321,6 +323,7 @@ pub(super) fn fluid<'a>(context: &Context<'a>, fluid: &'a Fluid) -> FluidOf<'a> 
         in_parts: parts(context, fluid.in_parts.iter().map(|said| said.value)),
         needs_bleeding: fluid.needs_bleeding.is_some(),
         renew: fluid.renew.is_some(),
+        gone: fluid.gone.is_some(),
         grade: text(fluid.grade.as_ref()),
         hazards: hazards(&fluid.against),
     }

@@ -190,7 +190,10 @@ impl Reading<'_> {
             Does::Lower { things, .. } => self.loads(things),
             Does::Tilt { things, about, .. } => {
                 self.loads(things);
-                self.joints(about);
+                // No name to leave out: it turns on something.
+                for about in about {
+                    self.joint(None, about.value);
+                }
             }
             Does::PressApart { joints, .. } | Does::PressHome { joints, .. } => self.joints(joints),
             Does::Opening { joints, .. } => self.joints(joints),

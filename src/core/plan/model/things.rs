@@ -158,6 +158,8 @@ pub struct Fluid {
     pub in_parts: Vec<Said<Id<Part>>>,
     pub needs_bleeding: Option<Span>,
     pub renew: Option<Span>,
+    /// Once it is out it stays out.
+    pub gone: Option<Said<Option<Text>>>,
     pub grade: Option<Said<Text>>,
     pub against: Vec<Said<Hazard>>,
 }

@@ -263,6 +263,7 @@ impl<'a> Reader<'a> {
             in_parts: Vec::new(),
             needs_bleeding: None,
             renew: None,
+            gone: None,
             grade: None,
             against: Vec::new(),
         };
@@ -274,6 +275,12 @@ impl<'a> Reader<'a> {
                 K::InParts => fluid.in_parts = reader.list_of(cursor, Want::Part, part)?,
                 K::NeedsBleeding => fluid.needs_bleeding = Some(cursor.statement()),
                 K::Renew => fluid.renew = Some(cursor.statement()),
+                K::Gone => {
+                    fluid.gone = Some(Said::new(
+                        super::amounts::optional_text(cursor),
+                        cursor.statement(),
+                    ))
+                }
                 K::Grade => fluid.grade = Some(text(cursor, "the grade, in quotes", form)?),
                 K::Against => fluid.against = hazards(cursor, form)?,
                 _ => return Err(expected(cursor, "a statement of a fluid block", form)),

@@ -49,6 +49,8 @@ pub struct Row {
     pub turns: bool,
     /// Where it is rigid, nothing but the torque of its fixings keeps it together.
     pub kept_by_torque: bool,
+    /// Where it carries, it carries what is light: the hangers of an exhaust, and no engine by way of that exhaust.
+    pub bears_little: bool,
 }
 
 macro_rules! joint_kinds {
@@ -100,6 +102,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: true,
         kept_by_torque: true,
+        bears_little: false,
     }
     Pin KindPin {
         word: "pin",
@@ -113,6 +116,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: false,
+        bears_little: false,
     }
     Clip KindClip {
         word: "clip",
@@ -126,6 +130,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: true,
         kept_by_torque: false,
+        bears_little: true,
     }
     /// An earth strap; where it carries, one round a tank (`Joint::is_bearing_strap`).
     Strap KindStrap {
@@ -140,6 +145,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: true,
         kept_by_torque: true,
+        bears_little: false,
     }
     /// An electric connector.
     Plug KindPlug {
@@ -154,6 +160,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: false,
         kept_by_torque: true,
+        bears_little: false,
     }
     /// Electric, or one that pulls.
     Cable KindCable {
@@ -168,6 +175,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: true,
         kept_by_torque: false,
+        bears_little: false,
     }
     Hose KindHose {
         word: "hose",
@@ -181,6 +189,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: true,
         kept_by_torque: true,
+        bears_little: false,
     }
     Pipe KindPipe {
         word: "pipe",
@@ -194,6 +203,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: true,
         kept_by_torque: true,
+        bears_little: false,
     }
     Spline KindSpline {
         word: "spline",
@@ -207,6 +217,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: true,
+        bears_little: false,
     }
     Spigot KindSpigot {
         word: "spigot",
@@ -220,6 +231,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: true,
+        bears_little: false,
     }
     Dowel KindDowel {
         word: "dowel",
@@ -233,6 +245,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: true,
+        bears_little: false,
     }
     Taper KindTaper {
         word: "taper",
@@ -246,6 +259,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: true,
         kept_by_torque: true,
+        bears_little: false,
     }
     PressFit KindPressFit {
         word: "press fit",
@@ -259,6 +273,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: true,
+        bears_little: false,
     }
     Riveted KindRiveted {
         word: "riveted",
@@ -272,6 +287,7 @@ joint_kinds! {
         tick_is_enough: false,
         turns: false,
         kept_by_torque: false,
+        bears_little: false,
     }
     Welded KindWelded {
         word: "welded",
@@ -285,6 +301,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: false,
         kept_by_torque: false,
+        bears_little: false,
     }
     /// Glued; it bears nothing before it has set.
     Bonded KindBonded {
@@ -299,6 +316,7 @@ joint_kinds! {
         tick_is_enough: true,
         turns: false,
         kept_by_torque: false,
+        bears_little: false,
     }
 }
 

@@ -8,7 +8,7 @@ use super::who::{back_part, back_thing, replacing};
 use super::{Ground, Undoing};
 use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Asked, Bearer, Does, End, Id, Joint, Load, OpeningAct, Part, Rig, Said, Step, Thing,
+    Act, Asked, Bearer, Does, End, Fluid, Id, Joint, Load, OpeningAct, Part, Rig, Said, Step, Thing,
 };
 use crate::walk::breaks::{Break, Broken, Moment, Subject};
 use crate::walk::state::{Change, Holder, State};
@@ -190,7 +190,8 @@ impl<'a> Inverse<'a> {
             }
             Does::TakeOff(things) => all.extend(self.fitted(things, &done, undoing, breaks)),
             Does::Drain { fluids, .. } => {
-                for fluid in fluids.iter().rev() {
+                let gone = |fluid: Id<Fluid>| self.ground.plan.fluids[fluid].gone.is_some();
+                for fluid in fluids.iter().rev().filter(|said| !gone(said.value)) {
                     all.push(Undoes::Fill(fluid.value));
                     all.push(Undoes::Bleed(fluid.value));
                 }
