@@ -3,6 +3,7 @@
 //! names. Knows no plan's text, no disk, no clock.
 
 mod changed;
+pub mod calendar;
 pub mod data;
 pub mod findings_json;
 #[cfg(test)]

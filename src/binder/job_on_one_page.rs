@@ -9,7 +9,7 @@ use super::masses::{self, Heft};
 use super::stage_list::{self, Known};
 use super::tables::section;
 use super::words::{counted, run};
-use super::{job_lists, mass_account};
+use super::{day_pages, job_lists, mass_account};
 use crate::analysis::timing;
 use crate::base::finding::Severity;
 use crate::plan::model::{Id, Step, Target};
@@ -72,10 +72,12 @@ fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
 /// Where the job may stop, and what has to be there.
 fn told(binding: &Binding<'_>) -> Line {
     let (mut told, have) = (job_lists::stops(binding), job_lists::have(binding));
-    if !told.is_empty() && !have.is_empty() {
-        told.push(run(". "));
+    for line in [have, day_pages::told(binding)] {
+        if !told.is_empty() && !line.is_empty() {
+            told.push(run(if text_of(&told).ends_with('.') { " " } else { ". " }));
+        }
+        told.extend(line);
     }
-    told.extend(have);
     told
 }
 

@@ -62,6 +62,7 @@ pub fn part(name: &str, title: &str) -> Part {
         stands_on: None,
         goes_to: None,
         cost: None,
+        arrives: None,
         sold_for: None,
         required_by: None,
         count: None,

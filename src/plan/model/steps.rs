@@ -29,7 +29,10 @@ pub struct Step {
     pub needs: Vec<Said<Need>>,
     pub cautions: Vec<Said<Id<Caution>>>,
     pub time: Option<Said<TimeFigure>>,
+    /// The job may stand like this for weeks.
     pub safe_to_leave: Option<Span>,
+    /// It may stand like this till the next day of work, a week at most.
+    pub safe_overnight: Option<Span>,
     /// Acts, notes, figures and cautions in the order of their lines.
     pub lines: Vec<StepLine>,
 }

@@ -224,6 +224,7 @@ impl<'a> Inverse<'a> {
             | Does::Look(_)
             | Does::MakeUp(_)
             | Does::Wait(_)
+            | Does::WaitFor { .. }
             | Does::Work { .. }
             | Does::Verify { .. } => {}
         }

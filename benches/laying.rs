@@ -1,0 +1,64 @@
+//! Laying work out over the published instances: how far from the best end, and how long it takes. The instances stay outside of the project, since no
+//! licence came with them: `BOLTFOLIO_RCPSP=FOLDER cargo bench --bench laying`. Then the timetables of generated plans.
+
+#![allow(
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    reason = "a benchmark speaks on the terminal, and may stop at a mistake of its own"
+)]
+
+#[path = "support/psplib.rs"]
+mod psplib;
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use boltfolio::reckon::laying;
+use boltfolio::reckon::laying_stock::Stock;
+
+const FROM: u32 = 1_000;
+
+fn main() {
+    match std::env::var_os("BOLTFOLIO_RCPSP") {
+        Some(folder) => instances(Path::new(&folder)),
+        None => println!("BOLTFOLIO_RCPSP names no folder: the published instances are not measured"),
+    }
+}
+
+fn instances(folder: &Path) {
+    let all = psplib::all(folder, FROM);
+    for schedules in [1, 100, 300, 1_000, 5_000] {
+        let (mut over, mut worst, mut missed) = (0.0, 0.0_f64, 0);
+        let mut slowest = Duration::ZERO;
+        for instance in &all {
+            let began = Instant::now();
+            let mut ground = Stock::new(instance.there, &instance.draws, 2 * FROM).expect("stocks");
+            // The longest chain, and what is taken of each kind over what there is of it.
+            let earliest = laying::earliest(&instance.pieces, &ground).expect("room");
+            let chain = earliest.iter().map(|placed| placed.ends).max().unwrap_or(0);
+            let least = (0..4).fold(chain, |least, kind| {
+                let taken = instance.draws.iter().map(|draws| draws.takes * u32::from(draws.of_each[kind]));
+                least.max(FROM + taken.sum::<u32>().div_ceil(u32::from(instance.there[kind])))
+            });
+            let first = laying::first(&instance.pieces, &mut ground).expect("room");
+            let laid = laying::search(&instance.pieces, &mut ground, first, schedules, least, true);
+            slowest = slowest.max(began.elapsed());
+            assert!(laid.made <= schedules, "{}: {} layouts", instance.name, laid.made);
+            let ends = laid.cost[0] - u64::from(FROM);
+            let best = u64::from(instance.best);
+            assert!(ends >= best, "{}: {ends} is under the proved {best}", instance.name);
+            #[expect(clippy::cast_precision_loss, reason = "ends are small")]
+            let far = (ends - best) as f64 / best as f64 * 100.0;
+            over += far;
+            worst = worst.max(far);
+            missed += u32::from(ends > best);
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred")]
+        let mean = over / all.len() as f64;
+        println!(
+            "{schedules:>5} layouts: {mean:.3} % over the best in the mean of {}, {worst:.1} % at most, {missed} missed; the slowest {:.1} ms",
+            all.len(),
+            slowest.as_secs_f64() * 1e3
+        );
+    }
+}
