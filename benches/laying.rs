@@ -44,7 +44,7 @@ fn instances(folder: &Path) {
             let laid = laying::search(&instance.pieces, &mut ground, first, schedules, least, true);
             slowest = slowest.max(began.elapsed());
             assert!(laid.made <= schedules, "{}: {} layouts", instance.name, laid.made);
-            let ends = laid.cost[0] - u64::from(FROM);
+            let ends = laid.cost.ends - u64::from(FROM);
             let best = u64::from(instance.best);
             assert!(ends >= best, "{}: {ends} is under the proved {best}", instance.name);
             #[expect(clippy::cast_precision_loss, reason = "ends are small")]

@@ -176,7 +176,7 @@ pub fn runs(plan: &Plan, walk: &Walk, takes: Takes<'_>, nought: Date) -> Runs {
         let (run, stretch) = (run_of[&at], stretch_of[&at]);
         if let Some((before, from)) = at_vehicle
             && before != run
-            && leaves[from..stretch].iter().all(|leaves| *leaves == Leaves::Overnight)
+            && (from..stretch).all(|stretch| leaves[stretch] == Leaves::Overnight)
         {
             runs.overnight.push((before, run));
         }

@@ -321,7 +321,7 @@ impl<'a> Laying<'a> {
             let was = pieces[run].not_before;
             pieces[run].not_before = from;
             match laying::again(&pieces, &mut days, &best.placed) {
-                Some(again) if again.cost[0] <= best.cost[0] => best = again,
+                Some(again) if again.cost.ends <= best.cost.ends => best = again,
                 // Later than it need end: it stands too long, and that is told.
                 _ => {
                     pieces[run].not_before = was;
@@ -406,7 +406,6 @@ impl<'a> Laying<'a> {
         days: &mut Days,
         run: usize,
     ) -> (Why, Option<usize>) {
-        let first = self.runs.runs[run].bits[0].step;
         let starts = placed[run].starts;
         let ready = laying::ready(pieces, placed, run);
         let latest = pieces[run].behind.iter().max_by_key(|behind| placed[behind.piece].ends + behind.wait);
@@ -448,7 +447,8 @@ impl<'a> Laying<'a> {
                 None => (Why::Begins, None),
                 Some((behind, step)) if behind.wait > 0 => (Why::Sets(step), Some(behind.piece)),
                 Some((behind, _)) if starts / DAY > ready.saturating_sub(1) / DAY => {
-                    (Why::NoRoom(first), Some(behind.piece))
+                    let own = self.runs.runs[run].bits.first();
+                    (own.map_or(Why::Begins, |bit| Why::NoRoom(bit.step)), Some(behind.piece))
                 }
                 Some((behind, step)) => (Why::Behind(step), Some(behind.piece)),
             },
@@ -535,8 +535,8 @@ impl<'a> Laying<'a> {
                     !work_days::there(self.plan, one, self.nought.plus(open.day))
                 })
             });
-            return match hired {
-                Some(what) => Stuck::NotThen { step: steps[0], what },
+            return match hired.zip(steps.first()) {
+                Some((what, &step)) => Stuck::NotThen { step, what },
                 None => Stuck::NoDays { minutes: all_minutes },
             };
         }
@@ -544,13 +544,12 @@ impl<'a> Laying<'a> {
             .into_iter()
             .filter(|one| matches!(self.runs.wanted[one - 1], Wanted::Person(_)))
             .collect();
-        match people.len() {
-            // On no day is one of them there for as long.
-            0 => Stuck::TooLong { steps, minutes, longest },
-            _ => Stuck::NeverTogether {
-                step: steps[0],
+        match steps.first() {
+            Some(&step) if !people.is_empty() => Stuck::NeverTogether {
+                step,
                 people: self.people(&people),
             },
+            _ => Stuck::TooLong { steps, minutes, longest },
         }
     }
 

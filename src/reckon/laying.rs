@@ -45,8 +45,17 @@ pub struct Placed {
     pub ends: u32,
 }
 
-/// What a layout is judged by, the first figure first; less is better.
-pub type Cost = [u64; 5];
+/// What a layout is judged by, one figure after the other; less is better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Cost {
+    pub ends: u64,
+    /// Days on which anybody comes.
+    pub days: u64,
+    /// Time of helpers.
+    pub helpers: u64,
+    /// The sum of all beginnings.
+    pub starts: u64,
+}
 
 /// What is free when, and who is taken.
 pub trait Ground {
@@ -58,10 +67,13 @@ pub trait Ground {
     fn late(&mut self, piece: usize, until: u32) -> Option<Placed>;
     /// The first place of a piece if it were alone; takes nothing.
     fn alone(&self, piece: usize, from: u32) -> Option<Placed>;
-    /// How good a layout is; the first figure is its end.
+    /// How good a layout is.
     fn cost(&self, placed: &[Placed]) -> Cost {
         let ends = placed.iter().map(|placed| u64::from(placed.ends));
-        [ends.max().unwrap_or(0), 0, 0, 0, 0]
+        Cost {
+            ends: ends.max().unwrap_or(0),
+            ..Cost::default()
+        }
     }
 }
 
@@ -139,7 +151,7 @@ pub fn search(
     end_alone: bool,
 ) -> Laid {
     let mut best = first;
-    let done = |best: &Laid, made: u32| made >= schedules || (end_alone && best.cost[0] <= u64::from(least));
+    let done = |best: &Laid, made: u32| made >= schedules || (end_alone && best.cost.ends <= u64::from(least));
     if pieces.len() < 2 || done(&best, best.made) {
         return best;
     }
@@ -151,10 +163,11 @@ pub fn search(
     let mut maker = Maker::new(pieces, ground);
     maker.made = best.made;
     let count = family_of(schedules);
-    let mut family: Vec<Layout> = vec![Layout {
+    let known = Layout {
         placed: best.placed.clone(),
         worth: best.cost,
-    }];
+    };
+    let mut family: Vec<Layout> = vec![known.clone()];
     while family.len() < count {
         if done(&best, maker.made) {
             return finish(best, maker.made);
@@ -168,7 +181,7 @@ pub fn search(
             .collect();
         match maker.forward(&keys) {
             Ok(placed) => family.push(maker.keep(placed, &mut best)),
-            Err(_) => family.push(family[0].clone()),
+            Err(_) => family.push(known.clone()),
         }
     }
     // The first ones, pushed to the right as they are.
@@ -320,8 +333,8 @@ fn keep_the_best<G: Ground>(
     let Some(own) = family.iter().min_by_key(|layout| layout.worth) else {
         return;
     };
-    let least = next.iter().map(|layout| layout.worth[0]).min();
-    if least.is_some_and(|least| least <= own.worth[0]) {
+    let least = next.iter().map(|layout| layout.worth.ends).min();
+    if least.is_some_and(|least| least <= own.worth.ends) {
         return;
     }
     let keys = own.keys(to_right);
@@ -432,7 +445,10 @@ impl<'a, G: Ground> Maker<'a, G> {
         let spent = u64::from(until - starts.min().unwrap_or(until));
         Some(Layout {
             placed,
-            worth: [spent, 0, 0, 0, 0],
+            worth: Cost {
+                ends: spent,
+                ..Cost::default()
+            },
         })
     }
 

@@ -355,7 +355,7 @@ impl Days {
         let mut parts = Vec::new();
         for nth in self.nth_from(from)..self.open.len() {
             let open = &self.open[nth];
-            let mut free = self.free[nth * self.wide..][..self.wide].to_vec();
+            let mut free = row(&self.free, nth, self.wide).to_vec();
             for &one in eased {
                 free[one] = if everywhere {
                     open.free[SHOP]
@@ -399,6 +399,11 @@ impl Days {
     }
 }
 
+/// What belongs to one day.
+fn row<T>(cells: &[T], nth: usize, wide: usize) -> &[T] {
+    cells.get(nth * wide..(nth + 1) * wide).unwrap_or_default()
+}
+
 fn over(parts: &[Placed]) -> Placed {
     Placed {
         starts: parts.iter().map(|part| part.starts).min().unwrap_or(0),
@@ -409,7 +414,8 @@ fn over(parts: &[Placed]) -> Placed {
 impl Ground for Days {
     fn clear(&mut self) {
         for (nth, open) in self.open.iter().enumerate() {
-            self.free[nth * self.wide..][..self.wide].copy_from_slice(&open.free);
+            let cells = self.free.iter_mut().skip(nth * self.wide);
+            cells.zip(&open.free).for_each(|(cell, free)| *cell = *free);
         }
         self.taken.fill(NEVER);
     }
@@ -417,7 +423,7 @@ impl Ground for Days {
     fn early(&mut self, run: usize, from: u32) -> Option<Placed> {
         let mut parts = Vec::with_capacity(self.runs[run].len());
         let fits = (self.nth_from(from)..self.open.len()).find(|&nth| {
-            let free = &self.free[nth * self.wide..][..self.wide];
+            let free = row(&self.free, nth, self.wide);
             self.fits_early(free, &self.open[nth], run, from, &mut parts)
         })?;
         Some(self.take(fits, run, &parts))
@@ -427,7 +433,7 @@ impl Ground for Days {
         let mut parts = Vec::with_capacity(self.runs[run].len());
         let behind = self.open.partition_point(|open| open.day * DAY < until);
         let fits = (0..behind).rev().find(|&nth| {
-            let free = &self.free[nth * self.wide..][..self.wide];
+            let free = row(&self.free, nth, self.wide);
             self.fits_late(free, &self.open[nth], run, until, &mut parts)
         })?;
         Some(self.take(fits, run, &parts))
@@ -435,8 +441,9 @@ impl Ground for Days {
 
     fn alone(&self, run: usize, from: u32) -> Option<Placed> {
         let mut parts = Vec::with_capacity(self.runs[run].len());
-        self.open[self.nth_from(from).min(self.open.len())..]
+        self.open
             .iter()
+            .skip(self.nth_from(from))
             .find(|open| self.fits_early(&open.free, open, run, from, &mut parts))?;
         Some(over(&parts))
     }
@@ -447,7 +454,7 @@ impl Ground for Days {
         let mut days = 0;
         let mut hours = 0;
         for nth in 0..self.open.len() {
-            let taken = &self.taken[nth * self.wide..][..self.wide];
+            let taken = row(&self.taken, nth, self.wide);
             days += u64::from(taken[SHOP] != NEVER);
             for &helper in &self.helpers {
                 let (from, to) = taken[helper];
@@ -455,6 +462,11 @@ impl Ground for Days {
             }
         }
         let starts = placed.iter().map(|placed| u64::from(placed.starts)).sum();
-        [ends.unwrap_or(0), days, hours, starts, 0]
+        Cost {
+            ends: ends.unwrap_or(0),
+            days,
+            helpers: hours,
+            starts,
+        }
     }
 }

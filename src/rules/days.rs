@@ -281,7 +281,7 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
         Stuck::NoDays { minutes } => {
             let mut finding = Finding::new(
                 &NO_DAYS_LEFT,
-                format!("{} of work, and from {begins} on not as many hours on any days", time(*minutes)),
+                format!("from {begins} on the calendar has not the days for {} of work", time(*minutes)),
             );
             if let Some(at) = first_works {
                 finding = finding.at(at, "days of work");
