@@ -193,6 +193,8 @@ struct Made {
     stop: u8,
     wait: u32,
     mirror: bool,
+    /// Behind the two before it, whatever they handle.
+    after: bool,
 }
 
 fn made() -> impl Strategy<Value = Made> {
@@ -203,14 +205,16 @@ fn made() -> impl Strategy<Value = Made> {
         prop_oneof![2 => Just(0_u8), 2 => Just(1), 2 => Just(2), 1 => Just(3)],
         1_u32..40,
         any::<bool>(),
+        prop::bool::weighted(0.2),
     )
-        .prop_map(|(bench, who, fives, stop, wait, mirror)| Made {
+        .prop_map(|(bench, who, fives, stop, wait, mirror, after)| Made {
             bench,
             who,
             minutes: fives * 5,
             stop,
             wait,
             mirror,
+            after,
         })
 }
 
@@ -227,6 +231,10 @@ fn text_of(all: &[Made]) -> String {
     for (nth, one) in all.iter().enumerate() {
         let who: Vec<&str> = (0..3).filter(|bit| one.who >> bit & 1 == 1).map(|bit| PEOPLE[bit]).collect();
         let act = one.bench.map_or("look \"x\"".to_owned(), |part| format!("clean {}", ["hook", "lid", "cup"][part]));
+        let after = match nth {
+            2.. if one.after => format!("; after s{}, s{}", nth - 1, nth - 2),
+            _ => String::new(),
+        };
         let mirror = if one.mirror { "; needs mirror" } else { "" };
         // Not more in one go than the shortest day has.
         since += one.minutes;
@@ -241,7 +249,7 @@ fn text_of(all: &[Made]) -> String {
             since = 0;
         }
         text.push_str(&format!(
-            "step s{nth} \"S\"; by {}; {act}{mirror}; time {} min{stop}\n",
+            "step s{nth} \"S\"; by {}; {act}{mirror}{after}; time {} min{stop}\n",
             who.join(", "),
             one.minutes
         ));
@@ -384,6 +392,7 @@ fn many_steps_take_no_time() {
                 stop: [1, 0, 2, 0, 1][nth % 5],
                 wait: 12,
                 mirror: nth % 4 == 0,
+                after: nth % 11 == 0,
             })
             .collect()
     };

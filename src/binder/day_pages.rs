@@ -109,7 +109,7 @@ pub fn days(binding: &Binding<'_>, table: &Timetable) -> Vec<DayOfWork> {
         who.sort_by_key(|comes| comes.person);
         let stop = |at: &&AtWork| {
             let step = &binding.plan.steps[at.step];
-            at.bit.0 + 1 == at.bit.1 && (step.safe_to_leave.is_some() || step.safe_overnight.is_some())
+            at.bit.0 + 1 == at.bit.1 && step.may_stop().is_some()
         };
         DayOfWork {
             day,
@@ -169,7 +169,7 @@ fn page(binding: &Binding<'_>, table: &Timetable, day: &DayOfWork, nth: usize, c
     }
     let fetched = fetched(binding, table, day, &steps);
     if !fetched.is_empty() {
-        lines.push(vec![strong("On the way: "), run(format!("{}.", and_list(&fetched)))]);
+        lines.push(vec![strong("On the way: "), run(format!("{}.", fetched.join("; ")))]);
     }
     blocks.extend(lines.into_iter().map(Block::Text));
     let items = evening(binding, day);
@@ -358,18 +358,26 @@ fn held(binding: &Binding<'_>, after: &After<'_>) -> Vec<String> {
 fn live(binding: &Binding<'_>, after: &After<'_>) -> Vec<String> {
     let live: BTreeSet<_> = after.live().collect();
     let mut all = Vec::new();
+    let mut springs = 0;
     for (id, energy) in binding.plan.energies.iter() {
         let name = binding.inside(&energy.head.called());
         let kind = energy.kind.map(|said| said.value);
         match (kind, live.contains(&id)) {
             (Some(EnergyKind::Electric), false) => all.push(format!("{name} is dead, and its ends lie apart")),
             (Some(EnergyKind::Electric), true) => all.push(format!("{name} is live: isolated, nothing charges")),
-            (Some(EnergyKind::Spring), true) => all.push(format!("{name} is loaded: what keeps it in is on")),
+            (Some(EnergyKind::Spring), true) => springs += 1,
             (Some(EnergyKind::Pressure | EnergyKind::Pyrotechnic | EnergyKind::Gravity | EnergyKind::Heat), true) => {
                 all.push(format!("{name} is live: nobody touches it"));
             }
             _ => {}
         }
+    }
+    if springs > 0 {
+        let are = if springs == 1 { "is" } else { "are" };
+        all.push(format!(
+            "{} {are} loaded, and what keeps each in is on",
+            counted(springs, "spring", "springs")
+        ));
     }
     all
 }

@@ -156,7 +156,7 @@ impl Page<'_, '_> {
     /// The steps that fit, one after the other; which these are.
     fn steps(&mut self, today: &Today) -> Vec<Id<Step>> {
         let plan = self.binding.plan;
-        let stop = |step: Id<Step>| plan.steps[step].safe_to_leave.is_some();
+        let stop = |step: Id<Step>| plan.steps[step].may_stop().is_some();
         if today.go.is_empty() {
             self.heading(if today.stay.is_empty() {
                 "The work is done."
@@ -250,7 +250,7 @@ impl Page<'_, '_> {
             ),
             Some(takes) => duration(takes.likely()),
         };
-        let stop = if known.safe_to_leave.is_some() {
+        let stop = if known.may_stop().is_some() {
             "; a place to stop"
         } else {
             ""
@@ -303,14 +303,14 @@ impl Page<'_, '_> {
             return;
         }
         let later = today.go.iter().skip(fit.len());
-        let mut later = later.filter(|&&step| plan.steps[step].safe_to_leave.is_some());
+        let mut later = later.filter(|&&step| plan.steps[step].may_stop().is_some());
         let text = match later.next() {
             Some(&step) => format!(
                 "No place to stop is reached; the first is {}. Stop where you stand only if `state` says that it may be left.",
                 self.step(step)
             ),
             None => {
-                let is_stop = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
+                let is_stop = |step: &Id<Step>| plan.steps[*step].may_stop().is_some();
                 let mut stuck = today.stay.iter().map(|(step, _)| *step).filter(is_stop);
                 match stuck.next() {
                     Some(step) => format!(

@@ -172,13 +172,7 @@ pub fn search(
         if done(&best, maker.made) {
             return finish(best, maker.made);
         }
-        let keys: Vec<i64> = tails
-            .iter()
-            .map(|tail| {
-                let share = random_share(&mut random, span);
-                -tail * SCALE + random.part(share)
-            })
-            .collect();
+        let keys = by_chance(&tails, span, &mut random);
         match maker.forward(&keys) {
             Ok(placed) => family.push(maker.keep(placed, &mut best)),
             Err(_) => family.push(known.clone()),
@@ -198,11 +192,18 @@ pub fn search(
     to_right = false;
     loop {
         let mut next: Vec<Layout> = Vec::with_capacity(count);
+        let ends = family.iter().map(|layout| layout.worth.ends);
+        let alike = ends.clone().min() == ends.max();
         for nth in 0..count {
             if done(&best, maker.made) {
                 return finish(best, maker.made);
             }
-            let keys = child(&family, nth, to_right, &mut random);
+            // Of layouts that are all alike no child is better: then half of them are made anew.
+            let keys = if alike && random.below(2) == 0 {
+                by_chance(&tails, span * 3, &mut random)
+            } else {
+                child(&family, nth, to_right, &mut random)
+            };
             next.push(if to_right {
                 let made = maker.back(&keys, until);
                 made.unwrap_or_else(|| family[nth].clone())
@@ -235,8 +236,13 @@ fn finish(mut best: Laid, made: u32) -> Laid {
     best
 }
 
-fn random_share(random: &mut Random, span: i64) -> i64 {
-    random.part(span * 6 / 10)
+/// Keys by the way to the end, each put off by chance.
+fn by_chance(tails: &[i64], most: i64, random: &mut Random) -> Vec<i64> {
+    let mut put_off = || {
+        let share = random.part(most);
+        random.part(share)
+    };
+    tails.iter().map(|tail| -tail * SCALE + put_off()).collect()
 }
 
 /// The longest way from the beginning of each piece to the end of all.

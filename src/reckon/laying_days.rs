@@ -267,10 +267,7 @@ impl Days {
             if begins >= DAY {
                 return false;
             }
-            let mut hours = free[SHOP];
-            for &one in &part.needs {
-                hours = hours.and(free[one]);
-            }
+            let hours = hours_for(&self.runs[run], part, free, midnight, into);
             let bits = part.minutes.div_ceil(GRAIN);
             let room = hours.room_for(bits.max(1)).from_bit(begins.div_ceil(GRAIN));
             let Some(first) = room.first() else {
@@ -293,10 +290,7 @@ impl Days {
         into.resize(parts.len(), Placed::default());
         let mut latest = vec![until.saturating_sub(midnight).min(DAY); parts.len()];
         for (at, part) in parts.iter().enumerate().rev() {
-            let mut hours = free[SHOP];
-            for &one in &part.needs {
-                hours = hours.and(free[one]);
-            }
+            let hours = hours_for(parts, part, free, midnight, into);
             let bits = part.minutes.div_ceil(GRAIN);
             let Some(last_start) = (latest[at] / GRAIN).checked_sub(bits) else {
                 return false;
@@ -397,6 +391,22 @@ impl Days {
             self.take(nth, run, parts);
         }
     }
+}
+
+/// When all whom a part needs are free: on the day, and from those parts of its run that are placed already.
+fn hours_for(parts: &[Part], part: &Part, free: &[Hours], midnight: u32, placed: &[Placed]) -> Hours {
+    let mut hours = free[SHOP];
+    for &one in &part.needs {
+        hours = hours.and(free[one]);
+    }
+    for (other, lies) in parts.iter().zip(placed) {
+        // Of those that are not placed the length is nothing.
+        let bits = (lies.ends - lies.starts) / GRAIN;
+        if bits > 0 && other.needs.iter().any(|one| part.needs.contains(one)) {
+            hours.take((lies.starts - midnight) / GRAIN, bits);
+        }
+    }
+    hours
 }
 
 /// What belongs to one day.

@@ -54,6 +54,12 @@ pub enum Asked {
 }
 
 impl Step {
+    /// Where it says that a day of work may end behind it, for weeks or overnight.
+    #[must_use]
+    pub fn may_stop(&self) -> Option<Span> {
+        self.safe_to_leave.or(self.safe_overnight)
+    }
+
     /// The acts alone, in order.
     pub fn acts(&self) -> impl Iterator<Item = &Act> {
         self.lines.iter().filter_map(|line| match line {
