@@ -157,9 +157,10 @@ fn page(binding: &Binding<'_>, table: &Timetable, day: &DayOfWork, nth: usize, c
     let rows: Vec<TableRow> = day.steps.iter().map(|at| row(binding, day, at)).collect();
     blocks.push(Block::Table(self::table(
         "",
-        vec![column("From", 14), column("Step", 14), column("What", 0), column("Who", 40), column("Likely", 20)],
+        vec![column("From", 14), column("Step", 14), column("What", 0), column("Who", 38), column("Likely", 24)],
         rows,
-        7,
+        // A long day still has its evening on the same page.
+        if day.steps.len() > 12 { 6 } else { 7 },
     )));
     let mut lines: Vec<Line> = Vec::new();
     lines.extend(stop(binding, day));
