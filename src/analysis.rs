@@ -13,6 +13,7 @@ use crate::walk::Walk;
 
 pub mod account;
 pub mod balance;
+pub mod pace;
 pub mod runs;
 pub mod timing;
 pub mod timetable;

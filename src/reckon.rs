@@ -24,6 +24,7 @@ pub mod mass;
 pub mod network;
 pub mod niosh;
 pub mod normal;
+pub mod pace;
 pub mod polygon;
 pub mod scales;
 pub mod shares;

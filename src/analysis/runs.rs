@@ -8,6 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::pace::Paces;
 use super::timing::{self, Ordered};
 use super::work_days::Wanted;
 use crate::base::date::Date;
@@ -72,10 +73,17 @@ struct Cut {
 /// How long steps take, as whoever lays them out wants to know it.
 pub type Takes<'a> = &'a dyn Fn(Id<Step>) -> Option<f64>;
 
-/// The likely times.
+/// The likely times, at the pace of what is logged.
 #[must_use]
 pub fn likely(plan: &Plan) -> impl Fn(Id<Step>) -> Option<f64> {
-    |step| timing::takes(plan, step).map(Estimate::likely)
+    let paces = Paces::of(plan);
+    move |step| {
+        let likely = timing::takes(plan, step).map(Estimate::likely)?;
+        Some(match paces.logged {
+            0 => likely,
+            _ => likely * paces.factor(plan, step),
+        })
+    }
 }
 
 /// Cuts the work into runs; `nought` is the day from which minutes count.

@@ -527,16 +527,29 @@ impl<'a> Laying<'a> {
             }
         }
         let alone = days.if_free(run, begins, &[], false).is_some();
+        // From when on it could begin, by what it waits for.
+        let mut placed: Vec<Placed> = Vec::new();
+        for before in 0..run {
+            let from = laying::ready(&self.runs.pieces, &placed, before);
+            let lies = laying::Ground::alone(&days, before, from);
+            placed.push(lies.unwrap_or_default());
+        }
+        let from = laying::ready(&self.runs.pieces, &placed, run);
         let needed: BTreeSet<usize> = parts.iter().flat_map(|part| part.needs.iter().copied()).collect();
         if alone {
             // It would fit, but not as late as it comes: what it needs is gone by then, or the days are.
-            let hired = needed.iter().map(|&one| self.runs.wanted[one - 1]).find(|&one| {
-                !matches!(one, Wanted::Person(_)) && open.last().is_some_and(|open| {
-                    !work_days::there(self.plan, one, self.nought.plus(open.day))
-                })
+            let gone = needed.iter().find(|&&one| days.if_free(run, from, &[one], true).is_some());
+            let own = gone.and_then(|&one| {
+                let mut bits = parts.iter().zip(&self.runs.runs[run].bits);
+                let step = bits.find(|(part, _)| part.needs.contains(&one))?.1.step;
+                Some((self.runs.wanted[one - 1], step))
             });
-            return match hired.zip(steps.first()) {
-                Some((what, &step)) => Stuck::NotThen { step, what },
+            return match own {
+                Some((Wanted::Person(person), step)) => Stuck::NeverTogether {
+                    step,
+                    people: vec![person],
+                },
+                Some((what, step)) => Stuck::NotThen { step, what },
                 None => Stuck::NoDays { minutes: all_minutes },
             };
         }

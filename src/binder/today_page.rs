@@ -11,13 +11,15 @@ use super::step_title::step_title;
 use super::words::{and_list, capital, counted};
 use super::{Wanted, at_hand};
 use crate::analysis::account;
+use crate::analysis::pace::Paces;
 use crate::analysis::today::{self, Gear, There, Today, Why};
 use crate::base::date::Date;
 use crate::base::finding::Severity;
 use crate::compile::Compilation;
 use crate::plan::model::{Halt, Id, Joint, Part, Step, Target};
 use crate::plan::vocabulary::acts::OnJoints;
-use crate::reckon::durations::{Chain, Estimate};
+use crate::reckon::durations::Estimate;
+use crate::reckon::pace::Job;
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -470,11 +472,13 @@ impl Page<'_, '_> {
         self.heading("Left");
         let pieces: Vec<Estimate> = open.iter().filter_map(|&step| self.takes(step)).collect();
         let unsaid = open.len() - pieces.len();
-        let chain = Chain::of(&pieces);
-        let range = chain.time_for(CHANCES.0).ok().zip(chain.time_for(CHANCES.1).ok());
+        let paces = Paces::of(plan);
+        let job = Job::of(&pieces, paces.common);
+        let range = job.and_then(|job| job.time_for(CHANCES.0).ok().zip(job.time_for(CHANCES.1).ok()));
         let mut text = counted(open.len(), "step", "steps");
         if !pieces.is_empty() {
-            text.push_str(&format!(", {} of work", long_duration(chain.expected)));
+            let middle = job.map_or(0.0, Job::middle);
+            text.push_str(&format!(", {} of work", long_duration(middle)));
             if let Some((from, to)) = range.filter(|(from, to)| long_duration(*from) != long_duration(*to)) {
                 text.push_str(&format!(
                     " ({}, four jobs of five)",

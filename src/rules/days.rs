@@ -344,7 +344,11 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
             let mut finding = Finding::new(
                 &NEVER_THERE,
                 match all.as_slice() {
-                    [_] => format!("on no day is {} there for long enough", people(plan, all)),
+                    [_] => format!(
+                        "on no day on which `{}` can be done is {} there for long enough",
+                        step(*id).head.name,
+                        people(plan, all)
+                    ),
                     _ => format!("on no day are {} there together for long enough", people(plan, all)),
                 },
             )
