@@ -9,10 +9,17 @@
 
 #[path = "support/psplib.rs"]
 mod psplib;
+#[path = "support/weekends.rs"]
+mod weekends;
 
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use boltfolio::analysis::runs;
+use boltfolio::analysis::timetable::{self, Laying};
+use boltfolio::base::picture::NoPictures;
+use boltfolio::base::source::Source;
+use boltfolio::compile::compile;
 use boltfolio::reckon::laying;
 use boltfolio::reckon::laying_stock::Stock;
 
@@ -23,6 +30,38 @@ fn main() {
         Some(folder) => instances(Path::new(&folder)),
         None => println!("BOLTFOLIO_RCPSP names no folder: the published instances are not measured"),
     }
+    for steps in [100, 300, 1_000] {
+        timetable(steps);
+    }
+}
+
+/// A plan laid out in days: the first layout, and the best of as many as its steps call for.
+fn timetable(steps: usize) {
+    let source = Source::new("plan.boltplan", weekends::plan(steps), false);
+    let done = compile(vec![source], &NoPictures);
+    assert!(!done.unwalked, "{:?}", done.findings);
+    let takes = runs::likely(&done.plan);
+    let begins = timetable::begins(&done.plan, None).expect("a day");
+    let began = Instant::now();
+    let laying = Laying::new(&done.plan, &done.walk, &takes, begins).expect("work");
+    let made_runs = began.elapsed();
+    let began = Instant::now();
+    let first = laying.first().expect("it can be laid out");
+    let first_took = began.elapsed();
+    let began = Instant::now();
+    let schedules = timetable::effort(steps);
+    let best = laying.best_of(schedules).expect("as the first one");
+    println!(
+        "{steps:>5} steps: cut into runs in {:.1} ms, first layout {:.1} ms, ends {}; best of {schedules} {:.1} ms, ends {} {}; not before {} {}",
+        made_runs.as_secs_f64() * 1e3,
+        first_took.as_secs_f64() * 1e3,
+        first.ends.day,
+        began.elapsed().as_secs_f64() * 1e3,
+        best.ends.day,
+        best.ends.minute,
+        best.least.day,
+        best.least.minute
+    );
 }
 
 fn instances(folder: &Path) {
@@ -37,7 +76,10 @@ fn instances(folder: &Path) {
             let earliest = laying::earliest(&instance.pieces, &ground).expect("room");
             let chain = earliest.iter().map(|placed| placed.ends).max().unwrap_or(0);
             let least = (0..4).fold(chain, |least, kind| {
-                let taken = instance.draws.iter().map(|draws| draws.takes * u32::from(draws.of_each[kind]));
+                let taken = instance
+                    .draws
+                    .iter()
+                    .map(|draws| draws.takes * u32::from(draws.of_each[kind]));
                 least.max(FROM + taken.sum::<u32>().div_ceil(u32::from(instance.there[kind])))
             });
             let first = laying::first(&instance.pieces, &mut ground).expect("room");
@@ -46,7 +88,11 @@ fn instances(folder: &Path) {
             assert!(laid.made <= schedules, "{}: {} layouts", instance.name, laid.made);
             let ends = laid.cost.ends - u64::from(FROM);
             let best = u64::from(instance.best);
-            assert!(ends >= best, "{}: {ends} is under the proved {best}", instance.name);
+            assert!(
+                ends >= best,
+                "{}: {ends} is under the proved {best}",
+                instance.name
+            );
             #[expect(clippy::cast_precision_loss, reason = "ends are small")]
             let far = (ends - best) as f64 / best as f64 * 100.0;
             over += far;

@@ -210,9 +210,7 @@ impl<'a> Desk<'a> {
             _ => self.of_the_day(fits, &shown, entered),
         };
         match fits.as_slice() {
-            [(standing, edits)] => {
-                self.fill(given, statement, standing, edits, &shown, entered)
-            }
+            [(standing, edits)] => self.fill(given, statement, standing, edits, &shown, entered),
             [] => match self.sheet_of_the_day(&own) {
                 Some((source, file, tree, block)) => {
                     let text = given.slice(statement.start, statement.end);

@@ -2,8 +2,8 @@
 //! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
 //! names. Knows no plan's text, no disk, no clock.
 
-mod changed;
 pub mod calendar;
+mod changed;
 pub mod data;
 pub mod findings_json;
 #[cfg(test)]

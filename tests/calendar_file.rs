@@ -29,11 +29,18 @@ fn read(text: &str) -> BTreeMap<String, [String; 4]> {
             continue;
         }
         let value = |property: ICalendarProperty| {
-            let entry = component.entries.iter().find(|entry| entry.name == property).expect("the property");
+            let entry = component
+                .entries
+                .iter()
+                .find(|entry| entry.name == property)
+                .expect("the property");
             match entry.values.first().expect("a value") {
                 ICalendarValue::Text(text) => text.clone(),
                 ICalendarValue::PartialDateTime(time) => {
-                    assert!(time.tz_hour.is_none() || property == ICalendarProperty::Dtstamp, "the shop's own clock");
+                    assert!(
+                        time.tz_hour.is_none() || property == ICalendarProperty::Dtstamp,
+                        "the shop's own clock"
+                    );
                     format!(
                         "{:04}-{:02}-{:02} {:02}:{:02}",
                         time.year.unwrap_or(0),
@@ -53,7 +60,10 @@ fn read(text: &str) -> BTreeMap<String, [String; 4]> {
             value(ICalendarProperty::Description),
         ];
         let _stamp = value(ICalendarProperty::Dtstamp);
-        assert!(events.insert(value(ICalendarProperty::Uid), own).is_none(), "an identity is one event's");
+        assert!(
+            events.insert(value(ICalendarProperty::Uid), own).is_none(),
+            "an identity is one event's"
+        );
     }
     events
 }
@@ -66,7 +76,11 @@ fn another_parser_reads_what_was_meant() {
     for calendar_of in &all {
         let text = calendar(calendar_of, day("2026-03-06"));
         // RFC 5545, 3.1: lines end in CR and LF, and none is longer than 75 octets.
-        assert!(text.split("\r\n").all(|line| line.len() <= 75 && !line.contains(['\r', '\n'])), "{text}");
+        assert!(
+            text.split("\r\n")
+                .all(|line| line.len() <= 75 && !line.contains(['\r', '\n'])),
+            "{text}"
+        );
         let read = read(&text);
         assert_eq!(read.len(), calendar_of.events.len());
         for event in &calendar_of.events {
@@ -78,7 +92,11 @@ fn another_parser_reads_what_was_meant() {
         }
     }
     let odo = &all[2];
-    assert_eq!(odo.events.len(), 2, "one day to open the circuit, one to join the plug");
+    assert_eq!(
+        odo.events.len(),
+        2,
+        "one day to open the circuit, one to join the plug"
+    );
 }
 
 /// A helper who has it on a telephone gets the same events again, not further ones.

@@ -123,7 +123,10 @@ impl Instance {
     }
 
     fn draws(&self) -> Vec<Draws> {
-        let draws = self.pieces.iter().map(|&(takes, of_each, _)| Draws { takes, of_each });
+        let draws = self
+            .pieces
+            .iter()
+            .map(|&(takes, of_each, _)| Draws { takes, of_each });
         draws.collect()
     }
 
@@ -215,7 +218,11 @@ fn best_of_all_orders<G: Ground>(pieces: &[Piece], ground: &mut G) -> u64 {
             return;
         }
         for at in 0..pieces.len() {
-            let open = !order.contains(&at) && pieces[at].behind.iter().all(|behind| order.contains(&behind.piece));
+            let open = !order.contains(&at)
+                && pieces[at]
+                    .behind
+                    .iter()
+                    .all(|behind| order.contains(&behind.piece));
             if open {
                 order.push(at);
                 go(pieces, ground, order, best);
@@ -238,7 +245,10 @@ fn always_the_same() -> ProptestConfig {
 
 /// Few pieces, each behind some of those before it.
 fn few() -> impl Strategy<Value = Vec<(u32, [u16; 4], u8, u32)>> {
-    prop::collection::vec((0_u32..6, prop::array::uniform4(0_u16..4), any::<u8>(), 0_u32..3), 1..7)
+    prop::collection::vec(
+        (0_u32..6, prop::array::uniform4(0_u16..4), any::<u8>(), 0_u32..3),
+        1..7,
+    )
 }
 
 fn pieces_of(all: &[(u32, [u16; 4], u8, u32)], from: u32) -> Vec<Piece> {
@@ -288,7 +298,10 @@ fn check_days(open: &[Open], runs: &[Vec<Part>], pieces: &[Piece], ground: &Days
         let lies = ground.lies(run);
         let days: std::collections::BTreeSet<u32> = lies.iter().map(|placed| placed.starts / DAY).collect();
         assert_eq!(days.len(), 1, "one day");
-        let day = open.iter().find(|open| days.contains(&open.day)).expect("a day of work");
+        let day = open
+            .iter()
+            .find(|open| days.contains(&open.day))
+            .expect("a day of work");
         for (part, placed) in parts.iter().zip(lies) {
             assert_eq!(placed.ends - placed.starts, part.minutes.div_ceil(GRAIN) * GRAIN);
             assert!(placed.starts >= part.not_before);
@@ -305,7 +318,12 @@ fn check_days(open: &[Open], runs: &[Vec<Part>], pieces: &[Piece], ground: &Days
             }
         }
         for behind in &pieces[run].behind {
-            let ends = ground.lies(behind.piece).iter().map(|placed| placed.ends).max().unwrap_or(0);
+            let ends = ground
+                .lies(behind.piece)
+                .iter()
+                .map(|placed| placed.ends)
+                .max()
+                .unwrap_or(0);
             assert!(lies.iter().all(|placed| placed.starts >= ends + behind.wait));
         }
     }

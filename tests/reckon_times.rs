@@ -4,8 +4,8 @@
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
 use boltfolio::reckon::durations::{Chain, Estimate};
-use boltfolio::reckon::pace::{Job, Pace, Took};
 use boltfolio::reckon::network::{Activity, Network, network, on_every_path};
+use boltfolio::reckon::pace::{Job, Pace, Took};
 use boltfolio::reckon::unfit::Unfit;
 use petgraph::graph::{DiGraph, NodeIndex};
 use proptest::prelude::*;
@@ -268,23 +268,48 @@ fn before_anything_is_logged_the_common_factor_is_that_of_practice() {
     let job = Job::of(&[sure; 100], Pace::default()).expect("pieces");
     near(job.middle() / 60_000.0, 1.0, 0.001, "the middle");
     let factor = |z: f64| 1.25_f64.powf(z);
-    near(job.time_for(0.95).expect("a chance") / 60_000.0, factor(1.645), 0.01, "one in twenty is longer");
-    near(job.time_for(0.1).expect("a chance") / 60_000.0, factor(-1.282), 0.01, "one in ten is shorter");
+    near(
+        job.time_for(0.95).expect("a chance") / 60_000.0,
+        factor(1.645),
+        0.01,
+        "one in twenty is longer",
+    );
+    near(
+        job.time_for(0.1).expect("a chance") / 60_000.0,
+        factor(-1.282),
+        0.01,
+        "one in ten is shorter",
+    );
 }
 
 /// Against the posterior integrated over a fine grid: prior times likelihood, with nothing of the closed form.
 #[test]
 fn what_is_logged_teaches_as_it_should() {
     let done = [
-        Took { expected: 30.0, deviation: 4.0, took: 35.0 },
-        Took { expected: 45.0, deviation: 15.0, took: 65.0 },
-        Took { expected: 20.0, deviation: 9.0, took: 18.0 },
+        Took {
+            expected: 30.0,
+            deviation: 4.0,
+            took: 35.0,
+        },
+        Took {
+            expected: 45.0,
+            deviation: 15.0,
+            took: 65.0,
+        },
+        Took {
+            expected: 20.0,
+            deviation: 9.0,
+            took: 18.0,
+        },
     ];
     let learnt = Pace::default().learn(&done).expect("times");
     let density = |common: f64| {
         let normal = |x: f64, mean: f64, deviation: f64| (-((x - mean) / deviation).powi(2) / 2.0).exp();
         done.iter().fold(normal(common, 0.0, 1.25_f64.ln()), |all, one| {
-            let own = (1.0 + (one.deviation / one.expected).powi(2)).ln().sqrt().max(1.2_f64.ln());
+            let own = (1.0 + (one.deviation / one.expected).powi(2))
+                .ln()
+                .sqrt()
+                .max(1.2_f64.ln());
             // The median of a piece whose mean is what is expected.
             let median = one.expected.ln() - own * own / 2.0;
             all * normal(one.took.ln(), median + common, own)
@@ -297,7 +322,15 @@ fn what_is_logged_teaches_as_it_should() {
     near(learnt.mean, mean, 1e-6, "the mean");
     near(learnt.variance, variance, 1e-6, "the variance");
     assert!(learnt.variance < Pace::default().variance);
-    assert!(Pace::default().learn(&[Took { expected: 0.0, deviation: 0.0, took: 3.0 }]).is_err());
+    assert!(
+        Pace::default()
+            .learn(&[Took {
+                expected: 0.0,
+                deviation: 0.0,
+                took: 3.0
+            }])
+            .is_err()
+    );
 }
 
 proptest! {

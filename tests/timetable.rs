@@ -29,7 +29,9 @@ fn laid(done: &Compilation) -> Timetable {
     let plan = &done.plan;
     let takes = likely(plan);
     let laying = Laying::new(plan, &done.walk, &takes, begins(plan, None).expect("a day")).expect("work");
-    laying.best_of(effort(laying.steps())).expect("it can be laid out")
+    laying
+        .best_of(effort(laying.steps()))
+        .expect("it can be laid out")
 }
 
 /// "a 2026-03-07 9:00", a line a step.
@@ -58,11 +60,28 @@ fn a_run_that_does_not_fit_waits_for_the_next_day() {
          step c \"C\"; by mo; look \"x\"; time 4 h\n",
     );
     let table = laid(&done);
-    let wanted = ["a 2026-03-07 9:00-14:00", "b 2026-03-08 9:00-13:00", "c 2026-03-08 13:00-17:00"];
+    let wanted = [
+        "a 2026-03-07 9:00-14:00",
+        "b 2026-03-08 9:00-13:00",
+        "c 2026-03-08 13:00-17:00",
+    ];
     assert_eq!(shown(&done, &table), wanted);
-    assert_eq!((table.ends, table.least), (moment("2026-03-08", 17), moment("2026-03-08", 17)));
-    let step = |name: &str| done.plan.steps.iter().find(|(_, step)| &*step.head.name == name).expect("it is there").0;
-    assert_eq!(table.why, [Why::Begins, Why::NoRoom(step("b")), Why::Behind(step("b"))]);
+    assert_eq!(
+        (table.ends, table.least),
+        (moment("2026-03-08", 17), moment("2026-03-08", 17))
+    );
+    let step = |name: &str| {
+        done.plan
+            .steps
+            .iter()
+            .find(|(_, step)| &*step.head.name == name)
+            .expect("it is there")
+            .0
+    };
+    assert_eq!(
+        table.why,
+        [Why::Begins, Why::NoRoom(step("b")), Why::Behind(step("b"))]
+    );
 }
 
 /// What cannot be left is done on one day: together nine hours would be too much for one, so that the second begins on the next.
@@ -80,11 +99,19 @@ fn what_cannot_be_left_is_done_on_one_day() {
     };
     assert_eq!(
         table(""),
-        ["a 2026-03-07 9:00-13:00", "b 2026-03-08 9:00-12:00", "c 2026-03-08 12:00-15:00"]
+        [
+            "a 2026-03-07 9:00-13:00",
+            "b 2026-03-08 9:00-12:00",
+            "c 2026-03-08 12:00-15:00"
+        ]
     );
     assert_eq!(
         table("; safe to leave overnight"),
-        ["a 2026-03-07 9:00-13:00", "b 2026-03-07 13:00-16:00", "c 2026-03-08 9:00-12:00"]
+        [
+            "a 2026-03-07 9:00-13:00",
+            "b 2026-03-07 13:00-16:00",
+            "c 2026-03-08 9:00-12:00"
+        ]
     );
 }
 
@@ -98,10 +125,23 @@ fn whoever_is_away_is_waited_for() {
         HEAD
     ));
     let table = laid(&done);
-    let wanted = ["a 2026-03-07 9:00-11:00", "b 2026-03-08 9:00-11:00", "c 2026-03-08 11:00-12:00"];
+    let wanted = [
+        "a 2026-03-07 9:00-11:00",
+        "b 2026-03-08 9:00-11:00",
+        "c 2026-03-08 11:00-12:00",
+    ];
     assert_eq!(shown(&done, &table), wanted);
-    let pip = done.plan.people.iter().find(|(_, person)| &*person.head.name == "pip").expect("Pip").0;
-    assert_eq!(table.why[1], Why::Away(boltfolio::analysis::work_days::Wanted::Person(pip)));
+    let pip = done
+        .plan
+        .people
+        .iter()
+        .find(|(_, person)| &*person.head.name == "pip")
+        .expect("Pip")
+        .0;
+    assert_eq!(
+        table.why[1],
+        Why::Away(boltfolio::analysis::work_days::Wanted::Person(pip))
+    );
 }
 
 /// A day after Saturday 15:00 is Sunday 15:00, and what touches what sets waits for that; a holiday is no day of work.
@@ -113,7 +153,11 @@ fn what_sets_is_waited_for_by_the_clock() {
          step c \"C\"; by mo; look \"x\"; time 1 h\n",
     );
     let table = laid(&done);
-    let wanted = ["a 2026-03-07 9:00-15:00", "b 2026-03-15 9:00-12:00", "c 2026-03-15 12:00-13:00"];
+    let wanted = [
+        "a 2026-03-07 9:00-15:00",
+        "b 2026-03-15 9:00-12:00",
+        "c 2026-03-15 12:00-13:00",
+    ];
     assert_eq!(shown(&done, &table), wanted);
 }
 
@@ -125,7 +169,10 @@ fn what_is_still_to_come_is_waited_for() {
                 step b \"B\"; by mo; fit hook; start hook-bolts; tighten hook-bolts; time 1 h\n";
     let done = plan(WEEKENDS, rest);
     let table = laid(&done);
-    assert_eq!(shown(&done, &table), ["a 2026-03-07 9:00-11:00", "b 2026-03-14 9:00-10:00"]);
+    assert_eq!(
+        shown(&done, &table),
+        ["a 2026-03-07 9:00-11:00", "b 2026-03-14 9:00-10:00"]
+    );
     assert!(matches!(table.why[1], Why::Came(_)));
     let done = plan(WEEKENDS, &format!("{rest}log a; done 2026-03-21\n"));
     assert_eq!(shown(&done, &laid(&done)), ["b 2026-03-22 9:00-10:00"]);
@@ -139,7 +186,11 @@ fn the_bench_goes_beside_the_vehicle() {
         "part hook \"Tow hook\"; new; mass 1 kg quoted\nstep a \"A\"; by mo; look \"x\"; time 2 h; safe to leave\n\
          step b \"B\"; by pip; clean hook; time 2 h; safe to leave\nstep c \"C\"; by mo; look \"x\"; time 1 h\n",
     );
-    let wanted = ["a 2026-03-07 9:00-11:00", "b 2026-03-07 9:00-11:00", "c 2026-03-07 11:00-12:00"];
+    let wanted = [
+        "a 2026-03-07 9:00-11:00",
+        "b 2026-03-07 9:00-11:00",
+        "c 2026-03-07 11:00-12:00",
+    ];
     assert_eq!(shown(&done, &laid(&done)), wanted);
 }
 
@@ -159,7 +210,10 @@ fn it_stands_no_longer_than_it_may() {
         assert!(table.too_long.is_empty());
         shown(&done, &table)
     };
-    assert_eq!(table("safe to leave"), ["a 2026-03-07 9:00-11:00", "b 2026-03-28 9:00-10:00"]);
+    assert_eq!(
+        table("safe to leave"),
+        ["a 2026-03-07 9:00-11:00", "b 2026-03-28 9:00-10:00"]
+    );
     assert_eq!(
         table("safe to leave overnight"),
         ["a 2026-03-21 9:00-11:00", "b 2026-03-28 9:00-10:00"]
@@ -170,8 +224,20 @@ fn it_stands_no_longer_than_it_may() {
 #[test]
 fn days_are_those_of_the_calendar() {
     let first = jiff::civil::date(1900, 1, 1);
-    let words = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
-    for nth in (0..109_572).step_by(7).chain(109_565..109_573).chain(36_500..36_600) {
+    let words = [
+        "monday",
+        "tuesday",
+        "wednesday",
+        "thursday",
+        "friday",
+        "saturday",
+        "sunday",
+    ];
+    for nth in (0..109_572)
+        .step_by(7)
+        .chain(109_565..109_573)
+        .chain(36_500..36_600)
+    {
         let theirs = first.saturating_add(jiff::Span::new().days(i64::from(nth)));
         let own = Date::of_nth(nth);
         assert_eq!(own.to_string(), theirs.to_string());
@@ -229,8 +295,13 @@ fn text_of(all: &[Made]) -> String {
         .to_owned();
     let mut since = 0;
     for (nth, one) in all.iter().enumerate() {
-        let who: Vec<&str> = (0..3).filter(|bit| one.who >> bit & 1 == 1).map(|bit| PEOPLE[bit]).collect();
-        let act = one.bench.map_or("look \"x\"".to_owned(), |part| format!("clean {}", ["hook", "lid", "cup"][part]));
+        let who: Vec<&str> = (0..3)
+            .filter(|bit| one.who >> bit & 1 == 1)
+            .map(|bit| PEOPLE[bit])
+            .collect();
+        let act = one.bench.map_or("look \"x\"".to_owned(), |part| {
+            format!("clean {}", ["hook", "lid", "cup"][part])
+        });
         let after = match nth {
             2.. if one.after => format!("; after s{}, s{}", nth - 1, nth - 2),
             _ => String::new(),
@@ -299,7 +370,10 @@ fn check(done: &Compilation, table: &Timetable) {
     for at in &table.steps {
         assert_eq!(at.bit, (0, 1), "no step of these is cut");
         let (opens, shuts) = hours(day_of(at)).expect("a day of work");
-        assert!(at.day >= table.begins && opens <= at.from && at.to <= shuts, "{at:?}");
+        assert!(
+            at.day >= table.begins && opens <= at.from && at.to <= shuts,
+            "{at:?}"
+        );
         let takes = timing::takes(plan, at.step).expect("a time").likely();
         assert_eq!(f64::from(at.to - at.from), takes);
         let span = (minute(at.day, at.from), minute(at.day, at.to));
@@ -322,7 +396,10 @@ fn check(done: &Compilation, table: &Timetable) {
     assert_eq!(spans.len(), plan.order.len(), "every step");
     for (who, spans) in &mut busy {
         spans.sort_unstable();
-        assert!(spans.windows(2).all(|pair| pair[0].1 <= pair[1].0), "{who} is at two things");
+        assert!(
+            spans.windows(2).all(|pair| pair[0].1 <= pair[1].0),
+            "{who} is at two things"
+        );
     }
     let order = timing::to_lay_out(plan, &done.walk);
     let stop = |at: usize| plan.steps[plan.order[at]].safe_to_leave.is_some();
@@ -331,10 +408,12 @@ fn check(done: &Compilation, table: &Timetable) {
         let own = spans[&plan.order[at]];
         for &earlier in before {
             let other = spans[&plan.order[earlier]];
-            let waits = plan.steps[plan.order[earlier]].acts().find_map(|act| match &act.does {
-                Does::WaitFor { time, .. } => Some(time.value.base()),
-                _ => None,
-            });
+            let waits = plan.steps[plan.order[earlier]]
+                .acts()
+                .find_map(|act| match &act.does {
+                    Does::WaitFor { time, .. } => Some(time.value.base()),
+                    _ => None,
+                });
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "hours")]
             let waits = waits.unwrap_or(0.0) as u64;
             assert!(other.1 + waits <= own.0, "{} before {}", earlier, at);
@@ -352,7 +431,12 @@ fn check(done: &Compilation, table: &Timetable) {
         assert!(!long || told, "from {from} to {to}");
     }
     assert!(table.least <= table.ends);
-    let last = table.steps.iter().map(|at| (at.day, at.to)).max().expect("a step");
+    let last = table
+        .steps
+        .iter()
+        .map(|at| (at.day, at.to))
+        .max()
+        .expect("a step");
     assert_eq!((table.ends.day, table.ends.minute), last);
 }
 

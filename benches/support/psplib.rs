@@ -22,7 +22,10 @@ pub fn all(folder: &Path, from: u32) -> Vec<Instance> {
         .map(|row| {
             let mut cells = row.split(',');
             let name = cells.next().expect("a name").to_owned();
-            let best = cells.next().and_then(|end| end.trim().parse().ok()).expect("an end");
+            let best = cells
+                .next()
+                .and_then(|end| end.trim().parse().ok())
+                .expect("an end");
             let text = std::fs::read_to_string(folder.join("j30").join(&name)).expect("the instance");
             read(name, &text, best, from)
         })
@@ -30,28 +33,52 @@ pub fn all(folder: &Path, from: u32) -> Vec<Instance> {
 }
 
 fn figures(line: &str) -> Vec<u16> {
-    line.split_whitespace().map(|word| word.parse().expect("a figure")).collect()
+    line.split_whitespace()
+        .map(|word| word.parse().expect("a figure"))
+        .collect()
 }
 
 fn read(name: String, text: &str, best: u32, from: u32) -> Instance {
     let lines: Vec<&str> = text.lines().collect();
     let rows = |title: &str, skip: usize| {
-        let at = lines.iter().position(|line| line.starts_with(title)).expect("the table");
+        let at = lines
+            .iter()
+            .position(|line| line.starts_with(title))
+            .expect("the table");
         let rows = lines[at + skip..].iter();
-        rows.take_while(|line| !line.starts_with('*')).map(|line| figures(line)).collect::<Vec<_>>()
+        rows.take_while(|line| !line.starts_with('*'))
+            .map(|line| figures(line))
+            .collect::<Vec<_>>()
     };
     let four = |figures: &[u16]| [figures[0], figures[1], figures[2], figures[3]];
     let ahead = rows("PRECEDENCE", 2);
-    let mut pieces = vec![Piece { behind: Vec::new(), not_before: from }; ahead.len()];
+    let mut pieces = vec![
+        Piece {
+            behind: Vec::new(),
+            not_before: from
+        };
+        ahead.len()
+    ];
     for (at, row) in ahead.iter().enumerate() {
         for &next in &row[3..] {
-            pieces[usize::from(next) - 1].behind.push(Behind { piece: at, wait: 0 });
+            pieces[usize::from(next) - 1]
+                .behind
+                .push(Behind { piece: at, wait: 0 });
         }
     }
     let draws = rows("REQUESTS", 3)
         .iter()
-        .map(|row| Draws { takes: u32::from(row[2]), of_each: four(&row[3..]) })
+        .map(|row| Draws {
+            takes: u32::from(row[2]),
+            of_each: four(&row[3..]),
+        })
         .collect();
     let there = four(&rows("RESOURCEAVAIL", 2)[0]);
-    Instance { name, there, draws, pieces, best }
+    Instance {
+        name,
+        there,
+        draws,
+        pieces,
+        best,
+    }
 }

@@ -30,7 +30,8 @@ impl Paces {
         let mut done: Vec<(Took, Vec<Id<Person>>)> = Vec::new();
         for log in &plan.logs {
             let Some(took) = log.took else { continue };
-            let pieces: Option<Vec<Estimate>> = log.steps.iter().map(|&step| timing::takes(plan, step)).collect();
+            let pieces: Option<Vec<Estimate>> =
+                log.steps.iter().map(|&step| timing::takes(plan, step)).collect();
             let Some(pieces) = pieces else { continue };
             let chain = Chain::of(&pieces);
             if chain.expected <= 0.0 || took.value.base() <= 0.0 {
@@ -38,7 +39,11 @@ impl Paces {
             }
             let by = match log.by.is_empty() {
                 false => log.by.iter().map(|said| said.value).collect(),
-                true => log.steps.iter().flat_map(|&step| plan.steps[step].by.iter().map(|said| said.value)).collect(),
+                true => log
+                    .steps
+                    .iter()
+                    .flat_map(|&step| plan.steps[step].by.iter().map(|said| said.value))
+                    .collect(),
             };
             let one = Took {
                 expected: chain.expected,

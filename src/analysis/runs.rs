@@ -90,9 +90,15 @@ pub fn likely(plan: &Plan) -> impl Fn(Id<Step>) -> Option<f64> {
 #[must_use]
 pub fn runs(plan: &Plan, walk: &Walk, takes: Takes<'_>, nought: Date) -> Runs {
     let ordered = timing::to_lay_out(plan, walk);
-    let is_over = |step: &Id<Step>| plan.progress.done.contains_key(step) || plan.progress.skipped.contains_key(step);
-    let left: Vec<usize> = (0..plan.order.len()).filter(|&at| !is_over(&plan.order[at])).collect();
-    let cuts: BTreeMap<usize, Cut> = left.iter().map(|&at| (at, cut(plan, plan.order[at], takes))).collect();
+    let is_over =
+        |step: &Id<Step>| plan.progress.done.contains_key(step) || plan.progress.skipped.contains_key(step);
+    let left: Vec<usize> = (0..plan.order.len())
+        .filter(|&at| !is_over(&plan.order[at]))
+        .collect();
+    let cuts: BTreeMap<usize, Cut> = left
+        .iter()
+        .map(|&at| (at, cut(plan, plan.order[at], takes)))
+        .collect();
     // Stretches between two places to stop, and which belong together within each.
     let mut stretch = 0;
     let mut stretch_of: BTreeMap<usize, usize> = BTreeMap::new();
@@ -113,7 +119,11 @@ pub fn runs(plan: &Plan, walk: &Walk, takes: Takes<'_>, nought: Date) -> Runs {
     leaves.push(Leaves::Weeks);
     let mut root: BTreeMap<usize, usize> = left.iter().map(|&at| (at, at)).collect();
     for &at in &left {
-        for &before in ordered[at].behind.iter().filter(|before| stretch_of.get(before) == stretch_of.get(&at)) {
+        for &before in ordered[at]
+            .behind
+            .iter()
+            .filter(|before| stretch_of.get(before) == stretch_of.get(&at))
+        {
             let (one, other) = (top(&root, before), top(&root, at));
             root.insert(one.max(other), one.min(other));
         }
@@ -143,7 +153,9 @@ pub fn runs(plan: &Plan, walk: &Walk, takes: Takes<'_>, nought: Date) -> Runs {
         let (own, run) = (&ordered[at], run_of[&at]);
         let cut = &cuts[&at];
         let arrivals = arrivals(plan, cut.step);
-        let not_before = arrivals.iter().map(|arrival| arrival.on.nth().saturating_sub(nought.nth()) * DAY);
+        let not_before = arrivals
+            .iter()
+            .map(|arrival| arrival.on.nth().saturating_sub(nought.nth()) * DAY);
         let not_before = not_before.max().unwrap_or(0);
         runs.arrivals.extend(arrivals);
         let needs: Vec<usize> = wants(own)
@@ -166,7 +178,11 @@ pub fn runs(plan: &Plan, walk: &Walk, takes: Takes<'_>, nought: Date) -> Runs {
             runs.parts[run].push(laying_days::Part {
                 minutes,
                 // While time passes nobody is needed.
-                needs: if minutes > 0 || cut.bits.len() == 1 { needs.clone() } else { Vec::new() },
+                needs: if minutes > 0 || cut.bits.len() == 1 {
+                    needs.clone()
+                } else {
+                    Vec::new()
+                },
                 behind: std::mem::take(&mut within),
                 not_before,
             });
@@ -232,7 +248,11 @@ fn waits(plan: &Plan, does: &Does) -> Option<f64> {
 /// A step in bits, each as long as its share of the acts; of one that was stopped, what is left.
 fn cut(plan: &Plan, step: Id<Step>, takes: Takes<'_>) -> Cut {
     let acts: Vec<&Does> = plan.steps[step].acts().map(|act| &act.does).collect();
-    let done = plan.progress.halt.filter(|halt| halt.step == step).map_or(0, |halt| halt.acts);
+    let done = plan
+        .progress
+        .halt
+        .filter(|halt| halt.step == step)
+        .map_or(0, |halt| halt.acts);
     let mut stretches: Vec<(usize, f64)> = vec![(0, 0.0)];
     let mut works = 0;
     for (nth, does) in acts.iter().enumerate() {
@@ -334,10 +354,16 @@ fn arrivals(plan: &Plan, step: Id<Step>) -> Vec<Arrival> {
         see(Gear::Part(part), plan.parts[part].arrives.map(|said| said.value));
     }
     for rig in rigs {
-        see(Gear::Rig(rig), plan.rigs[rig].supply.arrives.map(|said| said.value));
+        see(
+            Gear::Rig(rig),
+            plan.rigs[rig].supply.arrives.map(|said| said.value),
+        );
     }
     for tool in tools {
-        see(Gear::Tool(tool), plan.tools[tool].supply.arrives.map(|said| said.value));
+        see(
+            Gear::Tool(tool),
+            plan.tools[tool].supply.arrives.map(|said| said.value),
+        );
     }
     all
 }

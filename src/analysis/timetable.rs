@@ -144,7 +144,8 @@ pub fn begins(plan: &Plan, else_on: Option<Date>) -> Option<Date> {
     let about = plan.about.as_ref()?;
     let done = plan.logs.iter().flat_map(|log| {
         let done = log.done.map(|said| said.value);
-        done.into_iter().chain(log.stopped.as_ref().map(|said| said.value.on.value))
+        done.into_iter()
+            .chain(log.stopped.as_ref().map(|said| said.value.on.value))
     });
     let after_log = done.max().map(|day| day.plus(1));
     let said = about.calendar.begins.map(|said| said.value);
@@ -194,7 +195,11 @@ impl<'a> Laying<'a> {
         let own = crew.map(|said| said.value).or_else(|| plan.people.ids().next());
         let helpers = runs.wanted.iter().enumerate();
         let helpers = helpers.filter(|(_, one)| matches!(one, Wanted::Person(id) if Some(*id) != own));
-        let steps: BTreeSet<Id<Step>> = runs.runs.iter().flat_map(|run| run.bits.iter().map(|bit| bit.step)).collect();
+        let steps: BTreeSet<Id<Step>> = runs
+            .runs
+            .iter()
+            .flat_map(|run| run.bits.iter().map(|bit| bit.step))
+            .collect();
         Some(Self {
             helpers: helpers.map(|(nth, _)| nth + 1).collect(),
             unsaid: steps.iter().filter(|step| takes(**step).is_none()).count(),
@@ -347,7 +352,11 @@ impl<'a> Laying<'a> {
         }
         let order = |step: Id<Step>| self.plan.order.iter().position(|&other| other == step);
         steps.sort_by_cached_key(|at| (at.day, at.from, order(at.step), at.bit.0));
-        let too_long = self.runs.overnight.iter().filter(|(before, after)| gap(&best.placed, *before, *after) > WEEK);
+        let too_long = self
+            .runs
+            .overnight
+            .iter()
+            .filter(|(before, after)| gap(&best.placed, *before, *after) > WEEK);
         let too_long = too_long.filter_map(|&(before, after)| {
             Some(StandsTooLong {
                 after: self.runs.runs[before].bits.last()?.step,
@@ -388,7 +397,12 @@ impl<'a> Laying<'a> {
     }
 
     /// For each run why it lies where it lies, and the run that has it there.
-    fn reasons(&self, pieces: &[laying::Piece], placed: &[Placed], days: &mut Days) -> (Vec<Why>, Vec<Option<usize>>) {
+    fn reasons(
+        &self,
+        pieces: &[laying::Piece],
+        placed: &[Placed],
+        days: &mut Days,
+    ) -> (Vec<Why>, Vec<Option<usize>>) {
         let mut why = Vec::with_capacity(placed.len());
         let mut because = Vec::with_capacity(placed.len());
         for run in 0..placed.len() {
@@ -408,11 +422,17 @@ impl<'a> Laying<'a> {
     ) -> (Why, Option<usize>) {
         let starts = placed[run].starts;
         let ready = laying::ready(pieces, placed, run);
-        let latest = pieces[run].behind.iter().max_by_key(|behind| placed[behind.piece].ends + behind.wait);
+        let latest = pieces[run]
+            .behind
+            .iter()
+            .max_by_key(|behind| placed[behind.piece].ends + behind.wait);
         let parts = days.lies(run).to_vec();
         days.lift(run);
         let all: Vec<usize> = (1..=self.runs.wanted.len()).collect();
-        let needed: BTreeSet<usize> = self.runs.parts[run].iter().flat_map(|part| part.needs.iter().copied()).collect();
+        let needed: BTreeSet<usize> = self.runs.parts[run]
+            .iter()
+            .flat_map(|part| part.needs.iter().copied())
+            .collect();
         let earlier = |eased: &[usize], everywhere: bool| {
             let lies = days.if_free(run, ready, eased, everywhere);
             lies.is_some_and(|lies| lies.starts < starts)
@@ -439,7 +459,11 @@ impl<'a> Laying<'a> {
             }
             (None, None) if arrived => {
                 let steps: Vec<Id<Step>> = self.runs.runs[run].bits.iter().map(|bit| bit.step).collect();
-                let own = self.runs.arrivals.iter().filter(|arrival| steps.contains(&arrival.step));
+                let own = self
+                    .runs
+                    .arrivals
+                    .iter()
+                    .filter(|arrival| steps.contains(&arrival.step));
                 let what = own.max_by_key(|arrival| arrival.on).map(|arrival| arrival.what);
                 (what.map_or(Why::Begins, Why::Came), None)
             }
@@ -448,7 +472,10 @@ impl<'a> Laying<'a> {
                 Some((behind, step)) if behind.wait > 0 => (Why::Sets(step), Some(behind.piece)),
                 Some((behind, _)) if starts / DAY > ready.saturating_sub(1) / DAY => {
                     let own = self.runs.runs[run].bits.first();
-                    (own.map_or(Why::Begins, |bit| Why::NoRoom(bit.step)), Some(behind.piece))
+                    (
+                        own.map_or(Why::Begins, |bit| Why::NoRoom(bit.step)),
+                        Some(behind.piece),
+                    )
                 }
                 Some((behind, step)) => (Why::Behind(step), Some(behind.piece)),
             },
@@ -458,7 +485,11 @@ impl<'a> Laying<'a> {
     /// The run that has somebody right before another begins.
     fn taker(&self, placed: &[Placed], one: usize, run: usize, starts: u32) -> Option<usize> {
         let others = (0..placed.len()).filter(|&other| other != run && placed[other].starts < starts);
-        let has = |other: &usize| self.runs.parts[*other].iter().any(|part| part.needs.contains(&one));
+        let has = |other: &usize| {
+            self.runs.parts[*other]
+                .iter()
+                .any(|part| part.needs.contains(&one))
+        };
         others.filter(has).max_by_key(|&other| placed[other].ends)
     }
 
@@ -480,7 +511,11 @@ impl<'a> Laying<'a> {
         );
         let parts = &self.runs.parts[run];
         let minutes: u32 = parts.iter().map(|part| part.minutes).sum();
-        let longest = open.iter().map(|open| open.free[SHOP].longest()).max().unwrap_or(0);
+        let longest = open
+            .iter()
+            .map(|open| open.free[SHOP].longest())
+            .max()
+            .unwrap_or(0);
         let all_minutes: u32 = self.runs.parts.iter().flatten().map(|part| part.minutes).sum();
         if longest == 0 {
             return Stuck::NoDays { minutes: all_minutes };
@@ -490,19 +525,27 @@ impl<'a> Laying<'a> {
         let days = self.all_days();
         if days.if_free(run, begins, &everybody, true).is_none() {
             // Even with all hands: too long by itself, or since something in it sets.
-            let waits = parts.iter().find_map(|part| part.behind.iter().find(|(_, wait)| *wait > 0).map(|(at, _)| *at));
+            let waits = parts
+                .iter()
+                .find_map(|part| part.behind.iter().find(|(_, wait)| *wait > 0).map(|(at, _)| *at));
             return match waits {
                 Some(at) if minutes <= longest => Stuck::WaitsWithin {
                     waits: self.runs.runs[run].bits[at].step,
                     steps,
                 },
-                _ => Stuck::TooLong { steps, minutes, longest },
+                _ => Stuck::TooLong {
+                    steps,
+                    minutes,
+                    longest,
+                },
             };
         }
         for (part, bit) in parts.iter().zip(&self.runs.runs[run].bits) {
             let room = |needs: &[usize]| {
                 open.iter().any(|open| {
-                    let hours = needs.iter().fold(open.free[SHOP], |hours, &one| hours.and(open.free[one]));
+                    let hours = needs
+                        .iter()
+                        .fold(open.free[SHOP], |hours, &one| hours.and(open.free[one]));
                     !hours.is_never() && hours.longest() >= part.minutes
                 })
             };
@@ -538,7 +581,9 @@ impl<'a> Laying<'a> {
         let needed: BTreeSet<usize> = parts.iter().flat_map(|part| part.needs.iter().copied()).collect();
         if alone {
             // It would fit, but not as late as it comes: what it needs is gone by then, or the days are.
-            let gone = needed.iter().find(|&&one| days.if_free(run, from, &[one], true).is_some());
+            let gone = needed
+                .iter()
+                .find(|&&one| days.if_free(run, from, &[one], true).is_some());
             let own = gone.and_then(|&one| {
                 let mut bits = parts.iter().zip(&self.runs.runs[run].bits);
                 let step = bits.find(|(part, _)| part.needs.contains(&one))?.1.step;
@@ -562,7 +607,11 @@ impl<'a> Laying<'a> {
                 step,
                 people: self.people(&people),
             },
-            _ => Stuck::TooLong { steps, minutes, longest },
+            _ => Stuck::TooLong {
+                steps,
+                minutes,
+                longest,
+            },
         }
     }
 
@@ -579,6 +628,13 @@ impl<'a> Laying<'a> {
 /// Days from the end of one run to the beginning of another.
 fn gap(placed: &[Placed], before: usize, after: usize) -> u32 {
     (placed[after].starts / DAY).saturating_sub(placed[before].ends.saturating_sub(1) / DAY)
+}
+
+/// The first day of work from this one on, within a year; none where the plan says no days.
+#[must_use]
+pub fn next_day(plan: &Plan, from: Date) -> Option<Date> {
+    let mut days = (0..366).map(|later| from.plus(later));
+    days.find(|&day| hours_of(plan, day).is_some())
 }
 
 /// The hours of a day, as a page tells them.

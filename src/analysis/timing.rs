@@ -137,10 +137,12 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
 /// and so with each part. People, rigs and tools that both want put no step behind another.
 #[must_use]
 pub fn bound(plan: &Plan, walk: &Walk) -> Vec<BTreeSet<usize>> {
-    ordered(plan, walk, |shared| matches!(shared, Shared::Vehicle | Shared::Part(_)))
-        .into_iter()
-        .map(|order| order.behind)
-        .collect()
+    ordered(plan, walk, |shared| {
+        matches!(shared, Shared::Vehicle | Shared::Part(_))
+    })
+    .into_iter()
+    .map(|order| order.behind)
+    .collect()
 }
 
 /// A step among the others: what has to be done before it, and who and what it wants beside that.

@@ -6,13 +6,13 @@
     reason = "only lists are indexed, by ids that were made with them"
 )]
 
+use super::Wanted;
 use super::at_hand;
 use super::binding::Binding;
 use super::day_pages::{self, DayOfWork, clock};
 use super::document::text_of;
 use super::step_title::step_title;
 use super::words::and_list;
-use super::Wanted;
 use crate::base::date::Date;
 use crate::compile::Compilation;
 use crate::plan::model::{Id, Step};
@@ -55,7 +55,10 @@ pub fn calendars(compilation: &Compilation, wanted: &Wanted) -> Vec<Calendar> {
         title: title.clone(),
         events: days.iter().map(|day| of_all(&binding, plan_name, day)).collect(),
     };
-    let lead = binding.about().and_then(|about| about.crew.first()).map(|said| said.value);
+    let lead = binding
+        .about()
+        .and_then(|about| about.crew.first())
+        .map(|said| said.value);
     let mut calendars = vec![all];
     for (id, person) in binding.plan.people.iter() {
         let comes = days.iter().filter_map(|day| {
@@ -125,7 +128,10 @@ fn words(binding: &Binding<'_>, day: &DayOfWork, steps: &[Id<Step>]) -> String {
         let title = step_title(binding, &binding.plan.steps[at.step]);
         lines.push(format!("{} {} {title}", clock(at.from), binding.number(at.step)));
     }
-    let facts: Vec<String> = at_hand::facts(binding, steps).iter().map(|fact| text_of(fact)).collect();
+    let facts: Vec<String> = at_hand::facts(binding, steps)
+        .iter()
+        .map(|fact| text_of(fact))
+        .collect();
     if !facts.is_empty() {
         lines.push(format!("Lay out: {}.", facts.join("; ")));
     }

@@ -20,7 +20,7 @@ use crate::analysis::today::Gear;
 use crate::analysis::work_days::Wanted;
 use crate::base::date::Date;
 use crate::plan::mentions;
-use crate::plan::model::{EnergyKind, End, Id, Person, Step, Supply, Way};
+use crate::plan::model::{End, EnergyKind, Id, Person, Step, Supply, Way};
 use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
 
@@ -42,7 +42,10 @@ const MONTHS: [&str; 12] = [
 /// "14 March".
 #[must_use]
 pub fn short(day: Date) -> String {
-    let month = MONTHS.get(usize::from(day.month).saturating_sub(1)).copied().unwrap_or("");
+    let month = MONTHS
+        .get(usize::from(day.month).saturating_sub(1))
+        .copied()
+        .unwrap_or("");
     format!("{} {month}", day.day)
 }
 
@@ -157,20 +160,32 @@ fn page(binding: &Binding<'_>, table: &Timetable, day: &DayOfWork, nth: usize, c
     let rows: Vec<TableRow> = day.steps.iter().map(|at| row(binding, day, at)).collect();
     blocks.push(Block::Table(self::table(
         "",
-        vec![column("From", 14), column("Step", 14), column("What", 0), column("Who", 38), column("Likely", 24)],
+        vec![
+            column("From", 14),
+            column("Step", 14),
+            column("What", 0),
+            column("Who", 38),
+            column("Likely", 24),
+        ],
         rows,
         // A long day still has its evening on the same page.
         if day.steps.len() > 12 { 6 } else { 7 },
     )));
     let mut lines: Vec<Line> = Vec::new();
     lines.extend(stop(binding, day));
-    let facts: Vec<String> = at_hand::facts(binding, &steps).iter().map(|fact| text_of(fact)).collect();
+    let facts: Vec<String> = at_hand::facts(binding, &steps)
+        .iter()
+        .map(|fact| text_of(fact))
+        .collect();
     if !facts.is_empty() {
         lines.push(vec![strong("Lay out: "), run(format!("{}.", facts.join("; ")))]);
     }
     let fetched = fetched(binding, table, day, &steps);
     if !fetched.is_empty() {
-        lines.push(vec![strong("On the way: "), run(format!("{}.", fetched.join("; ")))]);
+        lines.push(vec![
+            strong("On the way: "),
+            run(format!("{}.", fetched.join("; "))),
+        ]);
     }
     blocks.extend(lines.into_iter().map(Block::Text));
     let items = evening(binding, day);
@@ -206,7 +221,11 @@ fn who(binding: &Binding<'_>, day: &DayOfWork, nth: usize, count: usize) -> Line
             )
         })
         .collect();
-    let who = if who.is_empty() { "nobody is named".to_owned() } else { and_list(&who) };
+    let who = if who.is_empty() {
+        "nobody is named".to_owned()
+    } else {
+        and_list(&who)
+    };
     vec![strong(format!("Day {nth} of {count}. ")), run(format!("{who}."))]
 }
 
@@ -239,7 +258,10 @@ fn stop(binding: &Binding<'_>, day: &DayOfWork) -> Option<Line> {
     let mut line = vec![strong("It may stop "), run(format!("after {}", said(last)))];
     if !before.is_empty() {
         let earlier: Vec<String> = before.iter().rev().map(said).collect();
-        line.push(run(format!("; if it goes slowly, after {}", super::words::or_list(&earlier))));
+        line.push(run(format!(
+            "; if it goes slowly, after {}",
+            super::words::or_list(&earlier)
+        )));
     } else {
         line.push(run(", and nowhere before"));
     }
@@ -284,7 +306,10 @@ fn fetched(binding: &Binding<'_>, table: &Timetable, day: &DayOfWork, steps: &[I
     for gear in needs(steps).difference(&had) {
         match *gear {
             Gear::Rig(id) => see(&binding.rig(id), &plan.rigs[id].supply),
-            Gear::Tool(id) => see(&binding.inside(&plan.tools[id].head.called()), &plan.tools[id].supply),
+            Gear::Tool(id) => see(
+                &binding.inside(&plan.tools[id].head.called()),
+                &plan.tools[id].supply,
+            ),
             Gear::Consumable(id) => see(
                 &binding.inside(&plan.consumables[id].head.called()),
                 &plan.consumables[id].supply,
@@ -364,10 +389,17 @@ fn live(binding: &Binding<'_>, after: &After<'_>) -> Vec<String> {
         let name = binding.inside(&energy.head.called());
         let kind = energy.kind.map(|said| said.value);
         match (kind, live.contains(&id)) {
-            (Some(EnergyKind::Electric), false) => all.push(format!("{name} is dead, and its ends lie apart")),
-            (Some(EnergyKind::Electric), true) => all.push(format!("{name} is live: isolated, nothing charges")),
+            (Some(EnergyKind::Electric), false) => {
+                all.push(format!("{name} is dead, and its ends lie apart"))
+            }
+            (Some(EnergyKind::Electric), true) => {
+                all.push(format!("{name} is live: isolated, nothing charges"))
+            }
             (Some(EnergyKind::Spring), true) => springs += 1,
-            (Some(EnergyKind::Pressure | EnergyKind::Pyrotechnic | EnergyKind::Gravity | EnergyKind::Heat), true) => {
+            (
+                Some(EnergyKind::Pressure | EnergyKind::Pyrotechnic | EnergyKind::Gravity | EnergyKind::Heat),
+                true,
+            ) => {
                 all.push(format!("{name} is live: nobody touches it"));
             }
             _ => {}
@@ -397,7 +429,10 @@ fn lines_shut(binding: &Binding<'_>, after: &After<'_>) -> Vec<String> {
         }
     }
     if shut > 0 {
-        all.push(format!("{} capped or clamped, and dry below", counted(shut, "line", "lines")));
+        all.push(format!(
+            "{} capped or clamped, and dry below",
+            counted(shut, "line", "lines")
+        ));
     }
     all
 }
@@ -418,8 +453,15 @@ pub fn told(binding: &Binding<'_>) -> Line {
         format!("from {} to {}", named(first), named(last))
     };
     let mut line = vec![
-        strong(format!("{}: ", counted(days.len(), "day of work", "days of work"))),
-        run(format!("{when}, {} at about {}", "done", clock(table.ends.minute))),
+        strong(format!(
+            "{}: ",
+            counted(days.len(), "day of work", "days of work")
+        )),
+        run(format!(
+            "{when}, {} at about {}",
+            "done",
+            clock(table.ends.minute)
+        )),
     ];
     if !table.is_best() {
         let least = if table.least.day == last {
@@ -433,7 +475,11 @@ pub fn told(binding: &Binding<'_>) -> Line {
         line.push(run(format!("; {why}")));
     }
     if table.unsaid > 0 {
-        let steps = counted(table.unsaid, "step without a time counts", "steps without a time count");
+        let steps = counted(
+            table.unsaid,
+            "step without a time counts",
+            "steps without a time count",
+        );
         line.push(run(format!("; {steps} as nothing")));
     }
     line.push(run("."));

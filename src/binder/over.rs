@@ -86,7 +86,9 @@ pub fn settle(binding: &Binding<'_>, sections: &mut [Section]) {
         let mut left = gone.iter();
         section.blocks.retain(|_| left.next() != Some(&true));
         let columns = vec![column("Step", 14), column("What", 0), column("Over", 60)];
-        section.blocks.insert(0, Block::Table(table("Over, by the log", columns, rows, 7)));
+        section
+            .blocks
+            .insert(0, Block::Table(table("Over, by the log", columns, rows, 7)));
     }
 }
 
@@ -97,7 +99,11 @@ fn when(binding: &Binding<'_>, step: Id<Step>) -> Line {
         return vec![strong("Left out")];
     };
     let mut line = vec![strong(format!("Done {day}"))];
-    let mut logs = binding.plan.logs.iter().filter(|log| log.steps.as_slice() == [step]);
+    let mut logs = binding
+        .plan
+        .logs
+        .iter()
+        .filter(|log| log.steps.as_slice() == [step]);
     if let Some(took) = logs.find_map(|log| log.took) {
         line.push(run(format!(", took {}", duration(took.value.base()))));
     }

@@ -135,12 +135,19 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     );
                 }
                 printed.sheets.extend(calendars.iter().map(|calendar| {
-                    let of = calendar.of.as_ref().map_or_else(String::new, |of| format!("-{of}"));
+                    let of = calendar
+                        .of
+                        .as_ref()
+                        .map_or_else(String::new, |of| format!("-{of}"));
                     let days = calendar.events.len();
                     Sheet {
                         path: format!("{name}{of}.ics"),
                         bytes: press::calendar::calendar(calendar, wanted.today).into_bytes(),
-                        word: if days == 1 { "1 day".to_owned() } else { format!("{days} days") },
+                        word: if days == 1 {
+                            "1 day".to_owned()
+                        } else {
+                            format!("{days} days")
+                        },
                     }
                 }));
             }

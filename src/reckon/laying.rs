@@ -133,7 +133,10 @@ pub fn first(pieces: &[Piece], ground: &mut impl Ground) -> Result<Laid, NoPlace
 /// Lays pieces out in the order in which they begin in another layout; none where one finds no place.
 #[must_use]
 pub fn again(pieces: &[Piece], ground: &mut impl Ground, placed: &[Placed]) -> Option<Laid> {
-    let keys: Vec<i64> = placed.iter().map(|placed| i64::from(placed.starts) * SCALE).collect();
+    let keys: Vec<i64> = placed
+        .iter()
+        .map(|placed| i64::from(placed.starts) * SCALE)
+        .collect();
     let mut maker = Maker::new(pieces, ground);
     let placed = maker.forward(&keys).ok()?;
     Some(maker.laid(placed))
@@ -151,11 +154,16 @@ pub fn search(
     end_alone: bool,
 ) -> Laid {
     let mut best = first;
-    let done = |best: &Laid, made: u32| made >= schedules || (end_alone && best.cost.ends <= u64::from(least));
+    let done =
+        |best: &Laid, made: u32| made >= schedules || (end_alone && best.cost.ends <= u64::from(least));
     if pieces.len() < 2 || done(&best, best.made) {
         return best;
     }
-    let takes: Vec<u32> = best.placed.iter().map(|placed| placed.ends - placed.starts).collect();
+    let takes: Vec<u32> = best
+        .placed
+        .iter()
+        .map(|placed| placed.ends - placed.starts)
+        .collect();
     let tails = tails(pieces, &|at| takes[at]);
     let span = tails.iter().copied().max().unwrap_or(0).max(1) * SCALE;
     let until = best.placed.iter().map(|placed| placed.ends).max().unwrap_or(0);
@@ -411,7 +419,8 @@ impl<'a, G: Ground> Maker<'a, G> {
         self.ground.clear();
         let mut placed = vec![Placed::default(); self.pieces.len()];
         self.open.clear();
-        self.open.extend(self.pieces.iter().map(|piece| piece.behind.len()));
+        self.open
+            .extend(self.pieces.iter().map(|piece| piece.behind.len()));
         self.begin(keys);
         while let Some(Reverse((_, at))) = self.queue.pop() {
             let from = ready(self.pieces, &placed, at);

@@ -181,7 +181,10 @@ impl Days {
     pub fn new(open: Vec<Open>, runs: Vec<Vec<Part>>, helpers: Vec<usize>) -> Self {
         let wide = open.first().map_or(1, |open| open.free.len());
         let cells = open.len() * wide;
-        let lies = runs.iter().map(|parts| vec![Placed::default(); parts.len()]).collect();
+        let lies = runs
+            .iter()
+            .map(|parts| vec![Placed::default(); parts.len()])
+            .collect();
         let mut days = Self {
             open,
             runs,
@@ -319,7 +322,10 @@ impl Days {
     fn take(&mut self, nth: usize, run: usize, parts: &[Placed]) -> Placed {
         let midnight = self.open[nth].day * DAY;
         for (at, placed) in parts.iter().enumerate() {
-            let (from, bits) = ((placed.starts - midnight) / GRAIN, (placed.ends - placed.starts) / GRAIN);
+            let (from, bits) = (
+                (placed.starts - midnight) / GRAIN,
+                (placed.ends - placed.starts) / GRAIN,
+            );
             if bits == 0 {
                 continue;
             }

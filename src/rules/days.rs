@@ -80,7 +80,9 @@ rule!(
 );
 
 pub(super) fn check(plan: &Plan, walk: Option<&Walk>, analysis: &Analysis, findings: &mut Vec<Finding>) {
-    let Some(about) = plan.about.as_deref() else { return };
+    let Some(about) = plan.about.as_deref() else {
+        return;
+    };
     let before = findings.len();
     written(plan, about, findings);
     let (Some(walk), Some(calendar)) = (walk, work_days::calendar(plan)) else {
@@ -122,7 +124,11 @@ fn written(plan: &Plan, about: &About, findings: &mut Vec<Finding>) {
         let minutes = works.hours.value.base();
         let opens = works.from.map_or(work_days::OPENS, |said| said.value);
         let (what, at, words) = if minutes <= 0.0 {
-            ("a day of no hours".to_owned(), works.hours.at, "more than nothing")
+            (
+                "a day of no hours".to_owned(),
+                works.hours.at,
+                "more than nothing",
+            )
         } else if f64::from(opens) + minutes > f64::from(DAY) {
             let what = format!("{} from {} on is over midnight", works.hours.value, clock(opens));
             (what, works.at, "it has to end on the same day")
@@ -143,12 +149,15 @@ fn written(plan: &Plan, about: &About, findings: &mut Vec<Finding>) {
         if let Some(hired) = supply.hired.filter(|said| said.value.1 < said.value.0) {
             let (from, to) = hired.value;
             findings.push(
-                Finding::new(&IMPOSSIBLE_FIGURE, format!("`{}` is hired from {from} to {to}", head.name))
-                    .at(hired.at, "goes back before it comes")
-                    .harm("The days of the work come out wrong.")
-                    .mend(format!("Write: hire {to} to {from}"))
-                    .edit(hired.at, format!("{to} to {from}"))
-                    .about(&*head.name),
+                Finding::new(
+                    &IMPOSSIBLE_FIGURE,
+                    format!("`{}` is hired from {from} to {to}", head.name),
+                )
+                .at(hired.at, "goes back before it comes")
+                .harm("The days of the work come out wrong.")
+                .mend(format!("Write: hire {to} to {from}"))
+                .edit(hired.at, format!("{to} to {from}"))
+                .about(&*head.name),
             );
         }
     }
@@ -220,11 +229,18 @@ fn stands_too_long(plan: &Plan, of: &StandsTooLong) -> Finding {
 }
 
 fn arrives_late(plan: &Plan, laying: &Laying<'_>, table: &Timetable, findings: &mut Vec<Finding>) {
-    let mut things: Vec<Gear> = laying.runs().arrivals.iter().map(|arrival| arrival.what).collect();
+    let mut things: Vec<Gear> = laying
+        .runs()
+        .arrivals
+        .iter()
+        .map(|arrival| arrival.what)
+        .collect();
     things.sort_unstable();
     things.dedup();
     for what in things {
-        let Some((head, at)) = arriving(plan, what) else { continue };
+        let Some((head, at)) = arriving(plan, what) else {
+            continue;
+        };
         let Ok(without) = laying.as_if_here(what).first() else {
             continue;
         };
@@ -232,15 +248,26 @@ fn arrives_late(plan: &Plan, laying: &Laying<'_>, table: &Timetable, findings: &
         if later == 0 {
             continue;
         }
-        let arrivals = laying.runs().arrivals.iter().filter(|arrival| arrival.what == what);
+        let arrivals = laying
+            .runs()
+            .arrivals
+            .iter()
+            .filter(|arrival| arrival.what == what);
         let step = arrivals
             .filter_map(|arrival| without.steps.iter().find(|at| at.step == arrival.step))
             .min_by_key(|at| (at.day, at.from));
         let days = if later == 1 { "a day" } else { "days" };
-        let count = if later == 1 { String::new() } else { format!("{later} ") };
+        let count = if later == 1 {
+            String::new()
+        } else {
+            format!("{later} ")
+        };
         let mut finding = Finding::new(
             &ARRIVES_LATE,
-            format!("the work ends {count}{days} later, since `{}` is not there before", head.name),
+            format!(
+                "the work ends {count}{days} later, since `{}` is not there before",
+                head.name
+            ),
         )
         .at(at, "it arrives");
         if let Some(step) = step {
@@ -270,7 +297,10 @@ fn arriving(plan: &Plan, what: Gear) -> Option<(&Head, Span)> {
 }
 
 fn people(plan: &Plan, all: &[Id<Person>]) -> String {
-    let names: Vec<String> = all.iter().map(|&id| format!("`{}`", plan.people[id].head.name)).collect();
+    let names: Vec<String> = all
+        .iter()
+        .map(|&id| format!("`{}`", plan.people[id].head.name))
+        .collect();
     super::joined(&names, "and")
 }
 
@@ -281,7 +311,10 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
         Stuck::NoDays { minutes } => {
             let mut finding = Finding::new(
                 &NO_DAYS_LEFT,
-                format!("from {begins} on the calendar has not the days for {} of work", time(*minutes)),
+                format!(
+                    "from {begins} on the calendar has not the days for {} of work",
+                    time(*minutes)
+                ),
             );
             if let Some(at) = first_works {
                 finding = finding.at(at, "days of work");
@@ -340,7 +373,10 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
             .mend("End the step with the wait, say of it: safe to leave overnight; and go on in a step of its own")
             .about(&*step(*waits).head.name)
         }
-        Stuck::NeverTogether { step: id, people: all } => {
+        Stuck::NeverTogether {
+            step: id,
+            people: all,
+        } => {
             let mut finding = Finding::new(
                 &NEVER_THERE,
                 match all.as_slice() {
@@ -349,12 +385,17 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
                         step(*id).head.name,
                         people(plan, all)
                     ),
-                    _ => format!("on no day are {} there together for long enough", people(plan, all)),
+                    _ => format!(
+                        "on no day are {} there together for long enough",
+                        people(plan, all)
+                    ),
                 },
             )
             .at(step(*id).head.at, "needs them");
             for &one in all {
-                if let (Some(first), Some(last)) = (plan.people[one].free.first(), plan.people[one].free.last()) {
+                if let (Some(first), Some(last)) =
+                    (plan.people[one].free.first(), plan.people[one].free.last())
+                {
                     finding = finding.at(first.at.to(last.at), "is there on these days alone");
                 }
             }
@@ -372,7 +413,11 @@ fn worded(plan: &Plan, calendar: &Calendar, begins: Date, stuck: &Stuck) -> Find
             };
             let mut finding = Finding::new(
                 &NOT_HIRED_THEN,
-                format!("`{}` is not there when `{}` can be done", head.name, step(*id).head.name),
+                format!(
+                    "`{}` is not there when `{}` can be done",
+                    head.name,
+                    step(*id).head.name
+                ),
             )
             .at(step(*id).head.at, "needs it");
             if let Some(at) = at {

@@ -17,7 +17,11 @@ pub fn works(cursor: &mut Cursor<'_>, form: &str) -> Read<Works> {
         None => None,
     };
     if cursor.eat("on").is_none() {
-        return Err(expected(cursor, "`on` and the days, such as saturday or 2026-03-07", form));
+        return Err(expected(
+            cursor,
+            "`on` and the days, such as saturday or 2026-03-07",
+            form,
+        ));
     }
     let on = days(cursor, form)?;
     Ok(Works { hours, from, on, at })
@@ -60,7 +64,11 @@ fn clock<'a>(cursor: &mut Cursor<'a>, form: &str) -> Read<Said<u32>> {
     };
     let figure = |cursor: &mut Cursor<'_>, most: u32| {
         let known = cursor.kind() == Some(TokenKind::Number);
-        let value = cursor.peek().parse::<u32>().ok().filter(|value| known && *value < most)?;
+        let value = cursor
+            .peek()
+            .parse::<u32>()
+            .ok()
+            .filter(|value| known && *value < most)?;
         cursor.skip(1);
         Some((value, cursor.last()))
     };

@@ -1,7 +1,8 @@
 //! The plan block.
 
 use super::super::model::{
-    About, AxleSplit, Calendar, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units,
+    About, AxleSplit, Calendar, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target,
+    Text, Units,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
