@@ -2,6 +2,7 @@
 //! other programs. Every decision about measures, type and marks is here, and none about wording beyond a few field
 //! names. Knows no plan's text, no disk, no clock.
 
+pub mod calendar;
 mod changed;
 pub mod data;
 pub mod findings_json;

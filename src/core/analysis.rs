@@ -13,14 +13,19 @@ use crate::walk::Walk;
 
 pub mod account;
 pub mod balance;
+pub mod pace;
+pub mod runs;
+pub mod timetable;
 pub mod timing;
 pub mod today;
 pub mod vehicle_weighings;
 pub mod wander;
 pub mod work;
+pub mod work_days;
 
 use crate::weights::{Table, Weights};
 use account::Account;
+use timetable::{Laying, Stuck, Timetable};
 use timing::Timing;
 use vehicle_weighings::Weighing;
 use wander::{Borne, Standing};
@@ -36,6 +41,7 @@ pub struct Analysis {
     borne: OnceLock<Option<Vec<Borne>>>,
     timing: OnceLock<Option<Timing>>,
     work: OnceLock<Work>,
+    first_timetable: OnceLock<Option<Result<Timetable, Stuck>>>,
 }
 
 impl Analysis {
@@ -88,6 +94,16 @@ impl Analysis {
     #[must_use]
     pub fn timing(&self, plan: &Plan, walk: &Walk) -> Option<&Timing> {
         self.timing.get_or_init(|| timing::timing(plan, walk)).as_ref()
+    }
+
+    /// The first layout of the work that is left in days, or why there is none; none where the plan says no days, or not from when on.
+    pub fn first_timetable(&self, plan: &Plan, walk: &Walk) -> Option<&Result<Timetable, Stuck>> {
+        let first = self.first_timetable.get_or_init(|| {
+            let begins = timetable::begins(plan, None)?;
+            let laying = Laying::new(plan, walk, &runs::likely(plan), begins)?;
+            Some(laying.first())
+        });
+        first.as_ref()
     }
 
     /// Who handles what, and what each act does to each joint.

@@ -25,6 +25,8 @@ mod card_marks;
 mod cards;
 mod changes;
 mod cover;
+pub mod day_events;
+mod day_pages;
 pub(crate) mod drawings;
 mod drives;
 mod findings_page;
@@ -42,6 +44,7 @@ mod mass_account;
 mod mass_balance;
 mod masses;
 mod order_list;
+mod over;
 mod parts;
 mod proof;
 mod read_first;
@@ -88,6 +91,8 @@ pub struct Wanted {
     /// The owner asked for paper although faults stand; the cover says so. The band NOT PROVED stands on every
     /// page whenever faults stand, asked for or not.
     pub unchecked: bool,
+    /// Cards of steps that are over are left to a line each.
+    pub to_do: bool,
     /// What the print before left beside its binder.
     pub kept: Kept,
 }
@@ -101,6 +106,7 @@ impl Wanted {
             sides: None,
             today,
             unchecked: false,
+            to_do: false,
             kept: Kept::default(),
         }
     }
@@ -127,11 +133,10 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
     kept.letters = letters::all(&binding);
-    kept.turn(changes::print(
-        format!("{revision}, {date}"),
-        &sections,
-        &pictures,
-    ));
+    let mut print = changes::print(format!("{revision}, {date}"), &sections, &pictures);
+    over::stay_as_printed(&binding, &wanted.kept, &kept, &mut print);
+    kept.turn(print);
+    over::settle(&binding, &mut sections);
     let news = changes::sections(&kept, &sections);
     // Behind the cover, and behind what was found where faults stand.
     let behind = sections

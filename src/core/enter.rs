@@ -8,12 +8,12 @@ mod logs;
 pub mod news;
 mod tokens;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::source::{Source, SourceId, Span};
 use crate::binder::kept::Kept;
 use crate::compile::Compilation;
-use crate::plan::model::Plan;
+use crate::plan::model::{Id, Plan, Step};
 use crate::syntax::grammar;
 use crate::syntax::shapes::{BlockKind, Often, of_block};
 use crate::syntax::tree::{Block, Statement, Tree};
@@ -66,6 +66,7 @@ pub fn enter(
         .collect();
     let days: BTreeSet<String> = given.iter().flat_map(Given::days).collect();
     let desk = Desk {
+        numbers: paper.kept.numbers(&done.plan),
         done,
         plan: &done.plan,
         paper,
@@ -95,6 +96,8 @@ struct Desk<'a> {
     plan: &'a Plan,
     paper: Paper<'a>,
     trees: &'a [Tree],
+    /// Of the steps on paper.
+    numbers: BTreeMap<Id<Step>, String>,
     /// The day on which all that is logged with it was done, where that is one.
     day: Option<String>,
 }
@@ -207,17 +210,7 @@ impl<'a> Desk<'a> {
             _ => self.of_the_day(fits, &shown, entered),
         };
         match fits.as_slice() {
-            [(standing, edits)] => {
-                if let Some(other) = entered.change.taken(edits) {
-                    return Err(format!(
-                        "{}: `{shown}` is for the blank at {}, and so is `{other}`. Leave one of the two out.",
-                        given.place(statement),
-                        self.place(standing.at())
-                    ));
-                }
-                entered.change.fill(edits, &shown);
-                Ok(())
-            }
+            [(standing, edits)] => self.fill(given, statement, standing, edits, &shown, entered),
             [] => match self.sheet_of_the_day(&own) {
                 Some((source, file, tree, block)) => {
                     let text = given.slice(statement.start, statement.end);
@@ -253,6 +246,27 @@ impl<'a> Desk<'a> {
                 ))
             }
         }
+    }
+
+    /// Fills a blank that nothing else of the entry fills.
+    fn fill(
+        &self,
+        given: &Given<'_>,
+        statement: &Statement,
+        standing: &Standing<'_>,
+        edits: &[Edit],
+        shown: &str,
+        entered: &mut Entered,
+    ) -> Result<(), Refused> {
+        if let Some(other) = entered.change.taken(edits) {
+            return Err(format!(
+                "{}: `{shown}` is for the blank at {}, and so is `{other}`. Leave one of the two out.",
+                given.place(statement),
+                self.place(standing.at())
+            ));
+        }
+        entered.change.fill(edits, shown);
+        Ok(())
     }
 
     /// Of several blanks the one in the weigh-in of the day that is logged with it; all of them where that tells none apart.
@@ -450,14 +464,7 @@ impl<'a> Desk<'a> {
                 .collect();
             match fits.as_slice() {
                 [(standing, edits)] => {
-                    if let Some(other) = entered.change.taken(edits) {
-                        return Err(format!(
-                            "{}: `{shown}` is for the blank at {}, and so is `{other}`. Leave one of the two out.",
-                            given.place(statement),
-                            self.place(standing.at())
-                        ));
-                    }
-                    entered.change.fill(edits, &shown);
+                    self.fill(given, statement, standing, edits, &shown, entered)?;
                 }
                 [] if kind == BlockKind::WeighIn => {
                     let shape = of_block(kind).find(|shape| own.begins(shape.words));

@@ -18,6 +18,7 @@ mod act_figures;
 mod amounts;
 mod body_work;
 pub mod closing;
+mod days;
 pub mod fastening;
 mod filling;
 pub mod hazards;
@@ -155,6 +156,7 @@ pub fn judge(
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
+    days::check(plan, walk, analysis, &mut findings);
     logs::check(plan, &mut findings);
     hazards::check(plan, walk, &mut findings);
     let index = mends::Index::new(plan, analysis.work(plan));

@@ -92,6 +92,9 @@ pub(super) struct Print {
     /// Print only the pages that changed since the print before into the same folder.
     #[arg(long)]
     pub(super) changed: bool,
+    /// Leave steps that are over, by the log, to a line each.
+    #[arg(long)]
+    pub(super) to_do: bool,
     /// Day to print as today, such as 2026-03-14.
     #[arg(long, value_name = "DATE", value_parser = day)]
     pub(super) dated: Option<Date>,
@@ -256,6 +259,8 @@ pub(super) enum Form {
     Data,
     /// Labels for the bags of loose fixings, on sheets of labels.
     Labels,
+    /// The days of work, as a file that calendars read.
+    Calendar,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

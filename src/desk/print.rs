@@ -48,6 +48,7 @@ pub(super) fn print(asked: &Print, around: &Surroundings) -> Result<Outcome, Tro
         sides: asked.sides(),
         today: asked.dated.unwrap_or_else(today),
         unchecked: asked.unchecked,
+        to_do: asked.to_do,
         changed: asked.changed,
         kept: kept(&asked.to, &compilation.plan, name),
     };

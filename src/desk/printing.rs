@@ -15,6 +15,8 @@ pub(super) struct Wanted {
     pub(super) sides: Option<Sides>,
     pub(super) today: Date,
     pub(super) unchecked: bool,
+    /// Only the cards of what is still to do.
+    pub(super) to_do: bool,
     /// Only the pages that changed since the print before.
     pub(super) changed: bool,
     /// What the print before left beside its binder.
@@ -48,6 +50,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
         sides: wanted.sides,
         today: wanted.today,
         unchecked: wanted.unchecked,
+        to_do: wanted.to_do,
         kept: wanted.kept.clone(),
     };
     let mut document = binder::bind(compilation, &bound);
@@ -122,6 +125,32 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     });
                 }
             },
+            Form::Calendar => {
+                let calendars = binder::day_events::calendars(compilation, &bound);
+                if calendars.is_empty() {
+                    printed.notes.push(
+                        "The plan does not say when there is work, or the work fits no days, so that there is no calendar. Write, for example: works 8 h \
+                         from 9:00 on saturday, sunday."
+                            .to_owned(),
+                    );
+                }
+                printed.sheets.extend(calendars.iter().map(|calendar| {
+                    let of = calendar
+                        .of
+                        .as_ref()
+                        .map_or_else(String::new, |of| format!("-{of}"));
+                    let days = calendar.events.len();
+                    Sheet {
+                        path: format!("{name}{of}.ics"),
+                        bytes: press::calendar::calendar(calendar, wanted.today).into_bytes(),
+                        word: if days == 1 {
+                            "1 day".to_owned()
+                        } else {
+                            format!("{days} days")
+                        },
+                    }
+                }));
+            }
             Form::Data => {
                 let set = press::data::data(compilation, &document);
                 printed

@@ -313,7 +313,7 @@ fn to_leave(
     if !names.is_empty() {
         return format!("NOT to be left: {}", names.join(", "));
     }
-    if !within && step.is_some_and(|step| plan.steps[step].safe_to_leave.is_some()) {
+    if !within && step.is_some_and(|step| plan.steps[step].may_stop().is_some()) {
         return "the plan calls this a place to stop".to_owned();
     }
     let behind = step.map_or(0, |step| {
@@ -321,7 +321,7 @@ fn to_leave(
         place.map_or(plan.order.len(), |place| place + usize::from(!within))
     });
     let mut later = plan.order.iter().skip(behind);
-    match later.find(|&&step| plan.steps[step].safe_to_leave.is_some()) {
+    match later.find(|&&step| plan.steps[step].may_stop().is_some()) {
         Some(next) => format!(
             "not called safe; next place to stop: {} {}",
             numbers.get(next).map_or("", String::as_str),

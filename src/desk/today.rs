@@ -8,7 +8,9 @@ use super::state::{perhaps, stopped_at, unwalked};
 use super::surroundings::{Surroundings, today as the_day};
 use super::talk::{self, Progress};
 use super::{Outcome, Trouble};
+use crate::analysis::timetable::{hours_of, next_day};
 use crate::analysis::today::{Gear, There};
+use crate::analysis::work_days;
 use crate::binder::Wanted;
 use crate::binder::today_page::{Asked, lines};
 use crate::plan::model::Plan;
@@ -26,13 +28,35 @@ pub(super) fn today(asked: &Today, around: &Surroundings) -> Result<Outcome, Tro
     }
     let plan = &compilation.plan;
     let on = asked.on.unwrap_or_else(the_day);
+    // Without a word on who and how long it is the next day of the plan's own calendar.
+    let by_calendar = if asked.hours.is_none() && asked.with.is_empty() {
+        next_day(plan, on)
+    } else {
+        None
+    };
+    let on = by_calendar.unwrap_or(on);
     let wanted = Wanted {
         kept: kept(&asked.numbers.binder, plan, &done.name),
         ..Wanted::printed(on)
     };
+    let mut there = there(plan, &asked.with, &asked.without)?;
+    let mut hours = asked.hours.map(|hours| hours.0);
+    if let Some(day) = by_calendar {
+        there.people.extend(
+            plan.people
+                .ids()
+                .filter(|&person| work_days::comes(plan, person, day)),
+        );
+        for gear in &there.without {
+            if let Gear::Person(person) = gear {
+                there.people.remove(person);
+            }
+        }
+        hours = hours_of(plan, day).map(|(opens, shuts)| f64::from(shuts - opens));
+    }
     let asked = Asked {
-        hours: asked.hours.map(|hours| hours.0),
-        there: there(plan, &asked.with, &asked.without)?,
+        hours,
+        there,
         on,
         halt: stopped_at(&compilation),
     };

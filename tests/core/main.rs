@@ -29,6 +29,7 @@ mod precedence;
 mod rear_axle;
 mod reckon_balance;
 mod reckon_fastening;
+mod reckon_layouts;
 mod reckon_lifting;
 mod reckon_masses;
 mod reckon_times;
@@ -37,6 +38,7 @@ mod springs;
 #[path = "../support/mod.rs"]
 mod support;
 mod times_found;
+mod timetable;
 mod today;
 mod totals_found;
 mod units_nist;

@@ -3,6 +3,7 @@
 
 use boltfolio_core::reckon::durations::{Chain, Estimate};
 use boltfolio_core::reckon::network::{Activity, Network, network, on_every_path};
+use boltfolio_core::reckon::pace::{Job, Pace, Took};
 use boltfolio_core::reckon::unfit::Unfit;
 use petgraph::graph::{DiGraph, NodeIndex};
 use proptest::prelude::*;
@@ -254,5 +255,93 @@ proptest! {
             .map(|at| (0..count).all(|other| other == at || reach[at][other] || reach[other][at]))
             .collect();
         prop_assert_eq!(on_every_path(&list), slow);
+    }
+}
+
+/// Quantiles of the standard normal: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1 (1.645 and 1.282).
+#[test]
+fn before_anything_is_logged_the_common_factor_is_that_of_practice() {
+    let sure = Estimate::new(600.0, 600.0, 600.0).expect("a time");
+    // A hundred pieces alike: what each has by itself nearly cancels, and what is common does not.
+    let job = Job::of(&[sure; 100], Pace::default()).expect("pieces");
+    near(job.middle() / 60_000.0, 1.0, 0.001, "the middle");
+    let factor = |z: f64| 1.25_f64.powf(z);
+    near(
+        job.time_for(0.95).expect("a chance") / 60_000.0,
+        factor(1.645),
+        0.01,
+        "one in twenty is longer",
+    );
+    near(
+        job.time_for(0.1).expect("a chance") / 60_000.0,
+        factor(-1.282),
+        0.01,
+        "one in ten is shorter",
+    );
+}
+
+/// Against the posterior integrated over a fine grid: prior times likelihood, with nothing of the closed form.
+#[test]
+fn what_is_logged_teaches_as_it_should() {
+    let done = [
+        Took {
+            expected: 30.0,
+            deviation: 4.0,
+            took: 35.0,
+        },
+        Took {
+            expected: 45.0,
+            deviation: 15.0,
+            took: 65.0,
+        },
+        Took {
+            expected: 20.0,
+            deviation: 9.0,
+            took: 18.0,
+        },
+    ];
+    let learnt = Pace::default().learn(&done).expect("times");
+    let density = |common: f64| {
+        let normal = |x: f64, mean: f64, deviation: f64| (-((x - mean) / deviation).powi(2) / 2.0).exp();
+        done.iter().fold(normal(common, 0.0, 1.25_f64.ln()), |all, one| {
+            let own = (1.0 + (one.deviation / one.expected).powi(2))
+                .ln()
+                .sqrt()
+                .max(1.2_f64.ln());
+            // The median of a piece whose mean is what is expected.
+            let median = one.expected.ln() - own * own / 2.0;
+            all * normal(one.took.ln(), median + common, own)
+        })
+    };
+    let grid: Vec<f64> = (-20_000..20_000).map(|at| f64::from(at) * 1e-4).collect();
+    let whole: f64 = grid.iter().map(|&x| density(x)).sum();
+    let mean: f64 = grid.iter().map(|&x| x * density(x)).sum::<f64>() / whole;
+    let variance: f64 = grid.iter().map(|&x| (x - mean).powi(2) * density(x)).sum::<f64>() / whole;
+    near(learnt.mean, mean, 1e-6, "the mean");
+    near(learnt.variance, variance, 1e-6, "the variance");
+    assert!(learnt.variance < Pace::default().variance);
+    assert!(
+        Pace::default()
+            .learn(&[Took {
+                expected: 0.0,
+                deviation: 0.0,
+                took: 3.0
+            }])
+            .is_err()
+    );
+}
+
+proptest! {
+    /// A headline lies in its own range, whatever is logged.
+    #[test]
+    fn the_middle_lies_between_the_ends(pieces in prop::collection::vec((1.0_f64..60.0, 0.0_f64..60.0, 0.0_f64..90.0), 1..40), took in 5.0_f64..200.0) {
+        let pieces: Vec<Estimate> = pieces
+            .into_iter()
+            .map(|(best, more, most)| Estimate::new(best, best + more, best + more + most).expect("in order"))
+            .collect();
+        let pace = Pace::default().learn(&[Took { expected: 60.0, deviation: 10.0, took }]).expect("times");
+        let job = Job::of(&pieces, pace).expect("pieces");
+        let (from, to) = (job.time_for(0.05).expect("a chance"), job.time_for(0.95).expect("a chance"));
+        prop_assert!(from < job.middle() && job.middle() < to);
     }
 }

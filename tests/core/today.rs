@@ -205,13 +205,14 @@ fn what_the_log_waits_for_is_told_till_it_has_come() {
 
 #[test]
 fn hours_and_kilograms_that_are_left() {
-    // Means of a + 4 m + b: 20, 46.67, 10, 61.67, 10, 30, 22.5, in sum 200.8 min; deviations 3.33, 10, 5 and 4.17, in quadrature 12.39; four
-    // of five lie within 1.2816 of them, 185 to 217 min.
+    // Means of a + 4 m + b: 20, 46.67, 10, 61.67, 10, 30, 22.5, in sum 200.8 min. Deviations are at least ln 1.2 of these: 3.65, 10, 1.82, 11.24, 1.82,
+    // 5.47, 4.17, in quadrature 17.13, as a logarithm 0.0852; with the factor that they have in common, ln 1.25 = 0.2231, it is 0.2389. The middle is
+    // 200.8 exp(-0.0852^2 / 2) = 200.1 min, and four of five lie within 1.2816 of it: times exp(0.3061), 147 to 272 min.
     let text = page(JOB, Some(120.0), &["tom"], &[]);
     says(
         &text,
         &[
-            "7 steps, 3 h 21 min of work (3 h 5 min to 3 h 37 min, four jobs of five)",
+            "7 steps, 3 h 20 min of work (2 h 27 min to 4 h 32 min, four jobs of five)",
             "4.0",
             "still to come off",
             "new, to go on",

@@ -15,8 +15,10 @@ use code::{Code, FLOORS};
 /// `Cargo.toml` and not here has no door, and is refused.
 const DOORS: &[(&str, &[&str])] = &[
     ("blake3", &["src/core/compile.rs", "src/desk/write.rs"]),
+    ("chrono", &["src/press/calendar.rs"]),
     ("clap", &["src/desk/command_line.rs"]),
     ("fast_qr", &["src/press/typst/labels.rs"]),
+    ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),
     ("jiff", &["src/desk/surroundings.rs"]),
     ("miette", &["src/press/terminal.rs"]),

@@ -5,6 +5,7 @@
 mod as_weighed;
 mod binder_tells;
 mod body_work;
+mod calendar_file;
 mod cautions_both_ways;
 mod data_form;
 mod day_two;

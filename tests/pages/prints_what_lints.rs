@@ -18,6 +18,7 @@ fn refused(done: &Compilation, paper: Paper) -> Option<String> {
         done,
         &Wanted {
             paper: Some(paper),
+            to_do: false,
             unchecked: done.count(Severity::Fault) > 0,
             ..Wanted::printed(Date::read("2026-03-07").expect("a day"))
         },

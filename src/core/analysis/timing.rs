@@ -137,20 +137,67 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
 /// and so with each part. People, rigs and tools that both want put no step behind another.
 #[must_use]
 pub fn bound(plan: &Plan, walk: &Walk) -> Vec<BTreeSet<usize>> {
-    let place = |step: Id<Step>| plan.order.iter().position(|&other| other == step);
+    ordered(plan, walk, |shared| {
+        matches!(shared, Shared::Vehicle | Shared::Part(_))
+    })
+    .into_iter()
+    .map(|order| order.behind)
+    .collect()
+}
+
+/// A step among the others: what has to be done before it, and who and what it wants beside that.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ordered {
+    /// By their places in the order of work.
+    pub behind: BTreeSet<usize>,
+    /// It is done at the vehicle, and not at the bench.
+    pub at_vehicle: bool,
+    pub people: Vec<Id<Person>>,
+    pub rigs: Vec<Id<Rig>>,
+    pub tools: Vec<Id<Tool>>,
+    pub scales: Vec<Id<Scale>>,
+}
+
+/// The order that has to be kept whoever comes when: as `bound` has it, and what wants the same rig waits for what had it before. People, tools and
+/// scales put no step behind another, and are told beside it.
+#[must_use]
+pub fn to_lay_out(plan: &Plan, walk: &Walk) -> Vec<Ordered> {
+    ordered(plan, walk, |shared| match *shared {
+        Shared::Vehicle | Shared::Part(_) => true,
+        // There is room on the floor.
+        Shared::Rig(rig) => !plan.rigs[rig].is_floor,
+        Shared::Anybody | Shared::Person(_) | Shared::Tool(_) | Shared::Scale(_) => false,
+    })
+}
+
+fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ordered> {
+    let places: BTreeMap<Id<Step>, usize> = plan.order.iter().copied().zip(0..).collect();
     let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
     let mut before = walk.before(plan);
     let mut all = Vec::with_capacity(plan.order.len());
     for (nth, &step) in plan.order.iter().enumerate() {
         let after = walk.after_nth(plan, nth).unwrap_or_else(|| before.clone());
         let said = plan.steps[step].after.iter();
-        let mut behind: BTreeSet<usize> = said.filter_map(|said| place(said.value)).collect();
-        let things = needs(plan, step, &before, &after).into_iter();
-        for shared in things.filter(|shared| matches!(shared, Shared::Vehicle | Shared::Part(_))) {
-            behind.extend(last.insert(shared, nth));
+        let behind = said.filter_map(|said| places.get(&said.value).copied());
+        let mut own = Ordered {
+            behind: behind.collect(),
+            ..Ordered::default()
+        };
+        for shared in needs(plan, step, &before, &after) {
+            if binds(&shared) {
+                own.behind.extend(last.insert(shared, nth));
+            }
+            match shared {
+                Shared::Vehicle => own.at_vehicle = true,
+                Shared::Person(id) => own.people.push(id),
+                Shared::Rig(id) => own.rigs.push(id),
+                Shared::Tool(id) => own.tools.push(id),
+                Shared::Scale(id) => own.scales.push(id),
+                Shared::Anybody | Shared::Part(_) => {}
+            }
         }
-        behind.retain(|&other| other < nth);
-        all.push(behind);
+        own.behind.retain(|&other| other < nth);
+        all.push(own);
         before = after;
     }
     all

@@ -2,6 +2,7 @@
 //! step is which. Knows no page.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use super::Wanted;
 use super::bags::Bags;
@@ -12,6 +13,8 @@ use super::recall::Recalls;
 use super::rig_loads::{self, Nearest};
 use super::words::{Words, and_list, inside, sentence};
 use crate::analysis::account;
+use crate::analysis::runs;
+use crate::analysis::timetable::{self, Laying, Timetable};
 use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
@@ -42,6 +45,7 @@ pub struct Binding<'a> {
     /// Where the vehicle is nearest to tipping.
     pub nearest: Option<Nearest>,
     met: BTreeSet<(Id<Step>, Hazard)>,
+    timetable: OnceLock<Option<Timetable>>,
 }
 
 /// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
@@ -86,7 +90,23 @@ impl<'a> Binding<'a> {
             step_keys: apart(plan.steps.iter().map(|(id, step)| (id, &step.head))),
             stage_keys: apart(plan.stages.iter().map(|(id, stage)| (id, &stage.head))),
             weights: compilation.weights(),
+            timetable: OnceLock::new(),
         }
+    }
+
+    /// The days of the work that is left, the best that was found; none where the plan says no days, or it cannot be laid out.
+    #[must_use]
+    pub fn timetable(&self) -> Option<&Timetable> {
+        let table = self.timetable.get_or_init(|| {
+            if self.compilation.unwalked {
+                return None;
+            }
+            let begins = timetable::begins(self.plan, Some(self.wanted.today))?;
+            let takes = runs::likely(self.plan);
+            let laying = Laying::new(self.plan, &self.compilation.walk, &takes, begins)?;
+            laying.best_of(timetable::effort(laying.steps())).ok()
+        });
+        table.as_ref()
     }
 
     #[must_use]

@@ -9,7 +9,7 @@ use super::document::{ActRow, Field, Line};
 use super::figures::duration;
 use super::words::{and_list, inside, letter, run, sentence, strong};
 use super::{joint_words, masses, proof, recall};
-use crate::base::quantity::{Length, Mass, Volume};
+use crate::base::quantity::{Length, Mass, Time, Volume};
 use crate::base::source::Span;
 use crate::plan::halts;
 use crate::plan::model::{
@@ -210,6 +210,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             Does::Mark(joints) => self.each_joint(ActKind::Mark.card(), joints, None),
             Does::Tag(joints) => self.each_joint(ActKind::Tag.card(), joints, None),
             Does::Soak(joints) => self.each_joint(ActKind::Soak.card(), joints, None),
+            Does::WaitFor { time, why } => vec![self.waited_for(time.value, why.as_deref())],
             Does::Wait(joints) => joints.iter().map(|joint| self.waited(joint.value)).collect(),
             Does::Photograph(names) => names.iter().map(|name| self.photograph(name)).collect(),
             Does::MakeUp(tools) => tools.iter().map(|tool| self.make_up(tool.value)).collect(),
@@ -603,6 +604,13 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             object.splice(0..0, [strong(duration(time.value.base())), run(", ")]);
         }
         self.row(ActKind::Wait.card(), object)
+    }
+
+    /// "Wait: 24 h. Epoxy on the bracket".
+    fn waited_for(&mut self, time: Time, why: Option<&str>) -> ActRow {
+        let mut row = self.row(ActKind::Wait.card(), vec![strong(duration(time.base()))]);
+        row.facts.extend(why.map(|why| vec![run(sentence(why))]));
+        row
     }
 
     fn noted(&mut self, verb: &str, object: String, fact: &str) -> ActRow {

@@ -150,7 +150,11 @@ fn card(
         over,
         second_check: second_check(binding, id),
         after: after_state(binding, id),
-        safe_to_leave: step.safe_to_leave.map(|_| "Safe to leave like this.".to_owned()),
+        safe_to_leave: match (step.safe_to_leave, step.safe_overnight) {
+            (Some(_), _) => Some("Safe to leave like this.".to_owned()),
+            (None, Some(_)) => Some("Safe to leave like this overnight, a week at most.".to_owned()),
+            (None, None) => None,
+        },
         proof: binding.card_proof(id),
     };
     (card, round)

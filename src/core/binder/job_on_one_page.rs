@@ -9,11 +9,13 @@ use super::masses::{self, Heft};
 use super::stage_list::{self, Known};
 use super::tables::section;
 use super::words::{counted, run};
-use super::{job_lists, mass_account};
+use super::{day_pages, job_lists, mass_account};
+use crate::analysis::pace::Paces;
 use crate::analysis::timing;
 use crate::base::finding::Severity;
 use crate::plan::model::{Id, Step, Target};
-use crate::reckon::durations::{Chain, Estimate};
+use crate::reckon::durations::Estimate;
+use crate::reckon::pace::Job;
 
 /// Rows of each short list, and as few as they may get so that all stands on one page.
 const ROWS: [usize; 4] = [8, 5, 2, 1];
@@ -72,10 +74,12 @@ fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
 /// Where the job may stop, and what has to be there.
 fn told(binding: &Binding<'_>) -> Line {
     let (mut told, have) = (job_lists::stops(binding), job_lists::have(binding));
-    if !told.is_empty() && !have.is_empty() {
-        told.push(run(". "));
+    for line in [have, day_pages::told(binding)] {
+        if !told.is_empty() && !line.is_empty() {
+            told.push(run(if text_of(&told).ends_with('.') { " " } else { ". " }));
+        }
+        told.extend(line);
     }
-    told.extend(have);
     told
 }
 
@@ -291,8 +295,16 @@ fn figures(binding: &Binding<'_>, known: &Known) -> Vec<BigFigure> {
                 counted(hours.unsaid, "step", "steps")
             ));
         }
+        // What is logged moves the headline, so that it lies in its own range.
+        let paces = Paces::of(binding.plan);
+        let figure = if paces.logged > 0 {
+            below.push(format!("{} as planned", hours.text()));
+            long_duration(hours.likely * paces.common.factor())
+        } else {
+            hours.text()
+        };
         all.push(BigFigure {
-            figure: hours.text(),
+            figure,
             word: "of work".to_owned(),
             below,
         });
@@ -326,10 +338,17 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
         let pieces: Vec<Estimate> = steps
             .filter_map(|&step| timing::takes(binding.plan, step))
             .collect();
-        let chain = Chain::of(&pieces);
-        if let (Ok(from), Ok(to)) = (chain.time_for(SELDOM), chain.time_for(1.0 - SELDOM)) {
-            let range = long_range(from.max(hours.best), to.min(hours.worst));
-            said.push(format!("nine jobs of ten take {range}"));
+        // All of them run late together: what is common to them widens the whole, and what is logged moves it.
+        let paces = Paces::of(binding.plan);
+        let job = Job::of(&pieces, paces.common);
+        let range = job.and_then(|job| job.time_for(SELDOM).ok().zip(job.time_for(1.0 - SELDOM).ok()));
+        if let Some((from, to)) = range {
+            said.push(format!("nine jobs of ten take {}", long_range(from, to)));
+        }
+        if paces.logged > 0 {
+            let share = (paces.common.factor() - 1.0) * 100.0;
+            let slower = if share >= 0.0 { "more" } else { "less" };
+            said.push(format!("logged so far: {:.0} % {slower}", share.abs()));
         }
     }
     said

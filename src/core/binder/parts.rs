@@ -4,7 +4,7 @@ use super::binding::Binding;
 use super::document::{Block, Section};
 use super::tables::section;
 use super::{
-    before_first_run, cards, cover, findings_page, get_ready, job_on_one_page, log, mass_account,
+    before_first_run, cards, cover, day_pages, findings_page, get_ready, job_on_one_page, log, mass_account,
     mass_balance, read_first, weighing,
 };
 
@@ -36,6 +36,10 @@ pub const PARTS: &[Part] = &[
     Part {
         name: "get ready",
         sections: get_ready::sections,
+    },
+    Part {
+        name: "days",
+        sections: day_pages::sections,
     },
     Part {
         name: "steps",

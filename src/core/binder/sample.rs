@@ -62,6 +62,7 @@ pub fn part(name: &str, title: &str) -> Part {
         stands_on: None,
         goes_to: None,
         cost: None,
+        arrives: None,
         sold_for: None,
         required_by: None,
         count: None,
@@ -161,6 +162,7 @@ pub fn step(name: &str, title: &str, stage: Id<Stage>, lines: Vec<StepLine>) -> 
             spread: Some((quantity("30", "min"), quantity("80", "min"))),
         })),
         safe_to_leave: None,
+        safe_overnight: None,
         lines,
     }
 }
@@ -284,6 +286,7 @@ pub fn plan() -> Plan {
 
 fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
     About {
+        calendar: crate::plan::model::Calendar::default(),
         head: head("wren-axle", "Wren 900: light axle"),
         vehicle: Some(said(vehicle)),
         target: None,
@@ -326,6 +329,7 @@ fn vehicle(body: Id<Part>) -> Vehicle {
 
 fn person(name: &str) -> Person {
     Person {
+        free: Vec::new(),
         head: head(name, ""),
         lifts: None,
         licensed_for: Vec::new(),

@@ -11,13 +11,15 @@ use super::step_title::step_title;
 use super::words::{and_list, capital, counted};
 use super::{Wanted, at_hand};
 use crate::analysis::account;
+use crate::analysis::pace::Paces;
 use crate::analysis::today::{self, Gear, There, Today, Why};
 use crate::base::date::Date;
 use crate::base::finding::Severity;
 use crate::compile::Compilation;
 use crate::plan::model::{Halt, Id, Joint, Part, Step, Target};
 use crate::plan::vocabulary::acts::OnJoints;
-use crate::reckon::durations::{Chain, Estimate};
+use crate::reckon::durations::Estimate;
+use crate::reckon::pace::Job;
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -156,7 +158,7 @@ impl Page<'_, '_> {
     /// The steps that fit, one after the other; which these are.
     fn steps(&mut self, today: &Today) -> Vec<Id<Step>> {
         let plan = self.binding.plan;
-        let stop = |step: Id<Step>| plan.steps[step].safe_to_leave.is_some();
+        let stop = |step: Id<Step>| plan.steps[step].may_stop().is_some();
         if today.go.is_empty() {
             self.heading(if today.stay.is_empty() {
                 "The work is done."
@@ -250,7 +252,7 @@ impl Page<'_, '_> {
             ),
             Some(takes) => duration(takes.likely()),
         };
-        let stop = if known.safe_to_leave.is_some() {
+        let stop = if known.may_stop().is_some() {
             "; a place to stop"
         } else {
             ""
@@ -303,14 +305,14 @@ impl Page<'_, '_> {
             return;
         }
         let later = today.go.iter().skip(fit.len());
-        let mut later = later.filter(|&&step| plan.steps[step].safe_to_leave.is_some());
+        let mut later = later.filter(|&&step| plan.steps[step].may_stop().is_some());
         let text = match later.next() {
             Some(&step) => format!(
                 "No place to stop is reached; the first is {}. Stop where you stand only if `state` says that it may be left.",
                 self.step(step)
             ),
             None => {
-                let is_stop = |step: &Id<Step>| plan.steps[*step].safe_to_leave.is_some();
+                let is_stop = |step: &Id<Step>| plan.steps[*step].may_stop().is_some();
                 let mut stuck = today.stay.iter().map(|(step, _)| *step).filter(is_stop);
                 match stuck.next() {
                     Some(step) => format!(
@@ -470,11 +472,13 @@ impl Page<'_, '_> {
         self.heading("Left");
         let pieces: Vec<Estimate> = open.iter().filter_map(|&step| self.takes(step)).collect();
         let unsaid = open.len() - pieces.len();
-        let chain = Chain::of(&pieces);
-        let range = chain.time_for(CHANCES.0).ok().zip(chain.time_for(CHANCES.1).ok());
+        let paces = Paces::of(plan);
+        let job = Job::of(&pieces, paces.common);
+        let range = job.and_then(|job| job.time_for(CHANCES.0).ok().zip(job.time_for(CHANCES.1).ok()));
         let mut text = counted(open.len(), "step", "steps");
         if !pieces.is_empty() {
-            text.push_str(&format!(", {} of work", long_duration(chain.expected)));
+            let middle = job.map_or(0.0, Job::middle);
+            text.push_str(&format!(", {} of work", long_duration(middle)));
             if let Some((from, to)) = range.filter(|(from, to)| long_duration(*from) != long_duration(*to)) {
                 text.push_str(&format!(
                     " ({}, four jobs of five)",

@@ -53,6 +53,19 @@ pub fn and_list<T: AsRef<str>>(items: &[T]) -> String {
     }
 }
 
+/// "a", "a or b", "a, b or c".
+#[must_use]
+pub fn or_list<T: AsRef<str>>(items: &[T]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [head @ .., last] => {
+            let head: Vec<&str> = head.iter().map(AsRef::as_ref).collect();
+            format!("{} or {}", head.join(", "), last.as_ref())
+        }
+    }
+}
+
 /// First letter large.
 #[must_use]
 pub fn capital(text: &str) -> String {

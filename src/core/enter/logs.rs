@@ -64,7 +64,7 @@ impl Desk<'_> {
             told.iter().all(|(key, _)| {
                 let word = key.split(' ').next().unwrap_or_default();
                 let when = WHEN.contains(&word) && !key.starts_with("done differently");
-                !when || known.contains(key)
+                !when || known.contains(key) || !log.says_when()
             }) && missing.iter().all(|(key, _)| !log.says_once(key))
         };
         let bare = missing.iter().all(|(_, statement)| !statement.is_note);
@@ -179,8 +179,8 @@ impl Desk<'_> {
         number: &str,
         entered: &mut Entered,
     ) -> Result<(Id<Step>, String), Refused> {
-        let numbers = self.paper.kept.numbers(self.plan);
-        let mut found = numbers
+        let mut found = self
+            .numbers
             .iter()
             .filter(|(_, known)| known.as_str() == number)
             .map(|(&step, _)| step);
@@ -359,6 +359,15 @@ impl OneLog<'_> {
                 key_of(self.file.slice(statement.start, statement.end))
             })
             .collect()
+    }
+
+    /// Whether it says when it was.
+    fn says_when(&self) -> bool {
+        let when = |standing: Standing<'_>| {
+            let own = standing.words();
+            WHEN.iter().any(|word| own.begins(word)) && !own.begins("done differently")
+        };
+        self.body().any(when)
     }
 
     /// Whether it has a statement of which there may be one, and this is another.

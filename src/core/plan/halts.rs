@@ -304,6 +304,7 @@ impl Does {
             | Does::Drive(_)
             | Does::Measure { .. }
             | Does::Judge { .. }
+            | Does::WaitFor { .. }
             | Does::Look(_)
             | Does::Verify { .. } => return None,
         })

@@ -4,6 +4,7 @@
 pub mod acts;
 pub mod amounts;
 pub mod block;
+pub mod days;
 pub mod joints;
 pub mod names;
 pub mod plan;

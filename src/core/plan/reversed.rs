@@ -168,6 +168,7 @@ pub fn blank_steps(all: &[Reversed]) -> impl Iterator<Item = Step> + '_ {
         cautions: Vec::new(),
         time: None,
         safe_to_leave: None,
+        safe_overnight: None,
         lines: Vec::new(),
     })
 }

@@ -323,7 +323,7 @@ fn places(plan: &Plan, vehicle: &Vehicle, findings: &mut Vec<Finding>) {
 /// Acts in which time passes that nobody works.
 fn waits(does: &Does) -> bool {
     match does {
-        Does::Wait(_) | Does::Soak(_) => true,
+        Does::Wait(_) | Does::WaitFor { .. } | Does::Soak(_) => true,
         Does::Join { by, .. } => *by == ActKind::Bond,
         Does::Work { by, .. } => matches!(by, ActKind::Seal | ActKind::Paint),
         // Ends when the hands do.

@@ -1,7 +1,7 @@
 //! The family **time**: the hours that a plan states. When steps can be done is worked out elsewhere. Knows not where findings go.
 
 use super::totals::IMPOSSIBLE_FIGURE;
-use super::{Family, rule};
+use super::{Family, days, rule};
 use crate::base::finding::Finding;
 use crate::base::quantity::Time;
 use crate::plan::model::{Plan, Said, TimeFigure};
@@ -17,7 +17,17 @@ rule!(
 pub static FAMILY: Family = Family {
     name: "time",
     about: "the hours that are planned",
-    rules: &[&ESTIMATE_OUT_OF_ORDER],
+    rules: &[
+        &ESTIMATE_OUT_OF_ORDER,
+        &days::ENDS_LATE,
+        &days::NO_PLACE_TO_STOP,
+        &days::WAITS_IN_THE_DAY,
+        &days::NEVER_THERE,
+        &days::NO_DAYS_LEFT,
+        &days::NOT_HIRED_THEN,
+        &days::ARRIVES_LATE,
+        &days::STANDS_TOO_LONG,
+    ],
 };
 
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {

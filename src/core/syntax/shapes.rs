@@ -154,6 +154,10 @@ shapes! {
     Procedure, "procedure", [Plan], Once, "procedure \"the maker's book, chapter\"";
     House, "house", [Plan], Again, "house hang 2 kg, by hand 5 kg, heavy 15 kg, big torque 120 N m";
     Starts, "starts", [Plan], Again, "starts PART off, JOINT out, FLUID 12 l";
+    Works, "works", [Plan], Again, "works 8 h from 9:00 on saturday, sunday, or works 9 h on 2026-03-07";
+    NoWorkOn, "no work on", [Plan], Again, "no work on 2026-04-04, 2026-04-05";
+    Begins, "begins", [Plan], Once, "begins 2026-03-07";
+    FinishBy, "finish by", [Plan], Once, "finish by 2026-06-20";
     // Of several blocks.
     Dated, "dated", [Plan WeighIn], Once, "dated 2026-03-14";
     CautionHere, "caution", [Plan Stage Step Part Assembly Rig], Again, "caution NAME, NAME";
@@ -180,6 +184,7 @@ shapes! {
     Feet, "feet", [Machine], Again, "feet rear on PART";
     // People, scales, rigs, tools.
     LiftsMass, "lifts", [Person], Once, "lifts 20 kg";
+    FreeOn, "free", [Person], Again, "free saturday, 2026-03-22";
     LicensedFor, "licensed for", [Person], Once, "licensed for refrigerant";
     Capacity, "capacity", [Scale], Once, "capacity 450 kg each";
     Division, "division", [Scale], Once, "division 0.5 kg";
@@ -195,7 +200,8 @@ shapes! {
     RaisesTo, "raises to", [Rig], Once, "raises to 1900 mm";
     Legs, "legs", [Rig], Once, "legs 2 at 60 deg";
     Borrow, "borrow", [Rig Tool Consumable], Once, "borrow";
-    Hire, "hire", [Rig Tool Consumable], Once, "hire";
+    Hire, "hire", [Rig Tool Consumable], Once, "hire, or hire 2026-03-14 to 2026-03-15";
+    Arrives, "arrives", [Part Rig Tool Consumable], Once, "arrives 2026-03-12";
     Buy, "buy", [Rig Tool Consumable], Once, "buy";
     ToMake, "to make", [Rig Tool], Once, "to make \"from what\"";
     Size, "size", [Tool], Once, "size 1/2 in";
@@ -297,7 +303,7 @@ shapes! {
     After, "after", [Step WeighIn], Once, "after STEP";
     InsteadOf, "instead of", [Step], Once, "instead of STEP";
     Needs, "needs", [Step], Again, "needs TOOL, TOOL";
-    SafeToLeave, "safe to leave", [Step], Once, "safe to leave";
+    SafeToLeave, "safe to leave", [Step], Once, "safe to leave, or safe to leave overnight";
     // Steps: acts.
     Slacken, "slacken", [Step], Again, "slacken JOINT, or slacken 2 of JOINT";
     Undo, "undo", [Step], Again, "undo JOINT, JOINT, or undo 5 of JOINT";
@@ -313,7 +319,7 @@ shapes! {
     Seal, "seal", [Step], Again, "seal JOINT \"with what\"";
     Paint, "paint", [Step], Again, "paint PART \"with what\"";
     Bond, "bond", [Step], Again, "bond JOINT, JOINT";
-    Wait, "wait", [Step], Again, "wait JOINT";
+    Wait, "wait", [Step], Again, "wait JOINT, or wait 24 h \"what for\"";
     Pin, "pin", [Step], Again, "pin 2 of JOINT with TOOL";
     Break, "break", [Step], Again, "break JOINT \"how\"";
     Steady, "steady", [Step], Again, "steady THING, THING by PERSON";

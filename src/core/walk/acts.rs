@@ -101,6 +101,8 @@ impl Walker<'_> {
             Does::Mark(list) | Does::Tag(list) => self.each(list, |walk, one| walk.record(one.value, one.at)),
             Does::Judge { part, .. } => self.judge(*part),
             Does::Verify { joints, .. } => self.verify(joints),
+            // Time does nothing that the walk could see.
+            Does::WaitFor { .. } => {}
             Does::Wait(list) => self.each(list, |walk, one| walk.wait(one.value, one.at)),
             Does::Work { by, on, .. } => self.work(*by, on),
             Does::Soak(_) | Does::Look(_) | Does::MakeUp(_) => {}

@@ -158,7 +158,7 @@ impl Walker<'_> {
             // Whoever drives sits in it.
             Does::Drive(_) => {}
             // Whoever waits has no hand on it.
-            Does::Wait(_) => {}
+            Does::Wait(_) | Does::WaitFor { .. } => {}
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
                 joints.iter().for_each(|joint| self.meet_below(joint.value));
             }

@@ -389,7 +389,7 @@ impl Walker<'_> {
                     StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
                 })
         });
-        let left = step.safe_to_leave.or(stopped.then_some(step.head.at));
+        let left = step.may_stop().or(stopped.then_some(step.head.at));
         self.hands_let_go();
         self.nobody_steadies();
         self.lids_fall();

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::context::{Common, Context, base, names, text, texts};
 use super::things::{MassOf, Price, hazards, mass, price};
 use crate::base::quantity::Length;
-use crate::plan::model::{Consumable, End, Kit, Person, Rating, Rig, Said, Scale, Supply, Tool, Way};
+use crate::plan::model::{Consumable, End, Kit, On, Person, Rating, Rig, Said, Scale, Supply, Tool, Way};
 
 #[derive(Serialize)]
 struct RatingOf {
@@ -36,6 +36,20 @@ struct SupplyOf<'a> {
     time_min: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<Price<'a>>,
+    /// The first and the last day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hired: Option<[String; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    arrives: Option<String>,
+}
+
+/// Days as a plan writes them: of the week by name, of the calendar by date.
+pub(super) fn days(all: &[Said<On>]) -> Vec<String> {
+    let day = |on: On| match on {
+        On::Each(weekday) => weekday.word().to_owned(),
+        On::Day(day) => day.to_string(),
+    };
+    all.iter().map(|said| day(said.value)).collect()
 }
 
 fn supply(supply: &Supply) -> SupplyOf<'_> {
@@ -49,6 +63,10 @@ fn supply(supply: &Supply) -> SupplyOf<'_> {
         make_from: supply.make_from.as_deref(),
         time_min: base(supply.time),
         cost: price(supply.cost.as_ref()),
+        hired: supply
+            .hired
+            .map(|said| [said.value.0.to_string(), said.value.1.to_string()]),
+        arrives: supply.arrives.map(|said| said.value.to_string()),
     }
 }
 
@@ -201,6 +219,8 @@ pub(super) struct PersonOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     lifts_kg: Option<f64>,
     licensed_for: Vec<&'static str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    free: Vec<String>,
 }
 
 pub(super) fn person<'a>(context: &Context<'a>, person: &'a Person) -> PersonOf<'a> {
@@ -208,6 +228,7 @@ pub(super) fn person<'a>(context: &Context<'a>, person: &'a Person) -> PersonOf<
         common: context.common(&person.head),
         lifts_kg: base(person.lifts),
         licensed_for: hazards(&person.licensed_for),
+        free: days(&person.free),
     }
 }
 

@@ -69,6 +69,23 @@ struct AboutOf<'a> {
     starts: Vec<StartOf<'a>>,
     cautions: Vec<&'a str>,
     pictures: Vec<Picture<'a>>,
+    /// When there is work.
+    works: Vec<WorksOf>,
+    no_work: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    begins: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    finish_by: Option<String>,
+}
+
+/// Hours of some days.
+#[derive(Serialize)]
+struct WorksOf {
+    minutes: f64,
+    /// After midnight.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_min: Option<u32>,
+    on: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -151,6 +168,24 @@ fn about<'a>(context: &Context<'a>, about: &'a About) -> AboutOf<'a> {
         starts: about.starts.iter().map(|line| start(context, line)).collect(),
         cautions: names(&about.cautions, |id| &plan.cautions[id].head),
         pictures: pictures(&about.figures),
+        works: about
+            .calendar
+            .works
+            .iter()
+            .map(|works| WorksOf {
+                minutes: works.hours.value.base(),
+                from_min: works.from.map(|said| said.value),
+                on: gear::days(&works.on),
+            })
+            .collect(),
+        no_work: about
+            .calendar
+            .no_work
+            .iter()
+            .map(|said| said.value.to_string())
+            .collect(),
+        begins: about.calendar.begins.map(|said| said.value.to_string()),
+        finish_by: about.calendar.finish_by.map(|said| said.value.to_string()),
     }
 }
 

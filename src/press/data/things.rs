@@ -214,6 +214,8 @@ pub(super) struct PartOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<Price<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    arrives: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     sold_for: Option<Price<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     required_by: Option<&'a str>,
@@ -245,6 +247,7 @@ pub(super) fn part<'a>(context: &Context<'a>, part: &'a Part) -> PartOf<'a> {
         covers_nothing: part.covers_nothing.is_some(),
         goes_to: text(part.goes_to.as_ref()),
         cost: price(part.cost.as_ref()),
+        arrives: part.arrives.map(|said| said.value.to_string()),
         sold_for: price(part.sold_for.as_ref()),
         required_by: text(part.required_by.as_ref()),
         count: part.count.map(|said| said.value),

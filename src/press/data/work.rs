@@ -109,6 +109,8 @@ pub(super) struct StepOf<'a> {
     time: Option<TimeOf>,
     /// The plan says that it can be left after this step.
     said_safe_to_leave: bool,
+    #[serde(skip_serializing_if = "super::things::is_false")]
+    said_safe_overnight: bool,
     lines: Vec<LineOf<'a>>,
 }
 
@@ -150,6 +152,7 @@ fn step<'a>(context: &Context<'a>, id: Id<Step>) -> StepOf<'a> {
         cautions: names(&step.cautions, |id| &plan.cautions[id].head),
         time: time(step.time),
         said_safe_to_leave: step.safe_to_leave.is_some(),
+        said_safe_overnight: step.safe_overnight.is_some(),
         lines: step.lines.iter().map(|line| written(context, line)).collect(),
     }
 }

@@ -221,7 +221,7 @@ impl Reading<'_> {
                     }
                 }
             }
-            Does::Look(_) => {}
+            Does::WaitFor { .. } | Does::Look(_) => {}
             Does::MakeUp(tools) => {
                 for tool in tools {
                     self.head(Some(tool.at), &plan.tools[tool.value].head);

@@ -4,7 +4,7 @@
 use std::fmt;
 
 use super::{End, Fluid, Id, Joint, Part, Person, Reading, Rig, Said, Scale, Text, Thing, Tool, Vehicle};
-use crate::base::quantity::{Angle, Length, Mass, Volume};
+use crate::base::quantity::{Angle, Length, Mass, Time, Volume};
 use crate::base::source::Span;
 use crate::plan::vocabulary::acts::ActKind;
 
@@ -249,6 +249,11 @@ pub enum Does {
     Soak(Vec<Said<Id<Joint>>>),
     /// Until these have set.
     Wait(Vec<Said<Id<Joint>>>),
+    /// So long nobody does anything to what this is done for.
+    WaitFor {
+        time: Said<Time>,
+        why: Option<Text>,
+    },
     Look(Text),
     MakeUp(Vec<Said<Id<Tool>>>),
     Verify {

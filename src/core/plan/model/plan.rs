@@ -12,8 +12,8 @@ use super::{
 };
 use std::collections::BTreeMap;
 
-use crate::base::date::Date;
-use crate::base::quantity::{Mass, Share, Torque, Volume};
+use crate::base::date::{Date, Weekday};
+use crate::base::quantity::{Mass, Share, Time, Torque, Volume};
 use crate::base::source::Span;
 
 /// All that a plan's files declare. Lists are in order of declaration, files in order of their paths.
@@ -98,6 +98,43 @@ pub struct About {
     pub starts: Vec<Starts>,
     pub cautions: Vec<Said<Id<Caution>>>,
     pub figures: Vec<super::Figure>,
+    pub calendar: Calendar,
+}
+
+/// When there is work.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Calendar {
+    pub works: Vec<Works>,
+    pub no_work: Vec<Said<Date>>,
+    pub begins: Option<Said<Date>>,
+    pub finish_by: Option<Said<Date>>,
+}
+
+/// `works 8 h from 9:00 on saturday, sunday`: hours of some days.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Works {
+    pub hours: Said<Time>,
+    /// Minutes after midnight; none where the plan does not say.
+    pub from: Option<Said<u32>>,
+    pub on: Vec<Said<On>>,
+    pub at: Span,
+}
+
+/// Days that are meant: each of a name, or one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum On {
+    Each(Weekday),
+    Day(Date),
+}
+
+impl On {
+    #[must_use]
+    pub fn is(self, day: Date) -> bool {
+        match self {
+            On::Each(weekday) => day.weekday() == weekday,
+            On::Day(own) => own == day,
+        }
+    }
 }
 
 /// What share of the whole one axle is wanted to bear at the end.

@@ -1,6 +1,7 @@
 //! Rigs, tools, consumables, the kit, people and scales.
 
-use super::{Caution, End, Hazard, Head, Id, Part, Said, Text, Vehicle};
+use super::{Caution, End, Hazard, Head, Id, On, Part, Said, Text, Vehicle};
+use crate::base::date::Date;
 use crate::base::quantity::{Angle, Length, Mass, Time, Torque, Volume};
 use crate::base::source::Span;
 
@@ -53,6 +54,9 @@ pub struct Supply {
     pub make_from: Option<Text>,
     pub time: Option<Said<Time>>,
     pub cost: Option<Said<super::Money>>,
+    /// The first and the last day on which it is there.
+    pub hired: Option<Said<(Date, Date)>>,
+    pub arrives: Option<Said<Date>>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -106,6 +110,8 @@ pub struct Person {
     pub head: Head,
     pub lifts: Option<Said<Mass>>,
     pub licensed_for: Vec<Said<Hazard>>,
+    /// When; nothing where there is always time as long as there is work.
+    pub free: Vec<Said<On>>,
 }
 
 #[derive(Debug, Clone)]

@@ -29,7 +29,10 @@ pub struct Step {
     pub needs: Vec<Said<Need>>,
     pub cautions: Vec<Said<Id<Caution>>>,
     pub time: Option<Said<TimeFigure>>,
+    /// The job may stand like this for weeks.
     pub safe_to_leave: Option<Span>,
+    /// It may stand like this till the next day of work, a week at most.
+    pub safe_overnight: Option<Span>,
     /// Acts, notes, figures and cautions in the order of their lines.
     pub lines: Vec<StepLine>,
 }
@@ -51,6 +54,12 @@ pub enum Asked {
 }
 
 impl Step {
+    /// Where it says that a day of work may end behind it, for weeks or overnight.
+    #[must_use]
+    pub fn may_stop(&self) -> Option<Span> {
+        self.safe_to_leave.or(self.safe_overnight)
+    }
+
     /// The acts alone, in order.
     pub fn acts(&self) -> impl Iterator<Item = &Act> {
         self.lines.iter().filter_map(|line| match line {

@@ -1,6 +1,7 @@
 //! The vehicle, its body, parts, assemblies, fluids and energies.
 
 use super::{Hazard, Head, Id, Joint, Said, Step, Text};
+use crate::base::date::Date;
 use crate::base::quantity::{Density, Force, Length, Mass, Volume};
 use crate::base::source::Span;
 
@@ -24,6 +25,7 @@ pub struct Part {
     /// It leaves free what the part covers that it is in place of.
     pub covers_nothing: Option<Span>,
     pub cost: Option<Said<Money>>,
+    pub arrives: Option<Said<Date>>,
     pub sold_for: Option<Said<Money>>,
     pub required_by: Option<Said<Text>>,
     pub count: Option<Said<u32>>,

@@ -7,7 +7,7 @@ use super::super::model::{
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::super::vocabulary::acts::ActKind;
-use super::amounts::{choice, count, number, optional_text, quantity, text};
+use super::amounts::{choice, count, number, optional_text, quantity, text, time};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, fluid, joint, load, part, rig, scale, seat, thing, tool, workpiece};
 use crate::base::quantity::{Angle, Length, Mass, Pressure, Quantity, Torque, Volume};
@@ -193,6 +193,10 @@ impl<'a> Reader<'a> {
                 }
                 part.map(|part| Does::Judge { part, keep_if })
             }
+            K::Wait if cursor.kind() == Some(TokenKind::Number) => Some(Does::WaitFor {
+                time: time(cursor, form)?,
+                why: optional_text(cursor),
+            }),
             K::Wait => some(self.joints(cursor)?).map(Does::Wait),
             K::Soak => some(self.joints(cursor)?).map(Does::Soak),
             K::Look => Some(Does::Look(

@@ -1,12 +1,14 @@
 //! The plan block.
 
 use super::super::model::{
-    About, AxleSplit, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target, Text, Units,
+    About, AxleSplit, Calendar, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target,
+    Text, Units,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::amounts::{choice, quantity, text};
 use super::block::{Read, Reader, expected};
+use super::days::works;
 use super::names::{Want, caution, person, stage, thing, vehicle};
 use super::weighings::date;
 use crate::base::quantity::{Mass, Share, Volume};
@@ -38,6 +40,7 @@ impl<'a> Reader<'a> {
             starts: Vec::new(),
             cautions: Vec::new(),
             figures: Vec::new(),
+            calendar: Calendar::default(),
         };
         self.statements(&mut |reader, shape, cursor| reader.about_statement(&mut about, shape, cursor));
         about.head.notes = self.take_notes();
@@ -124,6 +127,15 @@ impl<'a> Reader<'a> {
                     break;
                 }
             },
+            K::Works => about.calendar.works.push(works(cursor, form)?),
+            K::NoWorkOn => loop {
+                about.calendar.no_work.push(date(cursor, form)?);
+                if !cursor.comma() {
+                    break;
+                }
+            },
+            K::Begins => about.calendar.begins = Some(date(cursor, form)?),
+            K::FinishBy => about.calendar.finish_by = Some(date(cursor, form)?),
             K::CautionHere => about
                 .cautions
                 .extend(self.list_of(cursor, Want::Caution, caution)?),

@@ -5,8 +5,11 @@ use super::super::model::{
 };
 use super::amounts::{count, mass_figure, money, optional_text, quantity, time, two_lengths};
 use super::block::{Read, Reader, expected};
+use super::days::days;
 use super::names::{Want, caution, part, tool, vehicle};
 use super::things::hazards;
+use super::weighings::date;
+use crate::base::date::Date;
 use crate::base::quantity::{Length, Mass, Torque};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{Keyword as K, Shape};
@@ -16,7 +19,13 @@ fn supply(supply: &mut Supply, shape: &Shape, cursor: &mut Cursor<'_>) -> Read<b
     let here = cursor.statement();
     match shape.keyword {
         K::Borrow => supply.way = Some(Said::new(Way::Borrow, here)),
-        K::Hire => supply.way = Some(Said::new(Way::Hire, here)),
+        K::Hire => {
+            supply.way = Some(Said::new(Way::Hire, here));
+            if !cursor.at_end() {
+                supply.hired = Some(hired(cursor, shape.form)?);
+            }
+        }
+        K::Arrives => supply.arrives = Some(date(cursor, shape.form)?),
         K::Buy => supply.way = Some(Said::new(Way::Buy, here)),
         K::ToMake => {
             supply.way = Some(Said::new(Way::ToMake, here));
@@ -27,6 +36,16 @@ fn supply(supply: &mut Supply, shape: &Shape, cursor: &mut Cursor<'_>) -> Read<b
         _ => return Ok(false),
     }
     Ok(true)
+}
+
+/// `2026-03-14 to 2026-03-15`, or one day.
+fn hired(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<(Date, Date)>> {
+    let first = date(cursor, form)?;
+    let last = match cursor.eat("to") {
+        Some(_) => date(cursor, form)?,
+        None => first,
+    };
+    Ok(Said::new((first.value, last.value), first.at.to(last.at)))
 }
 
 fn rating(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Rating>> {
@@ -222,10 +241,12 @@ impl<'a> Reader<'a> {
             head: self.head(),
             lifts: None,
             licensed_for: Vec::new(),
+            free: Vec::new(),
         };
         self.statements(&mut |_, shape, cursor| {
             match shape.keyword {
                 K::LiftsMass => person.lifts = Some(quantity(cursor, shape.form)?),
+                K::FreeOn => person.free.extend(days(cursor, shape.form)?),
                 K::LicensedFor => person.licensed_for = hazards(cursor, shape.form)?,
                 _ => return Err(expected(cursor, "a statement of a person block", shape.form)),
             }

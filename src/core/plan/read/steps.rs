@@ -70,6 +70,7 @@ impl<'a> Reader<'a> {
             cautions: Vec::new(),
             time: None,
             safe_to_leave: None,
+            safe_overnight: None,
             lines: Vec::new(),
         });
         self.statements_and_notes(
@@ -119,7 +120,13 @@ impl<'a> Reader<'a> {
                 step.cautions.extend(cautions);
             }
             K::Time => step.time = Some(time_figure(cursor)?),
-            K::SafeToLeave => step.safe_to_leave = Some(cursor.statement()),
+            K::SafeToLeave => {
+                let at = cursor.statement();
+                match cursor.eat("overnight") {
+                    Some(_) => step.safe_overnight = Some(at),
+                    None => step.safe_to_leave = Some(at),
+                }
+            }
             K::Figure => {
                 let figure = self.figure(cursor)?;
                 step.lines.push(StepLine::Figure(figure));

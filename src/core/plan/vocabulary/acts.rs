@@ -380,7 +380,7 @@ impl Does {
             Does::Tag(_) => ActKind::Tag,
             Does::Judge { .. } => ActKind::Judge,
             Does::Soak(_) => ActKind::Soak,
-            Does::Wait(_) => ActKind::Wait,
+            Does::Wait(_) | Does::WaitFor { .. } => ActKind::Wait,
             Does::Look(_) => ActKind::Look,
             Does::MakeUp(_) => ActKind::MakeUp,
             Does::Verify { .. } => ActKind::Verify,
@@ -611,6 +611,10 @@ impl Does {
                 if let Some(keep) = keep_if {
                     see(Slot::Text(": keep if ", keep, ", else renew"));
                 }
+            }
+            Does::WaitFor { time, why } => {
+                figure(" ", Some(time), see);
+                text(" ", why.as_deref(), see);
             }
             Does::Look(what) => text(" ", Some(what), see),
             Does::Work { on, how, .. } => {

@@ -228,6 +228,7 @@ impl<'a> Inverse<'a> {
             | Does::Look(_)
             | Does::MakeUp(_)
             | Does::Wait(_)
+            | Does::WaitFor { .. }
             | Does::Work { .. }
             | Does::Verify { .. } => {}
         }

@@ -605,6 +605,7 @@ fn step_of(lines: Vec<StepLine>, by: &[Id<Person>], needs: Option<Id<Tool>>) -> 
         cautions: Vec::new(),
         time: None,
         safe_to_leave: None,
+        safe_overnight: None,
         lines,
     }
 }
