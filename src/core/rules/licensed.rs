@@ -108,7 +108,11 @@ fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> Proof {
         }
         for joint in parted(&act.does) {
             if !electric && own(joint) {
-                return proof;
+                let later = acts().any(|act| matches!(act.does, Does::Look(_) | Does::Verify { .. }));
+                return match proof {
+                    Proof::None if later => Proof::TooLate,
+                    proof => proof,
+                };
             }
             // What else is parted of a supply may be parted because it was proved dead.
             if cuts_off(joint).is_some_and(|supply| cut.insert(supply))
@@ -119,7 +123,52 @@ fn proved(plan: &Plan, step: Id<Step>, id: Id<Energy>) -> Proof {
             }
         }
     }
-    proof
+    // A gauge of the refrigerant proves no airbag dead.
+    let own_parts = acts().flat_map(|act| parted(&act.does)).any(own);
+    let energy = &plan.energies[id].head;
+    let elsewhere = !electric
+        && proof == Proof::Proved
+        && cut.is_empty()
+        && !own_parts
+        && !looks.is_empty()
+        && !speaks_of(&looks, &energy.name, energy.title.as_deref().unwrap_or(""));
+    if elsewhere { Proof::Elsewhere } else { proof }
+}
+
+/// Whether what was looked at has a word of this thing, or says that something is dead, off or has waited.
+fn speaks_of(looks: &str, name: &str, title: &str) -> bool {
+    let own = Words::of(&format!("{name} {title}").replace('-', " "));
+    let words = Words::of(looks);
+    let stem = |word: &str| word.trim_end_matches('s').to_owned();
+    let own: Vec<String> = own.0.iter().map(|word| stem(word)).collect();
+    let dead = [
+        "dead",
+        "battery",
+        "supply",
+        "minute",
+        "clock",
+        "isolated",
+        "isolator",
+        "airbag",
+        "charge",
+        "squib",
+        "yellow",
+        "bag",
+        "tensioner",
+        "capacitor",
+        "plug",
+        "pressure",
+        "spring",
+        "volt",
+        "meter",
+        "off",
+        "discharged",
+    ];
+    words
+        .0
+        .iter()
+        .map(|word| stem(word))
+        .any(|word| word.len() > 2 && (own.contains(&word) || dead.contains(&word.as_str())))
 }
 
 /// Whether what was looked at says that a switch cut it off, and that it was tried: then it is dead before anything is parted.
@@ -157,6 +206,10 @@ enum Proof {
     None,
     /// Only before it was cut off, and no switch had done that.
     TooEarly,
+    /// Only after its first joint was opened.
+    TooLate,
+    /// Of something else.
+    Elsewhere,
     Proved,
 }
 
@@ -474,15 +527,17 @@ fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span, proof: Proof)
     let early = proof == Proof::TooEarly;
     let what = match early {
         true => format!("`{energy}` is looked at before it is cut off, and not after that"),
+        false if proof == Proof::TooLate => format!("`{energy}` is proved dead after it was parted"),
         false => format!("nobody proves that `{energy}` is dead"),
     };
     Finding::new(&NOT_PROVED_DEAD, what)
         .at(
             head.at,
-            if early {
-                "looks first, and parts then"
-            } else {
-                "has neither a look nor a verify"
+            match proof {
+                Proof::TooEarly => "looks first, and parts then",
+                Proof::TooLate => "parts first, and looks then",
+                Proof::Elsewhere => "looks at something else",
+                Proof::None | Proof::Proved => "has neither a look nor a verify",
             },
         )
         .at(at, "counts as safe after it")
@@ -492,6 +547,8 @@ fn not_proved(plan: &Plan, step: Id<Step>, energy: &str, at: Span, proof: Proof)
                 "In step {}, after what parts it: verify \"what shows that it is dead\". Or, where a switch cuts it off, say both before: verify \"Isolator off and locked; tried: dead\"",
                 head.name
             )
+        } else if proof == Proof::TooLate {
+            format!("In step {}, before its first joint is parted: verify \"what shows that it is dead\"", head.name)
         } else {
             format!("In step {}: verify \"what shows that it is dead\"", head.name)
         })
