@@ -126,7 +126,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let drawings = drawings::files(&binding).into_iter();
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
-    kept.letters = letters::all(&binding);
+    kept.letters = letters::all(&binding, &sections);
     kept.turn(changes::print(
         format!("{revision}, {date}"),
         &sections,

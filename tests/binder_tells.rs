@@ -106,11 +106,11 @@ fn the_card_tells_where_the_car_is_nearest_to_tipping() {
     let text = printed(&plan("; release engine from jack"));
     let take = card(&text, "2");
     assert!(
-        take.contains("is nearest to tipping here:** its centre is only 327 ± ")
+        take.contains("Closest to tipping in the whole job:** the centre of gravity is only 327 ± ")
             && take.contains(" mm from the edge at the rear, should the tall jack take all that it can."),
         "{take}"
     );
-    assert!(!card(&text, "1").contains("nearest to tipping"));
+    assert!(!card(&text, "1").contains("Closest to tipping"));
     let jack = row(&text, "Tall jack");
     // It is given the engine, so that is its load, whole, though the mounts share it.
     assert!(jack.contains(" 300 kg | have"), "{jack}");
@@ -147,7 +147,7 @@ fn a_jack_pushes_at_its_own_place() {
     let text = printed(&plan("", "0 mm"));
     let take = card(&text, "2");
     assert!(
-        take.contains("its centre is only 327 ± ")
+        take.contains("the centre of gravity is only 327 ± ")
             && take.contains("at the rear, should the tall jack push with 300 kg at its own place."),
         "{take}"
     );
@@ -158,7 +158,7 @@ fn a_jack_pushes_at_its_own_place() {
         "{take}"
     );
     // Under the centre it takes nothing off the margin.
-    assert!(!printed(&plan("", "1080 mm")).contains("is nearest to tipping"));
+    assert!(!printed(&plan("", "1080 mm")).contains("Closest to tipping"));
     // 327 mm are 12.9 in, 300 kg 661 lb, 390 kg 860 lb (NIST SP 811, B.8).
     let inch = printed(&plan("; units inch", "0 mm"));
     let take = card(&inch, "2");

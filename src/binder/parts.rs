@@ -59,6 +59,9 @@ pub const PARTS: &[Part] = &[
 fn weights(binding: &Binding<'_>) -> Vec<Section> {
     let parts = [weighing::sections, mass_account::sections, mass_balance::sections];
     let all: Vec<Section> = parts.iter().flat_map(|sections| sections(binding)).collect();
+    if let [only] = all.as_slice() {
+        return section("weights", &only.title.clone(), only.blocks.clone());
+    }
     let mut blocks = Vec::new();
     for section in all {
         blocks.push(Block::Heading {

@@ -131,8 +131,12 @@ impl Page {
             self.paragraph(text::strong(place));
             let rows = rows.iter().map(|row| {
                 let rings = "○".repeat(row.fixings as usize);
+                let hidden = row
+                    .hidden
+                    .as_deref()
+                    .map_or_else(String::new, |told| format!("; {}", text::inside(told)));
                 format!(
-                    "- [ ] {} {} {rings}",
+                    "- [ ] {} {}{hidden} {rings}",
                     text::strong(&row.state),
                     text::runs(&row.joint)
                 )
@@ -254,7 +258,7 @@ fn cell(cell: &Cell) -> String {
 }
 
 /// A reading, or as many boxes as the scale gives figures.
-fn reading(cell: &WeighCell) -> String {
+pub(super) fn reading(cell: &WeighCell) -> String {
     match cell {
         WeighCell::Known(shown) => text::strong(shown),
         WeighCell::Blank {
