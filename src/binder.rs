@@ -50,6 +50,7 @@ mod rig_loads;
 mod stage_list;
 mod step_title;
 mod tables;
+mod to_keep;
 mod torque_table;
 mod weighed;
 mod weighing;

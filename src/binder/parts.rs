@@ -5,7 +5,7 @@ use super::document::{Block, Section};
 use super::tables::section;
 use super::{
     before_first_run, cards, cover, findings_page, get_ready, job_on_one_page, log, mass_account,
-    mass_balance, read_first, weighing,
+    mass_balance, read_first, to_keep, weighing,
 };
 
 /// A part of the binder: none, one or several sections.
@@ -48,6 +48,10 @@ pub const PARTS: &[Part] = &[
     Part {
         name: "torque table, and before the first run",
         sections: before_first_run::sections,
+    },
+    Part {
+        name: "the page to keep",
+        sections: to_keep::sections,
     },
     Part {
         name: "log",

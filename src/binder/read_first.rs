@@ -47,7 +47,7 @@ fn about_the_job(binding: &Binding<'_>) -> Vec<Block> {
         let picture = cards::picture(binding, figure, "the job", proof);
         blocks.extend(picture.map(|picture| {
             let width = if binding.paper() == PaperSize::Letter {
-                124
+                116
             } else {
                 picture.width
             };

@@ -35,7 +35,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         let sheet = of_weigh_in(binding, weigh_in);
         if has_blank(&sheet) && is_at_acts(binding, weigh_in) {
             let known = known_only(sheet);
-            if !known.rows.is_empty() {
+            if !known.rows.is_empty() && !binding.is_small() {
                 done.push(TableGroup {
                     head: Some(weighed::head(weigh_in)),
                     rows: weighed::rows(

@@ -148,9 +148,6 @@ fn settle(
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        if std::env::var("BF_DEBUG").is_ok() {
-            eprintln!("pass {pass}: pages {} better {better:?}", laid.pages.len());
-        }
         let mut true_now = known(book, &stops, &laid.pages, whole, &plan);
         let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
         let same_ends = (&better.break_before, &better.cuts, &better.joined)
