@@ -53,6 +53,7 @@ mod rig_loads;
 mod stage_list;
 mod step_title;
 mod tables;
+mod to_keep;
 mod torque_table;
 mod weighed;
 mod weighing;
@@ -132,7 +133,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
     let drawings = drawings::files(&binding).into_iter();
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
-    kept.letters = letters::all(&binding);
+    kept.letters = letters::all(&binding, &sections);
     let mut print = changes::print(format!("{revision}, {date}"), &sections, &pictures);
     over::stay_as_printed(&binding, &wanted.kept, &kept, &mut print);
     kept.turn(print);

@@ -28,25 +28,25 @@ pub(super) enum Command {
     Print(Print),
     /// Show the machine after a step: what is off, slack, held, live, still joined.
     State(State),
-    /// Show the mass account: weighed, off, on, saved against the target, and how it lies on the wheels.
+    /// Show weights and balance: weighed, off, on, saved against the target, and how it lies on the wheels.
     Masses(Masses),
-    /// Work out, from what the plan declares, the steps that take a thing off.
+    /// Work out how to take a part off, as steps of the plan.
     Draft(Draft),
-    /// Enter what was done, read and found into the plan's files: each where it belongs, and no other byte touched.
+    /// Write down what was done, read and found, in the plan's files: each where it belongs, and no other byte touched.
     ///
     /// Shows the change and what is new in the findings; asks before it writes where a person can answer. Entering the
     /// same twice changes nothing. What cannot be read, names nothing or fits two places is refused, and then nothing is
     /// written.
     #[command(after_help = ENTER_EXAMPLES)]
     Enter(Enter),
-    /// Show what can be done next: in so many hours, with those who are there, up to which place to stop.
+    /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
-    /// Tell what a rule guards against; without a name, list all rules.
+    /// Explain a rule; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.
         rule: Option<String>,
     },
-    /// Write a small plan to begin from.
+    /// Start a small plan.
     New {
         /// Folder to write it into; made if it is not there.
         dir: PathBuf,

@@ -243,7 +243,7 @@ fn blocked(plan: &Plan, thing: Thing, why: &Blocked) -> String {
             )
         }
         Blocked::NoHolder(part) => format!(
-            "Nobody and no rig of the plan can take {} while its last joints are undone. Declare a rig that is rated for it, or give the part its mass.",
+            "Nothing in the plan can hold {} while its last joints are undone. Declare a rig that is rated for it, or give the part its mass.",
             plan.parts[*part].head.name
         ),
     }

@@ -168,9 +168,10 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                     bytes,
                     word: String::new(),
                 };
-                printed
-                    .sheets
-                    .push(sheet(format!("{name}/binder.md"), set.text.into_bytes()));
+                printed.sheets.push(sheet(
+                    format!("{name}/{}", press::markdown::INDEX),
+                    set.text.into_bytes(),
+                ));
                 // Drawings are numbered: one that comes in or goes renames those behind it.
                 printed
                     .whole

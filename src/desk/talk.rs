@@ -74,7 +74,7 @@ impl Progress {
 pub(super) fn reason(error: &io::Error) -> String {
     match error.kind() {
         ErrorKind::NotFound => "there is no such file or folder".to_owned(),
-        ErrorKind::PermissionDenied => "permission is refused".to_owned(),
+        ErrorKind::PermissionDenied => "permission denied".to_owned(),
         ErrorKind::StorageFull => "the disk is full".to_owned(),
         ErrorKind::ReadOnlyFilesystem => "the disk may only be read".to_owned(),
         ErrorKind::IsADirectory => "it is a folder".to_owned(),

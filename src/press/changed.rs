@@ -122,6 +122,7 @@ fn runs(section: &Section, taken: &[bool]) -> Vec<Section> {
                 format!("{}/{}", section.key, runs.len() + 1)
             };
             runs.push(Section {
+                alone: section.alone,
                 key,
                 titled: section.titled && nth == 0,
                 blocks: Vec::new(),

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{
-    ActRow, Align, BeforeItMoves, Block, Card, CardRow, Cell, Column, Cover, Document, Field, Inline, Mark,
-    MarkGroup, MarkShape, Marks, Message, MoveRow, PaperSize, PictureUse, Prose, Run, SecondCheck, Section,
-    SignalWord, TableRow, TickItem, TorqueShown, Weight, plain,
+    ActRow, Align, BeforeItMoves, Block, Card, CardRow, Cell, Column, Cover, Document, Field, Inline,
+    Letters, Mark, MarkGroup, MarkShape, Marks, Message, MoveRow, PaperSize, PictureUse, Prose, Run,
+    SecondCheck, Section, SignalWord, TableRow, TickItem, TorqueShown, Weight, plain,
 };
 use crate::binder::kept::Kept;
 
@@ -77,6 +77,7 @@ pub fn act(step: &str, letter: &str, verb: &str, object: &str, facts: &[&str]) -
         torque: None,
         marks: Vec::new(),
         write: Vec::new(),
+        reads: None,
         tied: false,
         act_proof: format!("act/{step}/{letter}"),
         tick_proof: format!("tick/{step}/{letter}"),
@@ -115,6 +116,7 @@ pub fn card(step: &str, number: &str, title: &str, rows: Vec<CardRow>) -> Card {
         second_check: None,
         after: Vec::new(),
         safe_to_leave: None,
+        letters: Letters::default(),
         proof: format!("step/{step}"),
     }
 }
@@ -163,7 +165,7 @@ fn bolt_up() -> Card {
         "the shackle pins",
         &["2 bolts M12 × 1.5 · tightened in 6.2"],
     );
-    slack.take_out = Some("Take right out. The pinch bolt sits in a groove.".into());
+    slack.take_out = Some("All the way out. The pinch bolt sits in a groove.".into());
     slack.facts.push(plain("back at 84 N·m"));
     slack.marks = vec![Marks {
         shape: MarkShape::Ring,
@@ -406,7 +408,7 @@ fn move_rows(place: &str, count: usize) -> Vec<MoveRow> {
         .map(|(state, at)| MoveRow {
             state: (*state).to_owned(),
             joint: plain(format!("joint {at} at the {place}")),
-            hidden: false,
+            hidden: (at % 4 == 1).then(|| "behind the arch".to_owned()),
             right: false,
             fixings: if at == 2 { 11 } else { at % 5 },
             proof: format!("move/{place}/{at}"),
@@ -415,26 +417,42 @@ fn move_rows(place: &str, count: usize) -> Vec<MoveRow> {
 }
 
 fn stage_two() -> Section {
-    let mut section = section("stage/strip", "Stage 2 · Strip the rear", vec![
-        Block::Card(long_card()),
-        Block::BeforeItMoves(BeforeItMoves {
-            title: "Before you lower the steel axle, 2.8".into(),
-            when: vec![plain("at act d of 2.8, when a to c are done")],
-            held_by: vec![plain("lifting table (74.5 kg of 350 kg)"), plain("strap (74.5 kg of 500 kg)")],
-            who: vec![plain("Ivo at the table's handle"), plain("helper at the left wheel")],
-            map: None,
+    let mut section = section(
+        "stage/strip",
+        "Stage 2 · Strip the rear",
+        vec![
+            Block::Card(long_card()),
+            Block::BeforeItMoves(BeforeItMoves {
+                title: "Before you lower the steel axle, 2.8".into(),
+                when: vec![plain("at act d of 2.8, when a to c are done")],
+                held_by: vec![
+                    plain("lifting table (74.5 kg of 350 kg)"),
+                    plain("strap (74.5 kg of 500 kg)"),
+                ],
+                who: vec![
+                    plain("Ivo at the table's handle"),
+                    plain("helper at the left wheel"),
+                ],
+                map: None,
                 no_map: None,
                 groups: vec![
-                ("front".into(), move_rows("front", 3)),
-                ("rear".into(), move_rows("rear", 14)),
-                ("below".into(), move_rows("below", 5)),
-            ],
-            claim: "Checked against the 14 joints that this plan declares; look for the one it does not know.".into(),
-            blank_rows: 3,
-            proof: "moves/lower".into(),
-        }),
-        Block::Card(card("lower", "2.8", "Lower the steel axle", vec![CardRow::Act(act("lower", "a", "Lower", "the axle", &[]))])),
-    ]);
+                    ("front".into(), move_rows("front", 3)),
+                    ("rear".into(), move_rows("rear", 14)),
+                    ("below".into(), move_rows("below", 5)),
+                ],
+                claim: "Checked against the 14 joints that this plan declares; look for one it missed."
+                    .into(),
+                blank_rows: 3,
+                proof: "moves/lower".into(),
+            }),
+            Block::Card(card(
+                "lower",
+                "2.8",
+                "Lower the steel axle",
+                vec![CardRow::Act(act("lower", "a", "Lower", "the axle", &[]))],
+            )),
+        ],
+    );
     section.stage_mark = Some(2);
     section.titled = false;
     section
@@ -442,6 +460,7 @@ fn stage_two() -> Section {
 
 fn section(key: &str, title: &str, blocks: Vec<Block>) -> Section {
     Section {
+        alone: true,
         key: key.into(),
         title: title.into(),
         stage_mark: None,

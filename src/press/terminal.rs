@@ -56,19 +56,15 @@ pub fn findings(compilations: &[&Compilation], look: Look) -> String {
     }
     let left = all.len() - chosen.len();
     if left > 0 {
-        let sentence = format!("{left} more, none of them graver; `--all` shows every one.");
+        let sentence = format!("{left} more, none more serious; `--all` shows every one.");
         paragraph(&mut text, "", "", &sentence, look);
     }
     if let Some((_, finding)) = chosen.first().and_then(|&at| all.get(at)) {
-        let sentence = format!(
-            "`boltfolio why {}` tells what is behind a rule.",
-            finding.rule.name
-        );
+        let sentence = format!("`boltfolio why {}` explains the rule.", finding.rule.name);
         paragraph(&mut text, "", "", &sentence, look);
     }
     if compilations.iter().any(|done| done.unwalked) {
-        let sentence =
-            "The steps are walked through when these faults of the text are mended; there may be more then.";
+        let sentence = "Fix these first; the steps are not checked yet.";
         paragraph(&mut text, "", "", sentence, look);
     }
     paragraph(&mut text, "", "", &counts(compilations), look);
@@ -89,7 +85,7 @@ pub fn counts(compilations: &[&Compilation]) -> String {
         .collect();
     let accepted: usize = compilations.iter().map(|done| done.accepted.len()).sum();
     let mut sentence = if standing.is_empty() {
-        "nothing to report".to_owned()
+        "No findings".to_owned()
     } else {
         standing.join(", ")
     };
@@ -104,10 +100,10 @@ fn show(text: &mut String, sources: &Sources, finding: &Finding, look: Look) {
     paragraph(text, &head, "  ", &finding.what, look);
     snippet(text, sources, finding, look);
     if !finding.harm.is_empty() {
-        indented(text, "In the shop:", &finding.harm, look);
+        indented(text, "If left:", &finding.harm, look);
     }
     if !finding.mend.words.is_empty() {
-        indented(text, "Mend:", &finding.mend.words, look);
+        indented(text, "Fix:", &finding.mend.words, look);
     }
     for edit in &finding.mend.edits {
         // The words may hold the text already.

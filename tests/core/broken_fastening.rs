@@ -134,7 +134,7 @@ fn break_all(breaking: Breaking) -> (usize, Vec<String>, Compilation) {
 
 fn joint_name(line: &str) -> Option<String> {
     let rest = line.strip_prefix("joint ")?;
-    rest.split([':', ',']).next().map(str::to_owned)
+    rest.split([':', ',', ' ']).next().map(str::to_owned)
 }
 
 /// The joint itself, or the left one of a block for each side.

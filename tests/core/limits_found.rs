@@ -391,7 +391,10 @@ fn hands_that_are_full_are_told_with_what() {
     let finding = finding.expect("tom has two things");
     assert_eq!(finding.what, "`tom` is not free to hold `b`: has `a` in hand");
     assert!(
-        finding.mend.words.starts_with("Before it: set a down on floor"),
+        finding
+            .mend
+            .words
+            .starts_with("Before this act: set a down on floor"),
         "{}",
         finding.mend.words
     );

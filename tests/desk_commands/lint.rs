@@ -15,7 +15,7 @@ fn a_clean_plan_ends_with_nothing_and_status_0() {
     let around = plan(&starter());
     let output = run(around.path(), &["lint", "ouzel"]);
     assert_eq!(status(&output), 0, "{}", out(&output));
-    assert_eq!(out(&output), "nothing to report\n");
+    assert_eq!(out(&output), "No findings\n");
     assert_eq!(err(&output), "");
 }
 
@@ -143,7 +143,7 @@ fn fifty_are_shown_and_the_rest_is_counted() {
     let some = out(&run(around.path(), &["lint", "ouzel"]));
     assert_eq!(some.matches("\nfault ").count() + 1, 50, "{some}");
     assert!(
-        some.contains("20 more, none of them graver; `--all` shows every one."),
+        some.contains("20 more, none more serious; `--all` shows every one."),
         "{some}"
     );
     let all = out(&run(around.path(), &["lint", "ouzel", "--all"]));

@@ -155,15 +155,12 @@ fn three_days_of_work() {
         folder,
         &["print", "ouzel-front", "--to", "paper", "--form", "markdown"],
     );
-    let binder = fs::read_to_string(folder.join("paper/ouzel-front/binder.md")).expect("printed");
+    let read = |name: &str| fs::read_to_string(folder.join("paper/ouzel-front").join(name)).expect("printed");
     has(
-        &binder,
-        &[
-            "**1** bolt M8 × 1.25 × 20, 8.8",
-            "Sill rusted through",
-            "### 1.8a Rust cut out",
-        ],
+        &read("binder.md"),
+        &["**1** bolt M8 × 1.25 × 20, 8.8", "Sill rusted through"],
     );
+    has(&read("stage-1-weigh-and-raise.md"), &["### 1.8a Rust cut out"]);
 
     // All of it entered again changes nothing.
     let again = ask(&[

@@ -5,6 +5,7 @@ use crate::support::compile_text;
 use boltfolio::base::date::Date;
 use boltfolio::binder::{Wanted, bind};
 use boltfolio::press::markdown;
+use boltfolio::press::markdown::INDEX;
 
 /// The binder of these lines, as Markdown.
 fn printed(plan: &str) -> String {
@@ -104,18 +105,18 @@ fn the_card_tells_where_the_car_is_nearest_to_tipping() {
     let text = printed(&plan("; release engine from jack"));
     let take = card(&text, "2");
     assert!(
-        take.contains("is nearest to tipping here:** its centre is only 327 ± ")
+        take.contains("Closest to tipping in the whole job:** the centre of gravity is only 327 ± ")
             && take.contains(" mm from the edge at the rear, should the tall jack take all that it can."),
         "{take}"
     );
-    assert!(!card(&text, "1").contains("nearest to tipping"));
+    assert!(!card(&text, "1").contains("Closest to tipping"));
     let jack = row(&text, "Tall jack");
     // It is given the engine, so that is its load, whole, though the mounts share it.
     assert!(jack.contains(" 300 kg | have"), "{jack}");
     // What does not come back within the step has not been taken up for a moment.
     let kept = printed(&plan(""));
     assert!(
-        card(&kept, "2").contains(" mm from the edge at the rear. See"),
+        card(&kept, "2").contains(" mm from the edge at the rear. Check"),
         "{}",
         card(&kept, "2")
     );
@@ -145,7 +146,7 @@ fn a_jack_pushes_at_its_own_place() {
     let text = printed(&plan("", "0 mm"));
     let take = card(&text, "2");
     assert!(
-        take.contains("its centre is only 327 ± ")
+        take.contains("the centre of gravity is only 327 ± ")
             && take.contains("at the rear, should the tall jack push with 300 kg at its own place."),
         "{take}"
     );
@@ -156,7 +157,7 @@ fn a_jack_pushes_at_its_own_place() {
         "{take}"
     );
     // Under the centre it takes nothing off the margin.
-    assert!(!printed(&plan("", "1080 mm")).contains("is nearest to tipping"));
+    assert!(!printed(&plan("", "1080 mm")).contains("Closest to tipping"));
     // 327 mm are 12.9 in, 300 kg 661 lb, 390 kg 860 lb (NIST SP 811, B.8).
     let inch = printed(&plan("; units inch", "0 mm"));
     let take = card(&inch, "2");
@@ -218,4 +219,51 @@ fn sockets_lie_ready_for_what_is_clicked_once_more() {
     };
     assert!(card(&printed(&plan("; needs wrench")), "1").contains("socket **16 mm**"));
     assert!(!card(&printed(&plan("")), "1").contains("16 mm"));
+}
+
+/// A long binder has a file for each stage; each link of the contents leads to a heading that is there.
+#[test]
+fn every_link_of_the_contents_leads_somewhere() {
+    let steps: String = (1..=44)
+        .map(|nth| format!("step work-{nth} \"Look, [and](x) *see* <i> no. {nth}\"; by ada; look \"So\"\n"))
+        .collect();
+    let (first, second) = steps.split_at(steps.find("step work-12").expect("twelve steps"));
+    let plan = format!(
+        "plan p \"P\"; for wren; crew ada\nvehicle wren \"Wren 900\"; body shell\nperson ada\nstage one \"First\"\n{first}stage two \"Second\"\n{second}"
+    );
+    let day = Date::read("2026-03-07").expect("a day");
+    let set = markdown(&bind(&compile_text(&plan), &Wanted::printed(day)));
+    let mut texts = vec![(INDEX.to_owned(), set.text)];
+    for (name, bytes) in set.files.into_iter().filter(|(name, _)| name.ends_with(".md")) {
+        texts.push((name, String::from_utf8(bytes).expect("text")));
+    }
+    let names: Vec<&str> = texts.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, ["binder.md", "stage-1-one.md", "stage-2-two.md"]);
+    // As the readers of GFM name a heading's place.
+    let anchor = |heading: &str| -> String {
+        let words = heading.trim_start_matches('#').trim().replace('\\', "");
+        let signs = words.to_lowercase();
+        signs
+            .chars()
+            .filter(|sign| sign.is_alphanumeric() || [' ', '-', '_'].contains(sign))
+            .map(|sign| if sign == ' ' { '-' } else { sign })
+            .collect()
+    };
+    let mut links = 0;
+    for (_, text) in &texts {
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            let (file, place) = link.split_once('#').unwrap_or((link, ""));
+            if !file.ends_with(".md") {
+                continue;
+            }
+            let (_, there) = texts.iter().find(|(name, _)| name == file).expect("the file");
+            let mut headings = there.lines().filter(|line| line.starts_with('#'));
+            assert!(
+                place.is_empty() || headings.any(|heading| anchor(heading) == place),
+                "{link}"
+            );
+            links += 1;
+        }
+    }
+    assert!(links > 44, "{links}");
 }

@@ -83,9 +83,13 @@ impl Bags {
 pub fn labels(binding: &Binding<'_>) -> Vec<Label> {
     let mut all: Vec<(usize, Id<Joint>)> = binding.bags.number.iter().map(|(id, n)| (*n, *id)).collect();
     all.sort_unstable();
-    all.into_iter()
+    // What leaves the shop or is thrown away comes last, on sheets of its own.
+    let mut labels: Vec<Label> = all
+        .into_iter()
         .map(|(number, id)| label(binding, number, id))
-        .collect()
+        .collect();
+    labels.sort_by_key(|label| label.leaves);
+    labels
 }
 
 fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
@@ -106,6 +110,8 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
             .bags
             .heir(id)
             .and_then(|heir| binding.work.started.steps(heir).last()))
+        // What is thrown away goes on nowhere.
+        .filter(|_| joint.renew.is_none() && joint.gone.is_none())
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
     let torque = joint_words::torque(binding, joint).map(|torque| match then {
@@ -117,7 +123,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     let back = if joint.renew.is_some() {
         Some("not used again".to_owned())
     } else if joint.gone.is_some() {
-        Some("does not come back".to_owned())
+        Some("not refitted".to_owned())
     } else {
         torque
     };
@@ -144,6 +150,12 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     Label {
         code: code(number, &joint.head.name, off.as_deref(), on.as_deref()),
         number: number.to_string(),
+        side: match joint.head.name.rsplit_once('-') {
+            Some((_, "left")) => Some("L"),
+            Some((_, "right")) => Some("R"),
+            _ => None,
+        },
+        leaves: joint.renew.is_some() || joint.gone.is_some(),
         joint: called,
         what,
         from: from.map_or_else(String::new, |from| capital(&from)),

@@ -36,10 +36,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         }));
     }
     blocks.push(Block::Signatures(vec![
-        "Everything above seen. Ready for the first run.".to_owned(),
-        "First run made: nothing leaks, no paint mark is broken.".to_owned(),
+        "All of the above checked. Ready to start.".to_owned(),
+        "After the first run: nothing leaks, no paint mark broken.".to_owned(),
     ]));
-    section("first-run", "Torque table, and before the first run", blocks)
+    section("first-run", "Torque table, and before first start", blocks)
 }
 
 /// Fluids, then caps, each in the order of work.

@@ -23,12 +23,14 @@ use crate::walk::state::{Holder, Opening};
 const MANY_JOINTS: usize = 3;
 /// Rows between two pauses.
 const ROWS_IN_A_GROUP: usize = 9;
+/// Characters of where a joint hides.
+const HIDDEN_AT_MOST: usize = 36;
 /// Rows for the joints that the plan does not know.
 const BLANK_ROWS: usize = 2;
 
-/// What moves, and by which word.
+/// What moves, and which way.
 struct Move<'p> {
-    verb: &'static str,
+    way: &'static str,
     loads: Vec<Said<Load>>,
     /// It moves a little way: what gives may stay on.
     a_little: bool,
@@ -138,7 +140,7 @@ fn parts_of(binding: &Binding<'_>, loads: &[Said<Load>]) -> BTreeSet<Id<Part>> {
 fn moves(does: &Does) -> Option<Move<'_>> {
     match does {
         Does::TakeOff(things) => Some(Move {
-            verb: "take off",
+            way: "off",
             loads: things
                 .iter()
                 .map(|thing| Said::new(Load::Thing(thing.value), thing.at))
@@ -147,13 +149,13 @@ fn moves(does: &Does) -> Option<Move<'_>> {
             does,
         }),
         Does::Lower { things, by } => Some(Move {
-            verb: "lower",
+            way: "down",
             loads: things.clone(),
             a_little: by.is_some(),
             does,
         }),
         Does::Raise { things, by, .. } => Some(Move {
-            verb: "raise",
+            way: "up",
             loads: things.clone(),
             a_little: by.is_some(),
             does,
@@ -257,7 +259,7 @@ fn rows(
                     MoveRow {
                         state: state(binding, id, moved, now).to_owned(),
                         joint: joint_line(joint, hand.is_some()),
-                        hidden: joint.hidden.is_some(),
+                        hidden: joint.hidden.as_ref().map(|said| where_hidden(&said.value)),
                         right: hand == Some(Hand::Right),
                         fixings: joint.fixing_count(),
                         proof: proof::before_row(name, nth),
@@ -297,20 +299,21 @@ fn map(
             });
         }
     }
-    let called: Vec<String> = moved
-        .loads
-        .iter()
-        .map(|load| match load.value {
-            Load::Thing(thing) => binding.inside(&plan.called(thing)),
-            Load::Vehicle(_) => binding.vehicle(),
-        })
-        .collect();
     let map = Map {
-        middle: super::words::capital(&super::words::and_list(&called)),
+        middle: super::words::capital(&called(binding, moved)),
         joints,
     };
     let drawing = joint_map::draw(&map, &format!("map-{}", binding.step_key(step)))?;
     Ok((drawing, joint_map::hands(&map)))
+}
+
+/// "cast front end".
+fn called(binding: &Binding<'_>, moved: &Move<'_>) -> String {
+    let all = moved.loads.iter().map(|load| match load.value {
+        Load::Thing(thing) => binding.inside(&binding.plan.called(thing)),
+        Load::Vehicle(_) => binding.vehicle(),
+    });
+    super::words::and_list(&all.collect::<Vec<String>>())
 }
 
 /// "4 bolts M12", "hose, 1 nut M10", "plug": as much as a label holds.
@@ -382,16 +385,27 @@ fn state(binding: &Binding<'_>, id: Id<Joint>, moved: &Move<'_>, now: &After<'_>
     }
 }
 
-/// The name; with the fixings where no map has them. Where it hides stands on the card.
+/// "hidden: behind the spring turret": as much of where it hides as is taken in while somebody reads aloud; the card has all of it.
+fn where_hidden(told: &str) -> String {
+    let clause = told.split([';', ':', '.']).next().unwrap_or(told).trim();
+    if clause.chars().count() <= HIDDEN_AT_MOST {
+        return format!("hidden: {}", super::words::inside(clause));
+    }
+    let short: String = clause.chars().take(HIDDEN_AT_MOST).collect();
+    let whole = short
+        .rsplit_once([',', ' '])
+        .map_or(short.as_str(), |(whole, _)| whole);
+    let whole = whole.trim_end_matches([',', ' ']);
+    format!("hidden: {}…", super::words::inside(whole))
+}
+
+/// The name; with the fixings where no map has them.
 fn joint_line(joint: &Joint, on_map: bool) -> Line {
     let mut line = vec![semi(super::words::capital(&joint.head.called()))];
     let count = joint_words::count_and_thread(joint, None);
     if !on_map && !count.is_empty() {
         line.push(run(": "));
         line.extend(count);
-    }
-    if !on_map && joint.hidden.is_some() {
-        line.push(run(", hidden"));
     }
     line
 }
@@ -414,9 +428,9 @@ fn made(
     let groups = self::rows(binding, step, moved, now, places, hands);
     BeforeItMoves {
         title: format!(
-            "Before you {} {}, {}",
-            moved.verb,
-            binding.the_loads(&moved.loads),
+            "Checklist: {} {}, {}",
+            called(binding, moved),
+            moved.way,
             binding.number(step)
         ),
         when: Vec::new(),
@@ -433,7 +447,7 @@ fn made(
         }),
         groups,
         claim: format!(
-            "Checked against the {} that this plan declares; look for the one it does not know.",
+            "Checked against the {} that this plan declares; look for one it missed.",
             counted(joints, "joint", "joints")
         ),
         blank_rows: BLANK_ROWS,
@@ -481,9 +495,9 @@ fn held_by(binding: &Binding<'_>, moved: &Move<'_>, held: &[Bearer]) -> Vec<Line
         match heft {
             Some(heft) => {
                 weight.push(strong(masses::text(binding, heft)));
-                weight.push(run(", and what hangs on it"));
+                weight.push(run(", plus anything still on it"));
             }
-            None => weight.push(run("not known, take it as heavy")),
+            None => weight.push(run("unknown: treat it as heavy")),
         }
         lines.push(weight);
     }
@@ -506,7 +520,7 @@ fn holder_line(binding: &Binding<'_>, holder: Bearer) -> Line {
             line.push(run(", rated "));
             line.push(strong(format!("{}{each}", binding.at_most(rated.value.mass))));
         }
-        None => line.push(run(", rating not stated: read its plate")),
+        None => line.push(run(", rating not stated: see its plate")),
     }
     line
 }
@@ -527,7 +541,7 @@ fn who(binding: &Binding<'_>, step: &Step, can_crush: bool) -> Vec<Line> {
         lines.push(vec![run("Stop word: "), strong(format!("“{}”", word.value))]);
     }
     if can_crush {
-        lines.push(vec![run("Nobody beneath while it moves.")]);
+        lines.push(vec![run("Stay out from under while it moves.")]);
     }
     lines
 }

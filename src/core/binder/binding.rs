@@ -24,6 +24,10 @@ use crate::plan::model::{
 };
 use crate::weights::Weights;
 
+/// Up to so many steps in so many stages a job is small.
+const SMALL_STEPS: usize = 8;
+const SMALL_STAGES: usize = 2;
+
 /// A stage with its steps; none where steps stand before any stage.
 pub type StageGroup = (Option<Id<Stage>>, Vec<Id<Step>>);
 
@@ -401,6 +405,12 @@ impl<'a> Binding<'a> {
             .iter()
             .position(|&other| other == stage)
             .map_or(0, |at| at + 1)
+    }
+
+    /// A job of an afternoon: its stages need no chart, and its few things no index.
+    #[must_use]
+    pub fn is_small(&self) -> bool {
+        self.plan.order.len() <= SMALL_STEPS && self.stages().len() <= SMALL_STAGES
     }
 
     /// Place of a step in the order of work.

@@ -5,16 +5,16 @@ use std::collections::BTreeSet;
 
 use super::binding::Binding;
 use super::card_joints::{self, Turn};
-use super::document::{ActRow, Field, Line};
+use super::document::{ActRow, Field, Line, WeighCell};
 use super::figures::duration;
-use super::words::{and_list, inside, letter, run, sentence, strong};
+use super::words::{and_list, dotted, inside, letter, run, sentence, strong};
 use super::{joint_words, masses, proof, recall};
 use crate::base::quantity::{Length, Mass, Time, Volume};
 use crate::base::source::Span;
 use crate::plan::halts;
 use crate::plan::model::{
-    Act, Asked, Bearer, Direction, Does, End, Extent, Fixings, Fluid, FreeName, Id, Joint, Load, Part,
-    Reading, Rig, Said, Scale, Seat, Step, Thing, Tool, Workpiece,
+    Act, Asked, Bearer, Direction, Does, End, Extent, Fixings, Fluid, FreeName, Id, Joint, Load, OpeningAct,
+    Part, Person, Reading, Rig, Said, Scale, Seat, Step, Thing, Tool, Workpiece,
 };
 use crate::plan::vocabulary::acts::ActKind;
 
@@ -122,6 +122,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             torque: None,
             marks: Vec::new(),
             write: Vec::new(),
+            reads: None,
             tied: false,
             act_proof: proof::act(self.name(), self.rows),
             tick_proof: proof::tick(self.name(), self.rows),
@@ -143,7 +144,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             ),
             Asked::Joint(joint) => format!("what closes {} again", binding.the_joint(joint)),
         };
-        let mut row = self.said("Write down before you begin:", object);
+        let mut row = self.said("Your decision:", object);
         row.write.push(field("worked out by you", None, 120));
         row
     }
@@ -206,7 +207,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 }
                 rows
             }
-            Does::Opening { act, joints, with } => self.each_joint(act.kind().card(), joints, *with),
+            Does::Opening { act, joints, with } => self.each_joint(stopped(*act), joints, *with),
             Does::Mark(joints) => self.each_joint(ActKind::Mark.card(), joints, None),
             Does::Tag(joints) => self.each_joint(ActKind::Tag.card(), joints, None),
             Does::Soak(joints) => self.each_joint(ActKind::Soak.card(), joints, None),
@@ -259,16 +260,14 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 direction,
                 by,
             } => vec![self.drawn(things, *direction, *by)],
-            Does::SlideHome(things) => vec![self.restored(ActKind::SlideHome.card(), things)],
-            Does::MoveAside(things) => vec![self.said(ActKind::MoveAside.card(), binding.the_things(things))],
+            Does::SlideHome(things) => vec![self.restored("Slide fully home", things)],
+            Does::MoveAside(things) => {
+                vec![self.said("Move", format!("{} clear", binding.the_things(things)))]
+            }
             Does::MoveBack(things) => vec![self.restored(ActKind::MoveBack.card(), things)],
             Does::TakeOff(things) => vec![self.taken_off(things)],
             Does::Fit(things) => vec![self.restored(ActKind::Fit.card(), things)],
-            Does::Try(things) => vec![self.noted(
-                ActKind::Try.card(),
-                format!("{} in place", binding.the_things(things)),
-                "offered up only: nothing is tightened",
-            )],
+            Does::Try(things) => vec![self.noted("Offer up", binding.the_things(things), "Tighten nothing.")],
             Does::Work { by, on, how } => vec![self.worked(*by, on, how.as_deref())],
             Does::Drain { fluids, into } => vec![self.drained(fluids, *into)],
             Does::Fill { fluids, with } => vec![self.filled(fluids, *with)],
@@ -307,7 +306,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
         let mut row = self.said(ActKind::Break.card(), binding.the_joint(joint.value));
         row.facts.extend(how.as_ref().map(|how| vec![run(sentence(how))]));
-        row.facts.push(vec![run("it does not come back")]);
+        row.facts.push(vec![run("Scrap it.")]);
         row
     }
 
@@ -342,17 +341,23 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         }
     }
 
+    /// "Tam: hold the bonnet".
+    fn by_hand(&mut self, person: Id<Person>, does: &str, loads: &str) -> ActRow {
+        let verb = format!("{}: {does}", self.binding.person(person));
+        self.said(&verb, loads.to_owned())
+    }
+
     fn held(&mut self, things: &[Said<Load>], by: Said<Bearer>) -> ActRow {
         let binding = self.binding;
 
-        let tail = match by.value {
-            Bearer::Rig(rig) => format!(" with {}", binding.the_rig(rig)),
-            Bearer::Person(person) => format!(": {}", binding.person(person)),
+        let loads = binding.the_loads(things);
+        let row = match by.value {
+            Bearer::Rig(rig) => self.said(
+                "Take the weight",
+                format!("of {loads} on {}", binding.the_rig(rig)),
+            ),
+            Bearer::Person(person) => self.by_hand(person, "hold", &loads),
         };
-        let row = self.said(
-            ActKind::Hold.card(),
-            format!("{}{tail}", binding.the_loads(things)),
-        );
         let mut row = self.with_mass(row, things);
         if matches!(by.value, Bearer::Rig(_)) && binding.meets_spring(self.step) {
             row.object
@@ -364,37 +369,34 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     fn touched(&mut self, things: &[Said<Load>], with: Said<Id<Rig>>) -> ActRow {
         let binding = self.binding;
         self.noted(
-            ActKind::Touch.card(),
+            "Bring",
             format!(
-                "{} with {}",
-                binding.the_loads(things),
-                binding.the_rig(with.value)
+                "{} up to {}",
+                binding.the_rig(with.value),
+                binding.the_loads(things)
             ),
-            "just touching: it bears nothing yet",
+            "touching, no load",
         )
     }
 
     fn released(&mut self, things: &[Said<Load>], from: Option<Said<Bearer>>) -> ActRow {
         let binding = self.binding;
 
-        let tail = match from.map(|said| said.value) {
-            Some(Bearer::Rig(rig)) => format!(" from {}", binding.the_rig(rig)),
-            Some(Bearer::Person(person)) => format!(": {} lets go", binding.person(person)),
-            None => String::new(),
-        };
-        self.said(
-            ActKind::Release.card(),
-            format!("{}{tail}", binding.the_loads(things)),
-        )
+        let loads = binding.the_loads(things);
+        match from.map(|said| said.value) {
+            Some(Bearer::Rig(rig)) => self.said("Back off", format!("{} from {loads}", binding.the_rig(rig))),
+            Some(Bearer::Person(person)) => self.by_hand(person, "let go of", &loads),
+            None => self.said("Let go", format!("of {loads}")),
+        }
     }
 
     fn tied_up(&mut self, thing: Said<Thing>, to: Said<Thing>, limit: Option<Said<Mass>>) -> ActRow {
         let binding = self.binding;
 
         let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
-        let mut row = self.said(ActKind::TieUp.card(), object);
+        let mut row = self.said("Tie", object);
         if let Some(limit) = limit {
-            row.object.push(run(", strap good for "));
+            row.object.push(run(", strap for "));
             row.object.push(strong(binding.at_most(limit.value)));
         }
         row
@@ -475,10 +477,6 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         let binding = self.binding;
 
         let mut object = vec![run(binding.the_loads(things))];
-        if !about.is_empty() {
-            let about: Vec<String> = about.iter().map(|said| binding.the_joint(said.value)).collect();
-            object.push(run(format!(" about {}", and_list(&about))));
-        }
         if let Some(by) = by {
             object.push(run(" by "));
             object.push(strong(match by.value {
@@ -486,7 +484,17 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 Extent::Angle(angle) => super::figures::angle(angle),
             }));
         }
-        self.row(if back { "Tilt back" } else { ActKind::Tilt.card() }, object)
+        if !about.is_empty() {
+            let on: Vec<String> = about.iter().map(|said| binding.the_joint(said.value)).collect();
+            object.push(run(format!(", on {}", and_list(&on))));
+        }
+        let verb = match (!about.is_empty(), back) {
+            (true, false) => "Swing",
+            (true, true) => "Swing back",
+            (false, false) => "Tip",
+            (false, true) => "Tip back",
+        };
+        self.row(verb, object)
     }
 
     fn drawn(&mut self, things: &[Said<Thing>], direction: Said<Direction>, by: Said<Length>) -> ActRow {
@@ -500,7 +508,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             )),
             strong(binding.both(by.value)),
         ];
-        self.row(ActKind::Draw.card(), object)
+        self.row("Pull", object)
     }
 
     fn drained(&mut self, fluids: &[Said<Id<Fluid>>], into: Option<Said<Id<Tool>>>) -> ActRow {
@@ -546,7 +554,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
         let tail = with.map_or_else(String::new, |scale| {
             format!(
-                " with the {}",
+                " on the {}",
                 binding.inside(&binding.plan.scales[scale.value].head.called())
             )
         });
@@ -554,8 +562,24 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             ActKind::Weigh.card(),
             format!("{}{tail}", binding.the_loads(things)),
         );
-        row.facts
-            .push(vec![run(super::weighing::where_to_write(binding, things))]);
+        match super::weighing::at_the_act(binding, things, with) {
+            Some((reads, between)) => {
+                if matches!(reads, WeighCell::Blank { .. }) {
+                    let between = between.map(|between| vec![run(between)]);
+                    let tare = vec![run(format!(
+                        "tray or sling on it ________ {}",
+                        masses::unit(binding)
+                    ))];
+                    row.facts
+                        .push(dotted(between.into_iter().chain([tare]).collect()));
+                }
+                row.reads = Some(reads);
+            }
+            None => {
+                let sheet = super::weighing::where_to_write(binding, things);
+                row.facts.push(vec![run(sheet)]);
+            }
+        }
         row
     }
 
@@ -577,7 +601,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
                 row
             }
             None if named.is_empty() => {
-                self.said(ActKind::Verify.card(), "all that this step tightened".to_owned())
+                self.said(ActKind::Verify.card(), "every torque on this card".to_owned())
             }
             None => self.said(ActKind::Verify.card(), and_list(&named)),
         }
@@ -703,7 +727,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
 
     fn judge(&mut self, part: Id<Part>, keep_if: Option<&str>) -> ActRow {
         let binding = self.binding;
-        let mut row = self.said(ActKind::Judge.card(), self.thing(Thing::Part(part)));
+        let mut row = self.said("Inspect", self.thing(Thing::Part(part)));
         row.facts
             .extend(keep_if.map(|keep| vec![strong("Keep if "), run(sentence_end(keep))]));
         let renewed = binding.plan.parts.iter().find(|(_, other)| {
@@ -718,7 +742,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
             ],
             None => vec![strong("Else renew.")],
         });
-        row.write.push(field("kept, or renewed", None, 40));
+        row.write.push(field("kept / new", None, 40));
         row
     }
 
@@ -772,6 +796,16 @@ fn field(caption: &str, unit: Option<&str>, width: u16) -> Field {
         caption: caption.to_owned(),
         unit: unit.map(str::to_owned),
         width,
+    }
+}
+
+/// A line that was shut says what comes out of it.
+fn stopped(act: OpeningAct) -> &'static str {
+    match act {
+        OpeningAct::Unclamp => "Take the clamp off",
+        OpeningAct::Uncap => "Take the cap off",
+        OpeningAct::Unplug => "Take the plug out of",
+        OpeningAct::Clamp | OpeningAct::Cap | OpeningAct::Plug => act.kind().card(),
     }
 }
 

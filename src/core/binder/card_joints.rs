@@ -323,8 +323,8 @@ fn key(maker: &RowMaker<'_, '_>, from: u32) -> impl Fn(u32) -> String {
 
 fn take_out(joint: &Joint) -> Option<String> {
     joint.fully_out.as_ref().map(|said| match &said.value {
-        Some(why) => format!("Take right out. {}", sentence(why)),
-        None => "Take right out.".to_owned(),
+        Some(why) => format!("All the way out. {}", sentence(why)),
+        None => "All the way out.".to_owned(),
     })
 }
 
@@ -389,8 +389,8 @@ fn known(binding: &Binding<'_>, step: Id<Step>, what: Turns<'_>, fixings: &Fixin
     if undoes {
         match &joint.gone {
             Some(gone) => then.push(vec![run(match gone.value.as_deref() {
-                Some(why) => format!("does not come back: {why}"),
-                None => "does not come back".to_owned(),
+                Some(why) => format!("not refitted: {why}"),
+                None => "not refitted".to_owned(),
             })]),
             None if joint.renew.is_some() => then.push(vec![run("not used again")]),
             None => {}

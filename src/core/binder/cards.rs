@@ -7,7 +7,8 @@ use super::after_state::after_state;
 use super::binding::{Binding, prose, signal};
 use super::card_acts::RowMaker;
 use super::document::{
-    ActRow, Block, Card, CardRow, Line, Message, PictureUse, SecondCheck, Section, SignalWord, TickItem,
+    ActRow, Block, Card, CardRow, Letters, Line, Message, PictureUse, SecondCheck, Section, SignalWord,
+    TickItem,
 };
 use super::drawings::tightening;
 use super::figures::{duration, spread};
@@ -15,7 +16,7 @@ use super::loaded::Loaded;
 use super::rig_loads::Nearest;
 use super::step_title::step_title;
 use super::words::{and_list, dotted, letter, run, strong};
-use super::{at_hand, before_it_moves, card_joints, joint_words, mentions, proof, weighing};
+use super::{at_hand, before_it_moves, card_joints, joint_words, letters, mentions, proof, weighing};
 use crate::base::picture::PictureKind;
 use crate::base::source::Span;
 use crate::plan::model::{
@@ -25,11 +26,14 @@ use crate::plan::model::{
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut sections: Vec<Section> = Vec::new();
-    // What stood in full before: what hurts less, or breaks something only, once in the binder; the rest once a stage.
+    // What stood in full before: what hurts less, or breaks something only, once in the binder; the rest once a stage,
+    // or where the job is small once too.
     let mut told: BTreeSet<Id<Caution>> = BTreeSet::new();
     for (stage, steps) in binding.stages() {
         let mut blocks = Vec::new();
-        told.retain(|&caution| signal(&binding.plan.cautions[caution]) > SignalWord::Warning);
+        told.retain(|&caution| {
+            binding.is_small() || signal(&binding.plan.cautions[caution]) > SignalWord::Warning
+        });
         if let Some(stage) = stage {
             told.extend(stage_cautions(binding, stage));
             let notes = prose(&binding.plan.stages[stage].head.notes);
@@ -53,6 +57,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
             blocks.extend(weighing::after_step(binding, step));
         }
         sections.push(Section {
+            alone: false,
             key: key(binding, stage, sections.len()),
             title: binding.stage_title(stage),
             stage_mark: stage.map(|stage| binding.stage_number(stage)),
@@ -136,6 +141,7 @@ fn card(
     }
     let round = writer.round;
     let kills = writer.kills();
+    let letters = letters::words(binding, id, &writer.ends());
     let (messages, rows, over) = writer.finish();
     let card = Card {
         number: binding.number(id),
@@ -155,6 +161,7 @@ fn card(
             (None, Some(_)) => Some("Safe to leave like this overnight, a week at most.".to_owned()),
             (None, None) => None,
         },
+        letters: Letters(letters),
         proof: binding.card_proof(id),
     };
     (card, round)
@@ -167,17 +174,7 @@ pub fn lettered(binding: &Binding<'_>, id: Id<Step>) -> Vec<(String, usize, usiz
     let mut writer = CardWriter::new(binding, id, sheet.map(|(_, act)| act), &mut told);
     writer.maker.one_place();
     writer.lines(&binding.plan.steps[id]);
-    let mut all = Vec::new();
-    for &(before, rows, act) in &writer.lettered {
-        let mut names = 0;
-        for row in before + 1..=before + rows {
-            names += 1 + usize::from(writer.maker.pairs.contains(&row));
-            // The last row of an act ends it, whatever its list has.
-            let done = if row == before + rows { usize::MAX } else { names };
-            all.push((letter(row), act, done));
-        }
-    }
-    all
+    writer.ends()
 }
 
 /// Told at the act where the vehicle stands least safely.
@@ -202,12 +199,9 @@ fn nearest_to_tipping(binding: &Binding<'_>, nearest: &Nearest) -> Line {
         )
     });
     vec![
-        strong(format!(
-            "Of the whole job the {} is nearest to tipping here: ",
-            binding.vehicle()
-        )),
+        strong("Closest to tipping in the whole job: "),
         run(format!(
-            "its centre is only {} from the edge at the {}{takes}.{harder} See that every place bears before you go on.",
+            "the centre of gravity is only {} from the edge at the {}{takes}.{harder} Check every pad is loaded before you go on.",
             super::mass_balance::length_within(binding.units, nearest.inside, nearest.covers),
             nearest.side
         )),
@@ -377,7 +371,7 @@ fn second_check(binding: &Binding<'_>, id: Id<Step>) -> Option<SecondCheck> {
         .iter()
         .any(|&joint| binding.plan.joints[joint].is_tightened())
     {
-        lines.push("Every fixing marked with paint.".to_owned());
+        lines.push("Paint-mark every fixing.".to_owned());
     }
     Some(SecondCheck {
         lines,
@@ -399,7 +393,7 @@ fn checked(binding: &Binding<'_>, id: Id<Joint>) -> String {
         .torque
         .as_ref()
         .and_then(|said| said.value.then)
-        .map(|angle| format!(", then {} on", super::figures::angle(angle)));
+        .map(|angle| format!(", then a further {}", super::figures::angle(angle)));
     format!(" at {}{}", torque.first, then.unwrap_or_default())
 }
 
@@ -472,7 +466,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             messages: 0,
             pictures: 0,
             acted: false,
-            loaded: Loaded::default(),
+            loaded: loaded(binding, step),
             acts: 0,
             round: None,
             lettered: Vec::new(),
@@ -555,7 +549,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         let rows = self.maker.rows(act);
         self.lettered.push((before, rows.len(), self.acts));
         self.done(act, rows, before);
-        self.loaded.after(&act.does);
+        self.loaded.after(self.binding.plan, &act.does);
         self.drawings(act);
     }
 
@@ -577,8 +571,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         self.lettered.push((before, rows.len(), self.acts + 1));
         self.done(start, rows, before);
         self.acts += 1;
-        self.loaded.after(&start.does);
-        self.loaded.after(&tighten.does);
+        self.loaded.after(self.binding.plan, &start.does);
+        self.loaded.after(self.binding.plan, &tighten.does);
         self.drawings(tighten);
         true
     }
@@ -587,6 +581,21 @@ impl<'b, 'a> CardWriter<'b, 'a> {
     fn kills(&self) -> bool {
         let mut all = self.shown.iter();
         all.any(|&caution| self.binding.kills_here(self.step, caution))
+    }
+
+    /// The rows so far, each with the act that it ends, and how many names of that act's list are done then.
+    fn ends(&self) -> Vec<(String, usize, usize)> {
+        let mut all = Vec::new();
+        for &(before, rows, act) in &self.lettered {
+            let mut names = 0;
+            for row in before + 1..=before + rows {
+                names += 1 + usize::from(self.maker.pairs.contains(&row));
+                // The last row of an act ends it, whatever its list has.
+                let done = if row == before + rows { usize::MAX } else { names };
+                all.push((letter(row), act, done));
+            }
+        }
+        all
     }
 
     /// The messages that wait for the act that comes now.
@@ -602,8 +611,7 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         if self.moves == Some(act.at)
             && let Some(row) = rows.first_mut()
         {
-            row.facts
-                .insert(0, vec![strong("Only when the sheet before this card is signed.")]);
+            row.facts.insert(0, vec![strong("Sign the checklist first.")]);
             self.round = Some(before);
         }
         if let Some(loose) = before_it_moves::all_loose(self.binding, self.step, self.acts, act)
@@ -619,8 +627,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
             row.facts.push(nearest_to_tipping(self.binding, nearest));
         }
         // Of an act with several rows the first may load what the others are done under.
-        let mut then = self.loaded;
-        then.after(&act.does);
+        let mut then = self.loaded.clone();
+        then.after(self.binding.plan, &act.does);
         for (nth, row) in rows.iter_mut().enumerate() {
             row.tied = self.loaded.is() || (nth > 0 && then.is());
         }
@@ -739,6 +747,18 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         self.rows.splice(0..0, prose.into_iter().chain(messages));
         (Vec::new(), self.rows, over)
     }
+}
+
+/// What bears where a step's card begins; nothing where the work was safe to leave, for a page is turned there.
+fn loaded(binding: &Binding<'_>, step: Id<Step>) -> Loaded {
+    let plan = binding.plan;
+    let before = binding
+        .place(step)
+        .checked_sub(1)
+        .and_then(|at| plan.order.get(at));
+    let rests = before.is_none_or(|&before| plan.steps[before].safe_to_leave.is_some());
+    let now = (!rests).then(|| binding.compilation.walk.before_act(plan, step, 0));
+    now.flatten().map_or_else(Loaded::default, |now| Loaded::at(&now))
 }
 
 fn gravest_first(binding: &Binding<'_>, mut cautions: Vec<Id<Caution>>) -> Vec<Id<Caution>> {

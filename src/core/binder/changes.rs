@@ -105,7 +105,7 @@ pub fn sections(kept: &Kept, sections: &[Section]) -> Vec<Section> {
         .collect();
     let groups: Vec<TableGroup> = [
         ("New: put these in", new),
-        ("Changed: take the old ones out", other),
+        ("Replace these pages", other),
         ("Gone: take these out", gone),
     ]
     .into_iter()

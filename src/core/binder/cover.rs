@@ -30,6 +30,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.extend(read_first::left_to_others(binding));
     }
     vec![Section {
+        alone: true,
         key: "cover".to_owned(),
         title: "Cover".to_owned(),
         stage_mark: None,

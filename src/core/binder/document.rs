@@ -58,6 +58,10 @@ pub struct TakenFrom {
 /// The label of one bag of fixings.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
+    /// "L" or "R" of one of a pair.
+    pub side: Option<&'static str>,
+    /// What is in it does not come back.
+    pub leaves: bool,
     /// "12"; the step cards name it too.
     pub number: String,
     pub joint: String,
@@ -78,7 +82,7 @@ pub enum PaperSize {
     Letter,
 }
 
-/// A part of the binder; starts on a new page.
+/// A part of the binder.
 #[derive(Debug, Clone)]
 pub struct Section {
     /// Stable and unique: `cover`, `read-first`, `stage/strip`. File and anchor names are made of it.
@@ -89,6 +93,8 @@ pub struct Section {
     pub stage_mark: Option<usize>,
     /// The title is drawn at the top of the section (24 pt); the cover draws its own.
     pub titled: bool,
+    /// Nothing else stands on its pages; any other one may begin on the page on which the one before it ends.
+    pub alone: bool,
     pub blocks: Vec<Block>,
 }
 
@@ -296,7 +302,19 @@ pub struct Card {
     pub after: Vec<(String, Vec<String>)>,
     /// "Safe to leave like this." or nothing.
     pub safe_to_leave: Option<String>,
+    pub letters: Letters,
     pub proof: Proof,
+}
+
+/// Of each letter of a card that words tell: those of the last act that is done when its row is ticked. Kept beside the binder and on no page, so
+/// that it shows nothing of itself where a page is hashed.
+#[derive(Clone, Default)]
+pub struct Letters(pub Vec<(String, String)>);
+
+impl std::fmt::Debug for Letters {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Letters")
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -316,7 +334,7 @@ pub struct ActRow {
     /// Bold, first: "Undo", "Slacken, leave in".
     pub verb: String,
     pub object: Line,
-    /// A 14 pt line of its own: "Take right out. The pinch bolt sits in a groove."
+    /// A 14 pt line of its own: "All the way out. The pinch bolt sits in a groove."
     pub take_out: Option<String>,
     /// 12 pt lines: count, thread, what is new; tool; place; hidden.
     pub facts: Vec<Line>,
@@ -326,6 +344,8 @@ pub struct ActRow {
     pub marks: Vec<Marks>,
     /// To write on, with caption and unit.
     pub write: Vec<Field>,
+    /// What the scale reads, or boxes for it.
+    pub reads: Option<WeighCell>,
     /// Hands, a jack or a spring are loaded: no page ends between the row before and this one.
     pub tied: bool,
     pub act_proof: Proof,
@@ -397,7 +417,7 @@ pub struct BeforeItMoves {
     pub no_map: Option<String>,
     /// Place ("front", "below") and its rows.
     pub groups: Vec<(String, Vec<MoveRow>)>,
-    /// "Checked against the 14 joints that this plan declares; look for the one it does not know."
+    /// "Checked against the 14 joints that this plan declares; look for one it missed."
     pub claim: String,
     pub blank_rows: usize,
     pub proof: Proof,
@@ -408,7 +428,8 @@ pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
     pub joint: Line,
-    pub hidden: bool,
+    /// "hidden: behind the arch": in few words; the card has all of it.
+    pub hidden: Option<String>,
     /// It stands right of what moves, where there is a map.
     pub right: bool,
     pub fixings: u32,

@@ -33,9 +33,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let blocks = vec![
         Block::Text(vec![
             strong("Do not work from this binder. "),
-            run(
-                "The plan does not hold together as it stands. Mend it at the lines named here and print again.",
-            ),
+            run("The plan has faults. Mend it at the lines named here and print again."),
         ]),
         Block::Table(grouped(
             "",
@@ -55,10 +53,7 @@ pub fn cells(binding: &Binding<'_>, finding: &Finding) -> Vec<super::document::C
         lines.push(vec![run(sentence(&quoted(&finding.harm)))]);
     }
     if !finding.mend.words.is_empty() {
-        lines.push(vec![
-            strong("Mend: "),
-            run(sentence(&quoted(&finding.mend.words))),
-        ]);
+        lines.push(vec![strong("Fix: "), run(sentence(&quoted(&finding.mend.words)))]);
     }
     // A path is longer than a narrow column: it has the wide one, where nothing cuts it.
     lines.extend(

@@ -27,14 +27,11 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     }
     let (there, wanted) = sort(binding);
     let lists = [
-        dense("Buy: parts that go on", parts(binding)),
+        dense("Buy: new parts", parts(binding)),
         dense("Make, borrow, hire, buy", wanted),
-        dense("Order: new hardware, with spares", hardware(binding)),
-        dense(
-            "Fixings with the new part, or to be bought",
-            fixings_from::without_a_bag(binding),
-        ),
-        dense("Used up", consumables(binding)),
+        dense("Order: use-once fixings, with spares", hardware(binding)),
+        dense("Fixings not in a bag", fixings_from::without_a_bag(binding)),
+        dense("Consumables", consumables(binding)),
     ];
     let sides = side_by_side(lists.into_iter().flatten().collect());
     let [left, right] = sides.map(|side| side.into_iter().map(Block::Dense).collect::<Vec<_>>());
@@ -128,7 +125,7 @@ fn sort(binding: &Binding<'_>) -> (Vec<DenseItem>, Vec<DenseItem>) {
     for ((called, missing, sizes), nth) in kinds.into_iter().zip(1..) {
         add(
             vec![run(format!("{called} ")), strong(sizes.join(", "))],
-            missing.then(|| "not in the kit".to_owned()),
+            missing.then(|| "missing from kit".to_owned()),
             format!("ready/size/{nth}"),
         );
     }
@@ -157,7 +154,7 @@ fn sort(binding: &Binding<'_>) -> (Vec<DenseItem>, Vec<DenseItem>) {
         let how = match tool.supply.way {
             Some(way) => Some(with_time(way.value, &tool.supply)),
             None if drives::tool_in_kit(binding.plan, id) || binding.plan.kits.is_empty() => None,
-            None => Some("not in the kit".to_owned()),
+            None => Some("missing from kit".to_owned()),
         };
         add(text, how, format!("ready/tool/{}", tool.head.name));
     }
@@ -233,7 +230,7 @@ pub fn wanting(binding: &Binding<'_>) -> Vec<(String, String)> {
         match tool.supply.way {
             Some(way) => wanting.push((called, with_time(way.value, &tool.supply))),
             None if !drives::tool_in_kit(binding.plan, id) && !binding.plan.kits.is_empty() => {
-                wanting.push((called, "not in the kit".to_owned()));
+                wanting.push((called, "missing from kit".to_owned()));
             }
             None => {}
         }
@@ -248,7 +245,7 @@ pub fn wanting(binding: &Binding<'_>) -> Vec<(String, String)> {
             let (one, _) = need.family.words(binding);
             wanting.push((
                 format!("{} {}", capital(one), need.size),
-                "not in the kit".to_owned(),
+                "missing from kit".to_owned(),
             ));
         }
     }
@@ -271,7 +268,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
         .map(|(id, rig)| {
             let does = match (rig.lifts.is_some(), rig.holds.is_some()) {
                 (true, true) => "Lifts, holds.",
-                (true, false) => "Lifts only: nobody beneath.",
+                (true, false) => "Lifts only: stay out from under.",
                 (false, true) => "Holds.",
                 (false, false) => "",
             };
@@ -286,7 +283,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
                 name.push(vec![run(said.join(" "))]);
             }
             let rated = rig.rated.map_or_else(
-                || vec![run("read its plate")],
+                || vec![run("see rating plate")],
                 |said| {
                     let each = if said.value.each { " each" } else { "" };
                     vec![strong(format!("{}{each}", binding.at_most(said.value.mass)))]
@@ -310,7 +307,7 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
         column("", 8),
         column("Rig", 0),
         right("Rated", 22),
-        right("Most it carries", 46),
+        right("Most it carries", 48),
         column("Source", 19),
     ];
     (!rows.is_empty()).then(|| Block::Table(table("What holds and lifts", columns, rows, 8)))
@@ -337,13 +334,10 @@ fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
         .and_then(|most| most.shared)
         .filter(|shared| shared.kg > above)
     {
-        lines.push(vec![run(format!(
-            "shared: up to {}",
-            masses::text(binding, shared)
-        ))]);
+        lines.push(vec![run(format!("can take {}", masses::text(binding, shared)))]);
     }
     if most.is_some_and(|most| most.spring) {
-        lines.push(vec![strong("and a spring’s force")]);
+        lines.push(vec![strong("plus a spring’s force")]);
     }
     lines
 }
@@ -434,13 +428,35 @@ fn hardware(binding: &Binding<'_>) -> Vec<DenseItem> {
             run(format!(
                 "{}: {}",
                 order.what,
-                binding.inside(&and_list(&order.joints))
+                binding.inside(&and_list(&sides_at_once(&order.joints)))
             )),
         ],
         right: (order.spares > 0).then(|| format!("+ {}", order.spares)),
         proof: format!("ready/order/{nth}"),
     })
     .collect()
+}
+
+/// "Track rod end, left and right" of two names that say no more.
+fn sides_at_once(names: &[String]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    let mut rest = names.iter().peekable();
+    while let Some(name) = rest.next() {
+        let base = name.strip_suffix("left").filter(|base| !base.is_empty());
+        let other = base.map(|base| format!("{base}right"));
+        if other.is_some() && rest.peek().copied() == other.as_ref() {
+            rest.next();
+            all.push(format!("{name} and right"));
+        } else {
+            all.push(name.clone());
+        }
+    }
+    if let [_, others @ ..] = all.as_mut_slice() {
+        for other in others {
+            *other = super::words::inside(other);
+        }
+    }
+    all
 }
 
 /// Parts that come new in place of others.
@@ -453,8 +469,7 @@ fn parts(binding: &Binding<'_>) -> Vec<DenseItem> {
             text.push(run(format!(", required by {}", rule.value)));
         }
         if instead.if_renewed {
-            let old = binding.inside(&binding.plan.parts[instead.part].head.called());
-            text.push(run(format!(", if the {old} is worn")));
+            text.push(run(", if the old one is worn"));
         }
         DenseItem {
             text,

@@ -195,7 +195,7 @@ pub fn have(binding: &Binding<'_>) -> Line {
         return Line::new();
     }
     vec![
-        strong("Have before you start: "),
+        strong("Get these first: "),
         run(format!("{}, all in Get ready.", and_list(&told))),
     ]
 }

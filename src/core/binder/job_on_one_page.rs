@@ -38,9 +38,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let known = stage_list::known(binding);
     let (row, rows) = fit(binding, &known);
     let mut blocks = start(binding, &known);
-    blocks.extend(known.blocks(row));
+    let small = binding.is_small();
+    if !small {
+        blocks.extend(known.blocks(row));
+    }
     let notes = known.notes.join(" ");
-    if !notes.is_empty() {
+    if !notes.is_empty() && !small {
         blocks.push(Block::Text(vec![run(notes)]));
     }
     let told = told(binding);
@@ -48,16 +51,20 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.push(Block::Text(told));
     }
     let [left, right] = halves(binding, rows);
-    if !left.is_empty() || !right.is_empty() {
+    if !small && (!left.is_empty() || !right.is_empty()) {
         blocks.push(Block::Halves(left, right));
     }
-    section("one-page", "The job on one page", blocks)
+    let mut sections = section("one-page", "The job on one page", blocks);
+    for section in &mut sections {
+        section.alone &= !small;
+    }
+    sections
 }
 
 /// The drawings of this page.
 #[must_use]
 pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
-    if binding.plan.order.is_empty() {
+    if binding.plan.order.is_empty() || binding.is_small() {
         return Vec::new();
     }
     let known = stage_list::known(binding);
@@ -248,7 +255,7 @@ impl Hours {
         let mut note = String::new();
         if self.best < self.likely || self.worst > self.likely {
             note = format!(
-                "; {} if all goes best, {} if all goes worst",
+                "; best case {}, worst case {}",
                 long_duration(self.best),
                 long_duration(self.worst)
             );
@@ -327,7 +334,7 @@ fn figures(binding: &Binding<'_>, known: &Known) -> Vec<BigFigure> {
     all
 }
 
-/// "31 to 81 h", and what nine jobs of ten take by the three figures of each step.
+/// "31 to 81 h", and what 9 times in 10: by the three figures of each step.
 fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
     if hours.best >= hours.worst {
         return Vec::new();
@@ -343,7 +350,7 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
         let job = Job::of(&pieces, paces.common);
         let range = job.and_then(|job| job.time_for(SELDOM).ok().zip(job.time_for(1.0 - SELDOM).ok()));
         if let Some((from, to)) = range {
-            said.push(format!("nine jobs of ten take {}", long_range(from, to)));
+            said.push(format!("9 times in 10: {}", long_range(from, to)));
         }
         if paces.logged > 0 {
             let share = (paces.common.factor() - 1.0) * 100.0;

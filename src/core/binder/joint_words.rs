@@ -35,7 +35,7 @@ fn fixing(row: &Fixing, only: Option<u32>) -> String {
 fn size(row: &Fixing) -> String {
     let mut text = thread(&row.thread);
     if let Some(class) = &row.class {
-        text = format!("{text}, {}", class.value);
+        text = format!("{text}, {}", self::class(&class.value));
     }
     if let Some(whereabouts) = &row.whereabouts {
         let whereabouts = whereabouts.trim();
@@ -153,9 +153,9 @@ pub fn reached(joint: &Joint) -> Option<Line> {
 
 fn from(reach: Reach) -> String {
     let from = match reach.from {
-        ReachFrom::Below => "reach from below",
-        ReachFrom::Inside => "reach from inside",
-        ReachFrom::Above => "reach from above",
+        ReachFrom::Below => "from below",
+        ReachFrom::Inside => "from inside",
+        ReachFrom::Above => "from above",
     };
     match reach.end {
         Some(End::Front) => format!("{from}, front"),
@@ -175,11 +175,12 @@ pub fn hidden(joint: &Joint) -> Option<Line> {
 #[must_use]
 pub fn new_hardware(joint: &Joint) -> Line {
     match joint.renew.as_ref().map(|said| &said.value) {
-        Some(Some(what)) if order_list::names_a_thing(what) => {
+        Some(Some(what)) if order_list::renewed_thing(joint, what).is_some() => {
+            let what = order_list::renewed_thing(joint, what).unwrap_or(what);
             let thing = order_list::thing(what, joint.fixing_count());
             vec![strong(format!("new {thing}"))]
         }
-        Some(Some(remark)) => match without_size(joint, remark).as_str() {
+        Some(Some(remark)) => match beyond_size(joint, remark) {
             "" => vec![strong("new")],
             left => vec![strong("new"), run(format!(" ({left})"))],
         },
@@ -188,42 +189,54 @@ pub fn new_hardware(joint: &Joint) -> Line {
     }
 }
 
-/// A remark on fixings without their thread and class, which stand before it.
+/// A remark on fixings; nothing where it says only their thread and class, which stand before it.
 #[must_use]
-pub fn without_size(joint: &Joint, remark: &str) -> String {
-    let plain = |text: &str| text.to_lowercase().replace('×', "x").replace(' ', "");
-    let threads: Vec<String> = joint
-        .fixings
-        .iter()
-        .map(|row| plain(&thread(&row.thread)))
-        .collect();
-    let classes: Vec<String> = joint
-        .fixings
-        .iter()
-        .filter_map(|row| row.class.as_ref())
-        .map(|class| plain(&class.value))
-        .collect();
-    let says_thread = |word: &str| {
-        let word = plain(word.trim_end_matches([',', ';']));
-        threads.iter().any(|thread| {
-            thread
-                .strip_prefix(&word)
-                .is_some_and(|rest| word.len() > 1 && (rest.is_empty() || rest.starts_with('x')))
-        })
-    };
-    let mut left: Vec<&str> = Vec::new();
-    let mut words = remark.split_whitespace().peekable();
-    while let Some(word) = words.next() {
-        if says_thread(word) {
-            continue;
-        }
-        let of_class = |next: &&str| classes.contains(&plain(next.trim_end_matches([',', ';'])));
-        if word.eq_ignore_ascii_case("class") && words.next_if(of_class).is_some() {
-            continue;
-        }
-        left.push(word);
+pub fn beyond_size<'r>(joint: &Joint, remark: &'r str) -> &'r str {
+    if remark.split_whitespace().all(|word| says_size(joint, word)) {
+        ""
+    } else {
+        remark.trim()
     }
-    left.join(" ").trim_end_matches([',', ';']).to_owned()
+}
+
+/// "locking nuts" of "locking nuts M12x1.5, class 8": a thing that is named together with the joint's own thread and class, and nothing else.
+#[must_use]
+pub fn sized_thing<'r>(joint: &Joint, remark: &'r str) -> Option<&'r str> {
+    let is_size = |word: &str| says_size(joint, word);
+    let from = remark.find(|c: char| c.is_ascii_digit())?;
+    let from = remark.get(..from)?.rfind(' ')?;
+    let (thing, size) = remark.split_at_checked(from)?;
+    let thing = thing.trim_end_matches("class").trim_end_matches([' ', ',']);
+    let plain =
+        thing.split(' ').count() <= 3 && thing.chars().all(|c| c.is_alphabetic() || c == ' ' || c == '-');
+    (plain && order_list::names_a_thing(thing) && size.split_whitespace().all(is_size)).then_some(thing)
+}
+
+/// It is a piece of the thread or the class of one of the joint's fixings.
+fn says_size(joint: &Joint, word: &str) -> bool {
+    let plain = |text: &str| text.to_lowercase().replace('×', "x").replace(' ', "");
+    let word = plain(word.trim_matches([',', ';']));
+    let is_thread = |row: &Fixing| {
+        let thread = plain(&thread(&row.thread));
+        let rest = thread.strip_prefix(word.as_str());
+        word.len() > 1 && rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('x'))
+    };
+    let is_class = |row: &Fixing| {
+        row.class
+            .as_ref()
+            .is_some_and(|class| plain(&class.value) == word)
+    };
+    word.is_empty() || word == "class" || joint.fixings.iter().any(|row| is_thread(row) || is_class(row))
+}
+
+/// "10.9" of a bolt, "class 8" of a nut: a bare whole number would be read as a size.
+#[must_use]
+pub fn class(class: &str) -> String {
+    if !class.is_empty() && class.chars().all(|c| c.is_ascii_digit()) {
+        format!("class {class}")
+    } else {
+        class.to_owned()
+    }
 }
 
 /// The torque figure of a joint; nothing where it has none, or it is still to come.
@@ -247,18 +260,14 @@ pub fn torque_to_come(joint: &Joint) -> bool {
         .is_some_and(|said| said.value.torque == Reading::ToCome)
 }
 
-/// "standing on its wheels": how the vehicle must stand when it is tightened.
+/// "on its wheels": how the vehicle must stand when it is tightened.
 #[must_use]
 pub fn standing(binding: &Binding<'_>) -> &'static str {
     let machine = binding
         .plan
         .vehicle()
         .is_some_and(|id| binding.plan.vehicles[id].is_machine);
-    if machine {
-        "standing on its feet"
-    } else {
-        "standing on its wheels"
-    }
+    if machine { "on its feet" } else { "on its wheels" }
 }
 
 /// What goes with the figure, fact by fact: threads, rising figures, a further angle, the maker's band, the order.
@@ -279,19 +288,16 @@ pub fn tightening(binding: &Binding<'_>, joint: &Joint) -> Vec<Line> {
     }
     if let Some(figure) = joint.torque.as_ref().map(|said| &said.value) {
         if let [rising @ .., _] = figure.in_stages.as_slice() {
-            let all: Vec<String> = rising.iter().map(|&torque| binding.one(torque)).collect();
-            if !all.is_empty() {
-                row.push(vec![run(format!(
-                    "all at {} first, then to the figure",
-                    all.join(", then ")
-                ))]);
+            let all = figure.in_stages.iter().zip(1..);
+            let all: Vec<String> = all
+                .map(|(&torque, nth)| format!("{nth}: all to {}", binding.one(torque)))
+                .collect();
+            if !rising.is_empty() {
+                row.push(vec![run(all.join(". "))]);
             }
         }
         if let Some(angle) = figure.then {
-            row.push(vec![
-                run("after the figure, turn on by "),
-                strong(super::figures::angle(angle)),
-            ]);
+            row.push(vec![run("then a further "), strong(super::figures::angle(angle))]);
         }
         if let Some((low, high)) = figure.band {
             row.push(vec![run(format!(
@@ -315,4 +321,34 @@ pub fn order(joint: &Joint) -> Option<&'static str> {
         TighteningOrder::Spiral => "from the middle outwards",
         TighteningOrder::Along => "one after the other along the line",
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{beyond_size, sized_thing};
+    use crate::base::picture::NoPictures;
+    use crate::base::source::Source;
+    use crate::compile::compile;
+
+    #[test]
+    fn the_owners_words_are_printed_whole_or_not_at_all() {
+        let text = "plan p \"P\"; for wren\nvehicle wren \"W\"; body shell\npart arm\njoint ball: arm to shell; nuts 1 x M12x1.5 class 8\n";
+        let source = Source::new("plan.boltplan".to_owned(), text.to_owned(), false);
+        let done = compile(vec![source], &NoPictures);
+        let joint = done.plan.joints.values().next().expect("a joint");
+        for (remark, beyond) in [
+            ("M12x1.5, class 8", ""),
+            ("class 10 in place of class 8", "class 10 in place of class 8"),
+            ("M12 nuts with a collar", "M12 nuts with a collar"),
+            ("four of seven break", "four of seven break"),
+        ] {
+            assert_eq!(beyond_size(joint, remark), beyond);
+            assert_eq!(sized_thing(joint, remark), None, "{remark}");
+        }
+        assert_eq!(
+            sized_thing(joint, "locking nuts M12x1.5, class 8"),
+            Some("locking nuts")
+        );
+        assert_eq!(sized_thing(joint, "locking nuts M10, class 8"), None);
+    }
 }

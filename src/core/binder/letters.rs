@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::binding::Binding;
+use super::document::{Block, Section};
 use super::kept::Kept;
 use super::{Wanted, cards};
 use crate::base::date::Date;
@@ -103,22 +104,33 @@ fn halt(binding: &Binding<'_>, step: Id<Step>, act: usize, names: usize) -> Halt
     }
 }
 
+/// The letters of a step's rows, each with the words of the last act that is done then; one that no words tell is left out.
+pub(super) fn words(
+    binding: &Binding<'_>,
+    step: Id<Step>,
+    rows: &[(String, usize, usize)],
+) -> Vec<(String, String)> {
+    let told = rows.iter().filter_map(|(letter, act, names)| {
+        let words = halts::words(binding.plan, halt(binding, step, *act, *names))?;
+        Some((letter.clone(), words))
+    });
+    told.collect()
+}
+
 /// The letters of all cards, by the names of their steps.
-pub(super) fn all(binding: &Binding<'_>) -> BTreeMap<String, Vec<(String, String)>> {
+pub(super) fn all(binding: &Binding<'_>, sections: &[Section]) -> BTreeMap<String, Vec<(String, String)>> {
+    let cards = sections
+        .iter()
+        .flat_map(|section| &section.blocks)
+        .filter_map(|block| match block {
+            Block::Card(card) => Some((card.proof.as_str(), &card.letters.0)),
+            _ => None,
+        });
+    let of_card: BTreeMap<&str, &Vec<(String, String)>> = cards.collect();
     let plan = binding.plan;
-    let mut all = BTreeMap::new();
-    for &step in &plan.order {
-        let rows = cards::lettered(binding, step);
-        let letters: Vec<(String, String)> = rows
-            .into_iter()
-            .filter_map(|(letter, act, names)| {
-                let words = halts::words(plan, halt(binding, step, act, names))?;
-                Some((letter, words))
-            })
-            .collect();
-        if !letters.is_empty() {
-            all.insert(plan.steps[step].head.name.to_string(), letters);
-        }
-    }
-    all
+    let told = plan.order.iter().filter_map(|&step| {
+        let letters = of_card.get(binding.card_proof(step).as_str())?;
+        (!letters.is_empty()).then(|| (plan.steps[step].head.name.to_string(), (*letters).clone()))
+    });
+    told.collect()
 }

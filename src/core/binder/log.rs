@@ -21,6 +21,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     blocks.extend(accepted(binding));
     blocks.extend(open(binding));
     blocks.extend(to_come(binding));
+    if binding.is_small() {
+        return section("log", "Log", blocks);
+    }
     blocks.extend(index::blocks(binding));
     section("log", "Log and index", blocks)
 }
@@ -281,5 +284,5 @@ fn to_come(binding: &Binding<'_>) -> Option<Block> {
         }
     }
     let columns = vec![column("Figure", 0), column("From", 70), column("", 40)];
-    (!rows.is_empty()).then(|| Block::Table(table("Still to come", columns, rows, 12)))
+    (!rows.is_empty()).then(|| Block::Table(table("Figures to fill in", columns, rows, 12)))
 }

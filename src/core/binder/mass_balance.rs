@@ -265,7 +265,7 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
         format!("Weight, {unit}"),
         format!("{}, {}", capital(front), inside(rear)),
         format!("Centre {way} {front}"),
-        "Beside the middle".to_owned(),
+        "Off centre".to_owned(),
     ];
     // One moment below the other, each figure with its name: so they have room beside the drawing.
     let groups: Vec<TableGroup> = moments

@@ -166,7 +166,8 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
     };
     let count = only.unwrap_or_else(|| joint.fixing_count());
     match renew.value.as_deref() {
-        Some(what) if names_a_thing(what) => {
+        Some(what) if renewed_thing(joint, what).is_some() => {
+            let what = renewed_thing(joint, what).unwrap_or(what);
             let [one, many] = [1, 2].map(|count| {
                 let size = size_of_the_thing(joint, what).map_or_else(String::new, |size| format!(" {size}"));
                 format!("{}{size}", thing(what, count))
@@ -180,7 +181,7 @@ fn lots(binding: &Binding<'_>, joint: &Joint, only: Option<u32>) -> Vec<Lot> {
         }
         // The text is a remark on the clips or bolts themselves.
         Some(remark) => {
-            let remark = match joint_words::without_size(joint, remark).as_str() {
+            let remark = match joint_words::beyond_size(joint, remark) {
                 "" => String::new(),
                 left => format!(" ({left})"),
             };
@@ -233,10 +234,9 @@ fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
 
 /// "M10 × 1.25, 10.9".
 fn size(fixing: &Fixing) -> String {
-    let class = fixing
-        .class
-        .as_ref()
-        .map_or_else(String::new, |class| format!(", {}", class.value));
+    let class = fixing.class.as_ref().map_or_else(String::new, |class| {
+        format!(", {}", joint_words::class(&class.value))
+    });
     format!("{}{class}", joint_words::thread(&fixing.thread))
 }
 
@@ -251,11 +251,26 @@ pub fn names_a_thing(what: &str) -> bool {
     })
 }
 
+/// What is to be renewed by name: "split pin"; "locking nuts" where thread and class, which are the joint's own, come behind it.
+#[must_use]
+pub fn renewed_thing<'w>(joint: &Joint, what: &'w str) -> Option<&'w str> {
+    names_a_thing(what)
+        .then_some(what)
+        .or_else(|| joint_words::sized_thing(joint, what))
+}
+
 /// "2 split pins" without the count.
 #[must_use]
 pub fn thing(what: &str, count: u32) -> String {
     let what = inside(what.trim());
-    if count == 1 || what.ends_with('s') {
+    let one = |what: &str| THINGS.contains(&last_word(what).to_lowercase().as_str());
+    let single = [what.strip_suffix("es"), what.strip_suffix('s')]
+        .into_iter()
+        .flatten()
+        .find(|what| one(what));
+    if let (1, Some(single)) = (count, single) {
+        single.to_owned()
+    } else if count == 1 || what.ends_with('s') {
         what
     } else if what.ends_with("bush") {
         format!("{what}es")
@@ -270,10 +285,11 @@ fn last_word(text: &str) -> &str {
 
 /// The thread of a thing that is itself one of the joint's fixings: a locking nut, but not a split pin.
 fn size_of_the_thing(joint: &Joint, what: &str) -> Option<String> {
-    let fixing = joint
-        .fixings
-        .iter()
-        .find(|fixing| last_word(what).eq_ignore_ascii_case(fixing.what.words(1)))?;
+    let fixing = joint.fixings.iter().find(|fixing| {
+        [1, 2]
+            .iter()
+            .any(|&count| last_word(what).eq_ignore_ascii_case(fixing.what.words(count)))
+    })?;
     Some(size(fixing))
 }
 

@@ -5,7 +5,7 @@ use super::document::{Block, Section};
 use super::tables::section;
 use super::{
     before_first_run, cards, cover, day_pages, findings_page, get_ready, job_on_one_page, log, mass_account,
-    mass_balance, read_first, weighing,
+    mass_balance, read_first, to_keep, weighing,
 };
 
 /// A part of the binder: none, one or several sections.
@@ -54,6 +54,10 @@ pub const PARTS: &[Part] = &[
         sections: before_first_run::sections,
     },
     Part {
+        name: "the page to keep",
+        sections: to_keep::sections,
+    },
+    Part {
         name: "log",
         sections: log::sections,
     },
@@ -63,6 +67,9 @@ pub const PARTS: &[Part] = &[
 fn weights(binding: &Binding<'_>) -> Vec<Section> {
     let parts = [weighing::sections, mass_account::sections, mass_balance::sections];
     let all: Vec<Section> = parts.iter().flat_map(|sections| sections(binding)).collect();
+    if let [only] = all.as_slice() {
+        return section("weights", &only.title.clone(), only.blocks.clone());
+    }
     let mut blocks = Vec::new();
     for section in all {
         blocks.push(Block::Heading {

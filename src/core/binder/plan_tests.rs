@@ -154,12 +154,12 @@ step in "Rack in"; by mo
     assert_eq!(
         said(out),
         [
-            "Hold the rack with the lifting table, 9.8 kg",
+            "Take the weight of the rack on the lifting table, 9.8 kg",
             "Undo the rack bolts, 3 of 4",
             "Pin the tail",
             "Undo the rack bolts",
             "Undo the tail",
-            "Draw the rack down by 20 mm (0.79 in)",
+            "Pull the rack down by 20 mm (0.79 in)",
             "Take off the rack",
             "Look: Mo sees daylight all round",
         ]
@@ -197,7 +197,11 @@ step in "Rack in"; by mo
         (torque.first.as_str(), torque.second.as_deref()),
         ("40 N·m", Some("29.5 lbf ft"))
     );
-    assert!(facts(tighten).contains("turn on by 30°"), "{}", facts(tighten));
+    assert!(
+        facts(tighten).contains("then a further 30°"),
+        "{}",
+        facts(tighten)
+    );
     let group = tighten
         .marks
         .iter()
@@ -264,7 +268,7 @@ step off "Lid off"; by mo; hold lid with table; undo a, b, c; take off lid
     assert_eq!(sheets(&unknown), 1, "an unknown mass counts as heavy");
     let take_off = acts(card(&unknown, "1")).into_iter().last().expect("a row");
     assert!(
-        facts(take_off).contains("Only when the sheet before this card is signed"),
+        facts(take_off).contains("Sign the checklist first."),
         "{}",
         facts(take_off)
     );
@@ -367,6 +371,33 @@ weigh-in day "On the day"; with hook; reads seat to come; tare sling 1.2 kg
 }
 
 #[test]
+fn a_single_reading_is_written_where_it_is_read() {
+    let document = bound(
+        r#"
+part seat "Seat"; mass 15.0 kg quoted
+part rail "Rail"; mass 2 kg estimated
+scale hook "Hook"; capacity 100 kg; division 0.1 kg
+step out "Out"; by mo; weigh seat with hook; weigh rail with hook
+weigh-in day "On the day"; with hook; reads seat to come
+"#,
+    );
+    assert!(sheets(&document).is_empty(), "no sheet has it a second time");
+    let weigh = acts(card(&document, "1"));
+    assert_eq!(weigh.len(), 2);
+    for (act, between) in weigh.into_iter().zip(["12 to 18 kg", "1.3 to 2.6 kg"]) {
+        assert!(
+            matches!(&act.reads, Some(WeighCell::Blank { whole: 3, decimals: 1, unit }) if unit == "kg"),
+            "{act:?}"
+        );
+        let facts = facts(act);
+        assert!(
+            facts.contains(between) && facts.contains("tray or sling"),
+            "{facts}"
+        );
+    }
+}
+
+#[test]
 fn an_unknown_mass_is_named_and_never_summed() {
     let document = bound(
         r#"
@@ -408,7 +439,7 @@ part a; part b
         .as_str(),
     );
     let text = list_text(section(&document, "get-ready"));
-    assert!(text.contains("6 nuts M10 × 1.25: one and Two | + 1"), "{text}");
+    assert!(text.contains("6 nuts M10 × 1.25: one and two | + 1"), "{text}");
     assert!(text.contains("1 split pin: pins | + 1"), "{text}");
     let hand = text_of(&card(&document, "1").at_hand);
     assert!(hand.contains("6 nuts M10 × 1.25, new"), "{hand}");
@@ -476,7 +507,7 @@ step a "A"; by mo, pip; hold seat with table; drain oil into large
     assert_eq!(
         said(card(&document, "1")),
         [
-            "Hold the seat with the lifting table, 15 kg",
+            "Take the weight of the seat on the lifting table, 15 kg",
             "Drain the oil into the tray, large"
         ]
     );
@@ -536,12 +567,13 @@ fn the_list_of_changes_names_what_is_new_and_what_is_gone() {
     };
     let new = list(&changes, "New");
     assert!(
-        new.contains(&"Drop it".to_owned()) && new.iter().any(|row| row.starts_with("Before you take off")),
+        new.contains(&"Drop it".to_owned())
+            && new.iter().any(|row| row.starts_with("Checklist: steel axle off")),
         "{changes:?}"
     );
     let back = rows(&bound_after(before, &long.kept.write()));
     let gone = list(&back, "Gone");
-    for name in ["Drop it", "Before you take off the steel axle, 2"] {
+    for name in ["Drop it", "Checklist: steel axle off, 2"] {
         assert!(gone.contains(&name.to_owned()), "{back:?}");
     }
     assert!(gone.iter().all(|row| !row.contains('/')), "{gone:?}");

@@ -2,7 +2,9 @@
 //! left to others, and whom to call. Knows the hazards of the whole plan, and no single step.
 
 use super::binding::{Binding, prose, signal};
-use super::document::{Block, Cell, ExplainedMark, Field, MarkMeaning, Section, SignalWord, TableRow};
+use super::document::{
+    Block, Cell, ExplainedMark, Field, MarkMeaning, PaperSize, PictureUse, Section, SignalWord, TableRow,
+};
 use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, run, semi, sentence, strong};
 use super::{cards, hazards};
@@ -42,7 +44,18 @@ fn about_the_job(binding: &Binding<'_>) -> Vec<Block> {
     let pictures = rest.chain(vehicle.into_iter().flat_map(|vehicle| &vehicle.figures));
     for (nth, figure) in pictures.enumerate() {
         let proof = format!("picture/~read-first/{}", nth + 1);
-        blocks.extend(cards::picture(binding, figure, "the job", proof).map(Block::Picture));
+        let picture = cards::picture(binding, figure, "the job", proof);
+        blocks.extend(picture.map(|picture| {
+            let width = if binding.paper() == PaperSize::Letter {
+                116
+            } else {
+                picture.width
+            };
+            Block::Picture(PictureUse {
+                width: picture.width.min(width),
+                ..picture
+            })
+        }));
     }
     blocks
 }
@@ -91,7 +104,7 @@ pub fn whom_to_call(binding: &Binding<'_>) -> Vec<Block> {
         "emergency number",
         "where we are: address, gate, key",
         "fire extinguisher, first aid, main switch",
-        "who knows that you are here, and until when",
+        "who knows you are here; home by",
     ];
     let captions = places.into_iter().map(str::to_owned).chain(people);
     blocks.push(Block::Fields(
@@ -128,7 +141,7 @@ fn signal_words() -> Vec<Block> {
         Block::Text(vec![
             strong("Slacken, leave in"),
             run(" and "),
-            strong("Take right out"),
+            strong("All the way out"),
             run(" are not the same thing. Read which one it says."),
         ]),
         Block::Text(vec![run(
@@ -188,7 +201,7 @@ fn hazard_table(binding: &Binding<'_>) -> Vec<Block> {
     }
     vec![Block::Table(table(
         "What can hurt you, and where",
-        vec![column("Word", 27), column("Hazard", 0), column("Steps", 60)],
+        vec![column("Word", 27), column("Hazard", 0), column("Steps", 68)],
         rows,
         6,
     ))]
@@ -245,7 +258,7 @@ pub fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
         let joints = super::words::counted(joints, "joint", "joints");
         blocks.push(Block::Text(vec![
             semi(format!("Checked against the {joints} that this plan declares. ")),
-            run("Look for the one it does not know, and write it here."),
+            run("Look for one it missed, and write it here."),
         ]));
         blocks.push(Block::Fields(
             ["joint that the plan does not know", "another"]

@@ -305,7 +305,7 @@ impl Known<'_> {
                         duration(bar.to),
                         spare(stage)
                     ),
-                    None => "no time said".to_owned(),
+                    None => "no time given".to_owned(),
                 });
             }
             if let Some(weighed) = &self.masses

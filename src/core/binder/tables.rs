@@ -84,6 +84,9 @@ pub fn grouped(title: &str, columns: Vec<Column>, groups: Vec<TableGroup>, row_h
     }
 }
 
+/// Sections whose pages are taken out by themselves: onto the wall, or out of the binder.
+const ALONE: &[&str] = &["one-page", "findings", "changes"];
+
 /// One titled section without a stage mark; none at all where there is nothing to stand in it.
 #[must_use]
 pub fn section(key: &str, title: &str, blocks: Vec<Block>) -> Vec<Section> {
@@ -91,6 +94,7 @@ pub fn section(key: &str, title: &str, blocks: Vec<Block>) -> Vec<Section> {
         return Vec::new();
     }
     vec![Section {
+        alone: ALONE.contains(&key),
         key: key.to_owned(),
         title: title.to_owned(),
         stage_mark: None,

@@ -27,7 +27,7 @@ pub fn table(binding: &Binding<'_>) -> Option<Block> {
     let rest = never_tightened(binding);
     if !rest.is_empty() {
         groups.push(TableGroup {
-            head: Some("Loosened, and tightened in no step of this plan".to_owned()),
+            head: Some("Loosened, never torqued in this plan".to_owned()),
             rows: rest,
         });
     }

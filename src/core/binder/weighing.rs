@@ -14,7 +14,7 @@ use crate::base::quantity::Mass;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
 use crate::plan::model::{
-    Does, Driver, FrontRear, Id, Load, Origin, Reading, Said, Scale, Step, Thing, WeighIn, Weighed,
+    Does, Driver, FrontRear, Id, Load, Origin, Reading, Reads, Said, Scale, Step, Thing, WeighIn, Weighed,
 };
 use crate::reckon::mass;
 use crate::weights;
@@ -33,7 +33,19 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut blocks: Vec<Block> = Vec::new();
     for (id, weigh_in) in binding.plan.weigh_ins.iter() {
         let sheet = of_weigh_in(binding, weigh_in);
-        if !has_blank(&sheet) {
+        if has_blank(&sheet) && is_at_acts(binding, weigh_in) {
+            let known = known_only(sheet);
+            if !known.rows.is_empty() && !binding.is_small() {
+                done.push(TableGroup {
+                    head: Some(weighed::head(weigh_in)),
+                    rows: weighed::rows(
+                        weigh_in,
+                        known,
+                        scale_words(binding, weigh_in.with.map(|said| said.value)),
+                    ),
+                });
+            }
+        } else if !has_blank(&sheet) {
             done.push(TableGroup {
                 head: Some(weighed::head(weigh_in)),
                 rows: weighed::rows(
@@ -60,10 +72,97 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 pub fn after_step(binding: &Binding<'_>, step: Id<Step>) -> Vec<Block> {
     let all = binding.plan.weigh_ins.iter();
     all.filter(|(id, _)| weighed::filled_in_at(binding, *id) == Some(step))
+        .filter(|(_, weigh_in)| !is_at_acts(binding, weigh_in))
         .map(|(_, weigh_in)| of_weigh_in(binding, weigh_in))
         .filter(has_blank)
         .map(Block::WeighingSheet)
         .collect()
+}
+
+/// What an act that weighs reads, or boxes for it, and about what that should be: where it is one reading, written nowhere else. None where a
+/// sheet has it.
+#[must_use]
+pub fn at_the_act(
+    binding: &Binding<'_>,
+    things: &[Said<Load>],
+    with: Option<Said<Id<Scale>>>,
+) -> Option<(WeighCell, Option<String>)> {
+    let what: Vec<Said<Weighed>> = things
+        .iter()
+        .map(|load| Said::new(lies_on_the_scale(load.value), load.at))
+        .collect();
+    if what.iter().any(|said| matches!(said.value, Weighed::Vehicle(_))) {
+        return None;
+    }
+    let between = || between(binding, &what);
+    let scale = with.map(|said| said.value);
+    for weigh_in in binding.plan.weigh_ins.values() {
+        if let Some(reads) = weigh_in.reads.iter().find(|reads| holds(reads, &what)) {
+            let blank = blank(binding, weigh_in.with.map_or(scale, |said| Some(said.value)));
+            return is_at_acts(binding, weigh_in)
+                .then(|| (reading(binding, reads.mass, &blank), between()))
+                .filter(|(cell, _)| few_boxes(cell));
+        }
+    }
+    Some((blank(binding, scale), between())).filter(|(cell, _)| few_boxes(cell))
+}
+
+/// So many boxes stand beside an act; a scale of more digits has its sheet.
+fn few_boxes(cell: &WeighCell) -> bool {
+    match cell {
+        WeighCell::Blank { whole, decimals, .. } => usize::from(*whole) + usize::from(*decimals) <= 4,
+        WeighCell::Known(_) | WeighCell::Nothing => true,
+    }
+}
+
+/// Whether a reading is of these.
+fn holds(reads: &Reads, what: &[Said<Weighed>]) -> bool {
+    let is = |said: &Said<Weighed>| reads.what.iter().any(|other| other.value == said.value);
+    !what.is_empty() && what.iter().all(is)
+}
+
+/// Each reading that is to come is one act's, and written there: such a weighing needs no sheet.
+fn is_at_acts(binding: &Binding<'_>, weigh_in: &WeighIn) -> bool {
+    let blank = blank(binding, weigh_in.with.map(|said| said.value));
+    let weighed = |reads: &Reads| {
+        let mut acts = binding
+            .plan
+            .order
+            .iter()
+            .flat_map(|&step| binding.plan.steps[step].acts());
+        acts.any(|act| match &act.does {
+            Does::Weigh { things, .. } => {
+                let what: Vec<Said<Weighed>> = things
+                    .iter()
+                    .map(|load| Said::new(lies_on_the_scale(load.value), load.at))
+                    .collect();
+                what.len() == reads.what.len() && holds(reads, &what)
+            }
+            // A scale reads by this alone.
+            _ => false,
+        })
+    };
+    let mut blanks = weigh_in
+        .reads
+        .iter()
+        .filter(|reads| reads.mass == Reading::ToCome)
+        .peekable();
+    let sum_to_come = weigh_in
+        .sum_given
+        .is_some_and(|said| said.value == Reading::ToCome);
+    !weighs_vehicle(weigh_in)
+        && weigh_in.tare.is_empty()
+        && !sum_to_come
+        && few_boxes(&blank)
+        && blanks.peek().is_some()
+        && blanks.all(weighed)
+}
+
+/// A sheet with nothing but the readings that are in.
+fn known_only(mut sheet: WeighingSheet) -> WeighingSheet {
+    sheet.rows.retain(|row| matches!(row.reads, WeighCell::Known(_)));
+    sheet.foot.clear();
+    sheet
 }
 
 /// Whether a reading is still to be written.
@@ -438,7 +537,7 @@ fn digits(capacity: f64) -> u8 {
     (capacity.max(1.0).log10() + 1e-9).floor() as u8 + 1
 }
 
-/// What steps weigh and no weigh-in lists: a sheet to be filled in.
+/// What steps weigh and no weigh-in lists, on scales of many digits: a sheet to be filled in.
 fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
     let mut rows: Vec<WeighRow> = Vec::new();
     let mut only_scale: Option<Option<Id<Scale>>> = None;
@@ -451,7 +550,7 @@ fn during_the_work(binding: &Binding<'_>) -> Option<WeighingSheet> {
                 .iter()
                 .map(|load| Said::new(lies_on_the_scale(load.value), load.at))
                 .collect();
-            if is_listed(binding, &what) {
+            if is_listed(binding, &what) || at_the_act(binding, things, *with).is_some() {
                 continue;
             }
             let scale = with.map(|said| said.value);

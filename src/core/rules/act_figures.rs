@@ -311,6 +311,6 @@ fn too_much(plan: &Plan, fluid: Id<Fluid>, what: String, at: Span, holds: Span) 
         .at(at, "more than there is room for")
         .at(holds, "as much as there is room for")
         .harm("It runs over, or a seal gives way; and the account counts a mass that is not there.")
-        .mend("Look for a slipped point, or write what the system holds")
+        .mend("Check the decimal point, or write what the system holds")
         .about(plan.fluids[fluid].head.name.to_string())
 }

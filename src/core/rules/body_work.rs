@@ -36,7 +36,7 @@ pub(super) fn sparks_by_fuel(tell: Telling<'_>) -> Finding {
     match line {
         Some((_, line)) => tell.write_before(finding, &format!("cap {line}")),
         None => finding.mend(format!(
-            "Before it: drain {} into a closed can that stands outside, and take its tank out; or accept this with how the fuel is kept away",
+            "Before this act: drain {} into a closed can that stands outside, and take its tank out; or accept this with how the fuel is kept away",
             tell.all_bare()
         )),
     }

@@ -269,13 +269,14 @@ pub(super) fn never_refitted(tell: Telling<'_>) -> Finding {
         .filter(|_| !tell.several())
         .and_then(|part| tell.back_in(part));
     if replaces {
-        finding.mend(format!("At its time: fit {name}, and close its joints"))
+        finding.mend(format!("Before the job ends: fit {name}, and close its joints"))
     } else if let Some(acts) = back {
-        tell.write_last(finding, &acts)
-            .mend(format!("At its time: {acts}; or say of it: afterwards stored"))
+        tell.write_last(finding, &acts).mend(format!(
+            "Before the job ends: {acts}; or say of it: afterwards stored"
+        ))
     } else {
         finding.mend(format!(
-            "At its time: fit {name}, and close its joints; or say of it: afterwards stored"
+            "Before the job ends: fit {name}, and close its joints; or say of it: afterwards stored"
         ))
     }
 }
@@ -293,7 +294,7 @@ pub(super) fn never_taken_off(tell: Telling<'_>) -> Finding {
                 "set down here",
             )
             .harm("Whatever is still tied to it is pulled down with it.")
-            .mend(format!("Before it: take off {}", tell.all_bare()))
+            .mend(format!("Before this act: take off {}", tell.all_bare()))
             .edit(tell.before(), format!("take off {}; ", tell.all_bare()));
     }
     tell.finding(
@@ -493,7 +494,9 @@ pub(super) fn left_up(tell: Telling<'_>) -> Finding {
     // It comes off what only holds when something lifts it.
     match tell.lifter() {
         Some(rig) => tell.write_last(finding, &format!("raise {up} on {rig}; {down}")),
-        None => finding.mend(format!("At its time: raise {up} on a rig that lifts; {down}")),
+        None => finding.mend(format!(
+            "Before the job ends: raise {up} on a rig that lifts; {down}"
+        )),
     }
 }
 
@@ -503,7 +506,7 @@ pub(super) fn never_judged(tell: Telling<'_>) -> Finding {
         .finding(
             &NEVER_JUDGED,
             format!(
-                "{} {} in case {} has to be renewed, and nobody judges it",
+                "{} {} in case {} has to be renewed, and no step inspects it",
                 tell.all(),
                 tell.form("waits", "wait"),
                 tell.other()
@@ -558,7 +561,7 @@ pub(super) fn never_weighed(tell: Telling<'_>) -> Finding {
         }
         _ => true,
     });
-    let words = format!("At its time: {act}; or, if it was weighed, write the reading here");
+    let words = format!("Before the job ends: {act}; or, if it was weighed, write the reading here");
     if can {
         tell.write_last(finding, &act).mend(words)
     } else {

@@ -135,6 +135,8 @@ fn over(plan: &Plan, id: Id<Fluid>, at: Span, with: Volume, holds: Volume) -> Fi
     }
     finding
         .harm("It runs over, or foams, and pushes its seals out.")
-        .mend(format!("Before it: drain {name} into a tool that holds {holds}"))
+        .mend(format!(
+            "Before this act: drain {name} into a tool that holds {holds}"
+        ))
         .about(name.to_string())
 }

@@ -298,7 +298,7 @@ fn mend(plan: &Plan, finding: Finding, all: &[Met], hazard: Hazard) -> Finding {
                 let stage = step.stage.map_or("", |stage| &plan.stages[stage].head.name);
                 return finding.mend(format!("In the block of stage `{stage}`: caution {name}"));
             }
-            _ => finding.mend(format!("Before it: caution {name}")),
+            _ => finding.mend(format!("Before this act: caution {name}")),
         },
         Some(_) => finding.mend(format!(
             "Paste this house caution, make its words your own, and write before the act: caution {name}"

@@ -212,7 +212,7 @@ impl<'a> Telling<'a> {
     /// A mend that writes an act right behind this one.
     pub fn write_behind(self, finding: Finding, act: &str) -> Finding {
         finding
-            .mend(format!("Right behind it: {act}"))
+            .mend(format!("Next act: {act}"))
             .edit(self.of.act.after(), format!("; {act}"))
     }
 
@@ -220,7 +220,7 @@ impl<'a> Telling<'a> {
     fn write_after(self, finding: Finding, act: &str, behind: Option<(usize, &'a Act)>) -> Finding {
         match behind {
             Some((_, behind)) => finding
-                .mend(format!("At its time: {act}"))
+                .mend(format!("Before the job ends: {act}"))
                 .edit(behind.at.after(), format!("; {act}")),
             None => self.write_last(finding, act),
         }

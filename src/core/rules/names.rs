@@ -131,7 +131,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             near_at,
         } => {
             let mut finding = Finding::new(&UNKNOWN_NAME, format!("nothing is called `{name}`"))
-                .at(at, format!("{wanted} is wanted here"))
+                .at(at, format!("expected {wanted}"))
                 .harm("What it means cannot be checked, and a fitter has to guess.")
                 .about(name);
             for place in also {
@@ -175,15 +175,12 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             is,
             wanted,
             declared,
-        } => Finding::new(
-            &WRONG_KIND,
-            format!("`{name}` is {is}, and {wanted} is wanted here"),
-        )
-        .at(at, format!("{wanted} is wanted here"))
-        .at(declared, format!("declared as {is}"))
-        .harm("It is left out here, so nothing is done, held or checked by it.")
-        .mend(format!("Name {wanted}."))
-        .about(name),
+        } => Finding::new(&WRONG_KIND, format!("`{name}` is {is}; expected {wanted}"))
+            .at(at, format!("expected {wanted}"))
+            .at(declared, format!("declared as {is}"))
+            .harm("It is left out here, so nothing is done, held or checked by it.")
+            .mend(format!("Name {wanted}."))
+            .about(name),
         Slip::ContainsItself { names } => {
             let first = names.first().map_or("", |(name, _)| name.as_str()).to_owned();
             let ring: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();

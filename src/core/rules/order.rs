@@ -223,7 +223,7 @@ fn turns(plan: &Plan, place: &BTreeMap<Id<Step>, usize>, in_ring: &[bool], findi
                 .at(other.at, "which stands later")
                 .harm("The binder prints them in this order, and so they are done.")
                 .mend(format!(
-                    "Move `{}` behind `{}`, or take out the wait.",
+                    "Move `{}` after `{}`, or take out the wait.",
                     step.head.name, other.name
                 ))
                 .about(step.head.name.to_string()),

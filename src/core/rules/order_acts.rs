@@ -191,7 +191,7 @@ pub(super) fn already_done(tell: Telling<'_>) -> Finding {
     let finding = tell
         .finding(
             &ALREADY_DONE,
-            format!("this is done already: {}", tell.all()),
+            format!("already done: {}", tell.all()),
             "changes nothing",
         )
         .harm("Somebody looks for a bolt that is in the bag, or an earlier act was meant for another thing.")
@@ -254,7 +254,7 @@ pub(super) fn not_held(tell: Telling<'_>) -> Finding {
     let finding = match tell.of.with.first() {
         Some(&rig) => tell.finding(
             &NOT_HELD,
-            format!("{} has no hold of {}", tell.name(rig), tell.all()),
+            format!("{} is not holding {}", tell.name(rig), tell.all()),
             "there is nothing to let go",
         ),
         None => tell.finding(
@@ -272,12 +272,15 @@ pub(super) fn not_held(tell: Telling<'_>) -> Finding {
             let up = if tell.several() { Subject::Vehicle } else { first };
             match tell.lifter() {
                 Some(rig) => tell.write_before(finding, &format!("raise {} on {rig}", tell.bare(up))),
-                None => finding.mend(format!("Before it: raise {} on a rig that lifts", tell.bare(up))),
+                None => finding.mend(format!(
+                    "Before this act: raise {} on a rig that lifts",
+                    tell.bare(up)
+                )),
             }
         }
         _ if !tell.of.with.is_empty() => tell.take_out(finding.mend("Take out this act")),
         _ => finding.mend(format!(
-            "Before it: hold {} with a rig, or by a person of this step",
+            "Before this act: hold {} with a rig, or by a person of this step",
             tell.all_bare()
         )),
     }
@@ -318,7 +321,7 @@ pub(super) fn not_off(tell: Telling<'_>) -> Finding {
         "cannot be weighed by itself",
     )
     .harm("The figure is guessed, or is that of something else.")
-    .mend(format!("Before it: take off {}", tell.all_bare()))
+    .mend(format!("Before this act: take off {}", tell.all_bare()))
 }
 
 pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
@@ -334,7 +337,7 @@ pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
             tell.finding(&OUT_OF_REACH, what, "no hand gets there")
                 .at(part.at, "still on")
                 .harm("The spanner does not go on; what covers it is bent out of the way.")
-                .mend(format!("Before it: take off {}", part.name))
+                .mend(format!("Before this act: take off {}", part.name))
         }
         other => {
             let end = other.map_or_else(|| "vehicle".to_owned(), |&end| tell.bare(end));
@@ -349,7 +352,7 @@ pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
             )
             .harm("Somebody lies under a vehicle on its wheels, or lifts it with what is at hand.")
             .mend(format!(
-                "Before it: raise {end} on a rig that lifts, and set it down on one that holds"
+                "Before this act: raise {end} on a rig that lifts, and set it down on one that holds"
             ))
         }
     }
@@ -377,7 +380,7 @@ pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
         .harm("Jacks let go. Whoever is below is crushed.");
     match tell.stands() {
         Some(rig) => tell.write_before(finding, &format!("set {end} down on {rig}")),
-        None => finding.mend(format!("Before it: set {end} down on a rig that holds")),
+        None => finding.mend(format!("Before this act: set {end} down on a rig that holds")),
     }
 }
 
@@ -531,7 +534,7 @@ pub(super) fn still_joined(tell: Telling<'_>) -> Finding {
         let slides = |joint| tell.plan.joints[joint].kind.value.slides();
         if tell.of.joints().any(slides) {
             return finding.mend(format!(
-                "Before it: {acts}; and draw one of the things of what slides along its axis"
+                "Before this act: {acts}; and draw one of the things of what slides along its axis"
             ));
         }
         tell.write_before(finding, &acts)
@@ -680,7 +683,7 @@ pub(super) fn rig_in_use(tell: Telling<'_>) -> Finding {
         .harm("One of the two is let go to take the other.");
     if tell.of.apart.is_empty() {
         finding.mend(format!(
-            "Before it: set {0} down, or release {0} from {rig}",
+            "Before this act: set {0} down, or release {0} from {rig}",
             tell.other_bare()
         ))
     } else {
@@ -707,7 +710,7 @@ pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
             )
             .harm("The wheel tips out from under it, or shears what holds it, and it drops on its discs.")
             .mend(format!(
-                "Before it: start {}, every fixing",
+                "Before this act: start {}, every fixing",
                 tell.bare_list(&loose)
             ));
     }
@@ -723,7 +726,7 @@ pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
     let finding = finding.harm("It comes down on its discs, its sump or its cabinets.");
     if off.is_empty() {
         return finding.mend(format!(
-            "Before it: raise {} on a rig that lifts",
+            "Before this act: raise {} on a rig that lifts",
             tell.bare(tell.first())
         ));
     }
@@ -732,7 +735,7 @@ pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
         false => format!("; start {}, every fixing", tell.bare_list(&loose)),
     };
     finding.mend(format!(
-        "Before it: fit {}, and close its joints{started}",
+        "Before this act: fit {}, and close its joints{started}",
         tell.bare_list(&off)
     ))
 }

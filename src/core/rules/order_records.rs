@@ -13,7 +13,7 @@ pub(super) fn nothing_open(tell: Telling<'_>) -> Finding {
             "nothing to close here",
         )
         .harm("The cap stays on the bench, and the line that it was meant for stays open.");
-    let finding = finding.mend(format!("Before it: undo {}", tell.all_bare()));
+    let finding = finding.mend(format!("Before this act: undo {}", tell.all_bare()));
     tell.behind_undone(finding)
 }
 

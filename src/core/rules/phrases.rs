@@ -211,13 +211,13 @@ impl<'a> Telling<'a> {
     /// A mend that writes an act before this one.
     pub fn write_before(self, finding: Finding, act: &str) -> Finding {
         finding
-            .mend(format!("Before it: {act}"))
+            .mend(format!("Before this act: {act}"))
             .edit(self.before(), format!("{act}; "))
     }
 
     /// A mend that writes acts behind all others.
     pub fn write_last(self, finding: Finding, act: &str) -> Finding {
-        let finding = finding.mend(format!("At its time: {act}"));
+        let finding = finding.mend(format!("Before the job ends: {act}"));
         match self.last() {
             Some(end) => finding.edit(end, format!("\n  {}", act.replace("; ", "\n  "))),
             None => match self.new_last(act) {

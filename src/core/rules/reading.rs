@@ -172,7 +172,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             Finding::new(&HIDDEN_CHARACTERS, format!("a hidden character, U+{:04X}{also}", u32::from(which)))
                 .at(at, "it stands here, unseen")
                 .harm("On paper it can turn \"20 N m\" into \"m N 02\", or hide a word.")
-                .mend("Delete it and type the line anew.")
+                .mend("Delete it and type the line again.")
                 .edit(at, "")
         }
         Slip::NoLetter { at, which } => {

@@ -80,7 +80,7 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
         .harm(harm);
     let finding = tell.write_before(finding, &acts.join("; "));
     finding.mend(format!(
-        "Before it: {}; or move this act behind the step that does",
+        "Before this act: {}; or move this act behind the step that does",
         acts.join("; ")
     ))
 }
@@ -330,7 +330,7 @@ fn told(plan: &Plan, live: Id<Joint>, earth: Id<Joint>, at: Span, off: bool) -> 
         (
             format!("`{live}` is undone while `{earth}` still leads to earth"),
             "the live pole first",
-            format!("Before it: undo {earth}"),
+            format!("Before this act: undo {earth}"),
         )
     } else {
         (

@@ -128,7 +128,7 @@ pub(super) fn loose(tell: Telling<'_>) -> Finding {
     finding
         .harm("It flies out, and the arm with it. A coil spring of a car breaks bones, and kills.")
         .mend(format!(
-            "Before it: hold {thing} with a rig, caught a second time by a chain or strap; let it down afterwards: lower {thing}, or tilt {thing}. Or take it out with a tool that compresses it: needs ... in this step"
+            "Before this act: hold {thing} with a rig, caught a second time by a chain or strap; let it down afterwards: lower {thing}, or tilt {thing}. Or take it out with a tool that compresses it: needs ... in this step"
         ))
 }
 

@@ -217,7 +217,7 @@ pub(super) fn would_fall(tell: Telling<'_>) -> Finding {
             ""
         };
         finding.mend(format!(
-            "Before it: hold {first} with a rig, or by a person of this step{light}"
+            "Before this act: hold {first} with a rig, or by a person of this step{light}"
         ))
     }
 }
@@ -282,7 +282,7 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
             tell.unknown_mass()
         ))
         .mend(format!(
-            "Before it: hold {} with a rig, or touch it with one",
+            "Before this act: hold {} with a rig, or touch it with one",
             tell.bare(tell.first())
         ))
 }
@@ -332,7 +332,7 @@ pub(super) fn nobody_to_help(tell: Telling<'_>) -> Finding {
                 Some(&held) => (
                     format!(": has {} in hand", tell.name(held)),
                     format!(
-                        "Before it: set {} down on floor, if it is off; else hold one of the two by somebody else, or with a rig",
+                        "Before this act: set {} down on floor, if it is off; else hold one of the two by somebody else, or with a rig",
                         tell.bare(held)
                     ),
                 ),

@@ -135,7 +135,7 @@ fn nobody_knows(plan: &Plan, walk: &Walk) -> Option<Finding> {
     let mut finding = Finding::new(
         &MASS_UNKNOWN,
         format!(
-            "nobody knows what `{name}` weighs, and `{}` bears it",
+            "weight of `{name}` unknown, and `{}` bears it",
             plan.rigs[rig].head.name
         ),
     )
@@ -388,7 +388,7 @@ fn unknown(plan: &Plan, all: &[Standing], findings: &mut Vec<Finding>) {
         let name = &plan.parts[part].head.name;
         let mut finding = Finding::new(
             &MASS_UNKNOWN,
-            format!("`{name}` leaves the raised vehicle or comes to it, and nobody knows what it weighs"),
+            format!("`{name}` leaves the raised vehicle or comes to it, and its weight is unknown"),
         );
         if let Some(at) = standing.at {
             finding = finding.at(at, "from here on the balance leaves it out");

@@ -478,7 +478,7 @@ impl Loads<'_> {
             Finding::new(
                 &MASS_UNKNOWN,
                 format!(
-                    "nobody knows what {} weighs, and {who} has it in hand",
+                    "weight of {} unknown, and {who} has it in hand",
                     names(plan, &unknown)
                 ),
             )
@@ -525,10 +525,7 @@ impl Loads<'_> {
         let name = &plan.rigs[rig].head.name;
         let finding = Finding::new(
             &MASS_UNKNOWN,
-            format!(
-                "nobody knows what {} weighs, and `{name}` bears it",
-                names(plan, &parts)
-            ),
+            format!("weight of {} unknown, and `{name}` bears it", names(plan, &parts)),
         )
         .at(event.at, "borne from here on")
         .harm("Whether the rig is rated for it cannot be said.")

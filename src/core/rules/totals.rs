@@ -308,7 +308,7 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     )
     .at(at, "the whole weighs less than its parts")
     .harm("Whichever of them is wrong, the rig under it and the saving are reckoned from it.")
-    .mend("Look for a slipped point or a wrong unit, beginning with the heaviest part")
+    .mend("Check the decimal point or a wrong unit, beginning with the heaviest part")
     .about(head.name.to_string());
     if let Some(part) = heaviest {
         finding = finding

@@ -261,7 +261,7 @@ fn split(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut V
             ),
         )
         .at(wanted.at, "wanted here")
-        .harm("It turns in otherwise than it was meant to, and springs and bars are chosen for another car.")
+        .harm("It will not turn in as planned, and springs and bars are chosen for another car.")
         .mend(mend)
         .about(about.head.name.to_string()),
     );

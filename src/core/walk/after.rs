@@ -9,6 +9,15 @@ use super::state::{Holder, Opening, Presence, Stand, State};
 use super::support::View;
 use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Plan, Rig};
 
+/// What rigs have of the machine, and what ties it to the rest.
+#[derive(Debug, Clone, Default)]
+pub struct OnRigs {
+    pub rigs: BTreeSet<Id<Rig>>,
+    pub parts: BTreeSet<Id<Part>>,
+    pub joints: BTreeSet<Id<Joint>>,
+    pub loose: BTreeSet<Id<Joint>>,
+}
+
 /// The machine after a step.
 #[derive(Debug, Clone)]
 pub struct After<'a> {
@@ -79,6 +88,59 @@ impl<'a> After<'a> {
             all.entry(*holder).or_default().push(*part);
         }
         all.into_iter().collect()
+    }
+
+    /// Stiff joints between what rigs have and what they do not, on both sides of which the parts are on: the rigs bear what these let go.
+    #[must_use]
+    pub fn on_rigs(&self) -> OnRigs {
+        let mut all = OnRigs::default();
+        let mut sets: std::collections::BTreeMap<Id<Rig>, BTreeSet<Id<Part>>> =
+            std::collections::BTreeMap::new();
+        for ((part, holder), held) in &self.state.holds {
+            if let Holder::Rig(rig) = holder
+                && !held.touch
+                && !self.is_off(*part)
+            {
+                sets.entry(*rig).or_default().insert(*part);
+            }
+        }
+        for (rig, parts) in sets {
+            let moved = self.view().moving(&parts, false);
+            for &part in &moved {
+                for &joint in &self.layout.parts[part].joints {
+                    let facts = &self.layout.joints[joint];
+                    let crosses = facts
+                        .other(part)
+                        .is_some_and(|other| !moved.contains(&other) && !self.is_off(other));
+                    if !crosses || !facts.rigid {
+                        continue;
+                    }
+                    all.joints.insert(joint);
+                    if !self.state.joints[joint].all_tight() && !self.is_past(joint) {
+                        all.loose.insert(joint);
+                    }
+                }
+            }
+            all.rigs.insert(rig);
+            all.parts.extend(moved);
+        }
+        all
+    }
+
+    /// Out, and not to be tight again here: it does not come back, or its place is another's, now or still.
+    fn is_past(&self, joint: Id<Joint>) -> bool {
+        let facts = &self.layout.joints[joint];
+        let is_out = |joint: Id<Joint>| {
+            let state = &self.state.joints[joint];
+            state.broken || state.parted || (state.out > 0 && state.tight + state.slack + state.started == 0)
+        };
+        let another = || {
+            facts
+                .in_place_of
+                .into_iter()
+                .chain(facts.replaced_by.iter().copied())
+        };
+        is_out(joint) && (facts.gone || another().any(|other| !is_out(other)))
     }
 
     /// Parts that are tied up, with what they hang from.

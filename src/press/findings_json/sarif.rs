@@ -228,7 +228,7 @@ fn outcome<'a>(
     let related_locations = locations.split_off(locations.len().min(1));
     let mut text = finding.what.clone();
     if !finding.harm.is_empty() {
-        text.push_str("\nIn the shop: ");
+        text.push_str("\nIf left: ");
         text.push_str(&finding.harm);
     }
     if !finding.mend.words.is_empty() {

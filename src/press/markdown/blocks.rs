@@ -1,13 +1,15 @@
 //! Every block but the step card in Markdown. Must not know how a text is guarded, nor how a table is padded.
 
 use super::card::{BLANK, field, marks_inline, tick_item};
+use super::links::to_steps;
 use super::table::table;
 use super::{Page, text};
 use crate::binder::document::{
     Align, BeforeItMoves, BigFigure, Block, Cell, Cover, DenseItem, ExplainedMark, IndexEntry, MarkMeaning,
-    Table, WeighCell, WeighingSheet, text_of,
+    Table, TableRow, WeighCell, WeighingSheet, text_of,
 };
 use crate::press::words;
+use std::collections::BTreeMap;
 
 impl Page {
     pub(super) fn block(&mut self, block: &Block) {
@@ -52,7 +54,13 @@ impl Page {
                 }
             }
             Block::Picture(picture) => self.picture(picture),
-            Block::Index(entries) => self.lines(entries.iter().map(index_entry).collect()),
+            Block::Index(entries) => {
+                let lines = entries
+                    .iter()
+                    .map(|entry| index_entry(entry, &self.links))
+                    .collect();
+                self.lines(lines);
+            }
             Block::MarksExplained(list) => self.lines(list.iter().map(meaning).collect()),
         }
     }
@@ -100,14 +108,25 @@ impl Page {
             if let Some(head) = &group.head {
                 rows.push(vec![text::strong(head)]);
             }
-            rows.extend(
-                group
-                    .rows
-                    .iter()
-                    .map(|row| row.cells.iter().map(cell).collect::<Vec<_>>()),
-            );
+            rows.extend(group.rows.iter().map(|row| self.cells(shown, row)));
         }
         self.lines(table(&heads, &rows));
+    }
+
+    /// The cells of a row; in a column of steps each number leads to its card.
+    fn cells(&self, shown: &Table, row: &TableRow) -> Vec<String> {
+        let of_steps = |at: usize| {
+            let head = shown.columns.get(at).map(|column| column.head.as_str());
+            matches!(head, Some("Step" | "Steps"))
+        };
+        row.cells
+            .iter()
+            .enumerate()
+            .map(|(at, shown)| match cell(shown) {
+                written if of_steps(at) => to_steps(&written, &self.links),
+                written => written,
+            })
+            .collect()
     }
 
     fn before_it_moves(&mut self, list: &BeforeItMoves) {
@@ -131,8 +150,12 @@ impl Page {
             self.paragraph(text::strong(place));
             let rows = rows.iter().map(|row| {
                 let rings = "○".repeat(row.fixings as usize);
+                let hidden = row
+                    .hidden
+                    .as_deref()
+                    .map_or_else(String::new, |told| format!("; {}", text::inside(told)));
                 format!(
-                    "- [ ] {} {} {rings}",
+                    "- [ ] {} {}{hidden} {rings}",
                     text::strong(&row.state),
                     text::runs(&row.joint)
                 )
@@ -254,7 +277,7 @@ fn cell(cell: &Cell) -> String {
 }
 
 /// A reading, or as many boxes as the scale gives figures.
-fn reading(cell: &WeighCell) -> String {
+pub(super) fn reading(cell: &WeighCell) -> String {
     match cell {
         WeighCell::Known(shown) => text::strong(shown),
         WeighCell::Blank {
@@ -271,8 +294,9 @@ fn reading(cell: &WeighCell) -> String {
     }
 }
 
-fn index_entry(entry: &IndexEntry) -> String {
-    format!("- {}: {}", text::start(&entry.name), text::strong(&entry.steps))
+fn index_entry(entry: &IndexEntry, links: &BTreeMap<String, String>) -> String {
+    let steps = to_steps(&text::strong(&entry.steps), links);
+    format!("- {}: {steps}", text::start(&entry.name))
 }
 
 fn meaning(meaning: &MarkMeaning) -> String {

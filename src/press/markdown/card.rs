@@ -133,6 +133,7 @@ fn act(row: &ActRow) -> Vec<String> {
             .iter()
             .flat_map(|marks| marks.groups.iter().map(|group| mark_group(marks, group))),
     );
+    below.extend(row.reads.as_ref().map(super::blocks::reading));
     below.extend(row.write.iter().map(field));
     lines.extend(
         below

@@ -74,10 +74,10 @@ fault would-fall: Nothing holds the rack once its bolts are out
    ·            ╰── carries the rack
  2 │ joint rack-hose: rack to pump; hose of oil
    ╰────
-  In the shop: It drops onto whoever undoes the second bolt.
-  Mend: `hold rack with table` before line 4
+  If left: It drops onto whoever undoes the second bolt.
+  Fix: `hold rack with table` before line 4
 
-`boltfolio why would-fall` tells what is behind a rule.
+`boltfolio why would-fall` explains the rule.
 1 fault
 ";
     assert_eq!(shown, expected);
@@ -182,7 +182,7 @@ fn many_findings_are_capped_gravest_first_and_cost_little() {
         shown.contains("would-fall: n4999\n"),
         "the only fault is among those shown"
     );
-    assert!(shown.contains("4950 more, none of them graver; `--all` shows every one."));
+    assert!(shown.contains("4950 more, none more serious; `--all` shows every one."));
     assert!(shown.ends_with("1 fault, 4999 advice\n"));
     let all = findings(
         &[&done],

@@ -176,19 +176,33 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         }
         if section != Some(block.section) {
             let rest = blocks.get(at..).unwrap_or(&[]);
-            let (many, pages) = flow::of_cards(rest, spans, body, &between, &mut plan, now.page);
+            let tail = tail(rest, spans, body, &between);
+            let (many, end) = flow::of_cards(rest, spans, body, &between, &mut plan, now, tail);
             if many > 0 {
                 flowing = at + many;
                 section = rest.get(many - 1).map(|last| last.section);
-                now.page += pages;
+                now = end;
                 continue;
             }
         }
+        // Where the section's first block stands, if that is below the end of the section before.
+        let mut below = None;
         if section != Some(block.section) {
             section = Some(block.section);
-            now.page += 1;
+            let title = title_high(block, spans).filter(|_| block.joins && now.page > 0);
+            let own = blocks.get(at..).unwrap_or(&[]);
+            let own = || own.iter().take_while(|other| other.section == block.section);
+            below = title
+                .map(|title| now.y + flow::ABOVE_TITLE + title)
+                .filter(|from| body.fits(*from, high_of(own(), spans, body, &between)));
+            match below {
+                Some(_) => plan.joined.push(block.section),
+                None => {
+                    now.page += 1;
+                    now.y = body.top;
+                }
+            }
             plan.sections.resize(block.section + 1, now.page);
-            now.y = body.top;
             last = None;
         }
         let pieces = pieces(block, spans, body);
@@ -197,7 +211,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
         };
         let under_title = last.is_none();
         now.y = match last {
-            None => start.1,
+            None => below.unwrap_or(start.1),
             Some((before, (page, y))) => {
                 now.y
                     + if page == start.0 {
@@ -279,6 +293,80 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     }
     plan.pages = now.page;
     plan
+}
+
+/// Height of all that follows the sections of cards and may stand on the page on which they end.
+fn tail(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> f64 {
+    let mut sections = blocks
+        .chunk_by(|one, next| one.section == next.section)
+        .peekable();
+    let of_cards = |own: &&[Seen]| own.iter().any(|block| block.kind == Kind::Units);
+    while sections.next_if(of_cards).is_some() {}
+    let mut all = 0.0;
+    for own in sections {
+        let Some(first) = own.first().filter(|first| first.joins) else {
+            break;
+        };
+        let title = title_high(first, spans).unwrap_or(0.0) + flow::ABOVE_TITLE;
+        all += title + high_of(own.iter(), spans, body, between);
+    }
+    all
+}
+
+/// From the top of a section's title to its first block, where both were seen on one page.
+fn title_high(first: &Seen, spans: &Spans) -> Option<f64> {
+    let (title, _) = spans.at.get(&format!("title/{}", first.section))?;
+    let at = match first.kind {
+        Kind::Units => spans.at.get(&format!("{}/head", first.id)),
+        _ => spans.at.get(&first.id),
+    };
+    at.filter(|(start, _)| start.0 == title.0)
+        .map(|(start, _)| start.1 - title.1)
+}
+
+/// Height of all blocks of a section with what lies between them.
+fn high_of<'a>(blocks: impl Iterator<Item = &'a Seen>, spans: &Spans, body: Body, between: &Spaces) -> f64 {
+    let mut all = 0.0;
+    let mut last: Option<(&Seen, Place)> = None;
+    for block in blocks {
+        let pieces = pieces(block, spans, body);
+        let (Some((start, _)), Some((_, end))) = (pieces.first(), pieces.last()) else {
+            continue;
+        };
+        all += match last {
+            None => 0.0,
+            Some((_, (page, y))) if page == start.0 => (start.1 - y).max(0.0),
+            Some((before, _)) => space(between, before, block),
+        };
+        let rows = spans
+            .rows
+            .get(&block.id)
+            .and_then(|rows| Rows::of((*start, *end), rows, body));
+        let high = || pieces.iter().map(|piece| body.height(piece)).sum();
+        all += rows.as_ref().map_or_else(high, Rows::high);
+        last = Some((block, *end));
+    }
+    all
+}
+
+/// Sections that may stand on one page after the other, in the runs that the engine lays out at once.
+#[must_use]
+pub fn runs(blocks: &[Seen], sections: usize) -> Vec<Vec<usize>> {
+    let mut runs: Vec<Vec<usize>> = Vec::new();
+    let mut many = 0;
+    for section in 0..sections {
+        let own = blocks.iter().filter(|block| block.section == section);
+        let joins = own.clone().next().is_some_and(|first| first.joins);
+        match runs.last_mut() {
+            Some(run) if joins && many <= flow::MOST_TOGETHER => run.push(section),
+            _ => {
+                runs.push(vec![section]);
+                many = 0;
+            }
+        }
+        many += own.count();
+    }
+    runs
 }
 
 /// The space between two sorts of block.

@@ -38,10 +38,9 @@ pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, t
         short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
         beside,
         units,
-        over: card
-            .over
-            .iter()
-            .map(|message| pieces::message(clean, message, LIVE))
+        over: pieces::messages(clean, &card.over, LIVE)
+            .into_iter()
+            .map(|(message, _)| message)
             .collect(),
         over_high: card
             .over
@@ -73,20 +72,22 @@ fn card_units(
             .collect();
         units.wait(mirror::Part::Intro { first }, high);
     }
-    for message in &card.messages {
-        units.wait(
-            mirror::Part::Message(pieces::message(clean, message, LIVE)),
-            estimate::message(message, LIVE),
-        );
+    for (message, high) in pieces::messages(clean, &card.messages, LIVE) {
+        units.wait(mirror::Part::Message(message), high);
     }
     let mut opening = true;
-    for row in &card.rows {
+    let mut rows = card.rows.iter().peekable();
+    while let Some(row) = rows.next() {
         match row {
             CardRow::Message(message) => {
-                units.wait(
-                    mirror::Part::Message(pieces::message(clean, message, LIVE)),
-                    estimate::message(message, LIVE),
-                );
+                let mut run = vec![message];
+                while let Some(CardRow::Message(next)) = rows.peek() {
+                    run.push(next);
+                    rows.next();
+                }
+                for (message, high) in pieces::messages(clean, run, LIVE) {
+                    units.wait(mirror::Part::Message(message), high);
+                }
             }
             CardRow::Act(row) => {
                 let act = act(clean, row, std::mem::replace(&mut opening, false));
@@ -109,7 +110,12 @@ fn card_units(
     let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
     if let Some(check) = &card.second_check {
         let told = format!("{} {}", words::SECOND_CHECK, check.lines.join(" "));
-        let high = estimate::text(&told, 12.0, 5.5, 86.0);
+        let long = estimate::text(&told, 12.0, 5.5, 86.0) > 4.0 * 5.5;
+        let high = if long {
+            estimate::text(&told, 12.0, 5.5, LIVE) + 12.0
+        } else {
+            estimate::text(&told, 12.0, 5.5, 86.0)
+        };
         let lines = check
             .lines
             .iter()
@@ -118,6 +124,7 @@ fn card_units(
         tail.push((
             mirror::Part::Second {
                 lines,
+                long,
                 proof: check.proof.clone(),
             },
             high.max(12.0) + 6.0,
@@ -208,7 +215,10 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
             .iter()
             .map(|marks| pieces::marks(clean, marks))
             .collect(),
-        wide: row.marks.is_empty() && row.torque.is_none() && !estimate::writes_beside(row),
+        wide: row.marks.is_empty()
+            && row.torque.is_none()
+            && row.reads.is_none()
+            && !estimate::writes_beside(row),
         beside: estimate::writes_beside(row),
         low: estimate::low(row),
         runs_on: estimate::runs_on(row),
@@ -223,6 +233,10 @@ fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Ac
                 shown
             })
             .collect(),
+        reads: row
+            .reads
+            .as_ref()
+            .map_or(mirror::Reading::Nothing, |cell| pieces::reading(clean, cell)),
         act_proof: row.act_proof.clone(),
         tick_proof: row.tick_proof.clone(),
         also: row.also.clone(),

@@ -416,7 +416,7 @@ impl Converter<'_> {
                         side.push(mirror::HalfRow {
                             state: clean.text(&row.state, 16.0, 12.0),
                             joint: pieces::runs(clean, &row.joint, 43.0, 12.0),
-                            place: clean.text(place, 43.0, 11.0),
+                            place: clean.text(row.hidden.as_deref().unwrap_or(place), 43.0, 11.0),
                             fixings: row.fixings,
                             proof: row.proof.clone(),
                         });
@@ -448,6 +448,7 @@ impl Converter<'_> {
                             solid: move_row(row) <= estimate::ROW_LIMIT,
                             state: clean.text(&row.state, 30.0, 14.0),
                             joint: pieces::runs(clean, &row.joint, 96.0, 12.0),
+                            hidden: row.hidden.as_deref().map(|told| clean.text(told, 96.0, 11.0)),
                             fixings: row.fixings,
                             proof: row.proof.clone(),
                         })
@@ -560,7 +561,9 @@ impl Converter<'_> {
 /// Height of a row of "before it moves" at most, in mm.
 fn move_row(row: &document::MoveRow) -> f64 {
     let rings = f64::from(row.fixings.div_ceil(5)) * 8.0;
-    let joint = estimate::line(&row.joint, 12.0, 5.5, 96.0);
+    let hidden = row.hidden.as_deref();
+    let joint = estimate::line(&row.joint, 12.0, 5.5, 96.0)
+        + hidden.map_or(0.0, |hidden| 0.3 + estimate::text(hidden, 11.0, 5.0, 96.0));
     rings
         .max(joint)
         .max(estimate::text(&row.state, 14.0, 6.25, 30.0))

@@ -78,7 +78,7 @@ pub fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
 
 /// Room of an act's text in mm: that of the fixings too where there are none, and no figure to apply.
 pub fn act_room(act: &ActRow) -> f64 {
-    if act.marks.is_empty() && act.torque.is_none() && !writes_beside(act) {
+    if act.marks.is_empty() && act.torque.is_none() && act.reads.is_none() && !writes_beside(act) {
         148.0
     } else {
         104.0
@@ -89,6 +89,7 @@ pub fn act_room(act: &ActRow) -> f64 {
 pub fn writes_beside(act: &ActRow) -> bool {
     act.marks.is_empty()
         && act.torque.is_none()
+        && act.reads.is_none()
         && matches!(act.write.as_slice(), [one] if one.width <= 44 && (says_itself(act, one) || width(&one.caption, 9.0) < 30.0))
 }
 
@@ -147,6 +148,7 @@ pub fn act(act: &ActRow) -> f64 {
         text(&format!("{} ({second})", torque.first), 18.0, 7.5, 44.0) + 2.0
     });
     right += act.marks.iter().map(marks).sum::<f64>();
+    right += if act.reads.is_some() { 11.0 } else { 0.0 };
     left.max(right).max(7.0) + 5.0
 }
 

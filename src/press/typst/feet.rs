@@ -1,4 +1,4 @@
-//! What a page's foot says of its neighbours: "after 5.3, before 5.5", so that a loose page finds its place. Must
+//! What a page's foot says of its neighbours: "Previous 5.3. Next 5.5", so that a loose page finds its place. Must
 //! not know the engine, nor what a step is.
 
 use crate::press::words;
@@ -30,7 +30,7 @@ pub fn feet(stops: &[(Option<&str>, usize)], pages: usize) -> Vec<String> {
             let next = stops.iter().skip(first + here).find_map(named);
             let after = after.map(|name| format!("{}{name}", words::AFTER_PAGE));
             let next = next.map(|name| format!("{}{name}", words::BEFORE_PAGE));
-            after.into_iter().chain(next).collect::<Vec<_>>().join(", ")
+            after.into_iter().chain(next).collect::<Vec<_>>().join(". ")
         })
         .collect()
 }
@@ -46,19 +46,19 @@ mod tests {
         assert_eq!(
             feet(&stops, 6),
             [
-                "before 5.3",
-                "after Cover, before 5.4",
-                "after 5.3, before 5.5",
-                "after 5.3, before 5.5",
-                "after 5.4",
-                "after 5.5",
+                "Next 5.3",
+                "Previous Cover. Next 5.4",
+                "Previous 5.3. Next 5.5",
+                "Previous 5.3. Next 5.5",
+                "Previous 5.4",
+                "Previous 5.5",
             ]
         );
         // The sheet of 5.4 fills pages 3 and 4.
         let stops = [(Some("5.3"), 2), (None, 3), (Some("5.4"), 5)];
         assert_eq!(
             feet(&stops, 5)[2..],
-            ["after 5.3, before 5.4", "after 5.3, before 5.4", "after 5.3"]
+            ["Previous 5.3. Next 5.4", "Previous 5.3. Next 5.4", "Previous 5.3"]
         );
     }
 }

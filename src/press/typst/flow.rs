@@ -1,11 +1,11 @@
 //! Page ends of sections of cards: all of them chosen at once, so that few pages are needed, few cards go over a page's end, and none
 //! does so where something is loaded. Judged from heights seen in a first laying out. Must not know the engine, nor what a card holds.
 
-use super::breaks::{Body, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
+use super::breaks::{Body, Cursor, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
 
 /// What a page more costs, and by how much a card that goes over its end, or white paper, makes it worse.
 const PAGE: f64 = 1.0;
-const GOES_OVER: f64 = 0.4;
+const GOES_OVER: f64 = 0.45;
 const WHITE: f64 = 0.5;
 /// A page is not left with less on it than this share, but at the end of the section.
 const FULL_ENOUGH: f64 = 0.62;
@@ -20,9 +20,9 @@ const IN_MID_PAGE: f64 = 0.12;
 /// A stage's messages on another page than its first card.
 const APART: f64 = 3.0;
 /// After so many blocks a section starts a page, whatever that leaves white: what is on one run of pages the engine holds at once.
-const MOST_TOGETHER: usize = 200;
+pub(super) const MOST_TOGETHER: usize = 200;
 /// Space above the title of a section that begins in mid-page, in mm.
-const ABOVE_TITLE: f64 = 8.0;
+pub(super) const ABOVE_TITLE: f64 = 8.0;
 
 /// Rows that go onto one page together.
 #[derive(Debug, Clone, Copy)]
@@ -40,22 +40,24 @@ struct Atom {
     unit: Option<usize>,
 }
 
-/// Plans the page ends of the sections of cards that these blocks begin with into `plan`: so many blocks are planned, on so many pages;
-/// none where the first section is not one of cards that can be planned so. `before` pages stand before it.
+/// Plans the page ends of the sections of cards that these blocks begin with into `plan`: so many blocks are planned, and there they end;
+/// none where the first section is not one of cards that can be planned so. `before` is where what stands before it ends, and `tail`
+/// how high what follows is, where that may stand on the page on which they end.
 pub(super) fn of_cards(
     blocks: &[Seen],
     spans: &Spans,
     body: Body,
     between: &Spaces,
     plan: &mut Plan,
-    before: usize,
-) -> (usize, usize) {
+    before: Cursor,
+    tail: f64,
+) -> (usize, Cursor) {
     let mut all: Vec<Atom> = Vec::new();
     let mut many = 0;
     for own in blocks.chunk_by(|one, next| one.section == next.section) {
         let joins = own.first().is_some_and(|first| first.joins);
         let of_cards = own.iter().any(|block| block.kind == Kind::Units);
-        if !of_cards || (many > 0 && (!joins || many > MOST_TOGETHER)) {
+        if !of_cards || (many > 0 && !joins) {
             break;
         }
         let Some(atoms) = atoms(own, many, spans, body, between) else {
@@ -66,16 +68,47 @@ pub(super) fn of_cards(
     }
     let room = body.room() - SPARE;
     // Page 1 is a right-hand page.
-    let Some(begins) = best(&all, room, body.facing, before.is_multiple_of(2)).filter(|_| many > 0) else {
-        return (0, 0);
+    let right = before.page.is_multiple_of(2);
+    let own = best(&all, room, body.facing, right, 0.0).filter(|_| many > 0);
+    let shared = match blocks.first() {
+        Some(first) if first.joins && before.page > 0 => {
+            best(&all, room, body.facing, !right, before.y - body.top)
+        }
+        _ => None,
     };
-    let mut page = before;
+    let Some((cost, begins)) = own else {
+        return (0, before);
+    };
+    // On a page that is there already.
+    let with_tail = |begins: &[usize], y: f64| {
+        let end = end_of(&all, begins, body, y);
+        if tail > 0.0 && end + ABOVE_TITLE + tail > body.end {
+            PAGE
+        } else {
+            0.0
+        }
+    };
+    let (begins, shares) = match shared {
+        Some((other, shared))
+            if other - PAGE + IN_MID_PAGE + with_tail(&shared, before.y) < cost + with_tail(&begins, 0.0) =>
+        {
+            (shared, true)
+        }
+        _ => (begins, false),
+    };
+    let mut now = before;
     for (nth, atom) in all.iter().enumerate() {
         let Some(block) = blocks.get(atom.block) else {
             continue;
         };
-        let new_page = begins.contains(&nth);
-        page += usize::from(new_page);
+        let new_page = begins.contains(&nth) && !(shares && nth == 0);
+        if new_page {
+            now.page += 1;
+            now.y = body.top + atom.again + atom.high;
+        } else {
+            now.y += atom.above + atom.high;
+        }
+        let page = now.page;
         if atom.opens {
             plan.sections.resize(block.section + 1, page);
             if !new_page {
@@ -93,7 +126,20 @@ pub(super) fn of_cards(
             }
         }
     }
-    (many, page - before)
+    (many, now)
+}
+
+/// Where the last of the rows ends on its page; the first page is there already where `there` is more than nothing.
+fn end_of(atoms: &[Atom], begins: &[usize], body: Body, there: f64) -> f64 {
+    let mut y = there;
+    for (nth, atom) in atoms.iter().enumerate() {
+        if begins.contains(&nth) && !(nth == 0 && there > 0.0) {
+            y = body.top + atom.again + atom.high;
+        } else {
+            y += atom.above + atom.high;
+        }
+    }
+    y
 }
 
 /// A section's rows in their order, its first block being the `from`th; none where one of them is higher than a page.
@@ -171,17 +217,22 @@ fn atoms(blocks: &[Seen], from: usize, spans: &Spans, body: Body, between: &Spac
 /// What begins on a page, by whether the page is a right-hand one.
 type Costs = [(f64, usize); 2];
 
-/// Which rows begin a page, at the least cost; `right` tells whether the first page is a right-hand one.
-fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usize>> {
+/// Which rows begin a page, at the least cost; `right` tells whether the first page is a right-hand one, and `there` how much of it is taken.
+fn best(atoms: &[Atom], room: f64, facing: bool, right: bool, there: f64) -> Option<(f64, Vec<usize>)> {
     // For each row: the least cost of all from it on, when it begins a page, and the row that begins the next page.
     let mut costs: Vec<Costs> = vec![[(0.0, atoms.len()); 2]; atoms.len() + 1];
     for from in (0..atoms.len()).rev() {
         let mut found: [Option<(f64, usize)>; 2] = [None; 2];
-        let mut used = 0.0;
+        let shared = from == 0 && there > 0.0;
+        let mut used = if shared { there } else { 0.0 };
         let mut within = 0.0;
         for (nth, atom) in atoms.iter().enumerate().skip(from) {
             used += atom.high;
-            used += if nth > from { atom.above } else { atom.again };
+            used += if nth > from || shared {
+                atom.above
+            } else {
+                atom.again
+            };
             within += if nth > from && atom.opens {
                 IN_MID_PAGE
             } else {
@@ -216,6 +267,8 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usiz
         let [left, right] = found;
         *costs.get_mut(from)? = [left?, right?];
     }
+    let first = costs.first()?;
+    let cost = if right { first.last() } else { first.first() }?.0;
     let mut begins = Vec::new();
     let (mut at, mut is_right) = (0, right);
     while at < atoms.len() {
@@ -224,12 +277,12 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool) -> Option<Vec<usiz
         at = if is_right { here.last() } else { here.first() }?.1;
         is_right = !is_right;
     }
-    Some(begins)
+    Some((cost, begins))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::breaks::{Body, Kind, Plan, Seen, Spaces, Spans};
+    use super::super::breaks::{Body, Cursor, Kind, Plan, Seen, Spaces, Spans};
     use super::of_cards;
 
     const BODY: Body = Body {
@@ -276,9 +329,13 @@ mod tests {
             });
         }
         let mut plan = Plan::default();
-        let (many, pages) = of_cards(&seen, &spans, body, &Spaces::new(), &mut plan, before);
+        let from = Cursor {
+            page: before,
+            y: body.top,
+        };
+        let (many, end) = of_cards(&seen, &spans, body, &Spaces::new(), &mut plan, from, 0.0);
         assert_eq!(many, seen.len(), "cards");
-        (plan, pages)
+        (plan, end.page - before)
     }
 
     #[test]

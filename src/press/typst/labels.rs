@@ -30,10 +30,14 @@ const QUIET: usize = 4;
 const JOINT: usize = 38;
 const SMALL: usize = 52;
 const SMALL_LETTER: usize = 30;
+/// Of the machine's name, below the code.
+const SHORT: usize = 18;
 
 #[derive(Serialize)]
 struct File {
     title: String,
+    /// Whose bags they are: two jobs lie in one shop.
+    short: String,
     lang: String,
     region: Option<String>,
     day: Option<(u16, u8, u8)>,
@@ -46,6 +50,8 @@ struct File {
 #[derive(Serialize)]
 struct One {
     number: String,
+    side: Option<&'static str>,
+    leaves: bool,
     joint: String,
     what: String,
     from: String,
@@ -85,7 +91,9 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         ));
         let small = if letter { SMALL_LETTER } else { SMALL };
         labels.push(One {
-            number: clean.text(&label.number, 40.0, 22.0),
+            number: clean.text(&label.number, 40.0, 44.0),
+            side: label.side,
+            leaves: label.leaves,
             joint: clean.text(&cut(&label.joint, JOINT), 40.0, 11.0),
             what: clean.text(&cut(&label.what, small), 40.0, 9.0),
             from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
@@ -98,6 +106,7 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
     let (lang, region) = language(&document.language);
     let file = File {
         title: clean.text(&document.title, 200.0, 11.0),
+        short: clean.text(&cut(&document.short, SHORT), 16.0, 9.0),
         lang,
         region,
         day: day(document),

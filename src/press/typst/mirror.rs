@@ -25,8 +25,11 @@ pub struct Plan {
     pub pages: Vec<PageKnown>,
     /// The page that each card starts on, by its proof key.
     pub starts: BTreeMap<String, usize>,
-    /// Sections of cards that stand on one page after the other, by index: the first of each run starts a page.
+    /// Sections that the engine lays out as one run of pages, by index. They stay the same from pass to pass: what is laid out as another run is laid
+    /// out anew.
     pub runs: Vec<Vec<usize>>,
+    /// Sections that begin on the page on which the one before them ends; every other one starts a page.
+    pub joined: Vec<usize>,
 }
 
 /// What a page's head and foot say that is known only when all pages are laid out.
@@ -203,8 +206,17 @@ pub struct Message {
     pub avoid: Vec<String>,
     /// One line: it stood in full before.
     pub again: bool,
+    /// Those of the same word that follow it in one line each: all of them in one frame.
+    pub also: Vec<Again>,
     /// Surely lower than a page: may be kept whole.
     pub solid: bool,
+    pub proof: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Again {
+    pub hazard: String,
+    pub avoid: Vec<String>,
     pub proof: String,
 }
 
@@ -266,6 +278,8 @@ pub enum Part {
     ActsEnd,
     Second {
         lines: Vec<String>,
+        /// The lines to sign on stand below its words, not beside them.
+        long: bool,
         proof: String,
     },
     /// What is so after.
@@ -294,6 +308,7 @@ pub struct Act {
     /// What is known stands on the line of its words.
     pub runs_on: bool,
     pub write: Vec<Field>,
+    pub reads: Reading,
     pub act_proof: String,
     pub tick_proof: String,
     pub also: Vec<String>,
@@ -376,6 +391,7 @@ pub struct MoveRow {
     pub solid: bool,
     pub state: String,
     pub joint: Runs,
+    pub hidden: Option<String>,
     pub fixings: u32,
     pub proof: String,
 }
@@ -385,6 +401,7 @@ pub struct MoveRow {
 pub struct HalfRow {
     pub state: String,
     pub joint: Runs,
+    /// Where it hides, else where it is.
     pub place: String,
     pub fixings: u32,
     pub proof: String,

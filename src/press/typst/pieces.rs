@@ -128,9 +128,36 @@ pub fn message(clean: &mut Cleaner, message: &Message, width: f64) -> mirror::Me
             .map(|order| clean.text(order, width - 24.0, 14.0))
             .collect(),
         again: message.again,
+        also: Vec::new(),
         solid: estimate::message(message, width) <= estimate::UNIT_LIMIT,
         proof: message.proof.clone(),
     }
+}
+
+/// Messages one after the other, with their heights at most; those in a line and of the same word are one.
+pub fn messages<'m>(
+    clean: &mut Cleaner,
+    list: impl IntoIterator<Item = &'m Message>,
+    width: f64,
+) -> Vec<(mirror::Message, f64)> {
+    let mut all: Vec<(mirror::Message, f64)> = Vec::new();
+    for one in list {
+        let shown = message(clean, one, width);
+        let high = estimate::message(one, width);
+        match all.last_mut() {
+            Some((before, sum)) if one.again && before.again && before.signal == shown.signal => {
+                *sum += high;
+                before.solid = *sum <= estimate::UNIT_LIMIT;
+                before.also.push(mirror::Again {
+                    hazard: shown.hazard,
+                    avoid: shown.avoid,
+                    proof: shown.proof,
+                });
+            }
+            _ => all.push((shown, high)),
+        }
+    }
+    all
 }
 
 pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {

@@ -134,9 +134,11 @@ fn settle(
     let template = template();
     let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
     let whole = document.taken_from.as_ref();
+    let runs = breaks::runs(&blocks, book.sections.len());
     let mut plan = mirror::Plan {
         starts: guessed(&stops),
-        runs: runs(book.sections.len(), &[]),
+        joined: runs.iter().flat_map(|run| run.iter().skip(1)).copied().collect(),
+        runs,
         ..mirror::Plan::default()
     };
     // From here on page ends stay as they are, but for heads that are missing.
@@ -146,11 +148,10 @@ fn settle(
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
         let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        let mut true_now = known(book, &stops, &laid.pages, whole, &plan.runs);
+        let mut true_now = known(book, &stops, &laid.pages, whole, &plan);
         let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
-        let better_runs = runs(book.sections.len(), &better.joined);
-        let same_ends = (&better.break_before, &better.cuts, &better_runs)
-            == (&plan.break_before, &plan.cuts, &plan.runs);
+        let same_ends = (&better.break_before, &better.cuts, &better.joined)
+            == (&plan.break_before, &plan.cuts, &plan.joined);
         let last = kept || same_ends || pass >= ENOUGH;
         let unsaid = match last && pass < MOST_PASSES {
             true => breaks::unsaid(&blocks, &breaks::spans(&laid.pages), body, &plan.cuts),
@@ -172,25 +173,13 @@ fn settle(
             true_now
         } else if whole.is_some() {
             (true_now.break_before, true_now.cuts) = (better.break_before, better.cuts);
-            true_now.runs = better_runs;
+            true_now.joined = better.joined;
             true_now
         } else {
-            foreseen(book, &stops, better, better_runs)
+            foreseen(book, &stops, better, plan.runs)
         };
     }
     Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]))
-}
-
-/// Sections by the pages that they begin: one that is joined stands after the one before it.
-fn runs(sections: usize, joined: &[usize]) -> Vec<Vec<usize>> {
-    let mut runs: Vec<Vec<usize>> = Vec::new();
-    for section in 0..sections {
-        match runs.last_mut() {
-            Some(run) if joined.contains(&section) => run.push(section),
-            _ => runs.push(vec![section]),
-        }
-    }
-    runs
 }
 
 /// Pages of cards for the first pass, so that the index gets about as long as it will be.
@@ -250,12 +239,13 @@ fn foreseen(
             told(&feet_of(&placed, planned.pages), 1..=planned.pages, planned.pages),
             book,
             &planned.sections,
-            &runs,
+            &planned.joined,
         ),
         starts: starts(&placed),
         break_before: planned.break_before,
         cuts: planned.cuts,
         runs,
+        joined: planned.joined,
     }
 }
 
@@ -265,7 +255,7 @@ fn known(
     stops: &[Stop],
     pages: &[PageFound],
     whole: Option<&TakenFrom>,
-    runs: &[Vec<usize>],
+    plan: &mirror::Plan,
 ) -> mirror::Plan {
     let placed = found(stops, pages);
     let said = match whole {
@@ -286,9 +276,15 @@ fn known(
         }
     };
     mirror::Plan {
-        pages: headed(said, book, &section_pages(book.sections.len(), pages), runs),
+        pages: headed(
+            said,
+            book,
+            &section_pages(book.sections.len(), pages),
+            &plan.joined,
+        ),
         starts: starts(&placed),
-        runs: runs.to_vec(),
+        runs: plan.runs.clone(),
+        joined: plan.joined.clone(),
         ..mirror::Plan::default()
     }
 }
@@ -315,26 +311,23 @@ fn headed(
     mut said: Vec<mirror::PageKnown>,
     book: &mirror::Book,
     begin: &[usize],
-    runs: &[Vec<usize>],
+    joined: &[usize],
 ) -> Vec<mirror::PageKnown> {
-    for run in runs {
-        for (nth, &section) in run.iter().enumerate() {
-            let from = begin.get(section).copied().unwrap_or(0);
-            let next = begin.get(section + 1).copied();
-            let to = match next {
-                Some(next) if run.get(nth + 1).is_some() => next,
-                Some(next) => next.saturating_sub(1),
-                None => said.len(),
-            };
-            let Some(shown) = book.sections.get(section).filter(|_| from > 0) else {
-                continue;
-            };
-            for page in said.iter_mut().take(to).skip(from - 1) {
-                if page.head.is_empty() {
-                    page.head.clone_from(&shown.head);
-                }
-                page.marks.extend(shown.mark);
+    for (section, shown) in book.sections.iter().enumerate() {
+        let from = begin.get(section).copied().unwrap_or(0);
+        let to = match begin.get(section + 1).copied() {
+            Some(next) if joined.contains(&(section + 1)) => next,
+            Some(next) => next.saturating_sub(1),
+            None => said.len(),
+        };
+        if from == 0 {
+            continue;
+        }
+        for page in said.iter_mut().take(to).skip(from - 1) {
+            if page.head.is_empty() {
+                page.head.clone_from(&shown.head);
             }
+            page.marks.extend(shown.mark);
         }
     }
     said
@@ -385,7 +378,7 @@ fn numbers(pages: &[PageFound], whole: &TakenFrom) -> Vec<usize> {
         .collect()
 }
 
-/// Whether a section of cards may stand on the page on which the one before it ends: where it was taken from a whole, if it does there.
+/// Whether a section may stand on the page on which the one before it ends: where it was taken from a whole, if it does there.
 fn joins(document: &Document, section: usize) -> bool {
     let before = section.checked_sub(1).and_then(|at| document.sections.get(at));
     let (Some(before), Some(own)) = (before, document.sections.get(section)) else {
@@ -407,7 +400,8 @@ fn joins(document: &Document, section: usize) -> bool {
         );
         ends.is_some() && ends == begins.into_iter().min()
     });
-    of_cards(before) && of_cards(own) && on_one_page
+    let may = (of_cards(before) && of_cards(own)) || !(before.alone || own.alone);
+    may && on_one_page
 }
 
 fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
@@ -439,6 +433,12 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                 section,
                 joins,
             });
+        }
+    }
+    for run in breaks::runs(&blocks, document.sections.len()) {
+        let first = run.first().copied();
+        for block in blocks.iter_mut().filter(|block| Some(block.section) == first) {
+            block.joins = false;
         }
     }
     blocks

@@ -144,8 +144,8 @@ fn feet_and_index_name_the_right_pages() {
     let bolt = on("step/bolt");
     let last = letters(pages.last().expect("there are pages"));
     assert!(last.contains("U-bolts,left2.10,5.4"), "{last}");
-    assert!(letters(page(&pages, bolt)).contains("after2.8,before5.5"));
-    assert!(letters(page(&pages, 2)).contains("afterCover,beforeThejobononepage"));
+    assert!(letters(page(&pages, bolt)).contains("Previous2.8.Next5.5"));
+    assert!(letters(page(&pages, 2)).contains("PreviousCover.NextThejobononepage"));
 }
 
 #[test]
@@ -228,6 +228,7 @@ fn a_day_is_not_needed() {
 fn what_no_font_holds_is_named() {
     let mut document = fixture::binder();
     document.sections = vec![Section {
+        alone: true,
         key: "odd".into(),
         title: "Odd signs 漢".into(),
         stage_mark: None,
@@ -400,6 +401,7 @@ fn prose_nested_without_end_is_flattened() {
     }
     let mut document = fixture::binder();
     document.sections = vec![Section {
+        alone: true,
         key: "deep".into(),
         title: "Deep".into(),
         stage_mark: None,

@@ -165,7 +165,12 @@ fn lines(count: usize) -> f64 {
 
 fn row(joint: &Joint) -> Row<'_> {
     let room = zone() - 2.0 * PAD;
-    let names = metrics::at_most(&joint.name, TEXT, room, 2);
+    // A side that it has on the drawing needs no word there.
+    let sides = [", left", ", right"].into_iter();
+    let named = sides
+        .filter(|_| joint.hand.is_some())
+        .find_map(|side| joint.name.strip_suffix(side));
+    let names = metrics::at_most(named.unwrap_or(&joint.name), TEXT, room, 2);
     let whats = metrics::at_most(&joint.what, TEXT, room, 3);
     Row {
         joint,
