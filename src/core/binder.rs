@@ -27,7 +27,7 @@ mod changes;
 mod cover;
 pub mod day_events;
 mod day_pages;
-pub(crate) mod drawings;
+pub mod drawings;
 mod drives;
 mod findings_page;
 mod get_ready;
