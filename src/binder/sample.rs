@@ -162,6 +162,7 @@ pub fn step(name: &str, title: &str, stage: Id<Stage>, lines: Vec<StepLine>) -> 
             spread: Some((quantity("30", "min"), quantity("80", "min"))),
         })),
         safe_to_leave: None,
+        safe_overnight: None,
         lines,
     }
 }
@@ -306,6 +307,7 @@ fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
         starts: Vec::new(),
         cautions: Vec::new(),
         figures: Vec::new(),
+        calendar: crate::plan::model::Calendar::default(),
     }
 }
 
@@ -330,6 +332,7 @@ fn person(name: &str) -> Person {
         head: head(name, ""),
         lifts: None,
         licensed_for: Vec::new(),
+        free: Vec::new(),
     }
 }
 

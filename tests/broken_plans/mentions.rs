@@ -196,6 +196,8 @@ impl Reading<'_> {
             }
             Does::PressApart { joints, .. } | Does::PressHome { joints, .. } => self.joints(joints),
             Does::Opening { joints, .. } => self.joints(joints),
+            // It names nothing.
+            Does::WaitFor { .. } => {}
             Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) | Does::Wait(joints) => {
                 self.joints(joints)
             }
