@@ -197,6 +197,8 @@ impl Reading<'_> {
             }
             Does::PressApart { joints, .. } | Does::PressHome { joints, .. } => self.joints(joints),
             Does::Opening { joints, .. } => self.joints(joints),
+            // It names nothing.
+            Does::WaitFor { .. } => {}
             Does::Mark(joints) | Does::Tag(joints) | Does::Soak(joints) | Does::Wait(joints) => {
                 self.joints(joints)
             }
@@ -221,7 +223,7 @@ impl Reading<'_> {
                     }
                 }
             }
-            Does::WaitFor { .. } | Does::Look(_) => {}
+            Does::Look(_) => {}
             Does::MakeUp(tools) => {
                 for tool in tools {
                     self.head(Some(tool.at), &plan.tools[tool.value].head);
