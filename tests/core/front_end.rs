@@ -271,3 +271,21 @@ step back; by ada, tom; {hold}fit rack; start rack-bolts; tighten rack-bolts
     };
     says_not(&plan("hold rack by tom; "), "still-held");
 }
+
+#[test]
+fn another_trades_gauge_proves_no_charge_dead() {
+    let plan = |look: &str| {
+        car(&format!(
+            "part bag \"Airbag\"; mass 1 kg quoted
+joint bag-plug: bag to shell; plug of charge
+energy charge \"Igniter\"; pyrotechnic; safe after proof
+caution goes-off \"It goes off\"; signal warning; harm \"Burns.\"; avoid \"Nobody before it.\"; against pyrotechnic
+step proof; by esk; caution goes-off; verify \"{look}\"
+step open; by esk; caution goes-off; undo bag-plug; start bag-plug
+"
+        ))
+    };
+    says(&plan("Gauge stays at nought for ten minutes"), "not-proved-dead");
+    says_not(&plan("Ten minutes by the clock"), "not-proved-dead");
+    says_not(&plan("Igniter: tester reads nothing"), "not-proved-dead");
+}

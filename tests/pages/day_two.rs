@@ -84,12 +84,15 @@ fn days_and_hours_are_held_against_the_plan() {
 fn what_broke_is_on_the_order_list_till_others_went_in() {
     let hardware = |log: &str| {
         let text = binder(log);
-        let start = text.find("new hardware").expect("a list of what to order");
+        let start = text.find("use-once fixings").expect("a list of what to order");
         let rows = text.get(start..).unwrap_or_default().lines();
         rows.take(8).collect::<Vec<_>>().join("\n").to_lowercase()
     };
     let plain = binder("log grille-off; done 2026-03-07\n");
-    assert!(!plain.contains("new hardware"), "nothing is renewed in this job");
+    assert!(
+        !plain.contains("use-once fixings"),
+        "nothing is renewed in this job"
+    );
     let broke = hardware(
         "log grille-off, bumper-off; done 2026-03-07; broke 1 of bumper-bolts; damaged grille \"cracked\"\n",
     );

@@ -32,7 +32,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let columns = vec![column("", 0), column("Planned", 65), column("In truth", 65)];
     blocks.push(Block::Table(table("", columns, totals(binding), ROW)));
     blocks.push(Block::Signatures(vec!["Done, tried and handed over.".to_owned()]));
-    section("to-keep", "The page to keep", blocks)
+    // It is taken out of the binder, and nothing of the job goes with it.
+    let mut own = section("to-keep", "The page to keep", blocks);
+    for section in &mut own {
+        section.alone = true;
+    }
+    own
 }
 
 /// The four corners of the first weighing and of the last, the sum, and how they lie.

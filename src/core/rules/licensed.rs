@@ -145,8 +145,9 @@ fn speaks_of(looks: &str, name: &str, title: &str) -> bool {
         "dead",
         "battery",
         "supply",
-        "minute",
         "clock",
+        "wait",
+        "waited",
         "isolated",
         "isolator",
         "airbag",
@@ -156,12 +157,8 @@ fn speaks_of(looks: &str, name: &str, title: &str) -> bool {
         "bag",
         "tensioner",
         "capacitor",
-        "plug",
-        "pressure",
-        "spring",
         "volt",
         "meter",
-        "off",
         "discharged",
     ];
     words

@@ -479,6 +479,11 @@ impl<'a> Walker<'a> {
             .iter()
             .filter(|(_, joints)| joints.contains(&joint) || old.is_some_and(|old| joints.contains(&old)))
             .map(|(energy, _)| *energy)
+            .filter(|&energy| {
+                // What it is in lies on the bench, or is sold.
+                let parts = &self.plan.energies[energy].in_parts;
+                parts.is_empty() || parts.iter().any(|said| self.there(said.value).is_some())
+            })
             .collect();
         for energy in woken {
             self.set_safe(energy, false);
