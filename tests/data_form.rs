@@ -163,7 +163,7 @@ fn it_says_what_the_plan_says() {
         after("seat-out")["held"],
         json!({"come": [{"by": {"kind": "rig", "name": "bench"}, "parts": ["seat"]}]})
     );
-    assert_eq!(after("make-live")["live"], json!({"come": ["supply"]}));
+    assert_eq!(after("make-live")["live"], json!({"come": ["supply", "charges"]}));
     assert_eq!(after("weigh-old").get("live"), None);
     // 15 kg off, 6.4 kg on.
     assert_eq!(json["reckonings"]["mass_account"]["saved"]["mass_kg"], json!(8.6));
