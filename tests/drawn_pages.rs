@@ -85,8 +85,11 @@ fn the_job_stands_on_one_page() {
 /// Page ends, rows and messages together decide how many sheets lie in the shop: a change that costs some has to say so here.
 #[test]
 fn the_demonstration_needs_no_more_pages_than_it_did() {
-    let printed = press::pdf(&bind(&compiled("ouzel-front"), &wanted(Paper::A4))).expect("printed");
-    assert!(printed.pages <= 68, "{}", printed.pages);
+    let document = bind(&compiled("ouzel-front"), &wanted(Paper::A4));
+    let printed = press::pdf(&document).expect("printed");
+    // Beside these each day of work has one page, and no more.
+    let days = document.sections.iter().filter(|section| section.key.starts_with("day/"));
+    assert!(printed.pages <= 68 + days.count(), "{}", printed.pages);
 }
 
 #[test]
