@@ -151,10 +151,10 @@ fn check_stock(pieces: &[Piece], draws: &[Draws], there: [u16; 4], placed: &[Pla
     }
     let last = placed.iter().map(|placed| placed.ends).max().unwrap_or(0);
     for time in 0..last {
-        for kind in 0..4 {
+        for (kind, most) in there.into_iter().enumerate() {
             let on = |at: &usize| (placed[*at].starts..placed[*at].ends).contains(&time);
             let taken = (0..draws.len()).filter(on).map(|at| draws[at].of_each[kind]);
-            assert!(taken.sum::<u16>() <= there[kind], "at {time}");
+            assert!(taken.sum::<u16>() <= most, "at {time}");
         }
     }
 }
@@ -346,7 +346,7 @@ proptest! {
             .map(|&(minutes, who, _, _, second)| {
                 let first = Part { minutes, needs: needs(who), ..Part::default() };
                 // Some behind the first, some beside it as far as there are hands.
-                let behind = |minutes: u32| if minutes % 10 == 0 { vec![(0, 10)] } else { Vec::new() };
+                let behind = |minutes: u32| if minutes.is_multiple_of(10) { vec![(0, 10)] } else { Vec::new() };
                 let second = second.map(|minutes| Part { minutes, needs: vec![1], behind: behind(minutes), not_before: 0 });
                 std::iter::once(first).chain(second).collect()
             })

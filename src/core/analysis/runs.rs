@@ -74,7 +74,6 @@ struct Cut {
 pub type Takes<'a> = &'a dyn Fn(Id<Step>) -> Option<f64>;
 
 /// The likely times, at the pace of what is logged.
-#[must_use]
 pub fn likely(plan: &Plan) -> impl Fn(Id<Step>) -> Option<f64> {
     let paces = Paces::of(plan);
     move |step| {

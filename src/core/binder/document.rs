@@ -318,6 +318,10 @@ impl std::fmt::Debug for Letters {
 }
 
 #[derive(Debug, Clone)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "most rows are acts, and a card has some twenty"
+)]
 pub enum CardRow {
     Act(ActRow),
     /// Guards the act after it.

@@ -80,7 +80,8 @@ fn corners(binding: &Binding<'_>) -> Vec<TableRow> {
         Some(all) => cell(vec![strong(of(all))]),
         None => Cell::Write,
     };
-    let shares: [(&str, fn([f64; 4]) -> String); 3] = [
+    type Share = fn([f64; 4]) -> String;
+    let shares: [(&str, Share); 3] = [
         ("Front", |[fl, fr, rl, rr]| share(fl + fr, fl + fr + rl + rr)),
         ("Left", |[fl, fr, rl, rr]| share(fl + rl, fl + fr + rl + rr)),
         ("Cross, front right and rear left", |[fl, fr, rl, rr]| {

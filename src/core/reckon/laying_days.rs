@@ -105,7 +105,7 @@ impl Hours {
         Some(u32::try_from(at).ok()? * 64 + 63 - self.0[at].leading_zeros())
     }
 
-    fn from_bit(mut self, bit: u32) -> Self {
+    fn without_before(mut self, bit: u32) -> Self {
         for (at, word) in (0..).zip(&mut self.0) {
             let low: u32 = at * 64;
             if bit >= low + 64 {
@@ -130,7 +130,7 @@ impl Hours {
     }
 
     fn take(&mut self, from: u32, bits: u32) {
-        let taken = Self([u64::MAX; WORDS]).from_bit(from).to_bit(from + bits);
+        let taken = Self([u64::MAX; WORDS]).without_before(from).to_bit(from + bits);
         for (own, taken) in self.0.iter_mut().zip(taken.0) {
             *own &= !taken;
         }
@@ -238,7 +238,7 @@ impl Days {
                     continue;
                 }
                 let begins = from.saturating_sub(open.day * DAY) / GRAIN;
-                let hours = open.free[one].and(open.free[SHOP]).from_bit(begins);
+                let hours = open.free[one].and(open.free[SHOP]).without_before(begins);
                 let there = hours.minutes() / GRAIN;
                 if there < rest {
                     rest -= there;
@@ -272,7 +272,7 @@ impl Days {
             }
             let hours = hours_for(&self.runs[run], part, free, midnight, into);
             let bits = part.minutes.div_ceil(GRAIN);
-            let room = hours.room_for(bits.max(1)).from_bit(begins.div_ceil(GRAIN));
+            let room = hours.room_for(bits.max(1)).without_before(begins.div_ceil(GRAIN));
             let Some(first) = room.first() else {
                 return false;
             };
@@ -300,7 +300,7 @@ impl Days {
             };
             let early = part.not_before.saturating_sub(midnight).div_ceil(GRAIN);
             // What takes no time still needs the shop open.
-            let room = hours.room_for(bits.max(1)).to_bit(last_start + 1).from_bit(early);
+            let room = hours.room_for(bits.max(1)).to_bit(last_start + 1).without_before(early);
             let Some(last) = room.last() else {
                 return false;
             };

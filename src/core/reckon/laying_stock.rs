@@ -36,11 +36,12 @@ impl Stock {
     /// # Errors
     /// A stock, or what a piece takes of one, that is more than there may be, or than there is.
     pub fn new(there: [u16; KINDS], pieces: &[Draws], horizon: u32) -> Result<Self, Unfit> {
-        for kind in 0..KINDS {
-            within("stock", f64::from(there[kind]), 0.0, f64::from(MOST))?;
-            for piece in pieces {
-                let most = f64::from(there[kind]);
-                within("what a piece takes", f64::from(piece.of_each[kind]), 0.0, most)?;
+        for most in there.map(f64::from) {
+            within("stock", most, 0.0, f64::from(MOST))?;
+        }
+        for piece in pieces {
+            for (taken, most) in piece.of_each.into_iter().zip(there) {
+                within("what a piece takes", f64::from(taken), 0.0, f64::from(most))?;
             }
         }
         Ok(Self {

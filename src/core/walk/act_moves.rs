@@ -11,16 +11,22 @@ use super::walker::Walker;
 use crate::base::quantity::Length;
 use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
 
+/// How far up: by so much, to so much, or to where it is when the vehicle stands on its wheels.
+#[derive(Debug, Clone, Copy)]
+pub struct Rise {
+    pub by: Option<Length>,
+    pub to: Option<Length>,
+    pub ride: bool,
+}
+
 impl Walker<'_> {
     pub fn raise(
         &mut self,
         things: &[Said<Load>],
         end: Option<End>,
         on: Option<Said<Id<Rig>>>,
-        by: Option<Length>,
-        to: Option<Length>,
         at: Option<Said<End>>,
-        ride: bool,
+        Rise { by, to, ride }: Rise,
     ) {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::act_moves::Rise;
 use super::breaks::{Broken, Subject};
 use super::cut::Leave;
 use super::state::Opening;
@@ -50,10 +51,12 @@ impl Walker<'_> {
                 things,
                 end.map(|said| said.value),
                 *on,
-                by.map(|said| said.value),
-                to.map(|said| said.value),
                 *at,
-                ride.is_some(),
+                Rise {
+                    by: by.map(|said| said.value),
+                    to: to.map(|said| said.value),
+                    ride: ride.is_some(),
+                },
             ),
             Does::Set { things, end, on, .. } => self.set(things, end.map(|said| said.value), on.value),
             Does::Lower { things, by } => self.lower(things, by.map(|said| said.value)),

@@ -13,7 +13,7 @@ use super::state::{Change, FluidState, Held, Holder, JointState, PartState, Stan
 use super::support::View;
 use crate::base::source::Span;
 use crate::plan::model::{
-    Act, Does, End, Energy, Fluid, Id, Joint, Need, Part, Person, Plan, Rig, Said, Step,
+    Act, Does, End, Energy, EnergyKind, Fluid, Id, Joint, Need, Part, Person, Plan, Rig, Said, Step,
 };
 
 /// A whole state is kept whenever so many changes were made since the last, or as many as a state has cells: so all that are kept
@@ -482,7 +482,13 @@ impl<'a> Walker<'a> {
             .filter(|&energy| {
                 // What it is in lies on the bench, or is sold.
                 let parts = &self.plan.energies[energy].in_parts;
-                parts.is_empty() || parts.iter().any(|said| self.there(said.value).is_some())
+                let kind = self.plan.energies[energy].kind.map(|said| said.value);
+                let here = |part: Id<Part>| match kind {
+                    // A bucket in place of a seat has no airbag.
+                    Some(EnergyKind::Pyrotechnic) => !self.state.is_off(part),
+                    _ => self.there(part).is_some(),
+                };
+                parts.is_empty() || parts.iter().any(|said| here(said.value))
             })
             .collect();
         for energy in woken {
