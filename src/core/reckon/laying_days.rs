@@ -300,7 +300,10 @@ impl Days {
             };
             let early = part.not_before.saturating_sub(midnight).div_ceil(GRAIN);
             // What takes no time still needs the shop open.
-            let room = hours.room_for(bits.max(1)).to_bit(last_start + 1).without_before(early);
+            let room = hours
+                .room_for(bits.max(1))
+                .to_bit(last_start + 1)
+                .without_before(early);
             let Some(last) = room.last() else {
                 return false;
             };

@@ -98,7 +98,12 @@ pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
             "weighed here",
         )
         .harm("The scale reads what is left over: every sum that is made with it is wrong.");
-    let up = tell.bare(tell.first());
+    // The whole of it comes down at once.
+    let whole = tell.plan.vehicle().filter(|_| tell.several());
+    let up = whole.map_or_else(
+        || tell.bare(tell.first()),
+        |id| tell.plan.vehicles[id].head.name.to_string(),
+    );
     let lifts = tell.of.with.iter().any(|subject| match subject {
         Subject::Rig(rig) => tell.plan.rigs[*rig].lifts.is_some(),
         _ => false,
