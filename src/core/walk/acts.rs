@@ -359,7 +359,9 @@ impl Walker<'_> {
             let lifts = self.plan.rigs[rig].lifts.is_some();
             // From a hook it hangs; what has it up may bear the scale.
             let hook = with.is_none_or(|scale| hazards::hangs(&plan.scales[scale]));
-            if (both && lifts && hook) || wanted(end) {
+            // A weighing with one end raised says how the vehicle stands.
+            let on_purpose = wanted(End::Front) || wanted(End::Rear);
+            if (both && lifts && (hook || on_purpose)) || wanted(end) {
                 continue;
             }
             self.tell_with(Broken::WeighedOnStands, Subject::End(end), Subject::Rig(rig));
