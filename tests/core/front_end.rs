@@ -1,7 +1,7 @@
 //! A front end and a cabin: what bears an engine, what lifts a car, what fires a charge, what is run, driven and weighed too early; each wrong
 //! plan beside a sound one. The car is invented; what is asked of it is common practice, no source, where no source stands beside it.
 
-use crate::support::{is_clean, rules_told, tells};
+use crate::support::{is_clean, tells, tells_not};
 
 const CAR: &str = "plan wren-job \"W\"; for wren; crew ada, tom
 vehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
@@ -23,8 +23,7 @@ fn says(plan: &str, rule: &str) {
 }
 
 fn says_not(plan: &str, rule: &str) {
-    let all = rules_told(plan);
-    assert!(!all.contains(&rule), "{rule} is among {all:?} of\n{plan}");
+    tells_not(rule, plan);
 }
 
 /// An engine on three mounts, with an exhaust on its flange that hangs so.
@@ -64,17 +63,12 @@ fn an_exhaust_on_its_rubbers_is_no_mount() {
 #[test]
 fn a_car_is_not_lifted_whole_by_one_end() {
     let plan = |at: &str| {
-        car(&format!(
-            "scale pads; capacity 600 kg; division 0.5 kg
-vehicle-note
-step up; by ada; raise wren on lift {at}; set wren down on floor
-"
-        ))
-        .replace("vehicle-note\n", "")
-        .replace(
-            "mass 700 kg quoted\n",
-            "mass 700 kg quoted\n  jacking front at 100 mm behind front axle, 400 mm left and right\n  jacking rear at 2000 mm behind front axle, 400 mm left and right\n",
-        )
+        let places = "mass 700 kg quoted
+  jacking front at 100 mm behind front axle, 400 mm left and right
+  jacking rear at 2000 mm behind front axle, 400 mm left and right
+";
+        let up = format!("step up; by ada; raise wren on lift {at}; set wren down on floor\n");
+        car(&up).replace("mass 700 kg quoted\n", places)
     };
     says(&plan("at jacking front"), "wrong-rig");
     says(&plan("at jacking rear"), "wrong-rig");
@@ -175,8 +169,10 @@ step back; by ada, tom; {before}drive wren{after}
         says_not(&plan(part, &format!("{fit}; "), ""), "not-ready");
     }
     // A rear bench is left at home.
-    let fit = "fit new-ashtray; start new-bolts; tighten new-bolts";
-    says_not(&plan("ashtray", "", &format!("; {fit}")), "not-ready");
+    for part in ["ashtray", "rear-seat", "bonnet-strut"] {
+        let fit = format!("fit new-{part}; start new-bolts; tighten new-bolts");
+        says_not(&plan(part, "", &format!("; {fit}")), "not-ready");
+    }
 }
 
 #[test]

@@ -106,6 +106,13 @@ pub fn tells(rule: &str, text: &str) {
     assert!(all.contains(&rule), "{rule} is not among {all:?} of\n{text}");
 }
 
+/// This rule is not told of the plan, whatever else is.
+#[track_caller]
+pub fn tells_not(rule: &str, text: &str) {
+    let all = rules_told(text);
+    assert!(!all.contains(&rule), "{rule} is among {all:?} of\n{text}");
+}
+
 /// Nothing is told of the plan but what is never used.
 #[track_caller]
 pub fn is_clean(text: &str) {

@@ -193,7 +193,31 @@ pub fn is_driven_with(part: &Part) -> bool {
         "subframe",
         "battery",
     ];
-    stops_a_piston(part) || says_any(&text, &all)
+    // A car goes round the yard without its rear bench, an armrest and the stay of its bonnet.
+    let other = [
+        "rear seat",
+        "back seat",
+        "bench",
+        "passenger",
+        "child",
+        "rest",
+        "wiper",
+        "plate",
+        "mirror",
+        "radio",
+        "bonnet",
+        "hood",
+        "hatch",
+        "tailgate",
+        "boot",
+        "lid",
+        "gas",
+        "cap",
+        "bump",
+        "cover",
+        "trim",
+    ];
+    stops_a_piston(part) || (says_any(&text, &all) && !says_any(&text, &other))
 }
 
 /// Whether what is weighed hangs from the scale, by its name or title.

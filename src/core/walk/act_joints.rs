@@ -345,10 +345,10 @@ impl Walker<'_> {
             }
         }
         if declared.with_wheels_down.is_some() {
-            if self.on_wheels() || self.stands_as_on_wheels(joint) {
-            } else if self.told_stands.insert(Broken::WheelsNotDown) {
+            let hangs = !self.on_wheels() && !self.stands_as_on_wheels(joint);
+            if hangs && self.told_stands.insert(Broken::WheelsNotDown) {
                 self.tell_of(Broken::WheelsNotDown, Subject::Joint(joint));
-            } else {
+            } else if hangs {
                 self.join_told(Broken::WheelsNotDown, joint);
             }
         } else {

@@ -467,9 +467,9 @@ mod tests {
                 let row = row(joint);
                 prop_assert!(layout.texts.iter().any(|text| Some(&text.text) == row.names.first()));
                 if let Some(hand) = joint.hand {
-                    let text = layout.texts.iter().find(|text| Some(&text.text) == row.names.first()).expect("drawn");
-                    prop_assert!(map.joints.iter().filter(|other| other.name == joint.name).count() > 1
-                        || (text.at.0 < WIDTH / 2.0) == (hand == Hand::Left));
+                    // Another joint's second line may read the same: one of them is on its side.
+                    let mut drawn = layout.texts.iter().filter(|text| Some(&text.text) == row.names.first());
+                    prop_assert!(drawn.any(|text| (text.at.0 < WIDTH / 2.0) == (hand == Hand::Left)));
                 }
             }
         }
