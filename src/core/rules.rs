@@ -52,6 +52,7 @@ pub mod totals_aims;
 mod totals_figures;
 mod totals_raised;
 mod totals_scales;
+mod totals_state;
 mod totals_sums;
 mod totals_swaps;
 mod totals_vehicle;
@@ -157,7 +158,7 @@ pub fn judge(
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
     days::check(plan, walk, analysis, &mut findings);
-    logs::check(plan, &mut findings);
+    logs::check(plan, walk, &mut findings);
     hazards::check(plan, walk, &mut findings);
     let index = mends::Index::new(plan, analysis.work(plan));
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);

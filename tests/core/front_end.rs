@@ -285,3 +285,185 @@ step open; by esk; caution goes-off; undo bag-plug; start bag-plug
     says_not(&plan("Ten minutes by the clock"), "not-proved-dead");
     says_not(&plan("Igniter: tester reads nothing"), "not-proved-dead");
 }
+
+/// A strut corner: the upright stands on its ball joint and is held up by the strut.
+fn corner(before: &str, after: &str) -> String {
+    car(&format!(
+        "part arm; mass 4 kg quoted
+part upright; mass 9 kg quoted
+part disc; mass 6 kg quoted
+part strut; mass 7 kg quoted
+joint pivots: arm to shell; carries; bolts 2 x M12x1.5; torque 60 N m
+joint ball: upright to arm; carries; taper; nuts 1 x M12x1.5; torque 60 N m
+joint pinch: strut to upright; carries; bolts 2 x M12x1.5; torque 60 N m
+joint top: strut to shell; carries; nuts 3 x M8x1.25; torque 20 N m
+joint disc-screw: disc to upright; carries; bolts 1 x M8x1.25; torque 20 N m
+step out; by ada, tom; {before}hold strut by tom; undo pinch; undo top; take off strut
+step back; by ada, tom; hold strut by tom; fit strut; start top; start pinch; tighten top, pinch{after}
+"
+    ))
+}
+
+#[test]
+fn an_upright_turns_over_on_its_ball_joint() {
+    says(&corner("", ""), "would-swing");
+    is_clean(&corner("tie up upright to shell, 20 kg; ", "; untie upright"));
+    // The arm beneath stays: its pivots are two.
+    says_not(
+        &corner("hold upright with table; ", "; release upright from table"),
+        "would-swing",
+    );
+}
+
+#[test]
+fn on_one_mount_and_a_jack_an_engine_tips() {
+    let acts = |rig: &str, steady: &str, out: &str| {
+        engine(
+            "clip; count 3",
+            &format!("hold engine with {rig}; {steady}undo {out}; start {out}; tighten {out}; release engine from {rig}"),
+        )
+        .replace("rig lift;", "rig jack; lifts; rated 500 kg\nrig lift;")
+    };
+    let two = "left-mount, right-mount";
+    says(&acts("jack", "", two), "would-swing");
+    is_clean(&acts("jack", "steady engine by tom; ", two));
+    // A bed beneath, or one mount at a time.
+    is_clean(&acts("table", "", two));
+    is_clean(&acts("jack", "", "left-mount"));
+}
+
+#[test]
+fn where_the_log_stopped_somebody_has_to_hold_it() {
+    let plan = |stopped: &str| {
+        car(&format!(
+            "part seat; mass 15 kg quoted
+joint seat-bolts: seat to shell; carries; bolts 4 x M10x1.25; torque 45 N m
+step seat-round; by ada, tom; hold seat by tom; undo seat-bolts; take off seat; fit seat; start seat-bolts; tighten seat-bolts
+log seat-round; stopped 2026-03-14 at {stopped}
+"
+        ))
+    };
+    let rule = "stopped-unsafe";
+    says(&plan("undo seat-bolts"), rule);
+    says_not(&plan("tighten seat-bolts"), rule);
+}
+
+#[test]
+fn fuel_on_the_sheet_is_fuel_in_the_tank() {
+    let plan = |fill: &str, sheet: &str| {
+        car(&format!(
+            "scale pads; capacity 500 kg; division 0.5 kg
+part tank; mass 6 kg quoted
+joint straps: tank to shell; carries; bolts 2 x M8x1.25; torque 20 N m
+fluid petrol; holds 40 l; density 0.75 kg/l; in tank
+caution fire \"Fuel burns\"; signal danger; harm \"Death.\"; avoid \"No flame.\"; against fuel
+tool can; holds 40 l
+step empty; by ada; caution fire; drain petrol into can{fill}
+step on-pads; by ada; weigh wren with pads
+step full; by ada; caution fire; fill petrol 30 l
+weigh-in dry; dated 2026-03-09; after on-pads; with pads; corners 162 kg, 163 kg front, 168 kg, 166 kg rear; fuel {sheet} l
+"
+        ))
+        .replace("; mass 700 kg quoted", "")
+    };
+    let rule = "fuel-otherwise";
+    says(&plan("", "12"), rule);
+    says_not(&plan("", "0.5"), rule);
+    says(&plan("; fill petrol 12 l", "20"), rule);
+    says_not(&plan("; fill petrol 12 l", "12"), rule);
+}
+
+#[test]
+fn three_corners_tell_the_fourth() {
+    let plan = |corner: &str| {
+        car(&format!(
+            "scale pads; capacity 500 kg; division 0.5 kg
+step on-pads; by ada; weigh wren with pads
+weigh-in one; dated 2026-03-09; after on-pads; with pads; corners {corner} kg, 171 kg front, 176 kg, 174 kg rear
+"
+        ))
+        .replace("; mass 700 kg quoted", "")
+    };
+    let rule = "corner-misread";
+    says(&plan("270"), rule);
+    says(&plan("100"), rule);
+    // A driver's side that is heavier, and a floor that is not quite level.
+    says_not(&plan("190"), rule);
+}
+
+#[test]
+fn a_full_tank_does_not_weigh_what_an_empty_one_does() {
+    let plan = |drain: &str, fill: &str, reads: &str| {
+        car(&format!(
+            "scale hook; capacity 50 kg; division 0.1 kg
+part tank; mass 6 kg quoted
+joint straps: tank to shell; carries; bolts 2 x M8x1.25; torque 20 N m
+fluid petrol; holds 20 l; density 0.75 kg/l; in tank
+caution fire \"Fuel burns\"; signal danger; harm \"Death.\"; avoid \"No flame.\"; against fuel
+step round; by ada, tom; caution fire; {drain}hold tank with table; undo straps; take off tank; weigh tank with hook; fit tank; start straps; tighten straps; release tank from table{fill}
+weigh-in off; dated 2026-03-09; with hook; reads tank {reads} kg
+"
+        ))
+    };
+    let rule = "weighed-full";
+    says(&plan("", "", "6.1"), rule);
+    says_not(
+        &plan("drain petrol into jar; ", "; fill petrol 20 l", "6.1"),
+        rule,
+    );
+    says_not(&plan("", "", "21.1"), rule);
+}
+
+#[test]
+fn the_earth_goes_on_after_the_last_plug() {
+    let plan = |back: &str| {
+        car(&format!(
+            "part battery; mass 12 kg quoted
+part bag; mass 1 kg quoted
+joint tray: battery to shell; clip; carries
+joint earth-lead: battery to shell; strap; of supply; bolts 1 x M8x1.25; torque 9 N m
+joint bag-clip: bag to shell; clip; carries
+joint lamp-plug: bag to shell; plug; of supply
+joint bag-plug: bag to shell; plug of charge
+energy supply; electric; safe after dead
+energy charge; pyrotechnic; safe after dead
+caution zap \"Battery\"; signal warning; harm \"Burns.\"; avoid \"Rings off.\"; against battery, pyrotechnic
+step dead; by esk; caution zap; undo earth-lead; verify \"0 V, ten minutes by the clock\"
+step out; by esk; caution zap; undo lamp-plug; undo bag-plug; undo bag-clip; take off bag
+step back; by esk; caution zap; fit bag; start bag-clip; {back}
+"
+        ))
+    };
+    let (earth, lamp, charge) = (
+        "start earth-lead; tighten earth-lead",
+        "start lamp-plug",
+        "start bag-plug",
+    );
+    is_clean(&plan(&format!("{lamp}; {charge}; {earth}")));
+    says(&plan(&format!("{charge}; {earth}; {lamp}")), "earth-not-first");
+    says(&plan(&format!("{lamp}; {earth}; {charge}")), "still-live");
+}
+
+#[test]
+fn a_fuel_line_is_not_left_open_for_weeks() {
+    let plan = |fluid: &str, shut: &str, open: &str| {
+        car(&format!(
+            "part pump; mass 1 kg quoted
+joint pump-bolts: pump to shell; carries; bolts 2 x M8x1.25; torque 20 N m
+joint feed: pump to shell; hose of {fluid}
+fluid {fluid}; holds 20 l
+caution beware \"Beware\"; signal danger; harm \"Death.\"; avoid \"No flame, no spark.\", \"Gloves.\"; against fuel, glycol
+step off; by ada; caution beware; drain {fluid} into jar; undo feed; {shut}undo pump-bolts; take off pump; safe to leave
+step on; by ada; caution beware; fit pump; start pump-bolts; tighten pump-bolts; {open}start feed; fill {fluid} 10 l
+"
+        ))
+    };
+    let rule = "not-safe-to-leave";
+    says(&plan("petrol", "", ""), rule);
+    says_not(
+        &plan("petrol", "cap feed; plug feed; ", "uncap feed; unplug feed; "),
+        rule,
+    );
+    // Drained, a hose of the radiator gapes for weeks, and hurts nobody.
+    says_not(&plan("coolant", "", ""), rule);
+}

@@ -287,12 +287,12 @@ fn an_axle_is_its_two_wheels() {
 
 #[test]
 fn corners_on_pads_each() {
-    let read = |corner: &str| {
-        format!("weigh-in one; with pads; corners {corner} kg, 225.0 kg front, 200.0 kg, 200.0 kg rear\n")
+    let read = |front: &str, rear: &str| {
+        format!("weigh-in one; with pads; corners {front} kg, 225.0 kg front, {rear} kg, 200.0 kg rear\n")
     };
-    assert_eq!(names(&read("450.0")), Vec::<String>::new());
-    assert_eq!(names(&read("450.5")), ["beyond-scale"]);
-    assert_eq!(names(&read("225.2")), ["finer-than-scale"]);
+    assert_eq!(names(&read("450.0", "400.0")), Vec::<String>::new());
+    assert_eq!(names(&read("450.5", "400.0")), ["beyond-scale"]);
+    assert_eq!(names(&read("225.2", "200.0")), ["finer-than-scale"]);
     // The whole car over four pads of 450 kg.
     assert_eq!(
         names("weigh-in one; with pads; reads wren 1700.0 kg\n"),

@@ -1,6 +1,7 @@
 //! The family **order**: how much of a fluid goes in, against how much came out and how much it holds. Knows volumes as they are written, no state.
 
 use super::order_acts::FILLED_OTHERWISE;
+use crate::analysis::vehicle_weighings::When;
 use crate::base::finding::Finding;
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
@@ -14,7 +15,7 @@ const OVER: f64 = 1.1;
 
 /// What is known of a fluid's amount.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Level {
+pub(super) enum Level {
     /// As it was found.
     Full,
     /// Drained, and so much filled since, in litres.
@@ -81,6 +82,42 @@ fn of_one(plan: &Plan, id: Id<Fluid>, holds: Volume, other: bool, findings: &mut
         }
     }
     short(plan, id, level, last, found.min(most), other, findings);
+}
+
+/// What is known of its amount at a moment of the work; none where the moment is no act of it.
+pub(super) fn level_at(plan: &Plan, id: Id<Fluid>, when: When) -> Option<Level> {
+    let mut level = Level::Full;
+    let (until, acts) = match when {
+        When::AsFound => return Some(level),
+        When::After(step) => (step, usize::MAX),
+        When::Before(step, act) => (step, act),
+    };
+    for &step in &plan.order {
+        let last = step == until;
+        let most = if last { acts } else { usize::MAX };
+        for act in plan.steps[step].acts().take(most) {
+            if opens(plan, act, id) && level == Level::Full {
+                level = Level::Unknown;
+            }
+            match &act.does {
+                Does::Drain { fluids, .. } if fluids.iter().any(|said| said.value == id) => {
+                    level = Level::Filled(0.0);
+                }
+                Does::Fill { fluids, with } if fluids.iter().any(|said| said.value == id) => {
+                    level = match (level, with) {
+                        (Level::Filled(so_far), Some(with)) => Level::Filled(so_far + with.value.base()),
+                        (Level::Filled(_) | Level::Full | Level::Unknown, _) => Level::Unknown,
+                    };
+                }
+                // No other act says how much goes in or out.
+                _ => {}
+            }
+        }
+        if last {
+            return Some(level);
+        }
+    }
+    None
 }
 
 /// A joint of its lines is parted.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Family, rule};
+use super::{Family, phrases, rule};
 use crate::analysis::timing;
 use crate::base::date::Date;
 use crate::base::finding::Finding;
@@ -11,6 +11,8 @@ use crate::base::source::Span;
 use crate::plan::halts;
 use crate::plan::model::{Does, Id, Log, Plan, Reading, Reads, Step, StoppedAt, Thread, WeighIn};
 use crate::plan::write;
+use crate::walk::Walk;
+use crate::walk::breaks::Subject;
 
 rule!(
     LOG_CONTRADICTS,
@@ -35,16 +37,24 @@ rule!(
     "The log says by a card's letter where the work stopped; it means another act when the step changes."
 );
 
+rule!(
+    STOPPED_UNSAFE,
+    "stopped-unsafe",
+    Doubt,
+    true,
+    "The log says that the work stopped where the machine cannot be left."
+);
+
 pub static FAMILY: Family = Family {
     name: "log",
     about: "what was done, against the plan",
-    rules: &[&LOG_CONTRADICTS, &LOG_GAP, &LETTER_IN_LOG],
+    rules: &[&LOG_CONTRADICTS, &LOG_GAP, &LETTER_IN_LOG, &STOPPED_UNSAFE],
 };
 
 /// So many times the planned hours, or so small a part of them, is asked about. Common practice, no source.
 const FAR_OFF: f64 = 10.0;
 
-pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
+pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding>) {
     if plan.logs.is_empty() {
         return;
     }
@@ -59,6 +69,9 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
     damaged(plan, findings);
     days(plan, findings);
     gap(plan, findings);
+    if let Some(walk) = walk {
+        left_standing(plan, walk, findings);
+    }
 }
 
 fn name(plan: &Plan, step: Id<Step>) -> &str {
@@ -275,6 +288,42 @@ fn stopped_at(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
             .at(plan.steps[step].head.at, "this step")
             .mend(mend)
             .about(own.to_owned()),
+    );
+}
+
+/// The work stands where the last log stopped; what then hangs on hands or a jack, is live or drips is told.
+fn left_standing(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
+    let Some(log) = plan.progress.stopped.and_then(|nth| plan.logs.get(nth)) else {
+        return;
+    };
+    let Some(stopped) = &log.stopped else { return };
+    let now = match (&stopped.value.place, plan.progress.halt) {
+        (StoppedAt::After(step), _) => walk.after(plan, step.value),
+        (StoppedAt::Act(_), Some(halt)) => walk.midst(plan, halt),
+        (StoppedAt::Act(_) | StoppedAt::Letter(_), _) => None,
+    };
+    let Some(now) = now else { return };
+    let mut unsafe_now = now.unsafe_to_leave();
+    unsafe_now.retain(|subject| !matches!(subject, Subject::Part(part) if now.is_light(*part)));
+    if unsafe_now.is_empty() {
+        return;
+    }
+    let all: Vec<String> = unsafe_now
+        .iter()
+        .map(|&subject| format!("`{}`", phrases::bare(plan, subject)))
+        .collect();
+    let own = log.steps.last().map_or("", |&step| name(plan, step));
+    findings.push(
+        Finding::new(
+            &STOPPED_UNSAFE,
+            format!("the work stopped where the machine cannot be left: see {}", super::joined(&all, "and")),
+        )
+        .at(stopped.at, "it stands like this now")
+        .harm("Nobody holds it any more: it comes down on whoever walks in first, or drips till it is empty.")
+        .mend(format!(
+            "Set it down, prop it, tie it up or shut it before you go, and write that as acts of `{own}`; or correct the log if the work went on"
+        ))
+        .about(own.to_owned()),
     );
 }
 

@@ -439,25 +439,39 @@ pub(super) fn still_live(tell: Telling<'_>) -> Finding {
         Subject::Energy(id) => Some(&tell.plan.energies[*id]),
         _ => None,
     });
-    let mild = tell.of.joints().next().is_some() && tell.of.joints().all(|joint| is_small(tell, joint));
+    // It was parted while all was dead, and is joined too early or too late.
+    let joined = !tell.of.apart.is_empty();
+    let mild =
+        !joined && tell.of.joints().next().is_some() && tell.of.joints().all(|joint| is_small(tell, joint));
     let mut finding = tell
         .finding(
             &STILL_LIVE,
             format!(
-                "{} {} parted while {} is live",
+                "{} {} {} while {} is live",
                 tell.all(),
                 tell.form("is", "are"),
+                if joined { "joined" } else { "parted" },
                 tell.other()
             ),
-            "parted here",
+            if joined { "joined here" } else { "parted here" },
         )
-        .harm(if mild {
+        .harm(if joined {
+            "It fires into the face of whoever has the plug in hand."
+        } else if mild {
             "A spark at the plug, a blown fuse; and what it feeds may start or fire."
         } else {
             "A spark, a shot of pressure, a spring in the face."
         });
     if mild {
         finding.severity = Severity::Doubt;
+    }
+    if joined {
+        return finding.mend(format!(
+            "Join {} before {} is back, and {} last of all",
+            tell.all_bare(),
+            tell.other_bare(),
+            tell.other_bare()
+        ));
     }
     let safe = energy.and_then(|energy| energy.safe_after);
     match safe {

@@ -16,31 +16,35 @@ pub(super) struct Telling<'a> {
     pub index: &'a Index<'a>,
 }
 
-impl<'a> Telling<'a> {
-    fn head(self, subject: Subject) -> Option<&'a Head> {
-        let plan = self.plan;
-        Some(match subject {
-            Subject::Part(id) => &plan.parts[id].head,
-            Subject::Joint(id) => &plan.joints[id].head,
-            Subject::Rig(id) => &plan.rigs[id].head,
-            Subject::Person(id) => &plan.people[id].head,
-            Subject::Fluid(id) => &plan.fluids[id].head,
-            Subject::Energy(id) => &plan.energies[id].head,
-            Subject::Tool(id) => &plan.tools[id].head,
-            Subject::Step(id) => &plan.steps[id].head,
-            Subject::WeighIn(id) => &plan.weigh_ins[id].head,
-            Subject::End(_) | Subject::Vehicle => &plan.vehicles[plan.vehicle()?].head,
-        })
-    }
+fn head(plan: &Plan, subject: Subject) -> Option<&Head> {
+    Some(match subject {
+        Subject::Part(id) => &plan.parts[id].head,
+        Subject::Joint(id) => &plan.joints[id].head,
+        Subject::Rig(id) => &plan.rigs[id].head,
+        Subject::Person(id) => &plan.people[id].head,
+        Subject::Fluid(id) => &plan.fluids[id].head,
+        Subject::Energy(id) => &plan.energies[id].head,
+        Subject::Tool(id) => &plan.tools[id].head,
+        Subject::Step(id) => &plan.steps[id].head,
+        Subject::WeighIn(id) => &plan.weigh_ins[id].head,
+        Subject::End(_) | Subject::Vehicle => &plan.vehicles[plan.vehicle()?].head,
+    })
+}
 
+/// The plan's own name of it, bare.
+pub(super) fn bare(plan: &Plan, subject: Subject) -> String {
+    let name = head(plan, subject).map_or("vehicle", |head| &head.name);
+    match subject {
+        Subject::End(End::Front) => format!("{name} front"),
+        Subject::End(End::Rear) => format!("{name} rear"),
+        _ => name.to_owned(),
+    }
+}
+
+impl<'a> Telling<'a> {
     /// The plan's own name of it, bare.
     pub fn bare(self, subject: Subject) -> String {
-        let name = self.head(subject).map_or("vehicle", |head| &head.name);
-        match subject {
-            Subject::End(End::Front) => format!("{name} front"),
-            Subject::End(End::Rear) => format!("{name} rear"),
-            _ => name.to_owned(),
-        }
+        bare(self.plan, subject)
     }
 
     pub fn name(self, subject: Subject) -> String {

@@ -2,10 +2,10 @@
 
 use super::order_acts::{EARTH_NOT_FIRST, FUEL_NEAR_LIVE, NO_CHOCKS, NOT_READY, WEIGHED_ON_STANDS};
 use super::phrases::Telling;
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::hazards;
-use crate::plan::model::{Does, EnergyKind, Head, Id, Joint, Load, Need, Part, Plan, Step};
+use crate::plan::model::{Content, Does, EnergyKind, Head, Id, Joint, Load, Need, Part, Plan, Step};
 use crate::walk::breaks::Subject;
 
 pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
@@ -203,10 +203,11 @@ fn names_chocks(plan: &Plan, step: &Step) -> bool {
     needs || warned || seen
 }
 
-/// What the leads of one battery are.
+/// What the leads of one battery are, and what else is said to be of its supply.
 struct Leads {
     earth: Vec<Id<Joint>>,
     live: Vec<Id<Joint>>,
+    plugs: Vec<Id<Joint>>,
 }
 
 /// The earth comes off first and goes on last: a spanner on the live pole that touches the body else draws what the battery can give.
@@ -229,7 +230,8 @@ pub(super) fn earth_first(plan: &Plan, findings: &mut Vec<Finding>) {
     let mut told: Vec<Id<Part>> = Vec::new();
     for battery in batteries.chain(called) {
         let leads = leads(plan, battery);
-        if leads.earth.is_empty() || leads.live.is_empty() || told.contains(&battery) {
+        let others = !leads.live.is_empty() || !leads.plugs.is_empty();
+        if leads.earth.is_empty() || !others || told.contains(&battery) {
             continue;
         }
         told.push(battery);
@@ -261,6 +263,7 @@ fn leads(plan: &Plan, battery: Id<Part>) -> Leads {
     let mut leads = Leads {
         earth: Vec::new(),
         live: Vec::new(),
+        plugs: of_its_supply(plan, battery, &all),
     };
     for (id, to_body) in all {
         let head = &plan.joints[id].head;
@@ -276,6 +279,25 @@ fn leads(plan: &Plan, battery: Id<Part>) -> Leads {
         }
     }
     leads
+}
+
+/// Plugs and cables that say that they are of an electric supply, and do not end at the battery.
+fn of_its_supply(plan: &Plan, battery: Id<Part>, own: &[(Id<Joint>, bool)]) -> Vec<Id<Joint>> {
+    let of = |energy: Id<crate::plan::model::Energy>| {
+        let energy = &plan.energies[energy];
+        let electric = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
+        let elsewhere =
+            !energy.in_parts.is_empty() && energy.in_parts.iter().all(|said| said.value != battery);
+        electric && !elsewhere
+    };
+    let all = plan.joints.iter().filter(|(id, joint)| {
+        let said = joint.of.is_some_and(|of_what| match of_what.value {
+            Content::Energy(energy) => of(energy),
+            Content::Fluid(_) => false,
+        });
+        said && joint.kind.value.is_lead() && !own.iter().any(|(other, _)| other == id)
+    });
+    all.map(|(id, _)| id).collect()
 }
 
 /// A lead undone or joined, in the order of the work.
@@ -301,7 +323,10 @@ fn judge(plan: &Plan, leads: &Leads, findings: &mut Vec<Finding>) {
         }));
     }
     // What is in place of another is not on yet.
-    let ours = |joint: &Id<Joint>| leads.earth.contains(joint) || leads.live.contains(joint);
+    let ours = |joint: &Id<Joint>| {
+        let Leads { earth, live, plugs } = leads;
+        [earth, live, plugs].into_iter().any(|list| list.contains(joint))
+    };
     turned.retain(|turned| ours(&turned.joint));
     let comes = leads.earth.iter().chain(&leads.live).copied();
     let mut out: Vec<Id<Joint>> = comes
@@ -321,8 +346,15 @@ fn judge(plan: &Plan, leads: &Leads, findings: &mut Vec<Finding>) {
             let mut later = turned.iter().skip(nth + 1);
             out.contains(*live) && later.any(|then| !then.off && then.joint == **live)
         };
-        if let (true, Some(&live)) = (leads.earth.contains(&now.joint), leads.live.iter().find(comes)) {
-            findings.push(told(plan, live, now.joint, now.at, false));
+        let mut still_to_come = leads.live.iter().chain(&leads.plugs).filter(comes);
+        if let (true, Some(&live)) = (leads.earth.contains(&now.joint), still_to_come.next()) {
+            let mut finding = told(plan, live, now.joint, now.at, false);
+            if leads.plugs.contains(&live) {
+                finding.severity = Severity::Doubt;
+                finding =
+                    finding.harm("A spark at the plug, a blown fuse; and what it feeds may start by itself.");
+            }
+            findings.push(finding);
         }
         out.retain(|&other| other != now.joint);
     }
@@ -340,7 +372,7 @@ fn told(plan: &Plan, live: Id<Joint>, earth: Id<Joint>, at: Span, off: bool) -> 
     } else {
         (
             format!("`{earth}` is made while `{live}` is still to come"),
-            "earth before the live pole",
+            "earth goes on last of all",
             format!("Put it behind: start {live}"),
         )
     };

@@ -237,6 +237,11 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
                 tell.all(),
                 tell.name(*strut)
             ),
+            [jack @ Subject::Rig(_)] => format!(
+                "{} may tip off {}: it stands there on one point, and hangs on one support at most",
+                tell.all(),
+                tell.name(*jack)
+            ),
             [joint] if tell.of.of.len() == 1 => {
                 let fixings = match joint {
                     // Of a joint that is partly out one is left.
@@ -276,15 +281,21 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
         Some(need) => finding.at(need.at, "so many it has to stand on"),
         None => finding,
     };
+    let first = tell.bare(tell.first());
     finding
         .harm(format!(
             "It tips towards whoever undoes the next bolt, and bends what is left.{}",
             tell.unknown_mass()
         ))
-        .mend(format!(
-            "Before this act: hold {} with a rig, or touch it with one",
-            tell.bare(tell.first())
-        ))
+        .mend(match tell.of.with.as_slice() {
+            [Subject::Rig(_)] => format!(
+                "Before this act: steady {first} by PERSON; or hold {first} with what holds, or hangs it from above"
+            ),
+            [Subject::Joint(_)] => format!(
+                "Before this act: tie up {first} to something that stays; or steady {first} by PERSON; or hold {first} with a rig"
+            ),
+            _ => format!("Before this act: hold {first} with a rig, or touch it with one"),
+        })
 }
 
 pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {

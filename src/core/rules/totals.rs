@@ -3,7 +3,8 @@
 
 use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
 use super::{
-    totals_aims, totals_figures, totals_raised, totals_scales, totals_sums, totals_swaps, totals_vehicle,
+    totals_aims, totals_figures, totals_raised, totals_scales, totals_state, totals_sums, totals_swaps,
+    totals_vehicle,
 };
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
@@ -162,6 +163,9 @@ pub static FAMILY: Family = Family {
         &WEIGHING_NOT_PLACED,
         &totals_swaps::SWAPS_AGAINST_WALK,
         &UNLIKE_STATES,
+        &totals_state::FUEL_OTHERWISE,
+        &totals_state::CORNER_MISREAD,
+        &totals_state::WEIGHED_FULL,
         &CENTRE_NOT_KNOWN,
         &RAISED_WEIGHING,
         &TARGET_MISSED,
@@ -207,6 +211,7 @@ fn sums(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findin
     twice_in_swaps(plan, findings);
     totals_vehicle::check(&weights, account, walk, findings);
     totals_raised::check(plan, analysis.weighings(plan), findings);
+    totals_state::check(&weights, walk, findings);
     totals_swaps::check(&weights, account, walk, findings);
     totals_aims::check(&weights, account, walk, findings);
     // What bears what is asked of the same masses.

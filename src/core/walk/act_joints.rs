@@ -267,6 +267,9 @@ impl Walker<'_> {
             self.tell_of(Broken::CapLeft, Subject::Joint(joint));
         }
         self.reach_for(joint, false);
+        if !self.both_off(joint) {
+            self.charge_near_live(joint, true);
+        }
         let wanted = fixings.count.map_or(facts.fixings, |said| said.value);
         let (tightened, sets) = (facts.tightened, facts.sets);
         self.set_joint(joint, |joint| {
@@ -840,7 +843,7 @@ impl Walker<'_> {
     }
 
     /// A charge is parted while the supply that can fire it is live. Told once of each charge.
-    fn charge_near_live(&mut self, joint: Id<Joint>) {
+    fn charge_near_live(&mut self, joint: Id<Joint>, joined: bool) {
         let kind = |energy: Id<Energy>| self.plan.energies[energy].kind.map(|said| said.value);
         let mut all = self.layout.joints[joint].energies.iter().copied();
         let Some(charge) = all.find(|&energy| kind(energy) == Some(EnergyKind::Pyrotechnic)) else {
@@ -863,7 +866,12 @@ impl Walker<'_> {
         if let Some((supply, _)) = supply
             && self.told_charges.insert(charge)
         {
-            self.tell_with(Broken::StillLive, Subject::Joint(joint), Subject::Energy(supply));
+            let mut told = self
+                .broken(Broken::StillLive)
+                .of(Subject::Joint(joint))
+                .with(Subject::Energy(supply));
+            told.apart.extend(joined.then_some(Subject::Joint(joint)));
+            self.tell(told);
         }
     }
 
@@ -884,7 +892,7 @@ impl Walker<'_> {
         if self.layout.joints[joint].line {
             self.near_live(joint, None);
         }
-        self.charge_near_live(joint);
+        self.charge_near_live(joint, false);
         for &energy in &self.layout.joints[joint].energies {
             let after = self.plan.energies[energy].safe_after.map(|said| said.value);
             // The step that makes it safe may do its own acts.

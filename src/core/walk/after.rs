@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 use super::breaks::Subject;
 use super::layout::Layout;
 use super::state::{Holder, Opening, Presence, Stand, State};
-use super::support::View;
-use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Plan, Rig};
+use super::support::{But, View};
+use crate::plan::model::{End, Energy, Fluid, Hazard, Id, Joint, Part, Plan, Rig};
 
 /// What rigs have of the machine, and what ties it to the rest.
 #[derive(Debug, Clone, Default)]
@@ -224,6 +224,12 @@ impl<'a> After<'a> {
         self.view().stands(part, None, true)
     }
 
+    /// It lies in a hand without a word: what is laid aside when somebody goes.
+    #[must_use]
+    pub fn is_light(&self, part: Id<Part>) -> bool {
+        self.layout.lighter([part], self.layout.by_hand.saturating_add(1))
+    }
+
     /// What keeps the job from being left like this for weeks; empty if it can be.
     #[must_use]
     pub fn unsafe_to_leave(&self) -> Vec<Subject> {
@@ -240,7 +246,14 @@ impl<'a> After<'a> {
     }
 }
 
-/// Raised ends and heavy things on rigs that only lift or in hands, and open lines that are full.
+/// Lines of this one are not left open for weeks, even empty. Common practice, no source.
+fn is_kept_shut(plan: &Plan, view: View<'_>, fluid: Id<Fluid>) -> bool {
+    let hazards = &view.layout.fluid_hazards[fluid];
+    let damp = plan.fluids[fluid].needs_bleeding.is_some() && hazards.contains(&Hazard::BrakeFluid);
+    damp || hazards.contains(&Hazard::Fuel)
+}
+
+/// Raised ends and heavy things on rigs that only lift or in hands, and open lines that are full or have to be kept shut.
 pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
     let only_lifts = |rig: Id<Rig>| plan.rigs[rig].holds.is_none() && !plan.rigs[rig].is_floor;
     let mut all = Vec::new();
@@ -253,7 +266,14 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
     for ((part, holder), held) in &view.state.holds {
         let counts = match holder {
             Holder::Rig(rig) => only_lifts(*rig),
-            Holder::Person(_) => true,
+            // A hand on what bears itself may go.
+            Holder::Person(_) => {
+                let hands = But {
+                    hands: true,
+                    ..But::default()
+                };
+                view.search_but(*part, None, false, hands).is_err()
+            }
             Holder::Repair => false,
         };
         if counts && !held.touch {
@@ -274,8 +294,14 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
         }
     }
     for &id in &view.state.open {
-        let full = |fluid: &Id<Fluid>| view.state.fluids[*fluid].full;
-        if view.layout.joints[id].fluids.iter().any(full) {
+        // Empty too, a fuel line breathes out what burns, and a brake line takes in damp and dirt.
+        let asks = |fluid: &Id<Fluid>| {
+            let stays = view.layout.joints[id]
+                .ends
+                .is_some_and(|ends| ends.iter().any(|&end| !view.state.is_off(end)));
+            view.state.fluids[*fluid].full || (stays && is_kept_shut(plan, view, *fluid))
+        };
+        if view.layout.joints[id].fluids.iter().any(asks) {
             all.push(Subject::Joint(id));
         }
     }

@@ -7,7 +7,7 @@ use super::breaks::{Break, Broken, Moment, Subject};
 use super::state::{Grade, Holder, Mute, Opening};
 use super::walker::{Debt, Loss, Walker};
 use crate::base::source::Span;
-use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step, StoppedAt};
+use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step};
 
 /// An island of more joints is not looked through for those whose number of supports is asked.
 const LARGE: usize = 256;
@@ -237,10 +237,14 @@ impl Walker<'_> {
     fn lacks(&self, part: Id<Part>) -> Option<u32> {
         let need = self.layout.parts[part].need.as_ref()?;
         let view = self.view();
-        if self.state.is_off(part) || view.is_held(part) {
+        if self.state.is_off(part) {
             return None;
         }
         let degree = view.degree(part, need.over.as_deref(), need.count);
+        if view.is_held(part) {
+            return (need.over.is_none() && need.count > 2 && self.on_a_point(part, degree))
+                .then_some(degree);
+        }
         if degree >= need.count || need.leans.is_some_and(|own| !view.ties(own)) {
             return None;
         }
@@ -264,10 +268,31 @@ impl Walker<'_> {
         {
             return None;
         }
+        let limit = if need.on_ball {
+            self.layout.by_hand
+        } else {
+            self.layout.heavy
+        };
         let light = self
             .layout
-            .lighter(with_all_that_hangs_on_it, self.layout.heavy.saturating_add(1));
+            .lighter(with_all_that_hangs_on_it, limit.saturating_add(1));
         (need.over.is_some() || !light).then_some(degree)
+    }
+
+    /// A jack beneath is one point, as a mount is: on one mount and a jack a thing of three tips, unless somebody keeps a hand on it. A hoist
+    /// has it from above, and what holds has a bed under it.
+    fn on_a_point(&self, part: Id<Part>, degree: u32) -> bool {
+        let mut holders = self.state.holders(part);
+        let jack = |holder: Holder| match holder {
+            Holder::Rig(rig) => self.plan.rigs[rig].holds.is_none() && !self.layout.hangs[rig],
+            Holder::Person(_) | Holder::Repair => false,
+        };
+        let only = match (holders.next(), holders.next()) {
+            (Some((holder, _)), None) => jack(holder),
+            _ => false,
+        };
+        let heavy = || !self.layout.lighter([part], self.layout.heavy.saturating_add(1));
+        only && degree <= 1 && heavy() && !self.steadied.iter().any(|(_, other)| *other == part)
     }
 
     /// Parts on the islands of these whose number of supports is asked. Of a large island all that ever could be on it.
@@ -306,8 +331,12 @@ impl Walker<'_> {
             }
             let mut told = self.broken(Broken::WouldSwing).of(Subject::Part(part));
             let need = self.layout.parts[part].need.as_ref();
-            told.with
-                .extend(need.and_then(|need| need.leans).map(Subject::Joint));
+            let jack = self.state.holders(part).find_map(|(holder, _)| match holder {
+                Holder::Rig(rig) => Some(Subject::Rig(rig)),
+                Holder::Person(_) | Holder::Repair => None,
+            });
+            let own = need.and_then(|need| need.leans).map(Subject::Joint);
+            told.with.extend(jack.or(own));
             told.grave = self.layout.parts[part]
                 .need
                 .as_ref()
@@ -381,15 +410,7 @@ impl Walker<'_> {
     pub fn end_of_step(&mut self, step: &Step) {
         self.act = step.head.at;
         self.at = step.head.at;
-        let stopped = self.plan.logs.iter().any(|log| {
-            log.stopped
-                .as_ref()
-                .is_some_and(|stopped| match &stopped.value.place {
-                    StoppedAt::After(step) => Some(step.value) == self.step,
-                    StoppedAt::Act(_) | StoppedAt::Letter(_) => false,
-                })
-        });
-        let left = step.may_stop().or(stopped.then_some(step.head.at));
+        let left = step.may_stop();
         self.hands_let_go();
         self.nobody_steadies();
         self.lids_fall();

@@ -153,6 +153,8 @@ pub struct Need {
     pub over: Option<Vec<Id<Joint>>>,
     /// Besides this joint of one or two fixings only another thing bore it: asked only while it hangs on this one.
     pub leans: Option<Id<Joint>>,
+    /// On a ball joint it turns over, however light it is.
+    pub on_ball: bool,
 }
 
 impl Layout {

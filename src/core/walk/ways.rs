@@ -74,6 +74,7 @@ impl Layout {
                         count: stated.value.need,
                         over: Some(over),
                         leans: None,
+                        on_ball: false,
                     }
                 }
                 None => {
@@ -85,12 +86,21 @@ impl Layout {
                             count: 3,
                             over: None,
                             leans: None,
+                            on_ball: false,
                         }
                     } else if let Some(own) = self.leans(id, new) {
                         Need {
                             count: 2,
                             over: None,
                             leans: Some(own),
+                            on_ball: false,
+                        }
+                    } else if let Some(ball) = self.on_its_ball(id, new) {
+                        Need {
+                            count: 2,
+                            over: None,
+                            leans: Some(ball),
+                            on_ball: true,
                         }
                     } else {
                         continue;
@@ -194,7 +204,7 @@ impl Layout {
         let (mount, beside) = match (own(&one), own(&other)) {
             (true, false) => (one, other),
             (false, true) => (other, one),
-            _ => return None,
+            (true, true) | (false, false) => return None,
         };
         let facts = &self.joints[mount];
         // One bolt is a pivot, and an arm between its pivot and a ball joint turns by design.
@@ -203,6 +213,33 @@ impl Layout {
         let few = few && !ball.pressed && !ball.slides;
         let bears = |next: Id<Part>| self.stands_without(next, part, new);
         (two && few && to(beside).is_some_and(bears)).then_some(mount)
+    }
+
+    /// An upright: of its two joints, to two things that stand by themselves, one is a ball joint, on which it turns over when the other
+    /// is out.
+    fn on_its_ball(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
+        // What hangs on the part itself bears nothing.
+        let bears = |joint: &Id<Joint>| {
+            let other = self.joints[*joint].other(part);
+            self.joints[*joint].bears(part)
+                && self.stands_there(*joint, new)
+                && other.is_some_and(|other| self.stands_without(other, part, new))
+        };
+        let mut carrying = self.parts[part].joints.iter().copied().filter(bears);
+        let (Some(one), Some(other), None) = (carrying.next(), carrying.next(), carrying.next()) else {
+            return None;
+        };
+        let to_body = |joint: Id<Joint>| self.joints[joint].other(part) == self.body;
+        if to_body(one) || to_body(other) {
+            return None;
+        }
+        let is_ball = |joint: Id<Joint>| self.joints[joint].pressed && self.joints[joint].fixings <= 1;
+        match (is_ball(one), is_ball(other)) {
+            (true, false) => Some(one),
+            (false, true) => Some(other),
+            // From an upper ball it hangs.
+            (true, true) | (false, false) => None,
+        }
     }
 
     fn stands_without(&self, start: Id<Part>, part: Id<Part>, new: bool) -> bool {
