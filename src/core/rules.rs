@@ -209,6 +209,7 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
         Broken::TooLate => order_records::too_late(tell),
         Broken::FuelNearLive => ready::fuel_near_live(tell),
         Broken::NotReady => ready::not_ready(tell),
+        Broken::StillBeneath => order_acts::still_beneath(tell),
         Broken::WeighedOnStands => ready::weighed_on_stands(tell),
         Broken::NothingToRenewWith => order_records::nothing_to_renew_with(tell),
         Broken::WouldFall => support::would_fall(tell),

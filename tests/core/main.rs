@@ -25,6 +25,7 @@ mod loads_naive;
 mod machines;
 mod masses_page;
 mod mends_applied;
+mod mid_engine;
 mod precedence;
 mod rear_axle;
 mod reckon_balance;

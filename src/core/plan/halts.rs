@@ -60,8 +60,14 @@ pub fn all_found(plan: &Plan, step: Id<Step>, words: &str) -> Vec<Halt> {
         let names = listed(plan, &act.does);
         // One name of the list, or its first ones.
         let told: Vec<&str> = names_of(rest);
+        let each = match rest {
+            [word, name] if word == "both" || word == "all" => {
+                names.iter().rposition(|other| is_one_of(other, name))
+            }
+            _ => None,
+        };
         let last = match told.as_slice() {
-            [] => None,
+            [] => each,
             [one] => names.iter().position(|name| name == one),
             several => names
                 .iter()
@@ -73,6 +79,16 @@ pub fn all_found(plan: &Plan, step: Id<Step>, words: &str) -> Vec<Halt> {
         all.extend(last.map(|last| behind(last + 1)));
     }
     all
+}
+
+/// `gas-upper-left` is one of both `gas-uppers`.
+fn is_one_of(name: &str, each: &str) -> bool {
+    let stems = [Some(each), each.strip_suffix('s'), each.strip_suffix("es")];
+    let mut stems = stems.into_iter().flatten();
+    stems.any(|stem| {
+        name.strip_prefix(stem)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+    })
 }
 
 /// Words that mean this place and no other: as few as will do. None where the step has the same act twice.

@@ -145,7 +145,29 @@ pub fn is_battery(part: &Part) -> bool {
 /// By its name, title or grade it is what brakes are worked by.
 #[must_use]
 pub fn works_brakes(fluid: &Fluid) -> bool {
-    says_any(&fluid_called(fluid), &["brake", "brakes", "dot"])
+    let text = fluid_called(fluid);
+    // A clutch is worked by the same fluid, and its release cylinder is none of the brakes'.
+    says_any(&text, &["brake", "brakes", "dot"])
+        && (says_any(&text, &["brake", "brakes"]) || !says_any(&text, &["clutch"]))
+}
+
+/// By its name or title the gas of an engine that runs makes it hot.
+#[must_use]
+pub fn gets_hot(part: &Part) -> bool {
+    let hot = [
+        "exhaust",
+        "silencer",
+        "muffler",
+        "manifold",
+        "downpipe",
+        "tailpipe",
+        "catalyst",
+        "turbo",
+        "turbocharger",
+    ];
+    let cold = ["inlet", "intake", "bracket", "hanger", "heat shield"];
+    let text = called(&part.head);
+    says_any(&text, &hot) && !says_any(&text, &cold)
 }
 
 /// By its name or title it is what the pistons of a brake push on: without it they come out.

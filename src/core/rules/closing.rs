@@ -402,6 +402,24 @@ pub(super) fn left_open(tell: Telling<'_>) -> Finding {
             false => format!("tighten {}", tell.plan.joints[joint].head.name),
         })
         .collect();
+    // The thing that brings a new joint may not be there yet.
+    let new: Vec<Subject> = tell
+        .of
+        .joints()
+        .filter(|&joint| tell.of.apart.contains(&Subject::Joint(joint)))
+        .filter(|&joint| tell.plan.joints[joint].in_place_of.is_some())
+        .flat_map(|joint| tell.plan.joints[joint].ends.iter().flatten())
+        .flat_map(|end| tell.plan.parts_of(end.value))
+        .filter(|&part| tell.plan.parts[part].in_place_of.is_some())
+        .map(Subject::Part)
+        .collect();
+    if let Some(&first) = new.first() {
+        return finding.mend(format!(
+            "Before this act: {}; and before that fit {}, if it is still off; or fill in a later step",
+            acts.join("; "),
+            tell.bare(first)
+        ));
+    }
     tell.write_before(finding, &acts.join("; "))
 }
 

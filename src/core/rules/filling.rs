@@ -29,18 +29,15 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
         let Some(holds) = fluid.holds.map(|said| said.value) else {
             continue;
         };
-        // Another tank in the place of the old one holds what it holds.
+        // Another tank in the place of the old one holds what it holds; another radiator leaves the water of the engine.
         let replaced = |part| {
             plan.parts
                 .values()
                 .any(|other| other.in_place_of.is_some_and(|place| place.value.part == part))
         };
         let inside = plan.insides();
-        let other = inside
-            .get(id.index())
-            .into_iter()
-            .flatten()
-            .any(|&part| replaced(part));
+        let inside = inside.get(id.index()).map_or(&[][..], |inside| inside.as_slice());
+        let other = !inside.is_empty() && inside.iter().all(|&part| replaced(part));
         of_one(plan, id, holds, other, findings);
     }
 }

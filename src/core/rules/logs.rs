@@ -9,7 +9,9 @@ use crate::base::date::Date;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
 use crate::plan::halts;
-use crate::plan::model::{Does, Id, Log, Plan, Reading, Reads, Step, StoppedAt, Thread, WeighIn};
+use crate::plan::model::{
+    Bearer, Does, Id, Log, Person, Plan, Reading, Reads, Step, StoppedAt, Thread, WeighIn,
+};
 use crate::plan::write;
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
@@ -61,6 +63,7 @@ pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding
     for log in &plan.logs {
         named(plan, log, findings);
         hours(plan, log, findings);
+        hands(plan, log, findings);
         joints(plan, log, findings);
         fitted(plan, log, findings);
         stopped_at(plan, log, findings);
@@ -172,6 +175,56 @@ fn hours(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
             .mend("Correct it if hours and minutes were mixed up; else accept it: accept log-contradicts for STEP because \"...\"")
             .about(first.to_owned()),
     );
+}
+
+/// Fewer did it than hold something and turn something at once.
+fn hands(plan: &Plan, log: &Log, findings: &mut Vec<Finding>) {
+    if log.done.is_none() || log.by.is_empty() || !log.differently.is_empty() {
+        return;
+    }
+    for &step in &log.steps {
+        let mut held: Vec<Id<Person>> = Vec::new();
+        let mut most = 0;
+        for act in plan.steps[step].acts() {
+            match &act.does {
+                Does::Hold { by, .. } => {
+                    if let Bearer::Person(person) = by.value {
+                        held.push(person);
+                    }
+                }
+                Does::Release { .. } | Does::Set { .. } => held.clear(),
+                Does::Undo(_) | Does::Start(_) | Does::Tighten(_) | Does::Slacken(_) => {
+                    let people: BTreeSet<Id<Person>> = held.iter().copied().collect();
+                    most = most.max(people.len() + usize::from(!people.is_empty()));
+                }
+                // Nothing else needs a hand beside those that hold.
+                _ => {}
+            }
+        }
+        let wanted = most.min(plan.steps[step].by.len());
+        if log.by.len() >= wanted {
+            continue;
+        }
+        let own = name(plan, step);
+        let who: Vec<String> = log
+            .by
+            .iter()
+            .map(|said| format!("`{}`", plan.people[said.value].head.name))
+            .collect();
+        let at = log.by.first().map_or(log.at, |said| said.at);
+        findings.push(
+            told(format!(
+                "`{own}` was done by {} alone, and {wanted} are at it at once",
+                super::joined(&who, "and")
+            ))
+            .at(at, "did it")
+            .at(plan.steps[step].head.at, "hold and turn at the same time")
+            .mend(format!(
+                "Write all who were there; or how it went without them: log {own}; done differently \"...\""
+            ))
+            .about(own.to_owned()),
+        );
+    }
 }
 
 /// A reading that two blanks wait for alike stands on a sheet of its own.

@@ -21,7 +21,7 @@ rule!(
     "other-thread",
     Doubt,
     true,
-    "A joint takes the place of another in the same hole, with a thread of another pitch."
+    "A joint takes the place of another in the same hole, with a thread of another pitch, a thinner one, or half as many."
 );
 
 pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
@@ -97,6 +97,9 @@ fn threads(plan: &Plan, findings: &mut Vec<Finding>) {
             ends.flat_map(|end| plan.parts_of(end.value)).collect()
         };
         let shares = ends(joint).iter().any(|end| ends(old).contains(end));
+        if shares {
+            weaker(joint, old, findings);
+        }
         let (Some((new, at)), Some((was, was_at))) = (pitch(joint), pitch(old)) else {
             continue;
         };
@@ -119,6 +122,47 @@ fn threads(plan: &Plan, findings: &mut Vec<Finding>) {
             .about(joint.head.name.to_string()),
         );
     }
+}
+
+/// Thinner fixings than before in the holes of what stays, or half as many, where they carry.
+fn weaker(joint: &Joint, old: &Joint, findings: &mut Vec<Finding>) {
+    let (true, [new], [was]) = (
+        joint.carries.is_some() && old.carries.is_some(),
+        joint.fixings.as_slice(),
+        old.fixings.as_slice(),
+    ) else {
+        return;
+    };
+    let (Thread::Metric { diameter, .. }, Thread::Metric { diameter: before, .. }) =
+        (&new.thread, &was.thread)
+    else {
+        return;
+    };
+    let thinner = diameter + 1e-6 < *before;
+    if !thinner && new.count * 2 > was.count {
+        return;
+    }
+    let of = |fixing: &Fixing| format!("{} x {}", fixing.count, designation(&fixing.thread));
+    findings.push(
+        Finding::new(
+            &OTHER_THREAD,
+            format!(
+                "`{}` has {}, and `{}`, in whose place it is, {}",
+                joint.head.name,
+                of(new),
+                old.head.name,
+                of(was)
+            ),
+        )
+        .at(new.at, "what goes in")
+        .at(was.at, "what came out of the same part")
+        .harm("A thinner bolt lies loose in the old hole, and fewer or thinner ones pull harder each: they stretch, and work loose.")
+        .mend(format!(
+            "Look at the holes again. If sleeves fill them and the new part weighs so little: accept other-thread for {} because \"...\"",
+            joint.head.name
+        ))
+        .about(joint.head.name.to_string()),
+    );
 }
 
 /// Diameter and pitch of the one kind of fixing that a joint has, both said, in mm.

@@ -56,6 +56,7 @@ pub static FAMILY: Family = Family {
         &order_acts::STILL_LIVE,
         &order_acts::STILL_JOINED,
         &order_acts::STILL_HELD_ELSEWHERE,
+        &order_acts::STILL_BENEATH,
         &order_acts::DRAW_NOT_UNDO,
         &order_acts::NOT_STARTED,
         &order_acts::WRONG_RIG,

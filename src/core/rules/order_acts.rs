@@ -87,6 +87,13 @@ rule!(
     "Something is moved while a rig that cannot move with it still has it."
 );
 rule!(
+    STILL_BENEATH,
+    "still-beneath",
+    Fault,
+    true,
+    "The vehicle comes down while what left it downwards stands beneath it."
+);
+rule!(
     DRAW_NOT_UNDO,
     "draw-not-undo",
     Doubt,
@@ -575,10 +582,31 @@ pub(super) fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
             "moves here",
         )
         .harm("The rig that cannot move is pulled over, or tears out what it holds.");
+    if let Some(Subject::Person(_)) = tell.of.with.first() {
+        let name = tell.all_bare();
+        return finding
+            .harm("Whoever holds it is lifted with it, or stands beneath what comes down, with both hands full.")
+            .mend(format!(
+                "Before this act: take off {name}, and set {name} down on floor; or close what holds it first"
+            ));
+    }
     tell.write_before(
         finding,
         &format!("release {} from {}", tell.all_bare(), tell.other_bare()),
     )
+}
+
+pub(super) fn still_beneath(tell: Telling<'_>) -> Finding {
+    let name = tell.all_bare();
+    tell.finding(
+        &STILL_BENEATH,
+        format!("{} stands on {} beneath the vehicle", tell.all(), tell.other()),
+        "the vehicle comes down here",
+    )
+    .harm("It comes down on what stands there, tips off its lift, and onto whoever steadies it.")
+    .mend(format!(
+        "Before this act, when it is out from under: look \"{name} rolled clear\"; or set {name} down somewhere else"
+    ))
 }
 
 pub(super) fn draw_not_undo(tell: Telling<'_>) -> Finding {

@@ -3,6 +3,7 @@
 use super::phrases::Telling;
 use super::{Family, act_figures, rule, support_balance, support_loads};
 use crate::base::finding::Finding;
+use crate::plan::model::{Id, Part, Thing};
 use crate::walk::breaks::Subject;
 
 rule!(
@@ -294,8 +295,34 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
             [Subject::Joint(_)] => format!(
                 "Before this act: tie up {first} to something that stays; or steady {first} by PERSON; or hold {first} with a rig"
             ),
-            _ => format!("Before this act: hold {first} with a rig, or touch it with one"),
+            _ => {
+                let enough = tell.bracket().map_or_else(String::new, |bracket| {
+                    format!("; or, if {bracket} alone bears it, say so on it: stands on 1 of {bracket}")
+                });
+                format!("Before this act: hold {first} with a rig, or touch it with one{enough}")
+            }
         })
+}
+
+impl Telling<'_> {
+    /// A joint of three fixings or more between this thing and the body: a bracket that may bear it by itself.
+    fn bracket(self) -> Option<String> {
+        let part = self.parts_first()?;
+        let is = |thing: Thing, wanted: &dyn Fn(Id<Part>) -> bool| {
+            self.plan.parts_of(thing).into_iter().any(wanted)
+        };
+        let joint = self.plan.joints.values().find(|joint| {
+            let ends = joint.ends.as_ref().map(|[a, b]| [a.value, b.value]);
+            ends.is_some_and(|ends| {
+                ends.iter().any(|&end| is(end, &|other| other == part))
+                    && ends
+                        .iter()
+                        .any(|&end| is(end, &|other| self.plan.parts[other].is_body))
+            }) && joint.carries.is_some()
+                && joint.fixing_count() >= 3
+        })?;
+        Some(joint.head.name.to_string())
+    }
 }
 
 pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {

@@ -10,7 +10,7 @@ use crate::base::source::Span;
 use crate::plan::drives::{self, DriveNeed};
 use crate::plan::hazards;
 use crate::plan::model::{
-    Does, DriveKind, Fluid, Hazard, Id, Joint, Need, OpeningAct, Plan, Said, Step, Tool,
+    Act, Does, DriveKind, Fluid, Hazard, Id, Joint, Need, OpeningAct, Plan, Said, Step, Tool,
 };
 
 rule!(
@@ -47,7 +47,7 @@ rule!(
     "fluids-mixed",
     Doubt,
     true,
-    "Two fluids run into one container within a step."
+    "Two fluids run into one container, and nobody empties it between them."
 );
 
 pub static FAMILY: Family = Family {
@@ -179,8 +179,11 @@ fn angles(plan: &Plan, findings: &mut Vec<Finding>) {
 fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
     let any_listed = plan.tools.values().any(|tool| tool.holds.is_some());
     let holds = |tool: Id<Tool>| plan.tools[tool].holds.is_some();
+    // What stands in each from the steps before, until it is poured back or somebody says that it is empty.
+    let mut stands: BTreeMap<Id<Tool>, Said<Id<Fluid>>> = BTreeMap::new();
     for &id in &plan.order {
         let step = &plan.steps[id];
+
         let at_hand = step
             .needs
             .iter()
@@ -188,6 +191,13 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
         let mut filled: BTreeMap<Id<Tool>, f64> = BTreeMap::new();
         let mut holds_now: BTreeMap<Id<Tool>, Said<Id<Fluid>>> = BTreeMap::new();
         for act in step.acts() {
+            if says_emptied(act) {
+                stands.clear();
+            }
+            if let Does::Fill { fluids, .. } = &act.does {
+                let back = |fluid: Id<Fluid>| fluids.iter().any(|said| said.value == fluid);
+                stands.retain(|_, said| !back(said.value));
+            }
             let Does::Drain { fluids, into } = &act.does else {
                 continue;
             };
@@ -198,10 +208,16 @@ fn containers(plan: &Plan, findings: &mut Vec<Finding>) {
                 continue;
             };
             for fluid in fluids {
-                let first = *holds_now.entry(tool.value).or_insert(*fluid);
-                if first.value != fluid.value {
-                    findings.push(mixed(plan, *tool, first, *fluid));
+                let before = stands
+                    .get(&tool.value)
+                    .filter(|before| before.value != fluid.value);
+                let now = *holds_now.entry(tool.value).or_insert(*fluid);
+                if now.value != fluid.value {
+                    findings.push(mixed(plan, *tool, now, *fluid, true));
+                } else if let Some(&before) = before {
+                    findings.push(mixed(plan, *tool, before, *fluid, false));
                 }
+                stands.insert(tool.value, *fluid);
             }
             let volume: f64 = fluids.iter().map(|fluid| runs_out(plan, fluid.value)).sum();
             let before = filled.entry(tool.value).or_insert(0.0);
@@ -264,22 +280,55 @@ fn no_volume(plan: &Plan, tool: Said<Id<Tool>>, volume: f64) -> Finding {
     finding
 }
 
-fn mixed(plan: &Plan, tool: Said<Id<Tool>>, first: Said<Id<Fluid>>, second: Said<Id<Fluid>>) -> Finding {
+/// A look or a check that speaks of a container that was emptied.
+fn says_emptied(act: &Act) -> bool {
+    const STEMS: &[&str] = &["empt", "pour", "dispos", "decant"];
+    let says = |text: &str| {
+        let text = text.to_lowercase();
+        let mut words = text.split(|c: char| !c.is_alphabetic());
+        words.any(|word| STEMS.iter().any(|stem| word.starts_with(stem)))
+    };
+    match &act.does {
+        Does::Look(what) | Does::Verify { what: Some(what), .. } => says(what),
+        // Nothing else has words.
+        _ => false,
+    }
+}
+
+fn mixed(
+    plan: &Plan,
+    tool: Said<Id<Tool>>,
+    first: Said<Id<Fluid>>,
+    second: Said<Id<Fluid>>,
+    at_once: bool,
+) -> Finding {
     let name = |fluid: Said<Id<Fluid>>| &plan.fluids[fluid.value].head.name;
     let head = &plan.tools[tool.value].head;
     Finding::new(
         &FLUIDS_MIXED,
-        format!(
-            "`{}` and `{}` run into `{}` in one step",
-            name(first),
-            name(second),
-            head.name
-        ),
+        if at_once {
+            format!(
+                "`{}` and `{}` run into `{}` in one step",
+                name(first),
+                name(second),
+                head.name
+            )
+        } else {
+            format!(
+                "`{}` runs into `{}`, which has `{}` in it",
+                name(second),
+                head.name,
+                name(first)
+            )
+        },
     )
     .at(second.at, "the second")
     .at(first.at, "the first")
     .harm("Neither goes back in, and no collecting point takes the two mixed.")
-    .mend("A container for each, or a step of its own for the second, with the first emptied before")
+    .mend(format!(
+        "A container for each; or a step of its own for the second, and in it before the draining: look \"{} emptied and wiped out\"",
+        head.name
+    ))
     .about(head.name.to_string())
     .about(name(second).to_string())
 }

@@ -50,6 +50,10 @@ const STRONGEST: PropertyClass = PropertyClass::C12_9;
 /// The weakest class that carries anything in a vehicle: what a bolt without a mark is held to be before its torque is called too low. ISO 898-1
 /// knows 4.6 and 4.8 too, for screws of no consequence; that they are left out is common practice, no source.
 const WEAKEST: PropertyClass = PropertyClass::C5_6;
+/// What a bolt of a vehicle mostly is. Common practice, no source.
+const BOLT: PropertyClass = PropertyClass::C8_8;
+/// A hub nut may be so much looser. Common practice, no source.
+const OVER_SPLINES: f64 = 0.8;
 /// Under this share of what the weakest takes at the usual friction a joint that matters is a slip. Common practice, no source.
 const SLIP: f64 = 1.0 / 3.0;
 /// Nothing is turned on by more, in degrees. Common practice, no source.
@@ -80,6 +84,8 @@ enum Steel {
     Strongest,
     /// No mark, or one that nobody knows: only what leaves even the weakest loose counts.
     Weakest,
+    /// A hollow nut or screw of a line: it bears less than a bolt of its size, and what stretches that is told.
+    Union,
 }
 
 /// At one coefficient of friction.
@@ -166,7 +172,7 @@ fn sums_with(plan: &Plan, id: Id<Joint>, unmarked: Steel) -> Result<Vec<Sum>, No
     if joint.fixings.is_empty() {
         return Err(NoVerdict::NoThread);
     }
-    if joint.kind.value.is_line() {
+    if joint.kind.value.is_line() && unmarked != Steel::Union {
         return Err(NoVerdict::Union);
     }
     if !joint.opens.is_empty() && joint.fixings.iter().all(|fixing| fixing.class.is_none()) {
@@ -213,6 +219,7 @@ impl Asked {
             Steel::Marked(marking) => marking,
             Steel::Strongest => Marking::Class(STRONGEST),
             Steel::Weakest => Marking::Class(WEAKEST),
+            Steel::Union => Marking::Class(BOLT),
         };
         let strength = marking
             .strength(thread.diameter())
@@ -314,15 +321,19 @@ fn matters(joint: &Joint) -> bool {
 /// What comes of one of a joint's sums.
 #[must_use]
 pub fn verdict(joint: &Joint, sum: &Sum) -> Verdict {
+    // A hub nut draws a bearing together over its splines, and its thread is larger than that needs; a pinch bolt holds by its pull alone.
+    let hub_nut =
+        joint.kind.value.slides() && joint.fixings.iter().all(|fixing| fixing.what == FixingKind::Nuts);
+    let loose = if hub_nut { LOOSE * OVER_SPLINES } else { LOOSE };
     let marked = matches!(sum.steel, Steel::Marked(_));
     let matters = marked && matters(joint);
     if sum.kind.of_yield > 1.0 {
         Verdict::TooHigh
-    } else if matters && sum.friction_said && sum.tight.of_proof < LOOSE {
+    } else if matters && sum.friction_said && sum.tight.of_proof < loose {
         Verdict::TooLow
     } else if marked && sum.usual_seated.of_yield > 1.0 {
         Verdict::High
-    } else if matters && sum.usual.of_proof < LOOSE {
+    } else if matters && sum.usual.of_proof < loose {
         Verdict::Low
     } else {
         Verdict::Fits
@@ -349,6 +360,15 @@ fn loose_anyhow(plan: &Plan, id: Id<Joint>) -> Option<Sum> {
             && sum.usual.of_proof < LOOSE
     };
     sums_with(plan, id, Steel::Weakest).ok()?.into_iter().find(little)
+}
+
+/// The sum of a line's union whose torque would stretch a whole bolt of its size.
+fn union_too_high(plan: &Plan, id: Id<Joint>) -> Option<Sum> {
+    if !plan.joints[id].kind.value.is_line() {
+        return None;
+    }
+    let mut sums = sums_with(plan, id, Steel::Union).ok()?.into_iter();
+    sums.find(|sum| sum.kind.of_yield > 1.0)
 }
 
 /// An angle by which nothing is turned on: none, or more than once round. Joints that share a statement are one finding.
@@ -415,7 +435,8 @@ pub(super) fn check(plan: &Plan, findings: &mut Vec<Finding>) {
             .min_by_key(|(verdict, _)| *verdict as u8)
             .filter(|(verdict, _)| *verdict != Verdict::Fits);
         let loose = || loose_anyhow(plan, id).map(|sum| (Verdict::Low, sum));
-        let Some((verdict, sum)) = worst.or_else(loose) else {
+        let union = || union_too_high(plan, id).map(|sum| (Verdict::TooHigh, sum));
+        let Some((verdict, sum)) = worst.or_else(loose).or_else(union) else {
             continue;
         };
         // Sides, and joints with `same as`, share a statement: one finding, as grave as the gravest of them.
@@ -512,7 +533,7 @@ impl Sum {
         match self.steel {
             Steel::Marked(Marking::Grade(_)) => format!("{} of grade {}", self.size, self.mark),
             Steel::Marked(_) => format!("{} of class {}", self.size, self.mark),
-            Steel::Strongest | Steel::Weakest => self.size.clone(),
+            Steel::Strongest | Steel::Weakest | Steel::Union => self.size.clone(),
         }
     }
 
@@ -522,6 +543,7 @@ impl Sum {
             Steel::Marked(_) => None,
             Steel::Strongest => Some(STRONGEST),
             Steel::Weakest => Some(WEAKEST),
+            Steel::Union => Some(BOLT),
         }
     }
 

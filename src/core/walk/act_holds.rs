@@ -135,10 +135,14 @@ impl Walker<'_> {
 
     /// Told where the person has hands on something else, or is not there.
     fn asks_for_hands(&mut self, person: Id<Person>, parts: &BTreeSet<Id<Part>>) {
+        self.hands_off_what_stands(person, parts);
         let mut steadies = self.steadied.iter();
         let steadies =
             steadies.find_map(|(who, part)| (*who == person && !parts.contains(part)).then_some(*part));
-        let has = self.state.held_by(Holder::Person(person)).next().or(steadies);
+        // To take hold of the same again is no second thing.
+        let mut held = self.state.held_by(Holder::Person(person));
+        let has = held.find(|part| !parts.contains(part)).or(steadies);
+        drop(held);
         if has.is_some() || !self.by().contains(&person) {
             let first = parts.first().map(|part| Subject::Part(*part));
             let mut told = self.broken(Broken::NobodyToHelp).of(Subject::Person(person));
@@ -146,6 +150,33 @@ impl Walker<'_> {
             told.with.extend(has.map(Subject::Part));
             self.tell(told);
         }
+    }
+
+    /// Who fitted and started something, and is wanted elsewhere, lets go of it: it hangs on what is in.
+    fn hands_off_what_stands(&mut self, person: Id<Person>, wanted: &BTreeSet<Id<Part>>) {
+        let holder = Holder::Person(person);
+        let hands = super::support::But {
+            hands: true,
+            ..super::support::But::default()
+        };
+        let stands: Vec<Id<Part>> = self
+            .state
+            .held_by(holder)
+            .filter(|part| !wanted.contains(part) && !self.state.is_off(*part))
+            .filter(|&part| {
+                // Something was put in by hand since.
+                let mut tied = self.view().tied(part);
+                tied.any(|(joint, _)| {
+                    let new = self.layout.joints[joint].in_place_of.is_some();
+                    self.state.joints[joint].was_out || new
+                })
+            })
+            .filter(|&part| self.view().search_but(part, None, false, hands).is_ok())
+            .collect();
+        for &part in &stands {
+            self.set_hold(part, holder, None);
+        }
+        self.hangs_by_one(stands);
     }
 
     fn hold_by(&mut self, things: &[Said<Load>], parts: &BTreeSet<Id<Part>>, person: Id<Person>) {
@@ -232,7 +263,9 @@ impl Walker<'_> {
                 .collect();
             let hands = self.nobody_steadies_these(&parts, from.map(|from| from.value));
             // That nothing had it follows from what was told: its spring let go for want of this hold.
-            if holds.is_empty() && !hands && !self.of_told_spring(&parts) {
+            // Lowered from ride height, the rig had let go already.
+            let let_hang = !parts.is_empty() && parts.iter().all(|part| self.let_hang.contains(part));
+            if holds.is_empty() && !hands && !let_hang && !self.of_told_spring(&parts) {
                 let mut told = self.broken(Broken::NotHeld);
                 told.of.extend(parts.first().map(|part| Subject::Part(*part)));
                 match wanted {
@@ -280,6 +313,7 @@ impl Walker<'_> {
                     bears: limit.map(|limit| limit.value.milligrams()),
                 };
                 self.set_tie(part, Some(tie));
+                self.hands_away(part);
             }
         }
     }
@@ -423,13 +457,29 @@ impl Walker<'_> {
         };
         let still = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&still, &moved);
+        // What a hoist has taken hold of in this step to lift it off hangs there now.
+        let (plan, began) = (self.plan, self.step_began);
+        let lifting = |holder: Holder, since: u32| match holder {
+            Holder::Rig(rig) => plan.rigs[rig].lifts.is_some() && since > began,
+            Holder::Person(_) | Holder::Repair => false,
+        };
+        let hangs = moved.iter().any(|&part| {
+            self.state
+                .holders(part)
+                .any(|(holder, held)| lifting(holder, held.act))
+        });
         for part in moved {
-            let holders: Vec<Holder> = self.state.holders(part).map(|(holder, _)| holder).collect();
+            let holders: Vec<Holder> = self
+                .state
+                .holders(part)
+                .filter(|(holder, held)| !lifting(*holder, held.act))
+                .map(|(holder, _)| holder)
+                .collect();
             for holder in holders {
                 self.set_hold(part, holder, None);
             }
             self.set_rest(part, None);
-            self.set_part(part, |part| part.down = true);
+            self.set_part(part, |part| part.down = !hangs);
         }
         true
     }
@@ -557,6 +607,12 @@ impl Walker<'_> {
             }
         }
         self.steadied.retain(|(_, part)| !moved.contains(part));
+        if self.state.raised().next().is_some() {
+            let from_below = |part: &Id<Part>| self.layout.parts[*part].below && kept.contains(part);
+            let act = self.act_number;
+            self.beneath
+                .extend(moved.iter().copied().filter(from_below).map(|part| (part, act)));
+        }
         for &part in moved {
             let kept = kept.contains(&part);
             self.set_part(part, |part| {

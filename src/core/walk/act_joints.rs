@@ -804,9 +804,13 @@ impl Walker<'_> {
         if by.is_empty() || self.told_busy {
             return;
         }
+        // A wheel is held on its hub with a foot while its bolts go in, by whoever puts them in.
+        let ends = self.layout.joints[joint].ends.into_iter().flatten();
+        let on_a_wheel = self.plan.on_a_wheel(&self.plan.joints[joint]);
+        let wheel: Vec<Id<Part>> = ends.filter(|_| on_a_wheel).collect();
         let busy = |person| {
-            self.state.held_by(Holder::Person(person)).next().is_some()
-                || self.steadied.iter().any(|(other, _)| *other == person)
+            let mut held = self.state.held_by(Holder::Person(person));
+            held.any(|part| !wheel.contains(&part)) || self.steadied.iter().any(|(other, _)| *other == person)
         };
         if by.iter().all(|&person| busy(person)) {
             self.told_busy = true;
@@ -818,13 +822,17 @@ impl Walker<'_> {
 
     /// A line of what burns is opened while something electric is live. Told once of each fluid.
     fn near_live(&mut self, joint: Id<Joint>, woken: Option<Id<Energy>>) {
-        let burning = |fluid: &Id<Fluid>| {
-            let mut hazards = self.layout.fluid_hazards[*fluid].iter();
-            hazards.any(|hazard| hazard.row().burns)
-        };
-        let Some(fluid) = self.layout.joints[joint].fluids.iter().copied().find(burning) else {
+        for &fluid in &self.layout.joints[joint].fluids {
+            self.fluid_near_live(fluid, woken);
+        }
+    }
+
+    /// What burns runs, or stands open, while something electric is live.
+    pub fn fluid_near_live(&mut self, fluid: Id<Fluid>, woken: Option<Id<Energy>>) {
+        let mut hazards = self.layout.fluid_hazards[fluid].iter();
+        if !hazards.any(|hazard| hazard.row().burns) {
             return;
-        };
+        }
         let live = self.plan.energies.iter().find(|(id, energy)| {
             let electric = energy.kind.is_some_and(|kind| kind.value == EnergyKind::Electric);
             let parts = &energy.in_parts;

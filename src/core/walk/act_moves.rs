@@ -9,7 +9,7 @@ use super::springs::Down;
 use super::state::{Holder, Stand};
 use super::walker::Walker;
 use crate::base::quantity::Length;
-use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Rig, Said, Seat, Thing};
+use crate::plan::model::{Direction, End, Extent, Id, Joint, Load, Part, Person, Rig, Said, Seat, Thing};
 
 /// How far up: by so much, to so much, or to where it is when the vehicle stands on its wheels.
 #[derive(Debug, Clone, Copy)]
@@ -31,6 +31,10 @@ impl Walker<'_> {
         let (parts, vehicle) = self.parts_of_loads(things);
         self.at = things.first().map_or(self.act, |thing| thing.at);
         let Some(on) = on else {
+            if vehicle {
+                self.raise_further(by, to);
+                return;
+            }
             self.shift(&parts, Leave::By(by.map(Length::base)), &[]);
             self.springs_loaded(&parts, by.map(Length::base));
             self.at_ride_height(&parts, ride);
@@ -55,10 +59,7 @@ impl Walker<'_> {
         }
         // The whole of it on one pair of points tips off them.
         if let (true, None, Some(at)) = (vehicle, end, at)
-            && self
-                .layout
-                .vehicle
-                .is_some_and(|id| !self.plan.vehicles[id].is_machine)
+            && !self.is_machine()
         {
             self.at = at.at;
             let told = self
@@ -95,6 +96,11 @@ impl Walker<'_> {
         }
     }
 
+    fn is_machine(&self) -> bool {
+        let vehicle = self.layout.vehicle;
+        vehicle.is_none_or(|id| self.plan.vehicles[id].is_machine)
+    }
+
     /// Whether a rig has a place at this end of the vehicle. A rig that says nothing of places takes it anywhere.
     fn takes(&self, rig: Id<Rig>, end: Option<End>) -> bool {
         let takes = &self.plan.rigs[rig].takes;
@@ -102,13 +108,56 @@ impl Walker<'_> {
             || takes.iter().any(|said| {
                 let places = said.value.ends;
                 let none = places.iter().all(Option::is_none);
-                Some(said.value.vehicle) == self.layout.vehicle
-                    && (none || end.is_none() || places.contains(&end))
+                // The whole of it is taken at both ends.
+                let both = [End::Front, End::Rear].map(Some);
+                let whole = self.is_machine() || both.iter().all(|end| places.contains(end));
+                let here = if end.is_some() {
+                    places.contains(&end)
+                } else {
+                    whole
+                };
+                Some(said.value.vehicle) == self.layout.vehicle && (none || here)
             })
     }
 
     fn ends(end: Option<End>) -> Vec<End> {
         end.map_or_else(|| vec![End::Front, End::Rear], |end| vec![end])
+    }
+
+    /// Up by so much with the rig that has it already.
+    fn raise_further(&mut self, by: Option<Length>, to: Option<Length>) {
+        let lifted: Vec<(End, Stand)> = [End::Front, End::Rear]
+            .into_iter()
+            .map(|end| (end, self.state.stand(end)))
+            .filter(
+                |(_, stand)| matches!(stand, Stand::Rig { rig, .. } if self.plan.rigs[*rig].lifts.is_some()),
+            )
+            .collect();
+        if lifted.is_empty() {
+            self.not_held(&self.layout.body.into_iter().collect());
+            return;
+        }
+        self.move_vehicle(false);
+        for (end, stand) in lifted {
+            self.shift_height(end, stand, to.map(tenths), by.map(tenths));
+        }
+    }
+
+    /// An end is so much higher than it was, or lower; where it was is known only if somebody said it.
+    fn shift_height(&mut self, end: End, stand: Stand, to: Option<i64>, by: Option<i64>) {
+        let Stand::Rig { rig, height, .. } = stand else {
+            return;
+        };
+        let moved = height.zip(by).map(|(height, by)| height.saturating_add(by));
+        let act = self.act_number;
+        self.set_stand(
+            end,
+            Stand::Rig {
+                rig,
+                act,
+                height: to.or(moved),
+            },
+        );
     }
 
     fn raise_vehicle(&mut self, rig: Id<Rig>, end: Option<End>, to: Option<Length>) {
@@ -129,7 +178,18 @@ impl Walker<'_> {
         if lifts && (other_end || holds_something) {
             self.tell_rig_in_use(rig, &BTreeSet::new());
         }
-        self.move_vehicle();
+        let lower = |end: &End| match self.state.stand(*end) {
+            Stand::Rig {
+                height: Some(now), ..
+            } => height.is_some_and(|height| height < now),
+            Stand::Rig { height: None, .. } | Stand::Wheels => false,
+        };
+        if ends.iter().any(lower) {
+            self.comes_down_on_it();
+        }
+        // Off its stands and no further, a wheel in a hand stays on its hub.
+        let a_little = height.is_none() && ends.iter().all(|&end| self.state.stand(end) != Stand::Wheels);
+        self.move_vehicle(a_little);
         for end in ends {
             let act = self.act_number;
             self.set_stand(end, Stand::Rig { rig, act, height });
@@ -142,13 +202,64 @@ impl Walker<'_> {
     }
 
     /// The cut around the whole vehicle.
-    fn move_vehicle(&mut self) {
+    fn move_vehicle(&mut self, a_little: bool) {
         let Some(body) = self.layout.body else { return };
         let itself = BTreeSet::from([body]);
+        self.held_by_hand(a_little);
         self.let_go(&itself);
         let moved = self.view().moving_with_body(&itself);
         let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
+    }
+
+    /// Nobody goes up with the vehicle, or stays beneath it, with something heavy in hands.
+    fn held_by_hand(&mut self, a_little: bool) {
+        let hands = super::support::But {
+            hands: true,
+            ..super::support::But::default()
+        };
+        let in_hands: Vec<(Id<Part>, Id<Person>)> = self
+            .state
+            .in_hands()
+            .into_iter()
+            .filter_map(|(part, holder)| match holder {
+                Holder::Person(person) => Some((part, person)),
+                Holder::Rig(_) | Holder::Repair => None,
+            })
+            .filter(|(part, _)| {
+                !self
+                    .layout
+                    .lighter([*part], self.layout.by_hand.saturating_add(1))
+            })
+            .filter(|(part, _)| self.view().search_but(*part, None, false, hands).is_err())
+            // That no wheel is bolted on is told as that.
+            .filter(|(part, _)| !a_little || !self.plan.is_road_wheel(*part))
+            .collect();
+        let mut told: BTreeSet<Id<Part>> = BTreeSet::new();
+        for (part, person) in in_hands {
+            if told.insert(part) {
+                self.tell_with(
+                    Broken::StillHeldElsewhere,
+                    Subject::Part(part),
+                    Subject::Person(person),
+                );
+            }
+        }
+    }
+
+    /// What left the vehicle downwards lies beneath it on its rig, until somebody says that it is out of the way.
+    fn comes_down_on_it(&mut self) {
+        let beneath = std::mem::take(&mut self.beneath);
+        let on_rig = beneath.into_iter().find_map(|(part, act)| {
+            let rig = self.state.holders(part).find_map(|(holder, held)| match holder {
+                Holder::Rig(rig) if held.act < act => Some(rig),
+                Holder::Rig(_) | Holder::Person(_) | Holder::Repair => None,
+            })?;
+            Some((part, rig))
+        });
+        if let Some((part, rig)) = on_rig {
+            self.tell_with(Broken::StillBeneath, Subject::Part(part), Subject::Rig(rig));
+        }
     }
 
     /// Something that a rig of the ground has stays behind, and all that is tied to it. Where that would tear joints of other
@@ -217,7 +328,10 @@ impl Walker<'_> {
                 self.tell_of(Broken::NotHeld, Subject::End(end));
             }
         }
-        self.move_vehicle();
+        if declared.is_floor {
+            self.comes_down_on_it();
+        }
+        self.move_vehicle(declared.is_floor);
         for end in ends {
             let act = self.act_number;
             if declared.is_floor {
@@ -383,6 +497,7 @@ impl Walker<'_> {
         let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
         self.free(if to.is_some() { parts } else { &moved }, to);
+        self.off_their_bed(&moved, to);
         for &part in &moved {
             if self.rests_outside(part, &moved) {
                 self.set_rest(part, None);
@@ -400,8 +515,30 @@ impl Walker<'_> {
         }
     }
 
+    /// What is bolted to a thing that is lifted off a table or a bench was named there too, and leaves it with that.
+    fn off_their_bed(&mut self, moved: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>) {
+        let beds: Vec<(Id<Part>, Holder)> = moved
+            .iter()
+            .filter(|&&part| self.state.is_off(part))
+            .flat_map(|&part| self.state.holders(part).map(move |(holder, _)| (part, holder)))
+            .filter(|(_, holder)| match holder {
+                Holder::Rig(rig) => {
+                    let declared = &self.plan.rigs[*rig];
+                    declared.holds.is_some()
+                        && !self.layout.hangs[*rig]
+                        && self.layout.borne[*rig].is_none()
+                        && to != Some(*rig)
+                }
+                Holder::Person(_) | Holder::Repair => false,
+            })
+            .collect();
+        for (part, holder) in beds {
+            self.set_hold(part, holder, None);
+        }
+    }
+
     /// What was carried lies somewhere: whoever carried it has both hands free.
-    fn hands_away(&mut self, part: Id<Part>) {
+    pub fn hands_away(&mut self, part: Id<Part>) {
         self.steadied.retain(|(_, other)| *other != part);
         let hands: Vec<Holder> = self
             .state
@@ -433,7 +570,23 @@ impl Walker<'_> {
             self.not_held(&parts);
         }
         if vehicle {
-            self.move_vehicle();
+            self.comes_down_on_it();
+            self.move_vehicle(false);
+            for end in [End::Front, End::Rear] {
+                let stand = self.state.stand(end);
+                if matches!(stand, Stand::Rig { rig, .. } if self.plan.rigs[rig].lifts.is_some()) {
+                    self.shift_height(end, stand, None, by.map(|by| -tenths(by)));
+                }
+            }
+            return;
+        }
+        // Let down from ride height it hangs on its joints again, and the rig is free.
+        let swings = parts.iter().all(|&part| self.state.parts[part].at_ride_height);
+        if by.is_none() && !parts.is_empty() && swings {
+            self.at_ride_height(&parts, false);
+            self.free(&parts, None);
+            self.let_hang.extend(&parts);
+            self.springs_let_down(&parts, Down::Whole);
             return;
         }
         let leave = match by {
@@ -598,7 +751,7 @@ impl Walker<'_> {
     clippy::cast_possible_truncation,
     reason = "a written length has 15 digits at most"
 )]
-fn tenths(length: Length) -> i64 {
+pub(super) fn tenths(length: Length) -> i64 {
     (length.base() * 10.0).round() as i64
 }
 

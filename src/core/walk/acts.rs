@@ -103,12 +103,25 @@ impl Walker<'_> {
             Does::Photograph(names) => self.each(names, |walk, one| walk.name(one)),
             Does::Mark(list) | Does::Tag(list) => self.each(list, |walk, one| walk.record(one.value, one.at)),
             Does::Judge { part, .. } => self.judge(*part),
-            Does::Verify { joints, .. } => self.verify(joints),
+            Does::Verify { joints, what } => {
+                self.verify(joints);
+                self.out_of_the_way(what.as_deref().unwrap_or(""));
+            }
             // Time does nothing that the walk could see.
             Does::WaitFor { .. } => {}
             Does::Wait(list) => self.each(list, |walk, one| walk.wait(one.value, one.at)),
             Does::Work { by, on, .. } => self.work(*by, on),
-            Does::Soak(_) | Does::Look(_) | Does::MakeUp(_) => {}
+            Does::Look(what) => self.out_of_the_way(what),
+            Does::Soak(_) | Does::MakeUp(_) => {}
+        }
+    }
+
+    /// Somebody looks whether what came down is out from under the vehicle.
+    fn out_of_the_way(&mut self, what: &str) {
+        const WORDS: &[&str] = &["rolled", "wheeled", "pulled", "pushed", "clear", "away", "out"];
+        let mut said = what.split(|c: char| !c.is_alphabetic());
+        if !self.beneath.is_empty() && said.any(|word| WORDS.contains(&word.to_lowercase().as_str())) {
+            self.beneath.clear();
         }
     }
 
@@ -127,6 +140,7 @@ impl Walker<'_> {
             self.tell_of(Broken::AlreadyDone, Subject::Fluid(fluid.value));
         }
         self.drained.insert(fluid.value);
+        self.fluid_near_live(fluid.value, None);
         // Undone, and then drained into what stands below: so everybody does it.
         self.open_lines.retain(|line| line.fluid != fluid.value);
         self.set_fluid(fluid.value, |fluid| {
@@ -155,10 +169,12 @@ impl Walker<'_> {
         let silent: Vec<Id<Joint>> = open.iter().copied().filter(heir_told).collect();
         for joint in open {
             if !silent.contains(&joint) {
-                let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(joint));
+                // Nobody joins again what is scrapped: what comes in its place is missing.
+                let named = self.layout.line_of_joint(joint).last().copied().unwrap_or(joint);
+                let mut told = self.broken(Broken::LeftOpen).of(Subject::Joint(named));
                 told.with.push(Subject::Fluid(fluid.value));
-                if self.state.joints[joint].out > 0 {
-                    told.apart.push(Subject::Joint(joint));
+                if self.state.joints[named].out > 0 || named != joint {
+                    told.apart.push(Subject::Joint(named));
                 }
                 self.tell(told);
             }

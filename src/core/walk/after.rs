@@ -246,6 +246,38 @@ impl<'a> After<'a> {
     }
 }
 
+/// Joints with nothing tight in them by which alone something heavy hangs. A wheel keeps on its bolts.
+fn hangs_slack<'v>(plan: &'v Plan, view: View<'v>) -> impl Iterator<Item = Id<Joint>> + 'v {
+    let hung = move |part: Id<Part>, joint: Id<Joint>| {
+        let facts = &view.layout.joints[joint];
+        let with_all_on_it = view.moving(&BTreeSet::from([part]), false);
+        let heavy = !view
+            .layout
+            .lighter(with_all_on_it, view.layout.heavy.saturating_add(1));
+        let on = !view.is_body(part) && !view.state.is_off(part) && facts.bears(part);
+        let fast = |other: Id<Joint>, end: Id<Part>| {
+            !view.state.slack.contains(&other)
+                && view.layout.joints[other].bears(part)
+                && view.stands(end, Some(part), true)
+        };
+        heavy
+            && on
+            && !view.has_rig(part)
+            && !view.state.rests.contains_key(&part)
+            && !view.tied(part).any(|(other, end)| fast(other, end))
+    };
+    let threaded = view.state.slack.iter().copied();
+    threaded.filter(move |&joint| {
+        let facts = &view.layout.joints[joint];
+        let ends = facts.ends.into_iter().flatten();
+        facts.carries
+            && facts.threaded
+            && view.ties(joint)
+            && !plan.on_a_wheel(&plan.joints[joint])
+            && ends.into_iter().any(|part| hung(part, joint))
+    })
+}
+
 /// Lines of this one are not left open for weeks, even empty. Common practice, no source.
 fn is_kept_shut(plan: &Plan, view: View<'_>, fluid: Id<Fluid>) -> bool {
     let hazards = &view.layout.fluid_hazards[fluid];
@@ -293,16 +325,29 @@ pub(super) fn unsafe_to_leave(plan: &Plan, view: View<'_>) -> Vec<Subject> {
             all.push(Subject::Energy(*energy));
         }
     }
+    all.extend(hangs_slack(plan, view).map(Subject::Joint));
     for &id in &view.state.open {
         // Empty too, a fuel line breathes out what burns, and a brake line takes in damp and dirt.
         let asks = |fluid: &Id<Fluid>| {
             let stays = view.layout.joints[id]
                 .ends
                 .is_some_and(|ends| ends.iter().any(|&end| !view.state.is_off(end)));
-            view.state.fluids[*fluid].full || (stays && is_kept_shut(plan, view, *fluid))
+            let inside = &view.layout.inside[*fluid];
+            // When the tank is out, so is what breathes.
+            let there = inside.is_empty() || inside.iter().any(|&part| !view.state.is_off(part));
+            view.state.fluids[*fluid].full || (stays && there && is_kept_shut(plan, view, *fluid))
         };
         if view.layout.joints[id].fluids.iter().any(asks) {
-            all.push(Subject::Joint(id));
+            let on = |heir: &Id<Joint>| {
+                let ends = view.layout.joints[*heir].ends.into_iter().flatten();
+                ends.into_iter().all(|end| !view.state.is_off(end))
+            };
+            // What has come in its place, where that is on already, is what stands open.
+            let heirs = view.layout.line_of_joint(id);
+            let named = heirs.into_iter().rev().find(on).unwrap_or(id);
+            if !all.contains(&Subject::Joint(named)) {
+                all.push(Subject::Joint(named));
+            }
         }
     }
     all

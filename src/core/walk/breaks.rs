@@ -37,6 +37,7 @@ pub enum Broken {
     NotReady,
     FuelNearLive,
     WeighedOnStands,
+    StillBeneath,
     // Support
     WouldFall,
     WouldSwing,

@@ -26,6 +26,14 @@ pub struct Met {
     pub licensed: bool,
 }
 
+/// So many minutes after it ran, an exhaust can be touched with gloves. Common practice, no source.
+const COOLS_IN: f64 = 30.0;
+
+fn says_cold(what: &str) -> bool {
+    let mut said = what.split(|c: char| !c.is_alphabetic());
+    said.any(|word| matches!(word.to_lowercase().as_str(), "cold" | "cool" | "cooled"))
+}
+
 impl Walker<'_> {
     /// What the act meets, asked before it is done.
     pub fn meet(&mut self, act: &Act) {
@@ -154,11 +162,15 @@ impl Walker<'_> {
                 }
             }
             // What burns fuel in a closed shop.
-            Does::Run(_) => self.met(Hazard::ExhaustGas, Subject::Vehicle, false),
+            Does::Run(_) => {
+                self.met(Hazard::ExhaustGas, Subject::Vehicle, false);
+                self.hot = true;
+            }
             // Whoever drives sits in it.
-            Does::Drive(_) => {}
+            Does::Drive(_) => self.hot = true,
             // Whoever waits has no hand on it.
-            Does::Wait(_) | Does::WaitFor { .. } => {}
+            Does::Wait(_) => {}
+            Does::WaitFor { time, .. } => self.hot &= time.value.base() < COOLS_IN,
             Does::Soak(joints) | Does::Mark(joints) | Does::Tag(joints) => {
                 joints.iter().for_each(|joint| self.meet_below(joint.value));
             }
@@ -167,11 +179,21 @@ impl Walker<'_> {
                 with: Some(scale),
             } => self.meet_weighed(scale.value, things.iter().map(|said| said.value)),
             // These name nothing that has a place, or handle nothing of the vehicle.
-            Does::Weigh { with: None, .. }
-            | Does::Measure { .. }
-            | Does::Photograph(_)
-            | Does::Look(_)
-            | Does::MakeUp(_) => {}
+            Does::Weigh { with: None, .. } | Does::Measure { .. } | Does::Photograph(_) | Does::MakeUp(_) => {
+            }
+            Does::Look(what) => self.hot &= !says_cold(what),
+        }
+    }
+
+    /// An engine ran, and nobody waited until its exhaust can be touched.
+    fn meet_hot(&mut self, joint: Id<Joint>) {
+        if !self.hot {
+            return;
+        }
+        let ends = self.layout.joints[joint].ends.into_iter().flatten();
+        let mut ends = ends.filter(|&end| hazards::gets_hot(&self.plan.parts[end]));
+        if let Some(part) = ends.next() {
+            self.met(Hazard::Hot, Subject::Part(part), false);
         }
     }
 
@@ -244,6 +266,7 @@ impl Walker<'_> {
             return;
         }
         self.meet_line(joint);
+        self.meet_hot(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);

@@ -25,6 +25,10 @@ impl Walker<'_> {
         let mut changed = std::mem::take(&mut self.changed);
         changed.sort_unstable();
         changed.dedup();
+        // Whoever works on it has it in the open.
+        let now = self.act_number;
+        self.beneath
+            .retain(|(part, act)| *act == now || changed.binary_search(part).is_err());
         let losses = std::mem::take(&mut self.losses);
         let gained = std::mem::take(&mut self.gained);
         self.unmute(if gained { &changed } else { &[] });
@@ -420,11 +424,13 @@ impl Walker<'_> {
         self.pins(step.head.at);
         if let Some(at) = left {
             self.left_standing(at);
+            self.hot = false;
         }
         self.energies();
         self.changed_in_step.clear();
         self.parted_in_step.clear();
         self.let_down = false;
+        self.let_hang.clear();
         self.drained.clear();
         self.cracked_in_step.clear();
     }

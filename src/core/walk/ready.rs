@@ -90,6 +90,14 @@ impl Walker<'_> {
         };
         open.extend(self.missing(|part| holds(part) && beside(part)));
         open.extend(self.missing(|part| hazards::is_battery(&self.plan.parts[part])));
+        // Nothing turns it over while a lead of the battery hangs loose.
+        let leads = self.plan.joints.iter().filter(|(id, joint)| {
+            let mut ends = self.layout.joints[*id].ends.into_iter().flatten();
+            joint.kind.value.is_lead()
+                && ends.any(|end| hazards::is_battery(&self.plan.parts[end]))
+                && self.is_loose(*id)
+        });
+        open.extend(leads.map(|(id, _)| Subject::Joint(id)));
         self.not_ready(open.into_iter().collect());
         // Its pump fills the rail again.
         let rails: Vec<Id<Energy>> = self

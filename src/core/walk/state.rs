@@ -208,6 +208,8 @@ pub struct State {
     pub pinned: BTreeSet<Id<Joint>>,
     /// Lines that are open.
     pub open: BTreeSet<Id<Joint>>,
+    /// Joints of which all that is in is in by hand, or slack.
+    pub slack: BTreeSet<Id<Joint>>,
     /// How many parts are told to fall.
     pub fallen: usize,
     /// The first rests on the second.
@@ -353,6 +355,7 @@ impl State {
             Change::Joint(id, _, new) => {
                 mark(&mut self.pinned, id, new.pinned());
                 mark(&mut self.open, id, new.opening == Opening::Open);
+                mark(&mut self.slack, id, new.tight == 0 && new.slack + new.started > 0);
                 self.joints[id] = new;
             }
             Change::Hold(key, _, new) => {

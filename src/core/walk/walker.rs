@@ -115,6 +115,12 @@ pub struct Walker<'a> {
     pub springs: Springs,
     /// Who keeps a hand on what, till the step ends.
     pub steadied: BTreeSet<(Id<Person>, Id<Part>)>,
+    /// What left a raised vehicle downwards and stands beneath it on its rig, with the number of the act.
+    pub beneath: Vec<(Id<Part>, u32)>,
+    /// An engine ran, and its exhaust has not cooled.
+    pub hot: bool,
+    /// What this step lowered from ride height.
+    pub let_hang: BTreeSet<Id<Part>>,
     pub observer: Observer,
     intact: Intact,
     /// Joints by their names, made when it is first asked for.
@@ -182,6 +188,9 @@ impl<'a> Walker<'a> {
             met: Vec::new(),
             springs: Springs::default(),
             steadied: BTreeSet::new(),
+            beneath: Vec::new(),
+            let_hang: BTreeSet::new(),
+            hot: false,
             observer: Observer::default(),
             intact,
             joint_names: None,

@@ -367,7 +367,8 @@ impl Plan {
                 let words: Vec<&str> = self.parts[id].head.name.split('-').collect();
                 let wheel = |word: &str| matches!(word, "wheel" | "wheels" | "roadwheel" | "roadwheels");
                 let before = words.len().checked_sub(2).map(|at| words[at]);
-                words.first().is_some_and(|word| wheel(word))
+                self.is_road_wheel(id)
+                    || words.first().is_some_and(|word| wheel(word))
                     || words.iter().any(|word| word.starts_with("roadwheel"))
                     || words.last().is_some_and(|word| wheel(word))
                         && !matches!(

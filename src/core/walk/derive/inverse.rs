@@ -10,6 +10,7 @@ use crate::base::source::Span;
 use crate::plan::model::{
     Act, Asked, Bearer, Does, End, Fluid, Id, Joint, Load, OpeningAct, Part, Rig, Said, Step, Thing,
 };
+use crate::walk::act_moves::tenths;
 use crate::walk::breaks::{Break, Broken, Moment, Subject};
 use crate::walk::state::{Change, Holder, State};
 
@@ -23,7 +24,8 @@ pub struct Inverse<'a> {
     open: BTreeMap<Id<Joint>, Vec<usize>>,
     /// Numbers of what a later act has closed already.
     pub closed_again: BTreeSet<usize>,
-    pub raised: BTreeMap<Option<End>, Raised>,
+    /// By the end and the height in tenths of a millimetre.
+    pub raised: BTreeMap<(Option<End>, Option<i64>), Raised>,
     asked: BTreeSet<Asked>,
 }
 
@@ -58,7 +60,8 @@ impl<'a> Inverse<'a> {
         } = &act.does
         {
             let how = (on.value, at.map(|said| said.value), to.map(|said| said.value));
-            self.raised.insert(end.map(|said| said.value), how);
+            let height = to.map(|said| tenths(said.value));
+            self.raised.insert((end.map(|said| said.value), height), how);
         }
     }
 

@@ -70,8 +70,9 @@ impl Inverse<'_> {
                     on,
                     from,
                 }),
-                Stand::Rig { rig, .. } if self.ground.plan.rigs[rig].lifts.is_some() => {
-                    let how = self.raised.get(&named).or_else(|| self.raised.get(&None));
+                Stand::Rig { rig, height, .. } if self.ground.plan.rigs[rig].lifts.is_some() => {
+                    let how = self.raised.get(&(named, height));
+                    let how = how.or_else(|| self.raised.get(&(None, height)));
                     let how = how.filter(|(by, _, _)| *by == rig);
                     Some(Undoes::RaiseEnd {
                         load,
