@@ -27,6 +27,7 @@ mod changes;
 mod cover;
 pub mod day_events;
 mod day_pages;
+mod days_strip;
 pub mod drawings;
 mod drives;
 mod findings_page;

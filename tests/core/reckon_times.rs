@@ -345,3 +345,28 @@ proptest! {
         prop_assert!(from < job.middle() && job.middle() < to);
     }
 }
+
+/// The chance of a time is what the time of a chance asks for; by the table of the normal distribution (value from memory) one standard
+/// deviation is 0.8413.
+#[test]
+fn how_often_it_is_done_in_time() {
+    let sure = Estimate::new(600.0, 600.0, 600.0).expect("a time");
+    let job = Job::of(&[sure; 100], Pace::default()).expect("pieces");
+    near(
+        job.chance_within(60_000.0 * 1.25),
+        0.8413,
+        0.005,
+        "a quarter more time",
+    );
+    near(
+        job.chance_within(60_000.0),
+        0.5,
+        0.005,
+        "as much as it takes mostly",
+    );
+    for chance in [0.05, 0.3, 0.9] {
+        let time = job.time_for(chance).expect("a chance");
+        near(job.chance_within(time), chance, 1e-4, "there and back");
+    }
+    near(job.chance_within(0.0), 0.0, 1e-12, "no time at all");
+}

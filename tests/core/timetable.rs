@@ -5,8 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::support::{compile_text, told};
 use boltfolio_core::analysis::runs::likely;
-use boltfolio_core::analysis::timetable::{AtWork, Laying, Moment, Timetable, Why, begins, effort};
+use boltfolio_core::analysis::timetable::{AtWork, Eased, Laying, Moment, Timetable, Why, begins, effort};
 use boltfolio_core::analysis::timing;
+use boltfolio_core::analysis::today::Gear;
+use boltfolio_core::analysis::work_days::Wanted;
 use boltfolio_core::base::date::{Date, Weekday};
 use boltfolio_core::compile::Compilation;
 use boltfolio_core::plan::model::{Bearer, Does, Id, Person, Plan, Step};
@@ -482,4 +484,50 @@ fn many_steps_take_no_time() {
         check(&done, &table);
         assert_eq!(table.made, effort(count));
     }
+}
+
+/// Pip comes on Sundays alone, so that the second step waits for Sunday: if Pip came on every day of work, it would be done at twelve on Saturday. A part
+/// that comes on the second Sunday has the end where it is in the other plan; were it here, all would end on the first Sunday.
+#[test]
+fn the_one_change_that_helps_most() {
+    let done = plan(
+        "works 8 h from 9:00 on saturday, sunday; begins 2026-03-07",
+        "step a \"A\"; by mo; look \"x\"; time 1 h; safe to leave\nstep b \"B\"; by pip; look \"x\"; time 2 h; safe to leave\n\
+         step c \"C\"; by mo; look \"x\"; time 1 h\n",
+    );
+    let text = |rest: &str| {
+        compile_text(&format!(
+            "plan p \"Wren: days\"; for wren; crew mo, pip; {WEEKENDS}\n\
+             vehicle wren \"Wren 900\"; body shell\nperson mo \"Mo\"\nperson pip \"Pip\"; free sunday\n{rest}"
+        ))
+    };
+    let helps = |done: &Compilation| {
+        let plan = &done.plan;
+        let takes = likely(plan);
+        let laying = Laying::new(plan, &done.walk, &takes, begins(plan, None).expect("a day")).expect("work");
+        let table = laying.best_of(1_000).expect("it can be laid out");
+        laying.helps(&table, 100)
+    };
+    // Nobody is away: no change helps by a day.
+    assert_eq!(helps(&done), None);
+    let steps = "step a \"A\"; by mo; look \"x\"; time 1 h; safe to leave\nstep b \"B\"; by mo, pip; look \"x\"; time 2 h; safe to leave\n";
+    let away = text(steps);
+    let pip = away.plan.people.ids().nth(1).expect("declared");
+    let help = helps(&away).expect("it would end a day earlier");
+    assert_eq!(help.what, Eased::There(Wanted::Person(pip)));
+    assert_eq!(help.ends, moment("2026-03-07", 12));
+    // A part on its way has more to say than Pip: with it here, all ends on the first Sunday.
+    let part = "part lamp; mass 1 kg quoted; new; arrives 2026-03-15\njoint lamp-clip: lamp to shell; clip; carries\n\
+                step d \"D\"; by mo, pip; fit lamp; start lamp-clip; time 1 h\n";
+    let late = text(&format!("{steps}{part}"));
+    let lamp = late
+        .plan
+        .parts
+        .iter()
+        .find(|(_, part)| &*part.head.name == "lamp")
+        .expect("declared")
+        .0;
+    let help = helps(&late).expect("it would end a week earlier");
+    assert_eq!(help.what, Eased::Here(Gear::Part(lamp)));
+    assert_eq!(help.ends.day, Date::read("2026-03-08").expect("a day"));
 }

@@ -20,6 +20,8 @@ use crate::walk::Walk;
 const HORIZON: u32 = 1_826;
 /// Days before the beginning from which minutes count, so that work can be laid out backwards.
 const PAST: u32 = 1_500;
+/// Of what has the end where it is, so many are tried otherwise.
+const TRIED: usize = 6;
 /// The longest that it may stand where it is safe overnight.
 const WEEK: u32 = 7;
 
@@ -61,6 +63,24 @@ pub enum Why {
     Taken(Wanted),
     /// What was left of the day before was too short for it.
     NoRoom(Id<Step>),
+}
+
+/// One thing otherwise, and when the work would then end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Help {
+    pub what: Eased,
+    pub ends: Moment,
+}
+
+/// What is otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Eased {
+    /// Somebody comes on every day of work, or a thing is there on all of them.
+    There(Wanted),
+    /// There are two of it.
+    Another(Wanted),
+    /// It is there already.
+    Here(super::today::Gear),
 }
 
 /// Two runs between which the machine stands for longer than it may.
@@ -175,6 +195,8 @@ pub struct Laying<'a> {
     nought: Date,
     helpers: Vec<usize>,
     unsaid: usize,
+    /// Of what is wanted, that which is there on every day.
+    always: Vec<usize>,
 }
 
 impl<'a> Laying<'a> {
@@ -208,6 +230,7 @@ impl<'a> Laying<'a> {
             runs,
             begins,
             nought,
+            always: Vec::new(),
         })
     }
 
@@ -223,6 +246,10 @@ impl<'a> Laying<'a> {
                 part.not_before = days.max().unwrap_or(0) * DAY;
             }
         }
+        self.with(runs)
+    }
+
+    fn with(&self, runs: Runs) -> Self {
         Self {
             plan: self.plan,
             calendar: self.calendar,
@@ -231,7 +258,61 @@ impl<'a> Laying<'a> {
             nought: self.nought,
             helpers: self.helpers.clone(),
             unsaid: self.unsaid,
+            always: self.always.clone(),
         }
+    }
+
+    /// The same with one thing otherwise.
+    fn eased(&self, what: Eased) -> Self {
+        let place = |wanted: Wanted| self.runs.wanted.iter().position(|&one| one == wanted);
+        match what {
+            Eased::Here(gear) => self.as_if_here(gear),
+            Eased::There(wanted) => {
+                let mut eased = self.with(self.runs.clone());
+                eased.always.extend(place(wanted).map(|at| at + 1));
+                eased
+            }
+            Eased::Another(wanted) => {
+                let mut runs = self.runs.clone();
+                let one = place(wanted).map(|at| at + 1);
+                for part in runs.parts.iter_mut().flatten() {
+                    part.needs.retain(|need| Some(*need) != one);
+                }
+                self.with(runs)
+            }
+        }
+    }
+
+    /// What one change would bring the end forward most, in whole days, among what has it where it is; of so many layouts each. None where none was
+    /// found, which does not prove that there is none.
+    #[must_use]
+    pub fn helps(&self, table: &Timetable, schedules: u32) -> Option<Help> {
+        let mut tried: BTreeSet<Eased> = BTreeSet::new();
+        let mut best: Option<Help> = None;
+        for &run in &table.chain {
+            let eased = match table.why[run] {
+                Why::Away(wanted) => Eased::There(wanted),
+                Why::Taken(wanted @ (Wanted::Rig(_) | Wanted::Tool(_) | Wanted::Scale(_))) => {
+                    Eased::Another(wanted)
+                }
+                Why::Came(gear) => Eased::Here(gear),
+                Why::Begins | Why::Behind(_) | Why::Sets(_) | Why::NoRoom(_) | Why::Taken(_) => continue,
+            };
+            if tried.len() >= TRIED || !tried.insert(eased) {
+                continue;
+            }
+            let Ok(other) = self.eased(eased).best_of(schedules) else {
+                continue;
+            };
+            let before = best.map_or(table.ends.day, |best| best.ends.day);
+            if other.ends.day < before {
+                best = Some(Help {
+                    what: eased,
+                    ends: other.ends,
+                });
+            }
+        }
+        best
     }
 
     #[must_use]
@@ -252,7 +333,7 @@ impl<'a> Laying<'a> {
 
     /// The days from one to another, both counted from day nought.
     fn days(&self, range: std::ops::Range<u32>) -> Days {
-        let open = work_days::open(
+        let mut open = work_days::open(
             self.plan,
             self.calendar,
             &self.runs.wanted,
@@ -260,6 +341,11 @@ impl<'a> Laying<'a> {
             range,
             self.first_day(),
         );
+        for day in &mut open {
+            for &one in &self.always {
+                day.free[one] = day.free[SHOP];
+            }
+        }
         Days::new(open, self.runs.parts.clone(), self.helpers.clone())
     }
 

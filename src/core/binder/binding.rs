@@ -14,7 +14,7 @@ use super::rig_loads::{self, Nearest};
 use super::words::{Words, and_list, inside, sentence};
 use crate::analysis::account;
 use crate::analysis::runs;
-use crate::analysis::timetable::{self, Laying, Timetable};
+use crate::analysis::timetable::{self, Help, Laying, Timetable};
 use crate::analysis::work::Work;
 use crate::base::quantity::{Measures, Quantity, Volume};
 use crate::compile::Compilation;
@@ -49,7 +49,7 @@ pub struct Binding<'a> {
     /// Where the vehicle is nearest to tipping.
     pub nearest: Option<Nearest>,
     met: BTreeSet<(Id<Step>, Hazard)>,
-    timetable: OnceLock<Option<Timetable>>,
+    timetable: OnceLock<Option<(Timetable, Option<Help>)>>,
 }
 
 /// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
@@ -108,9 +108,20 @@ impl<'a> Binding<'a> {
             let begins = timetable::begins(self.plan, Some(self.wanted.today))?;
             let takes = runs::likely(self.plan);
             let laying = Laying::new(self.plan, &self.compilation.walk, &takes, begins)?;
-            laying.best_of(timetable::effort(laying.steps())).ok()
+            let effort = timetable::effort(laying.steps());
+            let table = laying.best_of(effort).ok()?;
+            // A tenth of the layouts for each: what brings a day shows at once.
+            let help = laying.helps(&table, effort / 10);
+            Some((table, help))
         });
-        table.as_ref()
+        table.as_ref().map(|(table, _)| table)
+    }
+
+    /// What one change would bring the last day forward most.
+    #[must_use]
+    pub fn help(&self) -> Option<Help> {
+        self.timetable()?;
+        self.timetable.get()?.as_ref()?.1
     }
 
     #[must_use]

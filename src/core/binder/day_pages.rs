@@ -15,12 +15,16 @@ use super::figures::duration;
 use super::step_title::step_title;
 use super::tables::{cell, column, section, table, text, tick_row};
 use super::words::{and_list, capital, counted, run, strong};
-use crate::analysis::timetable::{AtWork, Timetable, Why};
+use crate::analysis::pace::Paces;
+use crate::analysis::timetable::{self, AtWork, Eased, Timetable, Why};
+use crate::analysis::timing;
 use crate::analysis::today::Gear;
 use crate::analysis::work_days::Wanted;
 use crate::base::date::Date;
 use crate::plan::mentions;
 use crate::plan::model::{End, EnergyKind, Id, Person, Step, Supply, Way};
+use crate::reckon::durations::Estimate;
+use crate::reckon::pace::Job;
 use crate::walk::after::After;
 use crate::walk::state::{Holder, Opening};
 
@@ -266,7 +270,49 @@ fn stop(binding: &Binding<'_>, day: &DayOfWork) -> Option<Line> {
         line.push(run(", and nowhere before"));
     }
     line.push(run("."));
+    line.extend(in_time(binding, day, *last).map(run));
     Some(line)
+}
+
+/// How often the last place to stop is reached before the day ends, by the spread of the times and the pace that the log has taught.
+fn in_time(binding: &Binding<'_>, day: &DayOfWork, (_, reached): (Id<Step>, u32)) -> Option<String> {
+    let (_, shuts) = timetable::hours_of(binding.plan, day.day)?;
+    let paces = Paces::of(binding.plan);
+    let steps = unique(day.steps.iter().filter(|at| at.to <= reached).map(|at| at.step));
+    let takes = |&step: &Id<Step>| {
+        Some((
+            timing::takes(binding.plan, step)?,
+            paces.factor(binding.plan, step),
+        ))
+    };
+    let pieces: Vec<(Estimate, f64)> = steps.iter().filter_map(takes).collect();
+    let times: Vec<Estimate> = pieces.iter().map(|(piece, _)| *piece).collect();
+    let job = Job::of(&times, paces.common)?;
+    // The hours on the page are those of the pace that is logged.
+    let factor = |own: f64| if paces.logged > 0 { own } else { 1.0 };
+    let sum: f64 = pieces
+        .iter()
+        .map(|(piece, own)| piece.likely() * factor(*own))
+        .sum();
+    let (likely, most) = (
+        f64::from(reached - day.from),
+        f64::from(shuts.checked_sub(day.from)?),
+    );
+    if likely <= 0.0 {
+        return None;
+    }
+    // What is done side by side takes no longer than the longer of the two.
+    let chance = job.chance_within(most * sum / likely);
+    let times = match (chance * 10.0).round() {
+        times if times >= 10.0 => "Nearly always".to_owned(),
+        times if times < 1.0 => "Hardly ever".to_owned(),
+        times if times < 2.0 => "Once in 10".to_owned(),
+        times => format!("{times:.0} times in 10"),
+    };
+    Some(format!(
+        " That is before the day ends, at {}, {times}.",
+        clock(shuts)
+    ))
 }
 
 /// What has to be bought, borrowed or fetched, and is needed on this day first.
@@ -474,6 +520,13 @@ pub fn told(binding: &Binding<'_>) -> Line {
     if let Some(why) = reason(binding, table) {
         line.push(run(format!("; {why}")));
     }
+    if let Some(help) = binding.help() {
+        line.push(run(format!(
+            "; it would end on {} {}",
+            named(help.ends.day),
+            otherwise(binding, help.what)
+        )));
+    }
     if table.unsaid > 0 {
         let steps = counted(
             table.unsaid,
@@ -486,15 +539,35 @@ pub fn told(binding: &Binding<'_>) -> Line {
     line
 }
 
-/// Of what has the end where it is, what somebody could change: who is away, what is taken, what is still to come.
-fn reason(binding: &Binding<'_>, table: &Timetable) -> Option<String> {
-    let all = table.chain.iter().map(|&run| (run, table.why[run]));
-    let wanted = |what: Wanted| match what {
+/// "if Tam came on every day of work".
+fn otherwise(binding: &Binding<'_>, what: Eased) -> String {
+    match what {
+        Eased::There(Wanted::Person(id)) => format!("if {} came on every day of work", binding.person(id)),
+        Eased::There(wanted) => format!("if {} were there all the time", wanted_name(binding, wanted)),
+        Eased::Another(wanted) => format!("with a second {}", bare(binding, wanted)),
+        Eased::Here(gear) => format!("if {} were there already", gear_name(binding, gear)),
+    }
+}
+
+fn wanted_name(binding: &Binding<'_>, what: Wanted) -> String {
+    match what {
         Wanted::Person(id) => binding.person(id),
         Wanted::Rig(id) => binding.rig(id),
         Wanted::Tool(id) => binding.inside(&binding.plan.tools[id].head.called()),
         Wanted::Scale(id) => binding.inside(&binding.plan.scales[id].head.called()),
-    };
+    }
+}
+
+/// Without its article: "a second lifting table".
+fn bare(binding: &Binding<'_>, what: Wanted) -> String {
+    let name = wanted_name(binding, what);
+    name.strip_prefix("the ").map_or(name.clone(), str::to_owned)
+}
+
+/// Of what has the end where it is, what somebody could change: who is away, what is taken, what is still to come.
+fn reason(binding: &Binding<'_>, table: &Timetable) -> Option<String> {
+    let all = table.chain.iter().map(|&run| (run, table.why[run]));
+    let wanted = |what: Wanted| wanted_name(binding, what);
     let words = all.filter_map(|(run, why)| {
         let step = binding.number(table.first_of(run)?);
         match why {

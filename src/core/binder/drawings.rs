@@ -2,6 +2,7 @@
 //! in its alternative text. Knows shapes, no page.
 
 mod canvas;
+pub mod days;
 pub mod joint_map;
 pub mod mass_path;
 pub mod metrics;

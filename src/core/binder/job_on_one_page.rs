@@ -2,14 +2,14 @@
 //! no single act.
 
 use super::binding::Binding;
-use super::document::{BigFigure, Block, Line, PaperSize, Section, TickItem, text_of};
+use super::document::{BigFigure, Block, Line, PaperSize, PictureUse, Section, TickItem, text_of};
 use super::drawings::{Drawing, metrics};
 use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
 use super::stage_list::{self, Known};
 use super::tables::section;
 use super::words::{counted, run};
-use super::{day_pages, job_lists, mass_account};
+use super::{day_pages, days_strip, job_lists, mass_account};
 use crate::analysis::pace::Paces;
 use crate::analysis::timing;
 use crate::base::finding::Severity;
@@ -17,7 +17,8 @@ use crate::plan::model::{Id, Step, Target};
 use crate::reckon::durations::Estimate;
 use crate::reckon::pace::Job;
 
-/// Rows of each short list, and as few as they may get so that all stands on one page.
+/// Rows of each short list, and as few as they may get so that all stands on one page. None is better than one of many, where the days take the
+/// room.
 const ROWS: [usize; 4] = [8, 5, 2, 1];
 /// Type of 12 pt, and what a further line of it takes, mm.
 const TEXT: f64 = 4.24;
@@ -50,6 +51,15 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if !told.is_empty() {
         blocks.push(Block::Text(told));
     }
+    if let Some(drawing) = days_strip::drawing(binding).filter(|_| !small) {
+        blocks.push(Block::Picture(PictureUse {
+            key: drawing.key,
+            caption: Some(drawing.caption),
+            alt: drawing.alt,
+            width: drawing.width,
+            proof: "drawing/days".to_owned(),
+        }));
+    }
     let [left, right] = halves(binding, rows);
     if !small && (!left.is_empty() || !right.is_empty()) {
         blocks.push(Block::Halves(left, right));
@@ -68,7 +78,9 @@ pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
         return Vec::new();
     }
     let known = stage_list::known(binding);
-    known.drawings(fit(binding, &known).0)
+    let mut all = known.drawings(fit(binding, &known).0);
+    all.extend(days_strip::drawing(binding));
+    all
 }
 
 fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
@@ -91,6 +103,9 @@ fn told(binding: &Binding<'_>) -> Line {
 }
 
 fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
+    if rows == 0 {
+        return [Vec::new(), Vec::new()];
+    }
     // A hazard takes one line mostly, a lift two.
     let left = [job_lists::hurt(binding, rows + rows / 2)];
     let right = [job_lists::lifts(binding, rows)];
@@ -124,9 +139,12 @@ fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
         (fewer, roomy),
         (fewer, low),
         (few, heights.as_slice()),
-        (fewest, heights.as_slice()),
+        (
+            if binding.timetable().is_some() { 0 } else { fewest },
+            heights.as_slice(),
+        ),
     ] {
-        let lists = lists(rows);
+        let lists = if rows == 0 { 0.0 } else { lists(rows) };
         if let Some(row) = heights.iter().find(|row| known.high(**row) + lists <= room) {
             return (*row, rows);
         }
@@ -162,7 +180,8 @@ fn room(binding: &Binding<'_>, known: &Known) -> f64 {
     let title = 14.0;
     let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
     let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
-    page - band - title - opening - figures - LINE * as_figure(notes + told)
+    let days = days_strip::high(binding);
+    page - band - title - days - opening - figures - LINE * as_figure(notes + told)
 }
 
 /// How high a short list gets at most, mm.

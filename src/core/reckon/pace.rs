@@ -108,4 +108,13 @@ impl Job {
     pub fn time_for(self, chance: f64) -> Result<f64, Unfit> {
         Ok((self.mean + normal::quantile(chance)? * self.variance.sqrt()).exp())
     }
+
+    /// The chance that it is done within this time.
+    #[must_use]
+    pub fn chance_within(self, time: f64) -> f64 {
+        if time <= 0.0 {
+            return 0.0;
+        }
+        normal::below((time.ln() - self.mean) / self.variance.sqrt())
+    }
 }
