@@ -496,8 +496,12 @@ impl Walker<'_> {
         let moved = self.view().moving(parts, true);
         let cut = self.view().cut(&moved, Leave::Whole, &[]);
         self.mend_cut(&cut, &moved);
+        let put_there: BTreeSet<u32> = parts
+            .iter()
+            .flat_map(|&part| self.state.holders(part).map(|(_, held)| held.act))
+            .collect();
         self.free(if to.is_some() { parts } else { &moved }, to);
-        self.off_their_bed(&moved, to);
+        self.off_their_bed(&moved, to, &put_there);
         for &part in &moved {
             if self.rests_outside(part, &moved) {
                 self.set_rest(part, None);
@@ -515,12 +519,18 @@ impl Walker<'_> {
         }
     }
 
-    /// What is bolted to a thing that is lifted off a table or a bench was named there too, and leaves it with that.
-    fn off_their_bed(&mut self, moved: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>) {
+    /// What is bolted to a thing that is lifted off a table or a bench, and was put there by the same act as that, leaves it with that.
+    fn off_their_bed(&mut self, moved: &BTreeSet<Id<Part>>, to: Option<Id<Rig>>, put_there: &BTreeSet<u32>) {
         let beds: Vec<(Id<Part>, Holder)> = moved
             .iter()
             .filter(|&&part| self.state.is_off(part))
-            .flat_map(|&part| self.state.holders(part).map(move |(holder, _)| (part, holder)))
+            .flat_map(|&part| {
+                self.state
+                    .holders(part)
+                    .map(move |(holder, held)| (part, holder, held.act))
+            })
+            .filter(|(_, _, act)| put_there.contains(act))
+            .map(|(part, holder, _)| (part, holder))
             .filter(|(_, holder)| match holder {
                 Holder::Rig(rig) => {
                     let declared = &self.plan.rigs[*rig];
