@@ -17,8 +17,7 @@ use crate::plan::model::{Id, Step, Target};
 use crate::reckon::durations::Estimate;
 use crate::reckon::pace::Job;
 
-/// Rows of each short list, and as few as they may get so that all stands on one page. None is better than one of many, where the days take the
-/// room.
+/// Rows of each short list, and as few as they may get so that all stands on one page.
 const ROWS: [usize; 4] = [8, 5, 2, 1];
 /// Type of 12 pt, and what a further line of it takes, mm.
 const TEXT: f64 = 4.24;
@@ -37,7 +36,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     }
     let known = stage_list::known(binding);
-    let (row, rows) = fit(binding, &known);
+    let Fit { row, rows, days } = fit(binding, &known);
     let mut blocks = start(binding, &known);
     let small = binding.is_small();
     if !small {
@@ -51,7 +50,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if !told.is_empty() {
         blocks.push(Block::Text(told));
     }
-    if let Some(drawing) = days_strip::drawing(binding).filter(|_| !small) {
+    if let Some(drawing) = days_strip::drawing(binding).filter(|_| days && !small) {
         blocks.push(Block::Picture(PictureUse {
             key: drawing.key,
             caption: Some(drawing.caption),
@@ -78,8 +77,9 @@ pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
         return Vec::new();
     }
     let known = stage_list::known(binding);
-    let mut all = known.drawings(fit(binding, &known).0);
-    all.extend(days_strip::drawing(binding));
+    let fit = fit(binding, &known);
+    let mut all = known.drawings(fit.row);
+    all.extend(days_strip::drawing(binding).filter(|_| fit.days));
     all
 }
 
@@ -121,35 +121,57 @@ fn halves(binding: &Binding<'_>, rows: usize) -> [Vec<Block>; 2] {
     [left, right]
 }
 
-/// Height of the stages' rows and number of the lists' with which all stands on one page: rows a little lower rather than a list cut. If
-/// nothing does, the lists go over to a second page, and all is as large as it should be.
-fn fit(binding: &Binding<'_>, known: &Known) -> (f64, usize) {
+/// What stands on the page.
+#[derive(Debug, Clone, Copy)]
+struct Fit {
+    /// Height of the stages' rows, mm.
+    row: f64,
+    /// Rows of the lists.
+    rows: usize,
+    /// The strip of days.
+    days: bool,
+}
+
+/// With what all stands on one page: rows of the stages a little lower rather than a list cut, the days rather than the lists. If nothing does, the
+/// lists go over to a second page, and all is as large as it should be.
+fn fit(binding: &Binding<'_>, known: &Known) -> Fit {
     let heights = known.row_heights();
     let [most, fewer, few, fewest] = ROWS;
-    let wanted = (heights.first().copied().unwrap_or_default(), most);
-    let room = room(binding, known);
+    let whole = room(binding, known);
+    let strip = days_strip::high(binding);
     let lists = |rows: usize| {
         let high = |lists: &Vec<Block>| lists.iter().map(list_height).sum::<f64>();
         halves(binding, rows).iter().map(high).fold(0.0, f64::max)
     };
     // Low rows are for names in one line, so two rows of a list go before they come.
     let (roomy, low) = heights.split_at(heights.len().min(3));
-    for (rows, heights) in [
+    let ways = [
         (most, roomy),
         (fewer, roomy),
         (fewer, low),
         (few, heights.as_slice()),
-        (
-            if binding.timetable().is_some() { 0 } else { fewest },
-            heights.as_slice(),
-        ),
-    ] {
-        let lists = if rows == 0 { 0.0 } else { lists(rows) };
-        if let Some(row) = heights.iter().find(|row| known.high(**row) + lists <= room) {
-            return (*row, rows);
+        (fewest, heights.as_slice()),
+        (0, heights.as_slice()),
+    ];
+    for days in [true, false] {
+        let room = if days { whole - strip } else { whole };
+        if days && strip <= 0.0 {
+            continue;
+        }
+        // One of many says little, and the days take its room; without them it is better than nothing.
+        let skipped = if days { fewest } else { 0 };
+        for (rows, heights) in ways.into_iter().filter(|(rows, _)| *rows != skipped) {
+            let lists = lists(rows);
+            if let Some(&row) = heights.iter().find(|row| known.high(**row) + lists <= room) {
+                return Fit { row, rows, days };
+            }
         }
     }
-    wanted
+    Fit {
+        row: heights.first().copied().unwrap_or_default(),
+        rows: most,
+        days: strip > 0.0,
+    }
 }
 
 /// What the page has for stages and lists, mm.
@@ -180,8 +202,7 @@ fn room(binding: &Binding<'_>, known: &Known) -> f64 {
     let title = 14.0;
     let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
     let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
-    let days = days_strip::high(binding);
-    page - band - title - days - opening - figures - LINE * as_figure(notes + told)
+    page - band - title - opening - figures - LINE * as_figure(notes + told)
 }
 
 /// How high a short list gets at most, mm.

@@ -342,8 +342,15 @@ pub(super) fn why(plan: &Plan, met: &Met) -> String {
         }
         Subject::Part(id) => format!("work on `{}`", plan.parts[id].head.name),
         Subject::Rig(id) => format!("it hangs on `{}`", plan.rigs[id].head.name),
-        _ if met.hazard == Hazard::ExhaustGas => "an engine runs here".to_owned(),
         // The vehicle alone is left.
-        _ => "the vehicle goes up here".to_owned(),
+        _ => {
+            let runs = met.hazard == Hazard::ExhaustGas;
+            if runs {
+                "an engine runs here"
+            } else {
+                "the vehicle goes up here"
+            }
+            .to_owned()
+        }
     }
 }
