@@ -3,7 +3,7 @@
 use super::binding::Binding;
 use super::document::{Block, Cover, Line, Section};
 use super::words::{run, sentence, strong};
-use super::{cards, job_on_one_page, mass_account, read_first};
+use super::{cards, day_pages, job_lists, job_on_one_page, mass_account, read_first};
 use crate::base::finding::Severity;
 use crate::plan::model::Target;
 
@@ -59,6 +59,17 @@ fn rows(binding: &Binding<'_>) -> Vec<(String, Option<Line>)> {
     }
     if let Some(about) = binding.about().filter(|about| !about.crew.is_empty()) {
         add("People", Some(vec![run(binding.people(&about.crew))]));
+    }
+    // An evening's job has no page of its own for these.
+    if binding.is_small() {
+        if let Some(off) = job_on_one_page::comes_off(binding) {
+            add("Comes off", Some(off));
+        }
+        add("May stop", Some(job_lists::may_stop(binding)));
+        let days = day_pages::told(binding);
+        if !days.is_empty() {
+            add("Days", Some(days));
+        }
     }
     add("Findings", Some(findings(binding)));
     if binding.wanted.unchecked && binding.compilation.count(Severity::Fault) > 0 {

@@ -200,6 +200,20 @@ pub fn have(binding: &Binding<'_>) -> Line {
     ]
 }
 
+/// The same without its heading: "after 1.2 seat out".
+#[must_use]
+pub fn may_stop(binding: &Binding<'_>) -> Line {
+    let mut line = stops(binding);
+    if line.is_empty() {
+        return vec![run("nowhere before it is done")];
+    }
+    line.remove(0);
+    if let Some(first) = line.first_mut() {
+        first.text = first.text.trim_start().into();
+    }
+    line
+}
+
 /// All steps that say that the job may be left; where a stage has none, its last step if the walk finds nothing against it.
 #[must_use]
 pub fn stops(binding: &Binding<'_>) -> Line {

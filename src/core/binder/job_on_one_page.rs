@@ -8,7 +8,7 @@ use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
 use super::stage_list::{self, Known};
 use super::tables::section;
-use super::words::{counted, run};
+use super::words::{counted, run, strong};
 use super::{day_pages, days_strip, job_lists, mass_account};
 use crate::analysis::pace::Paces;
 use crate::analysis::timing;
@@ -32,25 +32,22 @@ const NAMED_STEPS: usize = 8;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
-    if binding.plan.order.is_empty() {
+    if binding.plan.order.is_empty() || binding.is_small() {
         return Vec::new();
     }
     let known = stage_list::known(binding);
     let Fit { row, rows, days } = fit(binding, &known);
     let mut blocks = start(binding, &known);
-    let small = binding.is_small();
-    if !small {
-        blocks.extend(known.blocks(row));
-    }
+    blocks.extend(known.blocks(row));
     let notes = known.notes.join(" ");
-    if !notes.is_empty() && !small {
+    if !notes.is_empty() {
         blocks.push(Block::Text(vec![run(notes)]));
     }
     let told = told(binding);
     if !told.is_empty() {
         blocks.push(Block::Text(told));
     }
-    if let Some(drawing) = days_strip::drawing(binding).filter(|_| days && !small) {
+    if let Some(drawing) = days_strip::drawing(binding).filter(|_| days) {
         blocks.push(Block::Picture(PictureUse {
             key: drawing.key,
             caption: Some(drawing.caption),
@@ -60,14 +57,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         }));
     }
     let [left, right] = halves(binding, rows);
-    if !small && (!left.is_empty() || !right.is_empty()) {
+    if !left.is_empty() || !right.is_empty() {
         blocks.push(Block::Halves(left, right));
     }
-    let mut sections = section("one-page", "The job on one page", blocks);
-    for section in &mut sections {
-        section.alone &= !small;
-    }
-    sections
+    section("one-page", "The job on one page", blocks)
 }
 
 /// The drawings of this page.
@@ -399,6 +392,20 @@ fn likely(binding: &Binding<'_>, hours: Hours) -> Vec<String> {
         }
     }
     said
+}
+
+/// "8.6 kg of the 8 kg wanted", for a cover; none where nothing comes off.
+#[must_use]
+pub fn comes_off(binding: &Binding<'_>) -> Option<Line> {
+    let saved = saved(binding)?;
+    let more: Vec<String> = saved
+        .below
+        .iter()
+        .filter(|line| !line.starts_with("target"))
+        .cloned()
+        .collect();
+    let more = more.iter().map(|line| format!("; {line}")).collect::<String>();
+    (saved.word == "off").then(|| vec![strong(saved.figure), run(more)])
 }
 
 fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
