@@ -259,7 +259,11 @@ fn stop(binding: &Binding<'_>, day: &DayOfWork) -> Option<Line> {
     }
     let (last, before) = day.stops.split_last()?;
     let said = |&(step, at): &(Id<Step>, u32)| format!("{} at about {}", binding.number(step), clock(at));
-    let mut line = vec![strong("It may stop "), run(format!("after {}", said(last)))];
+    let often = in_time(binding, day, *last).map_or_else(String::new, |often| format!(" ({often})"));
+    let mut line = vec![
+        strong("It may stop "),
+        run(format!("after {}{often}", said(last))),
+    ];
     if !before.is_empty() {
         let earlier: Vec<String> = before.iter().rev().map(said).collect();
         line.push(run(format!(
@@ -270,7 +274,6 @@ fn stop(binding: &Binding<'_>, day: &DayOfWork) -> Option<Line> {
         line.push(run(", and nowhere before"));
     }
     line.push(run("."));
-    line.extend(in_time(binding, day, *last).map(run));
     Some(line)
 }
 
@@ -304,15 +307,12 @@ fn in_time(binding: &Binding<'_>, day: &DayOfWork, (_, reached): (Id<Step>, u32)
     // What is done side by side takes no longer than the longer of the two.
     let chance = job.chance_within(most * sum / likely);
     let times = match (chance * 10.0).round() {
-        times if times >= 10.0 => "Nearly always".to_owned(),
-        times if times < 1.0 => "Hardly ever".to_owned(),
-        times if times < 2.0 => "Once in 10".to_owned(),
+        times if times >= 10.0 => "nearly always".to_owned(),
+        times if times < 1.0 => "hardly ever".to_owned(),
+        times if times < 2.0 => "once in 10".to_owned(),
         times => format!("{times:.0} times in 10"),
     };
-    Some(format!(
-        " That is before the day ends, at {}, {times}.",
-        clock(shuts)
-    ))
+    Some(format!("{times} before {}", clock(shuts)))
 }
 
 /// What has to be bought, borrowed or fetched, and is needed on this day first.
