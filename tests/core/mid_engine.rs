@@ -388,3 +388,20 @@ step s; by ada, tom; caution scald; drain coolant into jar; hold radiator by tom
     tells("filled-otherwise", &plan("1.05"));
     tells_not("filled-otherwise", &plan("9.5"));
 }
+
+#[test]
+fn no_spring_carries_two_cars() {
+    let plan = |force: &str| {
+        car(&format!(
+            "part coil; mass 2 kg quoted; rests on shell
+part lid; mass 2 kg quoted
+joint keeper: lid to shell; carries; bolts 2 x M8x1.25; torque 20 N m
+energy push; spring; in coil; held in by keeper; force {force}; free at 90 mm; against spring
+step s; by ada; look \"there\"
+"
+        ))
+    };
+    // 700 kg weigh 6.9 kN.
+    tells("implausible", &plan("14 kN"));
+    tells_not("implausible", &plan("2.4 kN"));
+}

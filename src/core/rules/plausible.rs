@@ -96,9 +96,36 @@ pub(super) fn check(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding
         jacking(vehicle, findings);
         places(plan, vehicle, findings);
     }
+    springs(plan, analysis, findings);
     work(plan, findings);
     in_place(plan, analysis, findings);
     taken_back(plan, findings);
+}
+
+/// A spring that could carry several of the vehicle that it is in. At full droop a road spring pushes with a fifth of its car's weight, one on a bench
+/// with less; twice the whole is a point that slipped. Common practice, no source.
+fn springs(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding>) {
+    let weighed = analysis.weighings(plan).iter().map(|weighing| weighing.total.kg);
+    let stated = plan.vehicle().and_then(|id| analysis.weights(plan).vehicle(id));
+    let whole = weighed.chain(stated.map(|heft| heft.kg)).fold(0.0, f64::max);
+    if whole <= 0.0 {
+        return;
+    }
+    for energy in plan.energies.values() {
+        let Some(said) = energy.force else { continue };
+        let name = &energy.head.name;
+        if said.value.as_weight_of() > 2.0 * whole {
+            findings.push(told(
+                format!(
+                    "`{name}` pushes with {}, which is more than twice what the vehicle weighs",
+                    said.value
+                ),
+                said.at,
+                "a point or a unit has slipped",
+                name,
+            ));
+        }
+    }
 }
 
 fn told(what: String, at: Span, why: &str, about: &str) -> Finding {
