@@ -28,6 +28,7 @@ mod mends_applied;
 mod precedence;
 mod rear_axle;
 mod reckon_balance;
+mod reckon_choosing;
 mod reckon_fastening;
 mod reckon_layouts;
 mod reckon_lifting;
