@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
+use crate::analysis::money::MoneyAccount;
 use crate::analysis::timing::Timing;
 use crate::analysis::vehicle_weighings::Weighing;
 use crate::analysis::wander::{Borne, Standing};
@@ -19,9 +20,10 @@ use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
 use crate::plan::halts;
-use crate::plan::model::{Accept, Id, Plan, Step};
+use crate::plan::model::{Accept, Id, Plan, Step, Swap};
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
+use crate::plan::swaps;
 use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::tree::Tree;
@@ -80,6 +82,12 @@ impl Compilation {
     #[must_use]
     pub fn timing(&self) -> Option<&Timing> {
         self.analysis.timing(&self.plan, &self.walk)
+    }
+
+    /// What is spent, to be spent, and to come in.
+    #[must_use]
+    pub fn money(&self) -> &MoneyAccount {
+        self.analysis.money(&self.plan, &self.walk)
     }
 
     /// Who handles what, and what each act does to each joint.
@@ -226,6 +234,30 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
         plan.order = order;
     });
     (trial, of_trial)
+}
+
+/// Rules that only say that something of the plan is not needed: of what is left out that is so.
+const NOT_NEEDED: &[&str] = &["never-used", "caution-never-printed", "nothing-to-accept"];
+
+/// The plan compiled as if these swaps were not done: their steps go, and what they would replace stays or goes back.
+#[must_use]
+pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
+    let (mut rest, _) = compiled(
+        done.sources.clone(),
+        &crate::base::picture::NoPictures,
+        |plan, slips| {
+            // Of pictures nothing is asked here.
+            slips.retain(|slip| !matches!(slip, Slip::MissingFigure { .. }));
+            swaps::leave_out(plan, swaps);
+        },
+    );
+    if !swaps.is_empty() {
+        let stood = |finding: &Finding| done.findings.iter().any(|other| other.rule == finding.rule && other.what == finding.what);
+        rest.findings
+            .retain(|finding| !NOT_NEEDED.contains(&finding.rule.name) || stood(finding));
+    }
+    rest.pictures.clone_from(&done.pictures);
+    rest
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

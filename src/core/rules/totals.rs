@@ -3,7 +3,7 @@
 
 use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
 use super::{
-    totals_aims, totals_figures, totals_raised, totals_scales, totals_sums, totals_swaps, totals_vehicle,
+    totals_aims, totals_choices, totals_figures, totals_money, totals_raised, totals_scales, totals_sums, totals_swaps, totals_vehicle,
 };
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
@@ -172,6 +172,11 @@ pub static FAMILY: Family = Family {
         &STILL_ESTIMATED,
         &act_figures::MORE_THAN_IT_HOLDS,
         &IMPOSSIBLE_FIGURE,
+        &totals_money::OVER_BUDGET,
+        &totals_money::NO_RATE,
+        &totals_money::PRICE_UNLIKE_OTHERS,
+        &totals_choices::SWAPS_AT_ODDS,
+        &totals_choices::OPTIONAL_AND_BEGUN,
         &plausible::IMPLAUSIBLE,
         &plausible::TAKES_ITSELF_BACK,
     ],
