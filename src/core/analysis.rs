@@ -23,6 +23,7 @@ pub mod vehicle_weighings;
 pub mod wander;
 pub mod work;
 pub mod work_days;
+pub mod worth;
 
 use crate::weights::{Table, Weights};
 use account::Account;

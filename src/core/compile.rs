@@ -138,6 +138,16 @@ fn compiled(
     pictures: &dyn Pictures,
     change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
 ) -> (Compilation, Vec<Tree>) {
+    compiled_of(sources, pictures, swaps::said_left_out, change)
+}
+
+/// The same, and said of the plan which swaps are left out of it.
+fn compiled_of(
+    sources: Sources,
+    pictures: &dyn Pictures,
+    left_out: impl FnOnce(&Plan) -> BTreeSet<Id<Swap>>,
+    change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
+) -> (Compilation, Vec<Tree>) {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
         mut plan,
@@ -145,6 +155,8 @@ fn compiled(
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
+    let left_out = left_out(&plan);
+    swaps::leave_out(&mut plan, &left_out);
     change(&mut plan, &mut slips);
     let masses = Arc::new(Masses::of(&plan));
     let asked = walk::derive(&mut plan, &masses);
@@ -236,26 +248,20 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
     (trial, of_trial)
 }
 
-/// Rules that only say that something of the plan is not needed: of what is left out that is so.
-const NOT_NEEDED: &[&str] = &["never-used", "caution-never-printed", "nothing-to-accept"];
-
-/// The plan compiled as if these swaps were not done: their steps go, and what they would replace stays or goes back.
+/// The plan compiled as if these swaps were not done, and all others were, whatever it says of them itself: their steps go, and what they would
+/// replace stays or goes back.
 #[must_use]
 pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
-    let (mut rest, _) = compiled(
-        done.sources.clone(),
+    let sources = done.sources.clone();
+    let (mut rest, _) = compiled_of(
+        sources,
         &crate::base::picture::NoPictures,
-        |plan, slips| {
+        |_| swaps.clone(),
+        |_, slips| {
             // Of pictures nothing is asked here.
             slips.retain(|slip| !matches!(slip, Slip::MissingFigure { .. }));
-            swaps::leave_out(plan, swaps);
         },
     );
-    if !swaps.is_empty() {
-        let stood = |finding: &Finding| done.findings.iter().any(|other| other.rule == finding.rule && other.what == finding.what);
-        rest.findings
-            .retain(|finding| !NOT_NEEDED.contains(&finding.rule.name) || stood(finding));
-    }
     rest.pictures.clone_from(&done.pictures);
     rest
 }

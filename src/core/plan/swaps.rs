@@ -182,6 +182,39 @@ impl Belonging {
     }
 }
 
+/// The swaps that the plan says are left out, but for those that the log says are begun.
+#[must_use]
+pub fn said_left_out(plan: &Plan) -> BTreeSet<Id<Swap>> {
+    if plan.swaps.values().all(|swap| swap.left_out.is_none()) {
+        return BTreeSet::new();
+    }
+    let belonging = Belonging::of(plan);
+    let said = plan.swaps.iter().filter(|(_, swap)| swap.left_out.is_some());
+    said.map(|(id, _)| id)
+        .filter(|&id| belonging.begun(plan, id).is_empty())
+        .collect()
+}
+
+/// With some swaps all that need one of them.
+#[must_use]
+pub fn with_dependants(plan: &Plan, swaps: &BTreeSet<Id<Swap>>) -> BTreeSet<Id<Swap>> {
+    let mut all = swaps.clone();
+    loop {
+        let more: Vec<Id<Swap>> = plan
+            .swaps
+            .iter()
+            .filter(|(id, swap)| {
+                !all.contains(id) && swap.needs.iter().any(|said| all.contains(&said.value))
+            })
+            .map(|(id, _)| id)
+            .collect();
+        if more.is_empty() {
+            return all;
+        }
+        all.extend(more);
+    }
+}
+
 /// The plan as if these swaps were not done. What is worked out from the plan's steps has to be worked out after it.
 pub fn leave_out(plan: &mut Plan, swaps: &BTreeSet<Id<Swap>>) {
     if swaps.is_empty() {
@@ -257,10 +290,6 @@ pub fn leave_out(plan: &mut Plan, swaps: &BTreeSet<Id<Swap>>) {
             !(matches!(reads.mass, Reading::ToCome) && reads.what.iter().any(of_it))
         });
         plan.weigh_ins[id].reads = reads;
-    }
-    for &swap in swaps {
-        plan.swaps[swap].comes_off.clear();
-        plan.swaps[swap].goes_on.clear();
     }
     plan.left_out.swaps.clone_from(swaps);
     plan.left_out.parts = news;

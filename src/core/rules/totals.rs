@@ -348,7 +348,7 @@ pub(super) fn covers(plan: &Plan, what: Weighed) -> Vec<Weighed> {
 fn twice_in_swaps(plan: &Plan, findings: &mut Vec<Finding>) {
     for off in [true, false] {
         let mut seen: Vec<(Weighed, Said<Weighed>)> = Vec::new();
-        for swap in plan.swaps.values() {
+        for (_, swap) in plan.swaps_done() {
             let list = if off { &swap.comes_off } else { &swap.goes_on };
             for said in list {
                 let parts = covers(plan, said.value);

@@ -147,27 +147,43 @@ fn shut_out(plan: &Plan, findings: &mut Vec<Finding>) {
             }
         }
     }
-    // Two that are both done in any case.
-    for (id, swap) in plan.swaps.iter().filter(|(_, swap)| swap.optional.is_none()) {
+    // Two that are both done.
+    for (id, swap) in plan.swaps_done() {
         for said in &swap.not_with {
-            let other = plan.swaps.get(said.value);
-            if said.value == id || other.is_none_or(|other| other.optional.is_some()) {
+            let Some(other) = plan.swaps.get(said.value) else { continue };
+            if said.value == id || plan.left_out.swaps.contains(&said.value) {
                 continue;
             }
             findings.push(
                 Finding::new(
                     &SWAPS_AT_ODDS,
                     format!(
-                        "`{}` and `{}` shut each other out, and neither is optional",
-                        swap.head.name,
-                        name(plan, said.value)
+                        "`{}` and `{}` shut each other out, and the plan does both",
+                        swap.head.name, other.head.name
                     ),
                 )
                 .at(said.at, "shut out here")
-                .harm(HARM)
-                .mend("Say of one of them that it is `optional`")
+                .harm("The steps of one undo what the other needs.")
+                .mend("Say of the one that is not to be done: `left out`; `boltfolio worth` compares them")
                 .about(&*swap.head.name)
-                .about(name(plan, said.value)),
+                .about(&*other.head.name),
+            );
+        }
+        for said in &swap.needs {
+            let Some(other) = plan.swaps.get(said.value) else { continue };
+            if !plan.left_out.swaps.contains(&said.value) {
+                continue;
+            }
+            findings.push(
+                Finding::new(
+                    &SWAPS_AT_ODDS,
+                    format!("`{}` needs `{}`, which is left out", swap.head.name, other.head.name),
+                )
+                .at(said.at, "needed here")
+                .at(other.left_out.unwrap_or(other.head.at), "and not done")
+                .harm("What it stands on is not there.")
+                .mend(format!("Say of `{}` too that it is `left out`, or take the other one in", swap.head.name))
+                .about(&*swap.head.name),
             );
         }
     }
@@ -175,7 +191,7 @@ fn shut_out(plan: &Plan, findings: &mut Vec<Finding>) {
 
 /// Optional ones that a swap needs which is done in any case.
 fn never_optional(plan: &Plan, findings: &mut Vec<Finding>) {
-    for (id, swap) in plan.swaps.iter().filter(|(_, swap)| swap.optional.is_none()) {
+    for (id, swap) in plan.swaps_done().filter(|(_, swap)| swap.optional.is_none()) {
         for (other, at) in needed(plan, id) {
             let Some(optional) = plan.swaps.get(other).and_then(|swap| swap.optional) else {
                 continue;
@@ -200,27 +216,31 @@ fn never_optional(plan: &Plan, findings: &mut Vec<Finding>) {
 }
 
 fn begun(plan: &Plan, findings: &mut Vec<Finding>) {
-    if plan.swaps.values().all(|swap| swap.optional.is_none()) || plan.logs.is_empty() {
+    let may = |swap: &Swap| swap.optional.or(swap.left_out);
+    if plan.swaps.values().all(|swap| may(swap).is_none()) || plan.logs.is_empty() {
         return;
     }
     let belonging = Belonging::of(plan);
     for (id, swap) in plan.swaps.iter() {
-        let (Some(at), Some(&step)) = (swap.optional, belonging.begun(plan, id).first()) else {
+        let (Some(at), Some(&step)) = (may(swap), belonging.begun(plan, id).first()) else {
             continue;
         };
         let Some(step) = plan.steps.get(step) else { continue };
         let half = if belonging.is_over(plan, id) { "done" } else { "half done" };
-        findings.push(
-            Finding::new(
-                &OPTIONAL_AND_BEGUN,
-                format!("`{}` is optional, and by the log it is {half}", swap.head.name),
-            )
-            .at(at, "optional")
-            .at(step.head.at, "this step is over")
-            .harm("It counts as chosen: what is done stays done, and no set leaves it out.")
-            .mend("Take `optional` out")
-            .edit(at, "")
-            .about(&*swap.head.name),
-        );
+        let said = if swap.left_out.is_some() { "left out" } else { "optional" };
+        let mut finding = Finding::new(
+            &OPTIONAL_AND_BEGUN,
+            format!("`{}` is {said}, and by the log it is {half}", swap.head.name),
+        )
+        .at(swap.left_out.unwrap_or(at), said)
+        .at(step.head.at, "this step is over")
+        .harm("It counts as chosen: what is done stays done, and no set leaves it out.")
+        .mend(format!("Take `{said}` out"))
+        .about(&*swap.head.name);
+        if swap.left_out.is_some() {
+            // The plan does what its owner says is not done.
+            finding.severity = Severity::Doubt;
+        }
+        findings.push(finding);
     }
 }

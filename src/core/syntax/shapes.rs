@@ -383,6 +383,7 @@ shapes! {
     ComesOff, "comes off", [Swap], Again, "comes off PART, PART";
     GoesOn, "goes on", [Swap], Again, "goes on PART, PART";
     Optional, "optional", [Swap], Once, "optional";
+    LeftOut, "left out", [Swap], Once, "left out";
     NeedsSwap, "needs", [Swap], Again, "needs SWAP, SWAP";
     NotWith, "not with", [Swap], Again, "not with SWAP, SWAP";
     Done, "done", [Log], Once, "done 2026-03-14 by PERSON";

@@ -250,6 +250,12 @@ impl House {
 }
 
 impl Plan {
+    /// The swaps that are done.
+    pub fn swaps_done(&self) -> impl Iterator<Item = (Id<Swap>, &Swap)> {
+        let all = self.swaps.iter();
+        all.filter(|(id, _)| !self.left_out.swaps.contains(id))
+    }
+
     /// Which way the work of a step goes.
     #[must_use]
     pub fn way(&self, step: Id<Step>) -> Going {

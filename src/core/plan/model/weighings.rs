@@ -84,6 +84,8 @@ pub struct Swap {
     pub goes_on: Vec<Said<Weighed>>,
     /// It may be left out.
     pub optional: Option<Span>,
+    /// It is not done: the plan is taken as if it were not there.
+    pub left_out: Option<Span>,
     /// Swaps without which it cannot be done.
     pub needs: Vec<Said<Id<Swap>>>,
     /// Swaps with which it cannot be done.

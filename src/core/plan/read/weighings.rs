@@ -147,6 +147,7 @@ impl<'a> Reader<'a> {
             comes_off: Vec::new(),
             goes_on: Vec::new(),
             optional: None,
+            left_out: None,
             needs: Vec::new(),
             not_with: Vec::new(),
         };
@@ -159,6 +160,7 @@ impl<'a> Reader<'a> {
                     .goes_on
                     .extend(reader.list_of(cursor, Want::Weighed, weighed)?),
                 K::Optional => swap.optional = Some(cursor.statement()),
+                K::LeftOut => swap.left_out = Some(cursor.statement()),
                 K::NeedsSwap => swap.needs.extend(reader.list_of(cursor, Want::Swap, swap_named)?),
                 K::NotWith => swap
                     .not_with
