@@ -24,6 +24,7 @@ mod card_joints;
 mod card_marks;
 mod cards;
 mod changes;
+pub mod choices;
 mod cover;
 pub mod day_events;
 mod day_pages;
@@ -58,6 +59,8 @@ mod torque_table;
 mod weighed;
 mod weighing;
 mod words;
+pub mod worth_page;
+mod worth_words;
 
 #[cfg(test)]
 mod plan_tests;

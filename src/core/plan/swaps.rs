@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::mentions;
 use super::model::{
-    Act, Does, Fixings, Id, Joint, Load, Part, Plan, Reading, Said, Seat, Step, StepLine, Swap,
+    Act, Afterwards, Does, Fixings, Id, Joint, Load, Part, Plan, Reading, Said, Seat, Step, StepLine, Swap,
     Thing, Weighed, Workpiece,
 };
 
@@ -22,6 +22,8 @@ type Owners = BTreeSet<Id<Swap>>;
 pub struct Belonging {
     parts: BTreeMap<Id<Part>, Owners>,
     joints: BTreeMap<Id<Joint>, Owners>,
+    /// Joints that a step works on after which something is safe: they are opened and closed whatever is chosen.
+    making_safe: BTreeSet<Id<Joint>>,
     /// Steps that are done for swaps alone; every other one is done whatever is chosen.
     steps: BTreeMap<Id<Step>, Owners>,
 }
@@ -81,6 +83,11 @@ impl Belonging {
                 all.joints.entry(id).or_default().extend(of_ends);
             }
         }
+        let safe = plan.energies.values().filter_map(|energy| energy.safe_after);
+        all.making_safe = safe
+            .flat_map(|said| plan.steps[said.value].acts())
+            .flat_map(|act| mentions::of(&act.does).joints)
+            .collect();
         let steps: Vec<(Id<Step>, Owners)> = plan
             .steps
             .ids()
@@ -127,6 +134,10 @@ impl Belonging {
                 }
             }
             for joint in named.joints {
+                let old = plan.joints[joint].in_place_of.map(|said| said.value);
+                if self.making_safe.contains(&joint) || old.is_some_and(|old| self.making_safe.contains(&old)) {
+                    return Owners::new();
+                }
                 match self.joints.get(&joint) {
                     Some(of) => owners.extend(of),
                     None => return Owners::new(),
@@ -268,6 +279,7 @@ pub fn leave_out(plan: &mut Plan, swaps: &BTreeSet<Id<Swap>>) {
             // It lies on the shelf, and takes nobody's place.
             part_of.in_place_of = None;
             part_of.new.get_or_insert(at);
+            part_of.afterwards = Some(Said::new(Afterwards::Stored, at));
         } else {
             part_of.afterwards = None;
         }
@@ -275,7 +287,19 @@ pub fn leave_out(plan: &mut Plan, swaps: &BTreeSet<Id<Swap>>) {
     let joints: Vec<Id<Joint>> = plan.joints.ids().collect();
     for id in joints {
         if swapped.joints.contains_key(&id) {
-            plan.joints[id].in_place_of = None;
+            let joint = &plan.joints[id];
+            let mut ends = joint.ends.iter().flatten();
+            let of_new = ends.any(|end| plan.parts_of(end.value).iter().any(|part| news.contains(part)));
+            let at = joint.head.at;
+            let joint = &mut plan.joints[id];
+            joint.in_place_of = None;
+            if of_new {
+                // Its part lies on the shelf, and nobody waits for it.
+                joint.gone.get_or_insert(Said::new(None, at));
+            } else {
+                // Between things that are on it would tie them from the start.
+                joint.ends = None;
+            }
         } else if belonging.joints.get(&id).is_some_and(is_out) {
             plan.joints[id].gone = None;
         }
