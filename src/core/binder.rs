@@ -44,6 +44,8 @@ mod log;
 mod mass_account;
 mod mass_balance;
 mod masses;
+pub mod money_page;
+mod money_words;
 mod order_list;
 mod over;
 mod parts;

@@ -43,6 +43,8 @@ pub(super) enum Command {
     Enter(Enter),
     /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
+    /// Show the money account: spent, to spend, to come in, left; by swap and stage, and what is still to be bought.
+    Money(MoneyAsked),
     /// Show which swaps are worth it: what each saves, costs and takes, and the best sets for so much money and time.
     #[command(after_help = WORTH_EXAMPLES)]
     Worth(Worth),
@@ -208,6 +210,12 @@ pub(super) struct Today {
     pub(super) on: Option<Date>,
     #[command(flatten)]
     pub(super) numbers: Numbers,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct MoneyAsked {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
 }
 
 const WORTH_EXAMPLES: &str = "Such as:

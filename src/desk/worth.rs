@@ -27,13 +27,19 @@ pub(super) fn worth(asked: &Worth, around: &Surroundings) -> Result<Outcome, Tro
     let minutes = asked.hours.map(|minutes| minutes.0.round() as i64);
     let wanted = Wanted::printed(today());
     progress.now("Trying the sets");
-    let page = lines(&compilation, &wanted, Purse { cents, minutes });
+    let columns = around.columns();
+    let page = lines(&compilation, &wanted, Purse { cents, minutes }, columns);
     progress.done();
     let page = page.map_err(|NoPage(why)| Trouble::new(why))?;
-    let columns = around.columns();
+    talk::show(&fitted(&page, columns))
+}
+
+/// Rows of figures as they are where they fit; what is too long goes on below, two further in.
+pub(super) fn fitted(page: &[(usize, String)], columns: usize) -> String {
     let mut text = String::new();
     for (indent, line) in page {
-        let shown = visible(&line);
+        let indent = *indent;
+        let shown = visible(line);
         let space = " ".repeat(indent);
         // Rows of figures stay as they are where they fit.
         if indent + shown.chars().count() <= columns {
@@ -47,7 +53,7 @@ pub(super) fn worth(asked: &Worth, around: &Surroundings) -> Result<Outcome, Tro
             text.push_str(&format!("{}{part}\n", " ".repeat(space)));
         }
     }
-    talk::show(&text)
+    text
 }
 
 /// A sum of the command line in the currency of the account.

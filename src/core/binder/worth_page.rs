@@ -12,8 +12,9 @@ use crate::reckon::choosing::{MOST_CHOICES, Unsearchable};
 /// A line: how far it stands in, and what it says.
 pub type PageLine = (usize, String);
 
-/// The widest title of a swap.
-const TITLE: usize = 40;
+/// Characters of a row of figures beside the title of its swap, and between which bounds that is wide.
+const FIGURES: usize = 52;
+const TITLE: (usize, usize) = (20, 44);
 
 /// Why there is no page, as a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,7 +24,12 @@ pub struct NoPage(pub String);
 ///
 /// # Errors
 /// A plan without a swap that may be left out, or with more of them than can be searched.
-pub fn lines(compilation: &Compilation, wanted: &Wanted, purse: Purse) -> Result<Vec<PageLine>, NoPage> {
+pub fn lines(
+    compilation: &Compilation,
+    wanted: &Wanted,
+    purse: Purse,
+    columns: usize,
+) -> Result<Vec<PageLine>, NoPage> {
     let binding = Binding::new(compilation, wanted);
     let advice = match advice(compilation, purse) {
         Some(Ok(advice)) => advice,
@@ -34,6 +40,7 @@ pub fn lines(compilation: &Compilation, wanted: &Wanted, purse: Purse) -> Result
     let mut page = Page {
         told: &told,
         lines: vec![(0, binding.plan.title())],
+        title: columns.saturating_sub(FIGURES).clamp(TITLE.0, TITLE.1),
     };
     page.all(&advice);
     Ok(page.lines)
@@ -70,6 +77,8 @@ fn nothing_to_choose(compilation: &Compilation) -> String {
 struct Page<'p, 't, 'a> {
     told: &'p Told<'t, 'a>,
     lines: Vec<PageLine>,
+    /// Characters for the title of a swap.
+    title: usize,
 }
 
 fn padded(text: &str, width: usize) -> String {
@@ -114,15 +123,15 @@ impl Page<'_, '_, '_> {
         let told = self.told;
         let unit = told.unit();
         let money = told.has_money();
-        let mut head = format!("    {}{}", padded("Swap", TITLE), right(&format!("{unit} off"), 13));
+        let mut head = format!("    {}{}", padded("Swap", self.title), right(&format!("{unit} off"), 11));
         if money {
-            head.push_str(&right("to spend", 13));
+            head.push_str(&right("to spend", 12));
         }
         head.push_str(&right("time", 12));
         if money {
-            head.push_str(&right(&format!("{unit}/100"), 8));
+            head.push_str(&right(&format!("{unit}/100"), 7));
         }
-        head.push_str(&right(&format!("{unit}/h"), 7));
+        head.push_str(&right(&format!("{unit}/h"), 6));
         self.heading(&head);
         for (nth, row) in advice.choices.rows.iter().enumerate() {
             let saved = row
@@ -132,17 +141,17 @@ impl Page<'_, '_, '_> {
             let mut line = format!(
                 "{} {}{}",
                 right(&(nth + 1).to_string(), 3),
-                padded(&cut(&told.called(row.id), TITLE - 1), TITLE),
-                right(&saved, 13)
+                padded(&cut(&told.called(row.id), self.title - 1), self.title),
+                right(&saved, 11)
             );
             if money {
-                line.push_str(&right(&told.money(row.cents), 13));
+                line.push_str(&right(&told.money(row.cents), 12));
             }
             line.push_str(&right(&time(row.minutes), 12));
             if money {
-                line.push_str(&right(&told.rate(row, row.cents, 10_000).unwrap_or_default(), 8));
+                line.push_str(&right(&told.rate(row, row.cents, 10_000).unwrap_or_default(), 7));
             }
-            line.push_str(&right(&told.rate(row, row.minutes, 60).unwrap_or_default(), 7));
+            line.push_str(&right(&told.rate(row, row.minutes, 60).unwrap_or_default(), 6));
             self.line(0, line);
             let beside = told.beside(row);
             if !beside.is_empty() {

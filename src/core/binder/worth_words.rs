@@ -109,7 +109,7 @@ impl<'t, 'a> Told<'t, 'a> {
         }
     }
 
-    /// "1 sprung seat for a bucket and 4 battery".
+    /// "sprung seat for a bucket (1); battery (4)".
     #[must_use]
     pub fn names(&self, swaps: &[Id<Swap>]) -> String {
         let mut all: Vec<(usize, String)> = swaps
@@ -117,7 +117,7 @@ impl<'t, 'a> Told<'t, 'a> {
             .map(|&swap| (self.number(swap), self.inside(swap)))
             .collect();
         all.sort_unstable();
-        let all: Vec<String> = all.iter().map(|(number, name)| format!("{number} {name}")).collect();
+        let all: Vec<String> = all.iter().map(|(number, name)| format!("{name} ({number})")).collect();
         match all.as_slice() {
             [] => "none of them".to_owned(),
             some => some.join("; "),
