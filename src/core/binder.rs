@@ -44,6 +44,7 @@ mod log;
 mod mass_account;
 mod mass_balance;
 mod masses;
+mod money;
 pub mod money_page;
 mod money_words;
 mod order_list;
@@ -61,6 +62,7 @@ mod torque_table;
 mod weighed;
 mod weighing;
 mod words;
+mod worth;
 pub mod worth_page;
 mod worth_words;
 

@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 
 use super::Wanted;
 use super::bags::Bags;
+use super::choices::{self, Advice, Purse};
 use super::document::{Message, PaperSize, Proof, SignalWord};
 use super::figures::{self, Side};
 use super::kept::Kept;
@@ -50,6 +51,7 @@ pub struct Binding<'a> {
     pub nearest: Option<Nearest>,
     met: BTreeSet<(Id<Step>, Hazard)>,
     timetable: OnceLock<Option<Timetable>>,
+    advice: OnceLock<Option<Advice>>,
 }
 
 /// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
@@ -95,6 +97,7 @@ impl<'a> Binding<'a> {
             stage_keys: apart(plan.stages.iter().map(|(id, stage)| (id, &stage.head))),
             weights: compilation.weights(),
             timetable: OnceLock::new(),
+            advice: OnceLock::new(),
         }
     }
 
@@ -111,6 +114,18 @@ impl<'a> Binding<'a> {
             laying.best_of(timetable::effort(laying.steps())).ok()
         });
         table.as_ref()
+    }
+
+    /// Which swaps are worth it; none where there is nothing to choose, or it cannot be searched.
+    #[must_use]
+    pub fn advice(&self) -> Option<&Advice> {
+        let advice = self.advice.get_or_init(|| {
+            if self.compilation.unwalked {
+                return None;
+            }
+            choices::advice(self.compilation, Purse::default())?.ok()
+        });
+        advice.as_ref()
     }
 
     #[must_use]

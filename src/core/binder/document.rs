@@ -562,6 +562,8 @@ pub struct Dense {
 #[derive(Debug, Clone)]
 pub struct DenseItem {
     pub text: Line,
+    /// It is printed with its tick.
+    pub done: bool,
     /// At the right end: what it costs, where it comes from.
     pub right: Option<String>,
     pub proof: Proof,

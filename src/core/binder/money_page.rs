@@ -24,6 +24,7 @@ pub fn lines(compilation: &Compilation, wanted: &Wanted, columns: usize) -> Opti
         account: &account,
         lines: vec![(0, binding.plan.title())],
         title: columns.saturating_sub(2 + 3 * COLUMN).clamp(TITLE.0, TITLE.1),
+        columns,
     };
     page.all();
     Some(page.lines)
@@ -33,6 +34,7 @@ struct Page<'p, 't, 'a> {
     account: &'p Account<'t, 'a>,
     lines: Vec<PageLine>,
     title: usize,
+    columns: usize,
 }
 
 fn padded(text: &str, width: usize) -> String {
@@ -118,12 +120,17 @@ impl Page<'_, '_, '_> {
                 .cents
                 .map_or_else(String::new, |cents| self.account.money(cents));
             let line = format!(
-                "{tick} {}{}  {}",
+                "{tick} {}{}",
                 padded(&cut(&self.account.called(item), self.title - 1), self.title),
-                right(&sum, COLUMN + 2),
-                self.account.standing(item)
+                right(&sum, COLUMN + 2)
             );
-            self.line(2, line);
+            let standing = self.account.standing(item);
+            if line.chars().count() + standing.chars().count() + 4 <= self.columns {
+                self.line(2, format!("{line}  {standing}"));
+            } else {
+                self.line(2, line);
+                self.line(6, standing);
+            }
         }
     }
 }
