@@ -407,7 +407,9 @@ fn facts(done: &Compilation) -> Facts {
             .as_ref()
             .map(|aim| aim.saved.clone())
             .or(ending)
-            .or_else(|| account.saved_for_sure()),
+            .or_else(|| account.saved_for_sure())
+            // Nothing moves for good.
+            .or_else(|| plan.swaps_done().next().is_none().then(Heft::nothing)),
         chance: aim.map(|aim| aim.chance),
         over_minimum: minimum
             .and_then(|minimum| Some(account.as_the_class_weighs(plan)?.kg - minimum.value.base())),

@@ -22,9 +22,12 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return section("worth", "Is it worth it?", blocks);
     }
     blocks.push(answers(&told));
-    blocks.extend(grid(&told, advice));
+    let (line, grid) = (picture(binding), grid(&told, advice));
+    match (line, grid) {
+        (Some(line), Some(grid)) => blocks.push(Block::Halves(vec![line], vec![grid])),
+        (line, grid) => blocks.extend(line.into_iter().chain(grid)),
+    }
     blocks.push(sets(&told));
-    blocks.extend(picture(binding));
     let mut words = told.frontier_stopped();
     words.extend(told.to_read());
     blocks.push(Block::Text(vec![run(words.join(" "))]));
@@ -34,15 +37,16 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
 fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
     let money = told.has_money();
     let unit = told.unit();
-    let mut columns = vec![column("No.", 10), column("Swap", 0), right(&format!("{unit} off"), 24)];
+    let currency = told.currency();
+    let mut columns = vec![column("", 8), column("Swap", 0), right(&format!("{unit} off"), 21)];
     if money {
-        columns.push(right("To spend", 26));
+        columns.push(right(&format!("{currency} to pay"), 18));
     }
     columns.push(right("Time", 24));
     if money {
-        columns.push(right(&format!("{unit}/100"), 16));
+        columns.push(right(&format!("{unit}/100 {currency}"), 18));
     }
-    columns.push(right(&format!("{unit}/h"), 14));
+    columns.push(right(&format!("{unit}/h"), 12));
     let rows: Vec<TableRow> = advice
         .choices
         .rows
@@ -50,7 +54,7 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
         .enumerate()
         .map(|(nth, of)| {
             let mut name: Vec<Line> = vec![vec![run(told.called(of.id))]];
-            let beside = told.beside(of);
+            let beside = told.bound(of);
             if !beside.is_empty() {
                 name.push(vec![run(super::words::sentence(&beside.join("; ")))]);
             }
@@ -64,7 +68,7 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
                 text(saved),
             ];
             if money {
-                cells.push(text(told.money(of.cents)));
+                cells.push(text(told.figure(of.cents)));
             }
             cells.push(text(time(of.minutes)));
             if money {
@@ -91,7 +95,7 @@ fn answers(told: &Told<'_, '_>) -> Block {
             ])
         })
         .collect();
-    let columns = vec![column("What for", 60), column("Set", 12), column("Do these", 0)];
+    let columns = vec![column("What for", 50), column("Set", 9), column("Do these", 0)];
     Block::Table(table("The best sets", columns, rows, 6))
 }
 
@@ -100,7 +104,7 @@ fn grid(told: &Told<'_, '_>, advice: &Advice) -> Option<Block> {
     let money = told.has_money();
     let mut columns = Vec::new();
     if money {
-        columns.push(column("To spend", 30));
+        columns.push(column("To spend", 24));
     }
     columns.extend(Told::weekends(grid).iter().map(|head| column(head, 0)));
     let rows = grid
@@ -115,12 +119,12 @@ fn grid(told: &Told<'_, '_>, advice: &Advice) -> Option<Block> {
             row(all)
         })
         .collect();
-    let title = if money {
-        "What money and weekends buy: the best set, and what it takes off"
-    } else {
-        "What weekends buy: the best set, and what it takes off"
-    };
-    Some(Block::Table(table(title, columns, rows, 6)))
+    let title = format!(
+        "What {}weekends buy: set, {} off",
+        if money { "money and " } else { "" },
+        told.unit()
+    );
+    Some(Block::Table(table(&title, columns, rows, 6)))
 }
 
 fn sets(told: &Told<'_, '_>) -> Block {
@@ -130,23 +134,23 @@ fn sets(told: &Told<'_, '_>) -> Block {
     let class = facts().any(|facts| facts.over_minimum.is_some());
     let front = facts().any(|facts| facts.front.is_some());
     let mut columns = vec![
-        column("Set", 10),
+        column("Set", 9),
         column("Swaps", 0),
-        right(&format!("{} off", told.unit()), 22),
+        right(&format!("{} off", told.unit()), 21),
     ];
     if chance {
-        columns.push(right("Target met", 24));
+        columns.push(right("Target met", 23));
     }
     if money {
-        columns.push(right("To spend", 24));
-        columns.push(right("Comes in", 20));
+        columns.push(right(&format!("{} to pay", told.currency()), 19));
+        columns.push(right("Comes in", 16));
     }
-    columns.push(right("Time", 23));
+    columns.push(right("Time", 25));
     if class {
-        columns.push(right("Class", 22));
+        columns.push(right("Over class", 18));
     }
     if front {
-        columns.push(right("Front", 24));
+        columns.push(right("Front", 16));
     }
     let rows = told
         .sets
@@ -159,26 +163,27 @@ fn sets(told: &Told<'_, '_>) -> Block {
                 text(facts.saved.as_ref().map_or_else(String::new, |saved| told.saved(saved))),
             ];
             if chance {
-                cells.push(text(told.chance(shown).unwrap_or_default()));
+                let chance = told.chance(shown).unwrap_or_default();
+                cells.push(text(chance.trim_start_matches("about ")));
             }
             if money {
-                cells.push(text(told.money(facts.cents)));
+                cells.push(text(told.figure(facts.cents)));
                 cells.push(match facts.to_come_in {
                     0 => Cell::Empty,
-                    sum => text(told.money(sum)),
+                    sum => text(told.figure(sum)),
                 });
             }
             cells.push(text(time(facts.minutes)));
             if class {
-                cells.push(text(told.class(shown).unwrap_or_default()));
+                cells.push(text(told.over_class(shown).unwrap_or_default()));
             }
             if front {
-                cells.push(text(told.front(shown).unwrap_or_default()));
+                cells.push(text(told.front_share(shown).unwrap_or_default()));
             }
             row(cells)
         })
         .collect();
-    Block::Table(table("The sets, the rest of the job included", columns, rows, 6))
+    Block::Table(table("The sets, with the rest of the job", columns, rows, 6))
 }
 
 fn picture(binding: &Binding<'_>) -> Option<Block> {

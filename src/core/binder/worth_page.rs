@@ -177,11 +177,12 @@ impl Page<'_, '_, '_> {
     fn grid(&mut self, advice: &Advice) {
         let Some(grid) = &advice.grid else { return };
         let told = self.told;
-        self.heading(if told.has_money() {
-            "What money and weekends buy"
+        let title = if told.has_money() {
+            format!("What money and weekends buy: the set, and its {} off", told.unit())
         } else {
-            "What weekends buy"
-        });
+            format!("What weekends buy: the set, and its {} off", told.unit())
+        };
+        self.heading(&title);
         let first = if told.has_money() { 14 } else { 0 };
         let mut head = padded(if told.has_money() { "to spend" } else { "" }, first);
         for weekend in Told::weekends(grid) {

@@ -95,7 +95,7 @@ impl<'t, 'a> Told<'t, 'a> {
         rows.position(|row| row.id == swap).map_or(0, |place| place + 1)
     }
 
-    /// "1 + 3 + 4"; "none".
+    /// "1 3 4"; "none".
     #[must_use]
     pub fn numbers(&self, swaps: &[Id<Swap>]) -> String {
         let mut numbers: Vec<usize> = swaps.iter().map(|&swap| self.number(swap)).collect();
@@ -104,7 +104,7 @@ impl<'t, 'a> Told<'t, 'a> {
             [] => "none".to_owned(),
             some => {
                 let all: Vec<String> = some.iter().map(ToString::to_string).collect();
-                all.join(" + ")
+                all.join(" ")
             }
         }
     }
@@ -146,9 +146,37 @@ impl<'t, 'a> Told<'t, 'a> {
         (per > 0).then(|| decimal(rate, 1))
     }
 
-    /// What is to be said of a swap beside its figures.
+    /// Without its currency.
+    #[must_use]
+    pub fn figure(&self, cents: i64) -> String {
+        let text = self.money(cents);
+        let figure = text.rsplit_once(' ').map(|(figure, _)| figure.to_owned());
+        figure.unwrap_or(text)
+    }
+
+    /// "GBP".
+    #[must_use]
+    pub fn currency(&self) -> String {
+        let letters = self.binding.compilation.money().currency;
+        letters.map_or_else(String::new, |letters| String::from_utf8_lossy(&letters).into_owned())
+    }
+
+    /// What is to be said of a swap beside its figures, and of its money.
     #[must_use]
     pub fn beside(&self, row: &Row) -> Vec<String> {
+        let mut all = self.bound(row);
+        if row.spent > 0 {
+            all.push(format!("{} spent already", self.money(row.spent)));
+        }
+        if row.to_come_in > 0 {
+            all.push(format!("old parts bring {}", self.money(row.to_come_in)));
+        }
+        all
+    }
+
+    /// What binds a swap, and what is not known of it.
+    #[must_use]
+    pub fn bound(&self, row: &Row) -> Vec<String> {
         let mut all = Vec::new();
         let list = |ids: &[Id<Swap>]| {
             let mut numbers: Vec<usize> = ids.iter().map(|&id| self.number(id)).collect();
@@ -179,12 +207,6 @@ impl<'t, 'a> Told<'t, 'a> {
                 of_it.push(self.money(row.shared_cents));
             }
             all.push(format!("shares {} with {}", and_list(&of_it), list(&with)));
-        }
-        if row.spent > 0 {
-            all.push(format!("{} spent already", self.money(row.spent)));
-        }
-        if row.to_come_in > 0 {
-            all.push(format!("old parts bring {}", self.money(row.to_come_in)));
         }
         if row.saved.is_none() {
             all.push("a mass is not known: it counts as saving nothing".to_owned());
@@ -399,17 +421,31 @@ impl<'t, 'a> Told<'t, 'a> {
         .collect()
     }
 
-    /// "18.4 kg, set C".
+    /// "C 18.4": the set, and what it takes off.
     #[must_use]
     pub fn cell(&self, cell: Option<&Shown>) -> String {
         let Some(shown) = cell else {
-            return "not enough".to_owned();
+            return "too little".to_owned();
         };
         let letter = self.letter(shown.set.chosen).unwrap_or_default();
         match &shown.facts.saved {
-            Some(saved) => format!("{letter}  {}", masses::tenth(self.binding, saved.kg)),
+            Some(saved) => format!("{letter} {}", decimal(masses::in_unit(self.binding, saved.kg), 1)),
             None => letter,
         }
+    }
+
+    /// How far the end is above the class minimum: "12.4", "−3.0".
+    #[must_use]
+    pub fn over_class(&self, shown: &Shown) -> Option<String> {
+        let over = shown.facts.over_minimum?;
+        Some(decimal(masses::in_unit(self.binding, over), 1))
+    }
+
+    /// "58.1 %": the share of the front axle at the end.
+    #[must_use]
+    pub fn front_share(&self, shown: &Shown) -> Option<String> {
+        let (share, _) = shown.facts.front?;
+        Some(format!("{} %", decimal(share * 100.0, 1)))
     }
 
     /// How to read it, in sentences.

@@ -32,11 +32,12 @@ pub struct Frontier {
 /// See [`super::key`].
 pub const NAME: &str = "worth";
 
-const WIDTH: f64 = 174.0;
-const LEFT: f64 = 20.0;
-const RIGHT: f64 = 150.0;
-const TOP: f64 = 8.0;
-const BOTTOM: f64 = 46.0;
+/// Half of the page.
+const WIDTH: f64 = 84.0;
+const LEFT: f64 = 11.0;
+const RIGHT: f64 = 82.0;
+const TOP: f64 = 9.0;
+const BOTTOM: f64 = 44.0;
 
 /// A step of an axis that a reader counts in: 1, 2 or 5 and noughts, some five of them.
 fn step(most: f64) -> f64 {
@@ -81,11 +82,12 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     }
     if let Some(target) = frontier.target {
         canvas.line((LEFT, y(target)), (RIGHT, y(target)), 0.35, "2 1.2");
-        canvas.label((RIGHT + 1.0, y(target)), Side::Right, "target", false);
+        canvas.label((LEFT + 1.0, y(target) - TEXT * 0.6), Side::Right, "target", false);
     }
     if let Some(limit) = frontier.limit.filter(|limit| *limit > 0.0 && *limit < most_cost) {
         canvas.line((x(limit), TOP), (x(limit), BOTTOM), 0.35, "0.6 1.2");
-        canvas.label((x(limit), TOP - 3.0), Side::Middle, "to spend", false);
+        let side = if x(limit) > (LEFT + RIGHT) / 2.0 { Side::Left } else { Side::Right };
+        canvas.label((x(limit) + if side == Side::Left { 4.0 } else { -4.0 }, TOP - 3.0), side, "to spend", false);
     }
     let mut path = vec![(x(first.cost), y(first.saved))];
     let mut before = first.saved;
@@ -110,7 +112,7 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     }
     let axis = format!("to spend, {}", frontier.of_cost);
     canvas.label((RIGHT, BOTTOM + 9.0), Side::Left, &axis, false);
-    canvas.label((LEFT, TOP - 4.5), Side::Middle, &format!("{} off", frontier.unit), false);
+    canvas.label((0.0, TOP - 5.0), Side::Right, &format!("{} off", frontier.unit), false);
     let figure = |point: &Point| {
         format!(
             "{} {} for {} {}",
