@@ -24,6 +24,7 @@ mod loads_naive;
 #[path = "../../benches/support/machines.rs"]
 mod machines;
 mod masses_page;
+mod money;
 mod mends_applied;
 mod precedence;
 mod rear_axle;
@@ -48,3 +49,4 @@ mod walk_large;
 mod walk_micro;
 mod walk_naive;
 mod wheels_and_bolts;
+mod worth;

@@ -78,6 +78,8 @@ pub struct Item {
     pub what: For,
     pub kind: Kind,
     pub standing: Standing,
+    /// A hire by the day whose days nobody says: it is taken as one.
+    pub guessed_days: bool,
     /// In cents of the account's currency; none where no price is said, or no rate leads there.
     pub cents: Option<i64>,
     /// As it is written; none where it is reckoned, or not said.
@@ -383,12 +385,23 @@ impl Teller<'_> {
             what,
             kind,
             standing,
+            guessed_days: kind == Kind::Hire(None) && times == 1 && cents.is_some() && self.by_the_day(what),
             cents,
             stated: sum.or(price.filter(|_| times == 1)),
             planned,
             swaps,
             stage,
         });
+    }
+
+    fn by_the_day(&self, what: For) -> bool {
+        let supply = match what {
+            For::Consumable(id) => &self.plan.consumables[id].supply,
+            For::Tool(id) => &self.plan.tools[id].supply,
+            For::Rig(id) => &self.plan.rigs[id].supply,
+            For::Part(_) | For::Joint(_) => return false,
+        };
+        supply.a_day.is_some()
     }
 
     fn parts(&mut self) {

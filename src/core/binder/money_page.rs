@@ -5,7 +5,7 @@ use super::Wanted;
 use super::binding::Binding;
 use super::money_words::{Account, Group};
 use super::words::cut;
-use crate::analysis::money::{Item, Kind, Standing};
+use crate::analysis::money::{Item, Kind, Standing, Sums};
 use crate::compile::Compilation;
 
 /// A line: how far it stands in, and what it says.
@@ -93,6 +93,10 @@ impl Page<'_, '_, '_> {
         self.heading(&head);
         for group in groups {
             let sums = group.sums;
+            if sums == (Sums { unknown: sums.unknown, ..Sums::default() }) {
+                // Nothing of it has a price.
+                continue;
+            }
             let figure = |cents: i64| match cents {
                 0 => String::new(),
                 cents => self.account.figure(cents),

@@ -53,7 +53,8 @@ impl<'t, 'a> Account<'t, 'a> {
         let called = capital(&head.called());
         match (item.kind, item.what) {
             (Kind::Hire(Some(days)), _) => format!("{called}, hire, {}", counted(days as usize, "day", "days")),
-            (Kind::Hire(None), _) => format!("{called}, hire, taken as one day"),
+            (Kind::Hire(None), _) if item.guessed_days => format!("{called}, hire, taken as one day"),
+            (Kind::Hire(None), _) => format!("{called}, hire"),
             (Kind::Make, _) => format!("{called}, to make"),
             (Kind::Borrow, _) => format!("{called}, borrowed"),
             (Kind::Buy, For::Joint(_)) => format!("{called}, new fixings"),
@@ -173,8 +174,7 @@ impl<'t, 'a> Account<'t, 'a> {
             let shown = |money: crate::plan::model::Money| format!("{} {}", money.number, money.currency());
             all.push(format!("{} is taken as {}.", shown(rate.of.value), shown(rate.is.value)));
         }
-        let guessed = self.account.items.iter().any(|item| item.kind == Kind::Hire(None));
-        if guessed {
+        if self.account.items.iter().any(|item| item.guessed_days) {
             all.push("What is hired for days that nobody gives is taken as hired for one day.".to_owned());
         }
         all
