@@ -210,7 +210,7 @@ step mesh-on \"Mesh on\"; fit mesh; start mesh-screws; tighten mesh-screws; time
 ";
     let done = compile_text(text);
     assert_eq!(done.count(Severity::Fault), 0, "{:?}", told(&done));
-    // 40 GBP would buy the lamp alone, 1.4 kg; but the grille is in front of it. The next best is the mesh, 1.5 kg for 20.
+    // The mesh takes off 1.5 kg for 20. Where it takes off 0.5 alone, the lamp with 1.4 for 30 would be better; but the grille is in front of it.
     let found = asked(&done, Some(3000), None);
     let shown = found.most.shown.as_ref().expect("a set");
     assert_eq!(of(&done, shown), "mesh");
@@ -231,7 +231,7 @@ step mesh-on \"Mesh on\"; fit mesh; start mesh-screws; tighten mesh-screws; time
     )
     .expect("a page");
     let page: String = page.into_iter().map(|(_, line)| line + "\n").collect();
-    assert!(page.contains("2 would be better, and cannot be done as the plan stands: out-of-reach"), "{page}");
+    assert!(page.contains("Lamp for LED (2) would do better, and cannot be done as the plan stands: out-of-reach"), "{page}");
 }
 
 /// Without prices sets are compared by hours.

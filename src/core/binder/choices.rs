@@ -248,8 +248,10 @@ impl Search<'_> {
     /// The best clean set that a question has.
     fn ask(&mut self, solve: impl Fn(&Choices, &dyn Fn(&Set) -> bool) -> Found) -> Answer {
         let mut answer = Answer::default();
+        // What stopped another question is named again where it would have been the answer.
+        let mut out: BTreeSet<Chosen> = BTreeSet::new();
         for _ in 0..TRIALS {
-            let allowed = |set: &Set| !matches!(self.walked.get(&set.chosen), Some(Err(_)));
+            let allowed = |set: &Set| !out.contains(&set.chosen);
             let found = solve(self.choices, &allowed);
             answer.at_most = found.at_most;
             let Some(set) = found.set else { return answer };
@@ -258,10 +260,13 @@ impl Search<'_> {
                     answer.shown = Some(self.shown(set, facts));
                     return answer;
                 }
-                Err(by) => answer.stopped.push(Stopped {
-                    swaps: self.choices.swaps(&set),
-                    by: *by,
-                }),
+                Err(by) => {
+                    out.insert(set.chosen);
+                    answer.stopped.push(Stopped {
+                        swaps: self.choices.swaps(&set),
+                        by: *by,
+                    });
+                }
             }
         }
         answer.gave_up = true;

@@ -357,12 +357,12 @@ impl<'t, 'a> Told<'t, 'a> {
         }
     }
 
-    /// "1 + 3 would be better, and is stopped by would-fall: ...".
+    /// "Lamp for LED (1) would do better, and cannot be done as the plan stands: would-fall, ...".
     #[must_use]
     pub fn stopped(&self, stopped: &Stopped) -> String {
         format!(
-            "{} would be better, and cannot be done as the plan stands: {}, {}",
-            capital(&self.numbers(&stopped.swaps)),
+            "{} would do better, and cannot be done as the plan stands: {}, {}",
+            capital(&self.names(&stopped.swaps)),
             stopped.by.rule.name,
             stopped.by.what
         )
@@ -375,7 +375,7 @@ impl<'t, 'a> Told<'t, 'a> {
         for stopped in &self.advice.frontier_stopped {
             let words = format!(
                 "{} cannot be done as the plan stands: {}, {}",
-                capital(&self.numbers(&stopped.swaps)),
+                capital(&self.names(&stopped.swaps)),
                 stopped.by.rule.name,
                 stopped.by.what
             );
