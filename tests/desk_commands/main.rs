@@ -10,6 +10,7 @@ mod questions;
 mod readme;
 mod saturdays;
 mod small;
+mod worth;
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -1,11 +1,11 @@
-//! The money account on paper: what it comes to, and each sum under the swap that wants it. Knows the page, no reckoning.
+//! The money account on paper: what it comes to, and a row for each swap with the sums that it is made of. Knows the page, no reckoning.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, Section, TableGroup, TableRow};
+use super::document::{Block, Cell, Line, Section, TableRow};
 use super::money_words::{Account, Group};
-use super::tables::{cell, column, figures, grouped, row, section, text, total};
+use super::tables::{cell, column, figures, row, section, table, total};
 use super::words::{run, semi, strong};
-use crate::analysis::money::{Item, Kind, Standing, Sums};
+use crate::analysis::money::{Item, Sums};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -15,34 +15,39 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if account.account.items.is_empty() {
         return Vec::new();
     }
-    let mut groups: Vec<TableGroup> = account
-        .by_swap()
+    let groups = account.by_swap();
+    let mut rows: Vec<TableRow> = groups
         .iter()
         .map(|(group, items)| of_swap(&account, group, items))
         .collect();
-    let all = account.account.sums();
-    groups.push(TableGroup {
-        head: None,
-        rows: vec![sums(&account, "All of it", &all)],
-    });
+    if rows.len() > 1 {
+        let all = account.account.sums();
+        let mut cells = vec![cell(vec![semi("All of it")])];
+        cells.extend(sums(&account, &all));
+        rows.push(total(cells));
+    }
     let currency = account.currency();
     let columns = vec![
-        column("What", 0),
-        figures(&format!("Spent, {currency}"), 30),
-        figures("To spend", 30),
-        figures("Sold for", 30),
+        column("What for", 0),
+        figures(&format!("Spent, {currency}"), 27),
+        figures("To spend", 27),
+        figures("Sold for", 27),
     ];
-    let rows = account.rows();
-    let told: Vec<String> = rows.iter().map(|(what, sum)| format!("{what}: {sum}.")).collect();
+    let mut told: Vec<String> = account
+        .rows()
+        .iter()
+        .map(|(what, sum)| format!("{what}: {sum}."))
+        .collect();
+    told.extend(account.beside());
     let mut blocks = vec![
         Block::Text(vec![run(told.join(" "))]),
-        Block::Table(grouped("", columns, groups, 6)),
+        Block::Table(table("", columns, rows, 6)),
     ];
-    let beside = account.beside();
-    if !beside.is_empty() {
-        blocks.push(Block::Text(vec![run(beside.join(" "))]));
-    }
-    let stages = account.by_stage();
+    let stages: Vec<Group> = account
+        .by_stage()
+        .into_iter()
+        .filter(|group| group.sums.cost() > 0)
+        .collect();
     if stages.len() > 1 {
         let words: Vec<String> = stages
             .iter()
@@ -56,46 +61,36 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     section("money", "Money", blocks)
 }
 
-fn of_swap(account: &Account<'_, '_>, group: &Group, items: &[&Item]) -> TableGroup {
-    let mut rows: Vec<TableRow> = items.iter().map(|item| of_item(account, item)).collect();
-    if rows.len() > 1 {
-        rows.push(sums(account, "Sum", &group.sums));
-    }
-    TableGroup {
-        head: Some(group.called.clone()),
-        rows,
-    }
-}
-
-fn of_item(account: &Account<'_, '_>, item: &Item) -> TableRow {
-    let standing = account.standing(item);
-    let called = account.called(item);
-    let what = match standing.as_str() {
-        "" => called,
-        standing => format!("{called}: {standing}"),
-    };
-    let figure = item.cents.map_or(Cell::Empty, |cents| text(account.figure(cents)));
-    let mut cells = vec![text(what), Cell::Empty, Cell::Empty, Cell::Empty];
-    let place = match (item.kind, item.standing) {
-        (Kind::Sale, _) => 3,
-        (_, Standing::Done(_)) => 1,
-        (_, Standing::ToCome | Standing::Perhaps) => 2,
-    };
-    if let Some(slot) = cells.get_mut(place) {
-        *slot = figure;
-    }
+fn of_swap(account: &Account<'_, '_>, group: &Group, items: &[&Item]) -> TableRow {
+    let each: Vec<String> = items.iter().map(|item| of_item(account, item)).collect();
+    let mut cells = vec![Cell::Lines(vec![
+        vec![strong(group.called.clone())],
+        vec![run(each.join("; "))] as Line,
+    ])];
+    cells.extend(sums(account, &group.sums));
     row(cells)
 }
 
-fn sums(account: &Account<'_, '_>, called: &str, sums: &Sums) -> TableRow {
+/// "Bucket seat with frame 249", "Rear silencer 295, bought 2026-04-18".
+fn of_item(account: &Account<'_, '_>, item: &Item) -> String {
+    let sum = item
+        .cents
+        .map_or_else(String::new, |cents| format!(" {}", account.figure(cents)));
+    let standing = match account.standing(item) {
+        standing if standing.is_empty() => String::new(),
+        standing => format!(", {standing}"),
+    };
+    format!("{}{sum}{standing}", account.called(item))
+}
+
+fn sums(account: &Account<'_, '_>, sums: &Sums) -> [Cell; 3] {
     let figure = |cents: i64| match cents {
         0 => Cell::Empty,
         cents => cell(vec![strong(account.figure(cents))]),
     };
-    total(vec![
-        cell(vec![semi(called)]),
+    [
         figure(sums.spent),
         figure(sums.to_spend),
         figure(sums.came_in.saturating_add(sums.to_come_in)),
-    ])
+    ]
 }

@@ -12,7 +12,9 @@ pub const MOST_CHOICES: usize = 128;
 pub const MOST_NODES: u64 = 2_000_000;
 
 /// Weights of money against time in the bound, less one.
-const RATIOS: i128 = 8;
+const RATIOS: i64 = 8;
+/// Weighted sums stay under it, so that they fit.
+const ROOM: i128 = 1 << 60;
 
 /// A set of choices: bit n is the nth.
 pub type Chosen = u128;
@@ -107,11 +109,11 @@ pub struct Problem {
     /// The shared costs of each.
     groups: Vec<Vec<usize>>,
     /// For the bound: each with its part of what it shares.
-    costs: Vec<(i128, i128)>,
+    costs: Vec<(i64, i64)>,
     money: i64,
     minutes: i64,
     /// Every worth is a multiple of it, and so is every bound.
-    step: i128,
+    step: i64,
 }
 
 fn gcd(a: u64, b: u64) -> u64 {
@@ -214,17 +216,16 @@ impl Problem {
             .zip(&groups)
             .map(|(choice, groups)| {
                 let parts = groups.iter().filter_map(|&group| shared.get(group)).map(part);
-                parts.fold(
-                    (i128::from(choice.money), i128::from(choice.minutes)),
-                    |sum, part| (sum.0 + part.0, sum.1 + part.1),
-                )
+                parts.fold((choice.money, choice.minutes), |sum, part| {
+                    (sum.0 + part.0, sum.1 + part.1)
+                })
             })
             .collect();
         let step = choices
             .iter()
             .fold(0, |step, choice| gcd(choice.worth.unsigned_abs(), step));
         Ok(Self {
-            step: i128::from(step.max(1)),
+            step: i64::try_from(step.max(1)).unwrap_or(1),
             choices,
             shared,
             with,
@@ -384,6 +385,7 @@ impl Problem {
             orders: self.orders(money, minutes),
             branches: Vec::new(),
             best: None,
+            sharpest: 0,
             nodes: 0,
             done: false,
         };
@@ -397,32 +399,45 @@ impl Problem {
         let cut = search.nodes > MOST_NODES;
         Found {
             set: search.best,
-            at_most: cut.then(|| i64::try_from(at_most.min(i128::from(search.cap))).unwrap_or(i64::MAX)),
+            at_most: cut.then(|| at_most.min(search.cap)),
         }
     }
 
     /// For each ratio its weights, and the choices that bring something, those that bring most for their weight first; what weighs nothing
     /// before all others.
     fn orders(&self, money: i64, minutes: i64) -> Vec<Order> {
-        let (money, minutes) = (i128::from(money.max(1)), i128::from(minutes.max(1)));
+        let (money, minutes) = (money.max(1), minutes.max(1));
         (0..=RATIOS)
             .map(|nth| {
-                let (a, b) = (nth * minutes, (RATIOS - nth) * money);
-                let mut items: Vec<(usize, i128, i128)> = self
+                let (mut a, mut b) = (nth * minutes, (RATIOS - nth) * money);
+                let whole = |a: i64, b: i64| {
+                    i128::from(a) * i128::from(self.money) + i128::from(b) * i128::from(self.minutes)
+                };
+                // Any weights bound; these have to fit.
+                while whole(a, b) >= ROOM {
+                    (a, b) = (a / 2, b / 2);
+                }
+                let mut items: Vec<(usize, i64, i64)> = self
                     .choices
                     .iter()
                     .zip(&self.costs)
                     .enumerate()
                     .filter(|(_, (choice, _))| choice.worth > 0)
-                    .map(|(own, (choice, cost))| {
-                        (own, i128::from(choice.worth), a * cost.0 + b * cost.1)
-                    })
+                    .map(|(own, (choice, cost))| (own, choice.worth, a * cost.0 + b * cost.1))
                     .collect();
                 items.sort_by(|one, other| {
-                    let (left, right) = (one.1 * other.2, other.1 * one.2);
+                    let left = i128::from(one.1) * i128::from(other.2);
+                    let right = i128::from(other.1) * i128::from(one.2);
                     right.cmp(&left).then(one.0.cmp(&other.0))
                 });
-                Order { a, b, items }
+                let places = items.iter().map(|item| item.0).collect();
+                let items = items.into_iter().map(|(own, worth, weight)| (bit(own), worth, weight));
+                Order {
+                    a,
+                    b,
+                    items: items.collect(),
+                    places,
+                }
             })
             .collect()
     }
@@ -436,20 +451,19 @@ fn cheaper_than(best: &Set, within: Within) -> Within {
 }
 
 /// One sharer's part of a shared cost, rounded down: all parts together are never more than the whole.
-fn part((shared, of): &(Shared, Chosen)) -> (i128, i128) {
-    let count = i128::from(of.count_ones().max(1));
-    (
-        i128::from(shared.money) / count,
-        i128::from(shared.minutes) / count,
-    )
+fn part((shared, of): &(Shared, Chosen)) -> (i64, i64) {
+    let count = i64::from(of.count_ones().max(1));
+    (shared.money / count, shared.minutes / count)
 }
 
 #[derive(Debug)]
 struct Order {
-    a: i128,
-    b: i128,
-    /// Place, worth, weight.
-    items: Vec<(usize, i128, i128)>,
+    a: i64,
+    b: i64,
+    /// Bit, worth, weight.
+    items: Vec<(Chosen, i64, i64)>,
+    /// Their places.
+    places: Vec<usize>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -472,6 +486,8 @@ struct Search<'a> {
     orders: Vec<Order>,
     branches: Vec<usize>,
     best: Option<Set>,
+    /// The order that bounded best the last time.
+    sharpest: usize,
     nodes: u64,
     done: bool,
 }
@@ -487,7 +503,7 @@ impl Search<'_> {
         let order = usize::try_from(ratio).ok().and_then(|nth| self.orders.get(nth));
         let mut all: Vec<usize> = order
             .into_iter()
-            .flat_map(|order| order.items.iter().map(|item| item.0))
+            .flat_map(|order| order.places.iter().copied())
             .collect();
         let rest = (0..self.problem.choices.len()).filter(|own| !all.contains(own));
         let rest: Vec<usize> = rest.collect();
@@ -579,7 +595,7 @@ impl Search<'_> {
         }
     }
 
-    fn is_hopeless(&self, node: &Node) -> bool {
+    fn is_hopeless(&mut self, node: &Node) -> bool {
         if node.set.money > self.money || node.set.minutes > self.minutes {
             return true;
         }
@@ -593,41 +609,61 @@ impl Search<'_> {
                 return true;
             }
         }
-        let wanted = i128::from(self.worth);
-        self.orders
-            .iter()
-            .any(|order| self.bound_by(order, node, decided) < wanted)
+        let room = self.room(node, decided);
+        let count = self.orders.len();
+        for turn in 0..count {
+            // What bounded the last place mostly bounds this one.
+            let nth = (self.sharpest + turn) % count;
+            let Some(order) = self.orders.get(nth) else { continue };
+            if self.bound_by(order, node, decided, room) < self.worth {
+                self.sharpest = nth;
+                return true;
+            }
+        }
+        false
     }
 
     /// No set below this place is worth more.
-    fn bound(&self, node: &Node) -> i128 {
+    fn bound(&self, node: &Node) -> i64 {
         let decided = node.set.chosen | node.out;
-        let all = self.orders.iter().map(|order| self.bound_by(order, node, decided));
-        all.min().unwrap_or_else(|| i128::from(node.set.worth))
+        let room = self.room(node, decided);
+        let all = self
+            .orders
+            .iter()
+            .map(|order| self.bound_by(order, node, decided, room));
+        all.min().unwrap_or(node.set.worth)
     }
 
-    fn bound_by(&self, order: &Order, node: &Node, decided: Chosen) -> i128 {
-        let mut room = order.a * i128::from(self.money - node.set.money)
-            + order.b * i128::from(self.minutes - node.set.minutes);
+    /// Money and time that are left for the open ones, each with its part of what it shares.
+    fn room(&self, node: &Node, decided: Chosen) -> (i64, i64) {
+        let mut money = self.money - node.set.money;
+        let mut minutes = self.minutes - node.set.minutes;
         // What is paid already is in the parts of those that are still open, too.
         for shared in &self.problem.shared {
             let (_, of) = shared;
             if of & node.set.chosen != 0 {
-                let open = i128::from((of & !decided).count_ones());
-                let (money, minutes) = part(shared);
-                room += open * (order.a * money + order.b * minutes);
+                let open = i64::from((of & !decided).count_ones());
+                let part = part(shared);
+                money += open * part.0;
+                minutes += open * part.1;
             }
         }
-        let mut worth = i128::from(node.set.worth);
+        (money, minutes)
+    }
+
+    fn bound_by(&self, order: &Order, node: &Node, decided: Chosen, (money, minutes): (i64, i64)) -> i64 {
+        let mut room = order.a.saturating_mul(money).saturating_add(order.b.saturating_mul(minutes));
+        let mut worth = node.set.worth;
         for &(own, brings, weight) in &order.items {
-            if bit(own) & decided != 0 {
+            if own & decided != 0 {
                 continue;
             }
             if weight <= room {
                 worth += brings;
                 room -= weight;
             } else {
-                let most = worth + brings * room / weight;
+                let more = i128::from(brings) * i128::from(room) / i128::from(weight);
+                let most = worth.saturating_add(i64::try_from(more).unwrap_or(i64::MAX));
                 return most - most.rem_euclid(self.problem.step);
             }
         }
