@@ -31,8 +31,16 @@ fn problem(count: usize, seed: u64) -> Problem {
             let other = |numbers: &mut Numbers| {
                 usize::try_from(numbers.below(u64::try_from(own).unwrap_or(1).max(1))).unwrap_or(0)
             };
-            let needs = if one_in(&mut numbers, 5) { vec![other(&mut numbers)] } else { Vec::new() };
-            let not_with = if one_in(&mut numbers, 8) { vec![other(&mut numbers)] } else { Vec::new() };
+            let needs = if one_in(&mut numbers, 5) {
+                vec![other(&mut numbers)]
+            } else {
+                Vec::new()
+            };
+            let not_with = if one_in(&mut numbers, 8) {
+                vec![other(&mut numbers)]
+            } else {
+                Vec::new()
+            };
             Choice {
                 worth,
                 money: numbers.between(0, 60_000),
@@ -70,10 +78,23 @@ fn main() {
             let most = began.elapsed();
             let worth = best.set.map_or(0, |set| set.worth * 2 / 3);
             let began = Instant::now();
-            let least = problem.least_money(worth, Within { money: None, ..within }, any);
+            let least = problem.least_money(
+                worth,
+                Within {
+                    money: None,
+                    ..within
+                },
+                any,
+            );
             let money = began.elapsed();
             let began = Instant::now();
-            let (points, cut) = problem.frontier(Within { money: None, ..within }, any);
+            let (points, cut) = problem.frontier(
+                Within {
+                    money: None,
+                    ..within
+                },
+                any,
+            );
             let frontier = began.elapsed();
             println!(
                 "{count} swaps, seed {seed}: best {:.2} ms{}, least money {:.2} ms{}, frontier {} points {:.1} ms{}",

@@ -98,7 +98,11 @@ pub(super) fn swaps_named(plan: &Plan, names: &[String]) -> Result<BTreeSet<Id<S
             let found = plan.swaps.iter().find(|(_, swap)| &*swap.head.name == name);
             found.map(|(id, _)| id).ok_or_else(|| {
                 let near = nearest(name, plan.swaps.values().map(|swap| &*swap.head.name));
-                let none = if plan.swaps.is_empty() { " It has no swaps." } else { "" };
+                let none = if plan.swaps.is_empty() {
+                    " It has no swaps."
+                } else {
+                    ""
+                };
                 Trouble::new(format!(
                     "No swap of the plan is called {name}.{none}{}",
                     super::state::perhaps(&near)

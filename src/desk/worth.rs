@@ -22,7 +22,10 @@ pub(super) fn worth(asked: &Worth, around: &Surroundings) -> Result<Outcome, Tro
     if compilation.unwalked {
         return Err(unwalked());
     }
-    let cents = asked.spend.map(|sum| in_currency(&compilation, sum)).transpose()?;
+    let cents = asked
+        .spend
+        .map(|sum| in_currency(&compilation, sum))
+        .transpose()?;
     #[expect(clippy::cast_possible_truncation, reason = "at most a year of minutes")]
     let minutes = asked.hours.map(|minutes| minutes.0.round() as i64);
     let wanted = Wanted::printed(today());

@@ -24,8 +24,8 @@ mod loads_naive;
 #[path = "../../benches/support/machines.rs"]
 mod machines;
 mod masses_page;
-mod money;
 mod mends_applied;
+mod money;
 mod precedence;
 mod rear_axle;
 mod reckon_balance;

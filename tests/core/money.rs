@@ -10,7 +10,8 @@ use boltfolio_core::plan::model::Money;
 
 use crate::support::{compile_text, is_clean, rules_told, told};
 
-const JOB: &str = "plan wren-job \"Wren 900: lamps\"; for wren; dated 2026-03-01; budget 500 GBP; rate 1 EUR is 0.86 GBP
+const JOB: &str =
+    "plan wren-job \"Wren 900: lamps\"; for wren; dated 2026-03-01; budget 500 GBP; rate 1 EUR is 0.86 GBP
 vehicle wren \"Wren 900\"; body shell; mass 900 kg quoted
 rig hoist \"Hoist\"; lifts; rated 100 kg; hire 12.50 GBP a day, 2026-03-07 to 2026-03-09
 tool puller \"Puller\"; buy; cost 30 GBP
@@ -67,11 +68,21 @@ fn every_sum_by_hand() {
     assert_eq!(account.budget, Some(50_000));
     assert_eq!(account.left(), Some(50_000 - 2850 - 16_255 + 1500));
     assert_eq!(account.purse(), Some(50_000 - 2850 + 1500));
-    let beeper = account.items.iter().find(|item| item.cents == Some(2850)).expect("bought");
+    let beeper = account
+        .items
+        .iter()
+        .find(|item| item.cents == Some(2850))
+        .expect("bought");
     let day = Date::read("2026-02-20").expect("a day");
-    assert_eq!((beeper.standing, beeper.planned), (Standing::Done(day), Some(3000)));
+    assert_eq!(
+        (beeper.standing, beeper.planned),
+        (Standing::Done(day), Some(3000))
+    );
     let page = money_page::lines(&done, &Wanted::printed(day), 80).expect("a page");
-    let page: Vec<&str> = page.iter().flat_map(|(_, line)| line.split_whitespace()).collect();
+    let page: Vec<&str> = page
+        .iter()
+        .flat_map(|(_, line)| line.split_whitespace())
+        .collect();
     let page = page.join(" ");
     for part in [
         "Spent 28.50 GBP",
@@ -90,12 +101,16 @@ fn every_sum_by_hand() {
 
 #[test]
 fn a_price_that_nobody_says_is_not_nothing() {
-    let text = JOB.replace("; cost 49.99 EUR", "").replace("buy; cost 30 GBP", "buy");
+    let text = JOB
+        .replace("; cost 49.99 EUR", "")
+        .replace("buy; cost 30 GBP", "buy");
     let done = compile_text(&text);
     let sums = done.money().sums();
     assert_eq!((sums.unknown, sums.to_spend), (3, 2 * 110 + 687 + 3750));
     // What is only bought if the old one is worn stands beside the sum.
-    let text = JOB.replace("in place of horn;", "in place of horn, if renewed;").replace("; bought 2026-02-20 28.50 GBP", "");
+    let text = JOB
+        .replace("in place of horn;", "in place of horn, if renewed;")
+        .replace("; bought 2026-02-20 28.50 GBP", "");
     let done = compile_text(&text);
     assert_eq!(done.money().sums().perhaps, 3000);
 }
@@ -106,8 +121,14 @@ fn a_hire_without_dates_lasts_as_long_as_the_timetable_needs_it() {
     let text = JOB
         .replace("dated 2026-03-01", &format!("dated 2026-03-01; {days}"))
         .replace(", 2026-03-07 to 2026-03-09", "")
-        .replace("step beeper-on", "step leds-set \"LEDs set\"; needs hoist; time 50 min; look \"set\"\nstep beeper-on")
-        .replace("step leds-on \"LEDs on\";", "step leds-on \"LEDs on\"; time 50 min; safe to leave;");
+        .replace(
+            "step beeper-on",
+            "step leds-set \"LEDs set\"; needs hoist; time 50 min; look \"set\"\nstep beeper-on",
+        )
+        .replace(
+            "step leds-on \"LEDs on\";",
+            "step leds-on \"LEDs on\"; time 50 min; safe to leave;",
+        );
     let done = compile_text(&text);
     let hoist = done.money().items.last().expect("the hoist");
     // One step on Saturday, the other on Sunday.
@@ -115,13 +136,17 @@ fn a_hire_without_dates_lasts_as_long_as_the_timetable_needs_it() {
     // Without days it is taken as one, and said so.
     let done = compile_text(&JOB.replace(", 2026-03-07 to 2026-03-09", ""));
     let hoist = done.money().items.last().expect("the hoist");
-    assert_eq!((hoist.kind, hoist.cents, hoist.guessed_days), (Kind::Hire(None), Some(1250), true));
+    assert_eq!(
+        (hoist.kind, hoist.cents, hoist.guessed_days),
+        (Kind::Hire(None), Some(1250), true)
+    );
 }
 
 /// Rates in a row, and back again; half a cent goes up.
 #[test]
 fn rates_in_a_row() {
-    let done = compile_text("plan p \"P\"; rate 1 EUR is 0.86 GBP; rate 10 SEK is 0.90 EUR; rate 1 USD is 10.5 SEK");
+    let done =
+        compile_text("plan p \"P\"; rate 1 EUR is 0.86 GBP; rate 10 SEK is 0.90 EUR; rate 1 USD is 10.5 SEK");
     let rates = Rates::of(&done.plan);
     let letters = |name: &str| <[u8; 3]>::try_from(name.as_bytes()).expect("three letters");
     let turn = |cents: i64, from: &str, to: &str| rates.turn(cents, letters(from), letters(to));
@@ -160,10 +185,15 @@ fn over_the_budget_and_currencies() {
     let all = told(&compile_text(&poor));
     assert!(
         all.iter().any(|one| one.starts_with("over-budget")
-            && one.contains("the job costs 191.05 GBP, less 35 GBP for what is sold: 16.05 GBP over the budget")),
+            && one.contains(
+                "the job costs 191.05 GBP, less 35 GBP for what is sold: 16.05 GBP over the budget"
+            )),
         "{all:?}"
     );
-    assert_eq!(rules_told(&JOB.replace("; rate 1 EUR is 0.86 GBP", "")), ["no-rate"]);
+    assert_eq!(
+        rules_told(&JOB.replace("; rate 1 EUR is 0.86 GBP", "")),
+        ["no-rate"]
+    );
     // Without a budget the account is in what most sums are in.
     let done = compile_text(&JOB.replace("budget 500 GBP; ", ""));
     assert_eq!(done.money().currency, Some(*b"GBP"));
@@ -181,11 +211,18 @@ fn sums_that_cannot_be() {
         ("cost 1.10 GBP", "cost 1.109 GBP"),
         ("bought 2026-02-20 28.50 GBP", "bought 2026-02-20 -28.50 GBP"),
         ("rate 1 EUR is 0.86 GBP", "rate 0 EUR is 0.86 GBP"),
-        ("rate 1 EUR is 0.86 GBP", "rate 1 EUR is 0.86 EUR; rate 1 EUR is 0.86 GBP"),
+        (
+            "rate 1 EUR is 0.86 GBP",
+            "rate 1 EUR is 0.86 EUR; rate 1 EUR is 0.86 GBP",
+        ),
     ] {
         let text = JOB.replace(from, to);
         assert_ne!(text, JOB, "{from}");
-        assert!(rules_told(&text).contains(&"impossible-figure"), "{to}: {:?}", rules_told(&text));
+        assert!(
+            rules_told(&text).contains(&"impossible-figure"),
+            "{to}: {:?}",
+            rules_told(&text)
+        );
     }
 }
 
@@ -196,16 +233,29 @@ fn what_cannot_be_read_is_a_sentence() {
         ("budget 500 GBP", "budget GBP"),
         ("rate 1 EUR is 0.86 GBP", "rate 1 EUR 0.86 GBP"),
         ("rate 1 EUR is 0.86 GBP", "rate 1 EUR is"),
-        ("hire 12.50 GBP a day, 2026-03-07 to 2026-03-09", "hire 12.50 GBP, 2026-03-07 to 2026-03-09"),
-        ("hire 12.50 GBP a day, 2026-03-07 to 2026-03-09", "hire 12.50 GBP a day, 12.50 GBP a day"),
-        ("hire 12.50 GBP a day, 2026-03-07 to 2026-03-09", "hire 2026-03-07, 2026-03-09"),
+        (
+            "hire 12.50 GBP a day, 2026-03-07 to 2026-03-09",
+            "hire 12.50 GBP, 2026-03-07 to 2026-03-09",
+        ),
+        (
+            "hire 12.50 GBP a day, 2026-03-07 to 2026-03-09",
+            "hire 12.50 GBP a day, 12.50 GBP a day",
+        ),
+        (
+            "hire 12.50 GBP a day, 2026-03-07 to 2026-03-09",
+            "hire 2026-03-07, 2026-03-09",
+        ),
         ("bought 2026-02-20 28.50 GBP", "bought yesterday"),
         ("bought 2026-02-20 28.50 GBP", "bought 28.50 GBP"),
         ("sold 2026-03-02 15 GBP", "sold 15 GBP"),
     ] {
         let text = JOB.replace(from, to);
         assert_ne!(text, JOB, "{from}");
-        assert!(rules_told(&text).contains(&"unreadable-line"), "{to}: {:?}", rules_told(&text));
+        assert!(
+            rules_told(&text).contains(&"unreadable-line"),
+            "{to}: {:?}",
+            rules_told(&text)
+        );
     }
 }
 
@@ -215,7 +265,9 @@ fn a_price_a_hundred_times_its_fellows() {
     let rules = rules_told(&dear);
     assert!(rules.contains(&"price-unlike-others"), "{rules:?}");
     // Two others are too few to call one of three unlike; ten times the next is not enough by itself.
-    let two = dear.replace("part led, each side", "part led, each side").replace("; cost 49.99 EUR", "");
+    let two = dear
+        .replace("part led, each side", "part led, each side")
+        .replace("; cost 49.99 EUR", "");
     assert!(!rules_told(&two).contains(&"price-unlike-others"));
     let less = JOB.replace("cost 30 GBP; bought 2026-02-20 28.50 GBP", "cost 499 EUR");
     assert!(!rules_told(&less).contains(&"price-unlike-others"));

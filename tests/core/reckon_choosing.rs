@@ -41,7 +41,12 @@ fn published_knapsacks() {
             &[1, 1, 1, 1, 0, 1, 0, 0, 0, 0],
         ),
         (26, &[12, 7, 11, 8, 9], &[24, 13, 23, 15, 16], &[0, 1, 1, 1, 0]),
-        (190, &[56, 59, 80, 64, 75, 17], &[50, 50, 64, 46, 50, 5], &[1, 1, 0, 0, 1, 0]),
+        (
+            190,
+            &[56, 59, 80, 64, 75, 17],
+            &[50, 50, 64, 46, 50, 5],
+            &[1, 1, 0, 0, 1, 0],
+        ),
         (
             50,
             &[31, 10, 20, 19, 4, 3, 6],
@@ -63,22 +68,26 @@ fn published_knapsacks() {
         (
             750,
             &[70, 73, 77, 80, 82, 87, 90, 94, 98, 106, 110, 113, 115, 118, 120],
-            &[135, 139, 149, 150, 156, 163, 173, 184, 192, 201, 210, 214, 221, 229, 240],
+            &[
+                135, 139, 149, 150, 156, 163, 173, 184, 192, 201, 210, 214, 221, 229, 240,
+            ],
             &[1, 0, 1, 0, 1, 0, 1, 1, 1, 0, 0, 0, 0, 1, 1],
         ),
         (
             6_404_180,
             &[
-                382_745, 799_601, 909_247, 729_069, 467_902, 44_328, 34_610, 698_150, 823_460, 903_959, 853_665, 551_830,
-                610_856, 670_702, 488_960, 951_111, 323_046, 446_298, 931_161, 31_385, 496_951, 264_724, 224_916,
-                169_684,
+                382_745, 799_601, 909_247, 729_069, 467_902, 44_328, 34_610, 698_150, 823_460, 903_959,
+                853_665, 551_830, 610_856, 670_702, 488_960, 951_111, 323_046, 446_298, 931_161, 31_385,
+                496_951, 264_724, 224_916, 169_684,
             ],
             &[
-                825_594, 1_677_009, 1_676_628, 1_523_970, 943_972, 97_426, 69_666, 1_296_457, 1_679_693, 1_902_996,
-                1_844_992, 1_049_289, 1_252_836, 1_319_836, 953_277, 2_067_538, 675_367, 853_655, 1_826_027, 65_731,
-                901_489, 577_243, 466_257, 369_261,
+                825_594, 1_677_009, 1_676_628, 1_523_970, 943_972, 97_426, 69_666, 1_296_457, 1_679_693,
+                1_902_996, 1_844_992, 1_049_289, 1_252_836, 1_319_836, 953_277, 2_067_538, 675_367, 853_655,
+                1_826_027, 65_731, 901_489, 577_243, 466_257, 369_261,
             ],
-            &[1, 1, 0, 1, 1, 1, 0, 0, 0, 1, 1, 0, 1, 0, 0, 1, 0, 0, 0, 0, 0, 1, 1, 1],
+            &[
+                1, 1, 0, 1, 1, 1, 0, 0, 0, 1, 1, 0, 1, 0, 0, 1, 0, 0, 0, 0, 0, 1, 1, 1,
+            ],
         ),
     ];
     // The optimum of the last is published as a figure too.
@@ -111,7 +120,12 @@ fn money_and_time_bind_together() {
         ..Choice::default()
     };
     let problem = Problem::new(
-        vec![choice(8, 2, 11), choice(5, 6, 4), choice(4, 4, 6), choice(3, 1, 1)],
+        vec![
+            choice(8, 2, 11),
+            choice(5, 6, 4),
+            choice(4, 4, 6),
+            choice(3, 1, 1),
+        ],
         Vec::new(),
     )
     .expect("sound");
@@ -123,7 +137,10 @@ fn money_and_time_bind_together() {
         };
         problem.most(within, ANY).set.expect("a set")
     };
-    assert_eq!((set(Some(10), Some(10)).worth, set(Some(10), Some(10)).chosen), (9, 0b0110));
+    assert_eq!(
+        (set(Some(10), Some(10)).worth, set(Some(10), Some(10)).chosen),
+        (9, 0b0110)
+    );
     assert_eq!(set(Some(10), None).worth, 16);
     assert_eq!(set(Some(3), Some(10)).chosen, 0b1000);
     let least = problem.least_money(9, Within::default(), ANY).set.expect("a set");
@@ -160,7 +177,10 @@ fn needs_exclusions_and_what_is_shared() {
     assert!(!problem.goes_together(0b100));
     let (points, cut) = problem.frontier(Within::default(), ANY);
     assert!(!cut);
-    let shown: Vec<(i64, i64, Chosen)> = points.iter().map(|set| (set.money, set.worth, set.chosen)).collect();
+    let shown: Vec<(i64, i64, Chosen)> = points
+        .iter()
+        .map(|set| (set.money, set.worth, set.chosen))
+        .collect();
     // 13 buys one of the two (5), 14 that and the third (14); both of the first are worth 10 and cost 16, so nobody wants them.
     assert_eq!(shown, [(0, 0, 0), (13, 5, 0b001), (14, 14, 0b101)]);
 }
@@ -220,8 +240,16 @@ fn made(most: usize) -> impl Strategy<Value = Made> {
                     worth,
                     money,
                     minutes,
-                    needs: if is == 0 && needs != own { vec![needs] } else { Vec::new() },
-                    not_with: if shuts == 0 && not != own { vec![not] } else { Vec::new() },
+                    needs: if is == 0 && needs != own {
+                        vec![needs]
+                    } else {
+                        Vec::new()
+                    },
+                    not_with: if shuts == 0 && not != own {
+                        vec![not]
+                    } else {
+                        Vec::new()
+                    },
                 })
                 .collect(),
             shared: shared
@@ -293,10 +321,7 @@ fn same_as_going_through_all(made: &Made) -> Result<(), TestCaseError> {
         prop_assert!(problem.goes_together(found.chosen) && allowed(&found));
         prop_assert_eq!(problem.sum(found.chosen), found);
     }
-    prop_assert_eq!(
-        found.map(|set| (set.worth, -set.money, -set.minutes)),
-        best
-    );
+    prop_assert_eq!(found.map(|set| (set.worth, -set.money, -set.minutes)), best);
     // The least money for each of some worths.
     let free = Within {
         money: None,
@@ -319,7 +344,11 @@ fn same_as_going_through_all(made: &Made) -> Result<(), TestCaseError> {
     sums.sort_unstable();
     sums.dedup();
     for sum in sums {
-        let most = all.iter().filter(|set| set.money <= sum).map(|set| set.worth).max();
+        let most = all
+            .iter()
+            .filter(|set| set.money <= sum)
+            .map(|set| set.worth)
+            .max();
         if let Some(most) = most.filter(|most| wanted.last().is_none_or(|last| last.1 < *most)) {
             wanted.push((sum, most));
         }
@@ -371,7 +400,10 @@ fn what_is_all_alike_does_not_take_for_ever() {
         ..Within::default()
     };
     let found = problem.most(within, ANY);
-    assert_eq!((found.set.map(|set| set.worth), found.at_most), (Some(20_000), None));
+    assert_eq!(
+        (found.set.map(|set| set.worth), found.at_most),
+        (Some(20_000), None)
+    );
     let (points, cut) = problem.frontier(Within::default(), ANY);
     assert_eq!((points.len(), cut), (41, false));
 }

@@ -8,6 +8,7 @@ use boltfolio_core::base::date::Date;
 use boltfolio_core::base::finding::Severity;
 use boltfolio_core::base::picture::NoPictures;
 use boltfolio_core::binder::choices::{Advice, Purse, Shown, advice};
+use boltfolio_core::binder::document::{Block, Table, text_of};
 use boltfolio_core::binder::{Wanted, bind, worth_page};
 use boltfolio_core::compile::{Compilation, compile, without};
 use boltfolio_core::plan::model::{Id, Swap};
@@ -35,12 +36,17 @@ fn of(done: &Compilation, shown: &Shown) -> String {
 }
 
 fn asked(done: &Compilation, cents: Option<i64>, minutes: Option<i64>) -> Advice {
-    advice(done, Purse { cents, minutes }).expect("optional swaps").expect("few")
+    advice(done, Purse { cents, minutes })
+        .expect("optional swaps")
+        .expect("few")
 }
 
 fn best(done: &Compilation, cents: Option<i64>, minutes: Option<i64>) -> String {
     let found = asked(done, cents, minutes);
-    found.most.shown.map_or_else(|| "none".to_owned(), |shown| of(done, &shown))
+    found
+        .most
+        .shown
+        .map_or_else(|| "none".to_owned(), |shown| of(done, &shown))
 }
 
 /// The plan in `specs/`, each swap by itself, worked out by hand from its texts.
@@ -90,11 +96,17 @@ fn the_best_sets_by_hand() {
     let [likely, sure] = found.target.as_ref().expect("a target");
     let likely = likely.shown.as_ref().expect("a set");
     assert_eq!(of(&done, likely), "deadening exhaust seat spare");
-    assert_eq!((likely.set.worth, likely.facts.cents, likely.facts.minutes), (35_800, 34_900, 415));
+    assert_eq!(
+        (likely.set.worth, likely.facts.cents, likely.facts.minutes),
+        (35_800, 34_900, 415)
+    );
     assert_eq!(likely.facts.to_come_in, 8000);
     let sure = sure.shown.as_ref().expect("a set");
     assert_eq!(of(&done, sure), "battery deadening seat spare");
-    assert_eq!((sure.set.worth, sure.facts.cents, sure.facts.minutes), (38_100, 47_200, 325));
+    assert_eq!(
+        (sure.set.worth, sure.facts.cents, sure.facts.minutes),
+        (38_100, 47_200, 325)
+    );
     let saved = likely.facts.saved.as_ref().expect("known");
     assert!(saved.kg - normal::quantile(SURE).expect("in range") * saved.u() < 35.0);
     // The budget leaves 950 - 295 = 655: everything but the glass.
@@ -141,7 +153,10 @@ fn the_advice_follows_what_is_dear() {
         likely.shown.map(|shown| of(done, &shown))
     };
     let all = text("49");
-    assert_eq!(least(&all).as_deref(), Some("battery deadening exhaust glass seat spare"));
+    assert_eq!(
+        least(&all).as_deref(),
+        Some("battery deadening exhaust glass seat spare")
+    );
     assert_eq!(least(&text("60")), None);
     assert_eq!(least(&text("20")).as_deref(), Some("battery spare"));
 }
@@ -168,7 +183,11 @@ fn the_same_as_walking_every_set() {
         let rest = without(&done, &out);
         assert_eq!(rest.count(Severity::Fault), 0, "{:?}", told(&rest));
         assert_eq!(rest.money().sums().to_spend, set.money + choices.base_cents);
-        let saved = rest.account().ending.as_ref().and_then(|ending| ending.saved.clone());
+        let saved = rest
+            .account()
+            .ending
+            .as_ref()
+            .and_then(|ending| ending.saved.clone());
         let kg = saved.as_ref().map_or(0.0, |saved| saved.kg);
         #[expect(clippy::cast_precision_loss, reason = "some kilograms")]
         let grams = set.worth as f64;
@@ -183,8 +202,14 @@ fn the_same_as_walking_every_set() {
     }
     assert_eq!(most.len(), 48);
     for cents in (0..70_000).step_by(2500) {
-        let by_hand = most.iter().filter(|(_, money, _)| *money <= cents).max_by_key(|set| (set.0, -set.1));
-        assert_eq!(best(&done, Some(cents), Some(10_000)), by_hand.expect("the empty set").2);
+        let by_hand = most
+            .iter()
+            .filter(|(_, money, _)| *money <= cents)
+            .max_by_key(|set| (set.0, -set.1));
+        assert_eq!(
+            best(&done, Some(cents), Some(10_000)),
+            by_hand.expect("the empty set").2
+        );
     }
 }
 
@@ -214,7 +239,11 @@ step mesh-on \"Mesh on\"; fit mesh; start mesh-screws; tighten mesh-screws; time
     let found = asked(&done, Some(3000), None);
     let shown = found.most.shown.as_ref().expect("a set");
     assert_eq!(of(&done, shown), "mesh");
-    let cheap = asked(&compile_text(&text.replace("mass 0.5 kg weighed; cost 20", "mass 1.5 kg weighed; cost 20")), Some(3000), None);
+    let cheap = asked(
+        &compile_text(&text.replace("mass 0.5 kg weighed; cost 20", "mass 1.5 kg weighed; cost 20")),
+        Some(3000),
+        None,
+    );
     let stopped = &cheap.most.stopped;
     assert_eq!(stopped.len(), 1);
     assert_eq!(stopped[0].by.rule.name, "out-of-reach");
@@ -226,12 +255,20 @@ step mesh-on \"Mesh on\"; fit mesh; start mesh-screws; tighten mesh-screws; time
     let page = worth_page::lines(
         &compile_text(&text.replace("mass 0.5 kg weighed; cost 20", "mass 1.5 kg weighed; cost 20")),
         &Wanted::printed(Date::read("2026-03-01").expect("a day")),
-        Purse { cents: Some(3000), minutes: None },
+        Purse {
+            cents: Some(3000),
+            minutes: None,
+        },
         100,
     )
     .expect("a page");
     let page: String = page.into_iter().map(|(_, line)| line + "\n").collect();
-    assert!(page.contains("Lamp for LED (2) would do better, and cannot be done as the plan stands: out-of-reach"), "{page}");
+    assert!(
+        page.contains(
+            "Lamp for LED (2) would do better, and cannot be done as the plan stands: out-of-reach"
+        ),
+        "{page}"
+    );
 }
 
 /// Without prices sets are compared by hours.
@@ -247,7 +284,10 @@ fn without_prices_hours_count() {
                     let money = ["cost ", "bought ", "sold for "];
                     !money.iter().any(|word| piece.starts_with(word))
                 });
-                pieces.collect::<Vec<_>>().join("; ").replace("hire 35 GBP a day, ", "hire ")
+                pieces
+                    .collect::<Vec<_>>()
+                    .join("; ")
+                    .replace("hire 35 GBP a day, ", "hire ")
             })
             .collect();
         *text = lines.join("\n") + "\n";
@@ -272,9 +312,13 @@ fn what_is_done_stays_done() {
     let found = asked(&done, None, None);
     let fixed = |wanted: &str| {
         let mut rows = found.choices.rows.iter();
-        rows.find(|row| row.id == swap(&done, wanted)).and_then(|row| row.fixed.clone())
+        rows.find(|row| row.id == swap(&done, wanted))
+            .and_then(|row| row.fixed.clone())
     };
-    assert_eq!((fixed("seat"), fixed("battery"), fixed("spare")), (Some(Fixed::Begun), Some(Fixed::Begun), None));
+    assert_eq!(
+        (fixed("seat"), fixed("battery"), fixed("spare")),
+        (Some(Fixed::Begun), Some(Fixed::Begun), None)
+    );
     assert_eq!(found.choices.free.len(), 4);
     // 5 min for the supply, 15 for the battery and 50 for the seat are left of what is done in any case.
     assert_eq!(found.choices.base_minutes, 5 + 15 + 50);
@@ -288,7 +332,10 @@ fn what_is_done_stays_done() {
 fn left_out_by_the_plan() {
     let mut texts = plan_texts("siskin-choices");
     for (_, text, _) in &mut texts {
-        *text = text.replace("goes on both clears\n  optional", "goes on both clears\n  optional\n  left out");
+        *text = text.replace(
+            "goes on both clears\n  optional",
+            "goes on both clears\n  optional\n  left out",
+        );
     }
     let done = compile(sources_of(&texts), &NoPictures);
     assert_eq!(told(&done), Vec::<String>::new());
@@ -296,14 +343,22 @@ fn left_out_by_the_plan() {
     let whole = siskin();
     let same = without(&whole, &BTreeSet::from([swap(&whole, "glass")]));
     assert_eq!(done.money().sums(), same.money().sums());
-    assert_eq!(done.account().end().map(|end| end.kg), same.account().end().map(|end| end.kg));
+    assert_eq!(
+        done.account().end().map(|end| end.kg),
+        same.account().end().map(|end| end.kg)
+    );
     // The choice is the same as before.
     let (one, other) = (asked(&done, None, None), asked(&whole, None, None));
-    let sets = |found: &Advice| -> Vec<u128> { found.frontier.iter().map(|shown| shown.set.chosen).collect() };
+    let sets =
+        |found: &Advice| -> Vec<u128> { found.frontier.iter().map(|shown| shown.set.chosen).collect() };
     assert_eq!(sets(&one), sets(&other));
     let wanted = Wanted::printed(Date::read("2026-04-20").expect("a day"));
     let keys = |done: &Compilation| -> Vec<String> {
-        bind(done, &wanted).sections.into_iter().map(|section| section.key).collect()
+        bind(done, &wanted)
+            .sections
+            .into_iter()
+            .map(|section| section.key)
+            .collect()
     };
     assert!(keys(&done).contains(&"worth".to_owned()));
     assert!(keys(&whole).contains(&"money".to_owned()));
@@ -357,7 +412,10 @@ fn swaps_at_odds() {
     tells("unreadable-line", &with("optional; needs", "optional"));
     tells("unreadable-line", &with("optional yes", "optional"));
     tells("said-twice", &with("optional; optional", "optional"));
-    let step = TWO.replace("step lamp-off \"Lamp off\";", "step lamp-off \"Lamp off\"; for lamp;");
+    let step = TWO.replace(
+        "step lamp-off \"Lamp off\";",
+        "step lamp-off \"Lamp off\"; for lamp;",
+    );
     tells("wrong-kind", &step);
 }
 
@@ -370,7 +428,10 @@ joint xenon-screws: xenon to shell; in place of lamp-screws; same as lamp-screws
 swap three \"Lamp for xenon\"; comes off lamp; goes on xenon; left out; not with one
 step xenon-on \"Xenon on\"; for three; fit xenon; start xenon-screws; tighten xenon-screws
 ",
-        TWO.replace("step lamp-off \"Lamp off\";", "step lamp-off \"Lamp off\"; for one, three;")
+        TWO.replace(
+            "step lamp-off \"Lamp off\";",
+            "step lamp-off \"Lamp off\"; for one, three;"
+        )
     );
     let done = compile_text(&text);
     assert_eq!(told(&done), Vec::<String>::new());
@@ -384,7 +445,12 @@ step xenon-on \"Xenon on\"; for three; fit xenon; start xenon-screws; tighten xe
     }
     let xenon = without(&done, &BTreeSet::from([swap(&done, "one"), swap(&done, "two")]));
     assert_eq!(told(&xenon), Vec::<String>::new());
-    let moved: Vec<&str> = xenon.plan.order.iter().map(|&step| &*xenon.plan.steps[step].head.name).collect();
+    let moved: Vec<&str> = xenon
+        .plan
+        .order
+        .iter()
+        .map(|&step| &*xenon.plan.steps[step].head.name)
+        .collect();
     assert_eq!(moved, ["lamp-off", "xenon-on"]);
 }
 
@@ -409,18 +475,34 @@ step led-on \"LED on\"; instead of lamp-off-back; fit led; start led-screws; tig
 ";
     let order = |done: &Compilation| -> Vec<String> {
         let steps = done.plan.order.iter();
-        steps.map(|&step| done.plan.steps[step].head.name.to_string()).collect()
+        steps
+            .map(|&step| done.plan.steps[step].head.name.to_string())
+            .collect()
     };
     let done = compile_text(text);
     assert_eq!(told(&done), Vec::<String>::new());
-    assert_eq!(order(&done), ["grille-off", "lamp-off", "led-on", "grille-off-back"]);
+    assert_eq!(
+        order(&done),
+        ["grille-off", "lamp-off", "led-on", "grille-off-back"]
+    );
     let out = BTreeSet::from([swap(&done, "lamp")]);
     let rest = without(&done, &out);
     assert_eq!(told(&rest), Vec::<String>::new());
     assert_eq!(order(&rest), ["grille-off", "grille-off-back"]);
     // Where the way out is done in any case, the old lamp goes back as it came.
-    let shared = text.replace("step lamp-off \"Lamp and its bracket off\";", "step lamp-off \"Lamp and its bracket off\"; undo grille-screws;");
-    let shared = shared.replace("step grille-off \"Grille off\"; undo grille-screws; take off grille\n", "").replace("undo grille-screws; look", "undo grille-screws; take off grille; look");
+    let shared = text.replace(
+        "step lamp-off \"Lamp and its bracket off\";",
+        "step lamp-off \"Lamp and its bracket off\"; undo grille-screws;",
+    );
+    let shared = shared
+        .replace(
+            "step grille-off \"Grille off\"; undo grille-screws; take off grille\n",
+            "",
+        )
+        .replace(
+            "undo grille-screws; look",
+            "undo grille-screws; take off grille; look",
+        );
     let done = compile_text(&shared);
     let rest = without(&done, &out);
     assert_eq!(told(&rest), Vec::<String>::new(), "{:?}", order(&rest));
@@ -435,7 +517,11 @@ fn nothing_to_choose_is_a_sentence() {
         page.expect_err("no page").0
     };
     assert!(why(&TWO.replace("; optional", "")).contains("No swap of the plan is optional"));
-    let no_swaps: String = TWO.lines().filter(|line| !line.starts_with("swap")).map(|line| format!("{line}\n")).collect();
+    let no_swaps: String = TWO
+        .lines()
+        .filter(|line| !line.starts_with("swap"))
+        .map(|line| format!("{line}\n"))
+        .collect();
     assert!(why(&no_swaps).contains("The plan has no swaps"));
     let begun = format!("{TWO}log lamp-off to beeper-on; done 2026-03-02\n");
     assert!(why(&begun).contains("nothing left to choose"));
@@ -443,7 +529,10 @@ fn nothing_to_choose_is_a_sentence() {
     let broken = TWO.replace("; tighten led-screws", "");
     let page = worth_page::lines(&compile_text(&broken), &wanted, Purse::default(), 80).expect("a page");
     let page: String = page.into_iter().map(|(_, line)| line + "\n").collect();
-    assert!(page.contains("No sets are shown: 1 fault stands in the plan itself."), "{page}");
+    assert!(
+        page.contains("No sets are shown: 1 fault stands in the plan itself."),
+        "{page}"
+    );
 }
 
 /// The choices are the same whatever order the swaps are declared in.
@@ -451,7 +540,10 @@ fn nothing_to_choose_is_a_sentence() {
 fn the_order_of_the_text_says_nothing() {
     let turned = {
         let mut lines: Vec<&str> = TWO.lines().collect();
-        let at = lines.iter().position(|line| line.starts_with("swap one")).expect("a swap");
+        let at = lines
+            .iter()
+            .position(|line| line.starts_with("swap one"))
+            .expect("a swap");
         lines.swap(at, at + 1);
         lines.join("\n") + "\n"
     };
@@ -459,11 +551,102 @@ fn the_order_of_the_text_says_nothing() {
     let (one, other) = (choices(TWO), choices(&turned));
     let names = |text: &str, choices: &Choices| -> Vec<String> {
         let done = compile_text(text);
-        choices.free.iter().map(|&id| name(&done, id).to_owned()).collect()
+        choices
+            .free
+            .iter()
+            .map(|&id| name(&done, id).to_owned())
+            .collect()
     };
     assert_eq!(names(TWO, &one), names(&turned, &other));
     let sets = |text: &str| -> Vec<u128> {
-        asked(&compile_text(text), None, None).frontier.iter().map(|shown| shown.set.chosen).collect()
+        asked(&compile_text(text), None, None)
+            .frontier
+            .iter()
+            .map(|shown| shown.set.chosen)
+            .collect()
     };
     assert_eq!(sets(TWO), sets(&turned));
+}
+
+/// The page before the cards: swaps, answers, sets, what money and weekends buy, and the line, which reads without colour.
+#[test]
+fn the_page_in_the_binder() {
+    let done = siskin();
+    let wanted = Wanted::printed(Date::read("2026-04-20").expect("a day"));
+    let document = bind(&done, &wanted);
+    let keys: Vec<&str> = document
+        .sections
+        .iter()
+        .map(|section| section.key.as_str())
+        .collect();
+    let place = |key: &str| keys.iter().position(|known| *known == key).expect("a section");
+    let first_card = keys
+        .iter()
+        .position(|key| key.starts_with("stage/"))
+        .expect("a stage");
+    assert!(
+        place("money") < place("worth") && place("worth") < first_card,
+        "{keys:?}"
+    );
+    let section = &document.sections[place("worth")];
+    assert_eq!(section.title, "Is it worth it?");
+    let tables: Vec<Table> = section
+        .blocks
+        .iter()
+        .flat_map(|block| match block {
+            Block::Halves(left, right) => left.iter().chain(right).collect::<Vec<_>>(),
+            other => vec![other],
+        })
+        .filter_map(|block| match block {
+            Block::Table(table) => Some(table.clone()),
+            _ => None,
+        })
+        .collect();
+    let rows: Vec<usize> = tables
+        .iter()
+        .map(|table| table.groups.iter().map(|group| group.rows.len()).sum())
+        .collect();
+    // Six swaps; three questions; four sums; ten sets.
+    assert_eq!(rows, [6, 3, 4, 10]);
+    let drawing = document
+        .pictures
+        .iter()
+        .find(|picture| picture.key == "~drawn/worth.svg")
+        .expect("the line");
+    let svg = std::str::from_utf8(&drawing.bytes).expect("text");
+    for colour in svg.split('"').filter(|piece| piece.starts_with('#')) {
+        assert_eq!(
+            colour, "#3A4A1C",
+            "the one accent, which is as dark as black on a copy"
+        );
+    }
+    for part in [
+        "target",
+        "to spend, GBP",
+        "kg off",
+        "Set G reaches the target: 35.8 kg for 349 GBP",
+    ] {
+        assert!(svg.contains(part), "{part}");
+    }
+    // Bought is ticked, and every new part is on the list.
+    let ready = &document.sections[place("get-ready")];
+    let mut items = Vec::new();
+    for block in &ready.blocks {
+        if let Block::Halves(left, right) = block {
+            for block in left.iter().chain(right) {
+                if let Block::Dense(dense) = block
+                    && dense.title.starts_with("Buy: new parts")
+                {
+                    assert_eq!(dense.title, "Buy: new parts, 576.16 GBP to pay");
+                    items.extend(dense.items.iter().map(|item| (text_of(&item.text), item.done)));
+                }
+            }
+        }
+    }
+    let bought: Vec<&str> = items
+        .iter()
+        .filter(|(_, done)| *done)
+        .map(|(text, _)| text.as_str())
+        .collect();
+    assert_eq!((items.len(), bought), (6, vec!["Rear silencer, thin-walled"]));
 }

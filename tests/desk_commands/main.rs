@@ -10,9 +10,9 @@ mod questions;
 mod readme;
 mod saturdays;
 mod small;
-mod worth;
 #[path = "../support/mod.rs"]
 mod support;
+mod worth;
 
 use std::fs;
 use std::io::Write;

@@ -39,7 +39,10 @@ fn what_do_i_do_with_five_hundred_and_two_weekends() {
         assert!(line.chars().count() <= 60, "{line}");
     }
     // In another currency, by the plan's rate: 581.40 EUR are 500 GBP.
-    let euros = out(&run(&project(), &["worth", SISKIN, "--spend", "581.40 eur", "--hours", "12"]));
+    let euros = out(&run(
+        &project(),
+        &["worth", SISKIN, "--spend", "581.40 eur", "--hours", "12"],
+    ));
     assert_eq!(euros, text);
 }
 
@@ -59,7 +62,11 @@ fn what_worth_cannot_answer() {
     assert!(told.contains("it gives no rate for USD"), "{told}");
     let told = refused(&run(&project(), &["worth", "specs/starter"]));
     assert!(told.contains("No swap of the plan is optional"), "{told}");
-    let told = refused(&run_with_input(&project(), &["worth", "-"], b"plan p \"P\"\nplan q \"Q\"\n"));
+    let told = refused(&run_with_input(
+        &project(),
+        &["worth", "-"],
+        b"plan p \"P\"\nplan q \"Q\"\n",
+    ));
     assert!(told.contains("lint tells which"), "{told}");
 }
 
@@ -68,7 +75,13 @@ fn the_account_on_a_terminal() {
     let asked = run(&project(), &["money", SISKIN]);
     assert_eq!(status(&asked), 0, "{}", err(&asked));
     let text = out(&asked);
-    for part in ["950 GBP", "295 GBP", "679.96 GBP", "[x] Rear silencer, thin-walled", "[ ] Battery, small"] {
+    for part in [
+        "950 GBP",
+        "295 GBP",
+        "679.96 GBP",
+        "[x] Rear silencer, thin-walled",
+        "[ ] Battery, small",
+    ] {
         assert!(text.contains(part), "{part}\n{text}");
     }
     let mut narrow = program(&project());
@@ -82,17 +95,34 @@ fn the_account_on_a_terminal() {
 
 #[test]
 fn linted_without_some_swaps() {
-    for swaps in ["glass-swap", "battery-swap,spare-swap", "deadening-swap", "exhaust-swap, glass-swap"] {
+    for swaps in [
+        "glass-swap",
+        "battery-swap,spare-swap",
+        "deadening-swap",
+        "exhaust-swap, glass-swap",
+    ] {
         let linted = run(&project(), &["lint", SISKIN, "--without", swaps]);
         assert_eq!(status(&linted), 0, "{}{}", out(&linted), err(&linted));
     }
     let linted = run(&project(), &["lint", SISKIN, "--without", "seat-swap"]);
     assert_eq!(status(&linted), 0, "{}", out(&linted));
-    assert!(err(&linted).contains("With it goes deadening-swap, which needs it."), "{}", err(&linted));
+    assert!(
+        err(&linted).contains("With it goes deadening-swap, which needs it."),
+        "{}",
+        err(&linted)
+    );
     let told = refused(&run(&project(), &["lint", SISKIN, "--without", "glas-swap"]));
-    assert!(told.contains("No swap of the plan is called glas-swap. Perhaps glass-swap?"), "{told}");
+    assert!(
+        told.contains("No swap of the plan is called glas-swap. Perhaps glass-swap?"),
+        "{told}"
+    );
     // None of the demonstration's swaps can be left out as its plan stands: they go together.
-    for swap in ["frame-for-frame", "arms-for-arms", "rack-for-rack", "gas-for-idler"] {
+    for swap in [
+        "frame-for-frame",
+        "arms-for-arms",
+        "rack-for-rack",
+        "gas-for-idler",
+    ] {
         let linted = run(&project(), &["lint", "specs/ouzel-front", "--without", swap]);
         assert_eq!(status(&linted), 1, "{}", out(&linted));
     }
@@ -113,5 +143,8 @@ log lamp-off; done 2026-03-02 by ada
         &["lint", "-", "--without", "lighter-lamp"],
         begun.as_bytes(),
     ));
-    assert!(told.contains("lighter-lamp cannot be left out: by the log its step lamp-off is over"), "{told}");
+    assert!(
+        told.contains("lighter-lamp cannot be left out: by the log its step lamp-off is over"),
+        "{told}"
+    );
 }

@@ -15,8 +15,8 @@ use crate::base::date::Date;
 use crate::base::source::Span;
 use crate::plan::drives;
 use crate::plan::model::{
-    Afterwards, Consumable, Head, Id, Joint, Money, Paid, Part, Plan, Rig, Said, Stage, Step, Supply, Swap, Tool,
-    Way,
+    Afterwards, Consumable, Head, Id, Joint, Money, Paid, Part, Plan, Rig, Said, Stage, Step, Supply, Swap,
+    Tool, Way,
 };
 use crate::plan::swaps::Belonging;
 use crate::plan::vocabulary::acts::OnJoints;
@@ -221,7 +221,9 @@ pub fn hundredths(money: Money) -> Option<i64> {
     let number = money.number;
     let under = i128::from(number.denominator) * 10i128.checked_pow(u32::from(number.decimals))?;
     let over = i128::from(number.mantissa).checked_mul(100)?;
-    (over % under == 0).then(|| i64::try_from(over / under).ok()).flatten()
+    (over % under == 0)
+        .then(|| i64::try_from(over / under).ok())
+        .flatten()
 }
 
 /// Every sum that the plan states, with the name of what it is of.
@@ -236,7 +238,11 @@ pub fn stated(plan: &Plan) -> Vec<(&Head, Said<Money>)> {
         add(&about.head, [about.budget, None, None], [None; 2]);
     }
     for part in plan.parts.values() {
-        add(&part.head, [part.cost, part.sold_for, None], [part.bought, part.sold]);
+        add(
+            &part.head,
+            [part.cost, part.sold_for, None],
+            [part.bought, part.sold],
+        );
     }
     for joint in plan.joints.values() {
         if let Some(price) = &joint.price {
@@ -421,12 +427,18 @@ impl Teller<'_> {
                 all.any(|said| self.covers(said.value, id))
             };
             let on_swap: BTreeSet<Id<Swap>> = listed.iter().copied().filter(goes_on).collect();
-            let swaps = if on_swap.is_empty() { listed } else { on_swap.clone() };
+            let swaps = if on_swap.is_empty() {
+                listed
+            } else {
+                on_swap.clone()
+            };
             let if_renewed = part.in_place_of.is_some_and(|said| said.value.if_renewed);
             let is_new = part.in_place_of.is_some() || part.new.is_some() || !on_swap.is_empty();
             let left_out = plan.left_out.parts.contains(&id) && part.bought.is_none();
             let stage = self.stage_of(steps);
-            if (is_new || part.bought.is_some() || (damaged.contains(&id) && part.cost.is_some())) && !left_out {
+            if (is_new || part.bought.is_some() || (damaged.contains(&id) && part.cost.is_some()))
+                && !left_out
+            {
                 let on_already = !found.is_off(id) && part.bought.is_none() && !damaged.contains(&id);
                 if !on_already {
                     self.add(

@@ -155,14 +155,22 @@ impl Choices {
     ) -> Result<Self, Unsearchable> {
         let belonging = Belonging::of(plan);
         let fixed = fixed(plan, &belonging);
-        let axis = if money.currency.is_some() { Axis::Money } else { Axis::Time };
+        let axis = if money.currency.is_some() {
+            Axis::Money
+        } else {
+            Axis::Time
+        };
         let done = |swap: &Id<Swap>| !matches!(fixed.get(swap), None | Some(Fixed::ShutOut(_)));
         let mut free: Vec<Id<Swap>> = plan.swaps.ids().filter(|id| !fixed.contains_key(id)).collect();
         free.sort_by(|one, other| plan.swaps[*one].head.name.cmp(&plan.swaps[*other].head.name));
         let place: BTreeMap<Id<Swap>, usize> = free.iter().copied().zip(0..).collect();
 
         let mut costs = Costs::default();
-        for item in money.items.iter().filter(|item| item.standing == Standing::ToCome) {
+        for item in money
+            .items
+            .iter()
+            .filter(|item| item.standing == Standing::ToCome)
+        {
             if item.kind == Kind::Sale || !wanted(&item.swaps, &fixed) {
                 continue;
             }
@@ -193,11 +201,17 @@ impl Choices {
                 let own = costs.alone.get(&id).copied().unwrap_or_default();
                 let swap = &plan.swaps[id];
                 let at = |all: &[crate::plan::model::Said<Id<Swap>>]| {
-                    all.iter().filter_map(|said| place.get(&said.value).copied()).collect()
+                    all.iter()
+                        .filter_map(|said| place.get(&said.value).copied())
+                        .collect()
                 };
                 Choice {
                     worth: heft(id).map_or(0, |heft| grams(heft.kg)),
-                    money: if axis == Axis::Money { own.cents } else { own.minutes },
+                    money: if axis == Axis::Money {
+                        own.cents
+                    } else {
+                        own.minutes
+                    },
                     minutes: if axis == Axis::Money { own.minutes } else { 0 },
                     needs: at(&swap.needs),
                     not_with: at(&swap.not_with),
@@ -208,7 +222,11 @@ impl Choices {
             .shared
             .iter()
             .map(|(swaps, cost)| Shared {
-                money: if axis == Axis::Money { cost.cents } else { cost.minutes },
+                money: if axis == Axis::Money {
+                    cost.cents
+                } else {
+                    cost.minutes
+                },
                 minutes: if axis == Axis::Money { cost.minutes } else { 0 },
                 of: swaps.iter().filter_map(|swap| place.get(swap).copied()).collect(),
             })
@@ -279,7 +297,9 @@ impl Choices {
     #[must_use]
     pub fn left_out(&self, set: &Set) -> BTreeSet<Id<Swap>> {
         let all = self.free.iter().copied().zip(0..);
-        all.filter(|(_, place)| !set.has(*place)).map(|(id, _)| id).collect()
+        all.filter(|(_, place)| !set.has(*place))
+            .map(|(id, _)| id)
+            .collect()
     }
 
     fn row(&self, id: Id<Swap>) -> Option<&Row> {
@@ -290,7 +310,10 @@ impl Choices {
     #[must_use]
     pub fn saved(&self, set: &Set) -> Option<Heft> {
         let base = self.base_saved.as_ref()?;
-        let own = self.swaps(set).into_iter().filter_map(|id| self.row(id)?.saved.as_ref());
+        let own = self
+            .swaps(set)
+            .into_iter()
+            .filter_map(|id| self.row(id)?.saved.as_ref());
         Some(own.fold(base.clone(), |sum, heft| sum.plus(heft)))
     }
 
@@ -304,7 +327,8 @@ impl Choices {
     /// Whether the target is met with this chance or more: the mean less so many standard deviations reaches it.
     #[must_use]
     pub fn is_sure(&self, set: &Set, chance: f64) -> bool {
-        let (Some(wanted), Some(saved), Ok(z)) = (self.wanted, self.saved(set), normal::quantile(chance)) else {
+        let (Some(wanted), Some(saved), Ok(z)) = (self.wanted, self.saved(set), normal::quantile(chance))
+        else {
             return false;
         };
         saved.kg - z * saved.u() >= wanted - 1e-9
@@ -424,7 +448,10 @@ fn fixed(plan: &Plan, belonging: &Belonging) -> BTreeMap<Id<Swap>, Fixed> {
             continue;
         }
         fixed.insert(id, Fixed::ShutOut(by));
-        let needing = plan.swaps.iter().filter(|(_, swap)| swap.needs.iter().any(|said| said.value == id));
+        let needing = plan
+            .swaps
+            .iter()
+            .filter(|(_, swap)| swap.needs.iter().any(|said| said.value == id));
         out.extend(needing.map(|(other, _)| (by, other)));
     }
     fixed
@@ -437,7 +464,11 @@ pub fn minutes_until(plan: &Plan, last: Date) -> Option<i64> {
     let begins = timetable::begins(plan, None)?;
     let days = begins.nth()..=last.nth().max(begins.nth().saturating_sub(1));
     let minutes = days.filter_map(|nth| work_days::hours(calendar, Date::of_nth(nth)));
-    Some(minutes.map(|(opens, shuts)| i64::from(shuts.saturating_sub(opens))).sum())
+    Some(
+        minutes
+            .map(|(opens, shuts)| i64::from(shuts.saturating_sub(opens)))
+            .sum(),
+    )
 }
 
 /// Minutes of work that are left by the day on which it has to end.

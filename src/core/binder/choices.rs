@@ -135,7 +135,8 @@ pub fn advice(done: &Compilation, purse: Purse) -> Option<Result<Advice, Unsearc
         return None;
     }
     let shut_out = worth::shut_out(plan);
-    let all = (!plan.left_out.swaps.is_empty() || !shut_out.is_empty()).then(|| compile::without(done, &shut_out));
+    let all =
+        (!plan.left_out.swaps.is_empty() || !shut_out.is_empty()).then(|| compile::without(done, &shut_out));
     let all = all.as_ref().unwrap_or(done);
     let none: BTreeSet<Id<Swap>> = free.union(&shut_out).copied().collect();
     let base = compile::without(done, &none);
@@ -290,7 +291,10 @@ impl Search<'_> {
                     all.push(None);
                     continue;
                 }
-                let short = self.choices.problem.shortest(point.worth, point, within, &allowed_of(&self.walked));
+                let short =
+                    self.choices
+                        .problem
+                        .shortest(point.worth, point, within, &allowed_of(&self.walked));
                 match self.walk(&short) {
                     Ok(facts) => all.push(Some(self.shown(short, facts))),
                     Err(by) => {
@@ -310,13 +314,19 @@ impl Search<'_> {
     }
 
     fn grid(&mut self, advice: &Advice) -> Option<Grid> {
-        let everything = self.choices.problem.sum(Chosen::MAX >> (128 - self.choices.free.len()).min(127));
+        let everything = self
+            .choices
+            .problem
+            .sum(Chosen::MAX >> (128 - self.choices.free.len()).min(127));
         let (most_cents, most_minutes) = self.choices.whole_job(&everything);
         let mut weekends = worth::minutes_of_weeks(&self.done.plan, WEEKENDS);
         let enough = weekends.iter().position(|minutes| *minutes >= most_minutes);
         weekends.truncate(enough.map_or(WEEKENDS, |nth| nth + 1));
         let mut sums: Vec<i64> = match self.choices.axis {
-            Axis::Money => [25, 50, 100].iter().map(|share| nice(most_cents * share / 100)).collect(),
+            Axis::Money => [25, 50, 100]
+                .iter()
+                .map(|share| nice(most_cents * share / 100))
+                .collect(),
             Axis::Time => vec![0],
         };
         sums.extend(advice.cents.filter(|cents| *cents > 0));
@@ -328,7 +338,10 @@ impl Search<'_> {
             for &minutes in &weekends {
                 let cents = (self.choices.axis == Axis::Money).then_some(cents);
                 let within = self.within(cents, Some(minutes));
-                row.push(self.ask(|choices, allowed| choices.problem.most(within, allowed)).shown);
+                row.push(
+                    self.ask(|choices, allowed| choices.problem.most(within, allowed))
+                        .shown,
+                );
             }
             rows.push((cents, row));
         }
@@ -405,7 +418,10 @@ fn facts(done: &Compilation) -> Facts {
             None => unsaid += 1,
         }
     }
-    #[expect(clippy::cast_possible_truncation, reason = "whole minutes, and no job takes 2^53 of them")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "whole minutes, and no job takes 2^53 of them"
+    )]
     let minutes = minutes as i64;
     Facts {
         saved: aim

@@ -14,9 +14,7 @@ use super::words::{and_list, capital, run, strong};
 use super::{at_hand, fixings_from, money_words, order_list, rig_loads};
 use crate::analysis::money::{For, Kind, Sums};
 use crate::plan::drives;
-use crate::plan::model::{
-    Does, Id, Load, Money, Paid, Part, Rig, Said, Step, Supply, Tool, Way, Weighed,
-};
+use crate::plan::model::{Does, Id, Load, Money, Paid, Part, Rig, Said, Step, Supply, Tool, Way, Weighed};
 
 /// Type of 11 pt, in mm.
 const TEXT: f64 = 3.88;

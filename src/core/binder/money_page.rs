@@ -66,7 +66,12 @@ impl Page<'_, '_, '_> {
         for words in self.account.beside() {
             self.line(2, words);
         }
-        let groups: Vec<Group> = self.account.by_swap().into_iter().map(|(group, _)| group).collect();
+        let groups: Vec<Group> = self
+            .account
+            .by_swap()
+            .into_iter()
+            .map(|(group, _)| group)
+            .collect();
         if groups.len() > 1 {
             self.groups("By swap", &groups);
         }
@@ -93,7 +98,12 @@ impl Page<'_, '_, '_> {
         self.heading(&head);
         for group in groups {
             let sums = group.sums;
-            if sums == (Sums { unknown: sums.unknown, ..Sums::default() }) {
+            if sums
+                == (Sums {
+                    unknown: sums.unknown,
+                    ..Sums::default()
+                })
+            {
                 // Nothing of it has a price.
                 continue;
             }

@@ -52,7 +52,9 @@ impl<'t, 'a> Account<'t, 'a> {
         let head = item.what.head(self.binding.plan);
         let called = capital(&head.called());
         match (item.kind, item.what) {
-            (Kind::Hire(Some(days)), _) => format!("{called}, hire, {}", counted(days as usize, "day", "days")),
+            (Kind::Hire(Some(days)), _) => {
+                format!("{called}, hire, {}", counted(days as usize, "day", "days"))
+            }
             (Kind::Hire(None), _) if item.guessed_days => format!("{called}, hire, taken as one day"),
             (Kind::Hire(None), _) => format!("{called}, hire"),
             (Kind::Make, _) => format!("{called}, to make"),
@@ -69,9 +71,9 @@ impl<'t, 'a> Account<'t, 'a> {
             (Kind::Sale, Standing::Done(day)) => format!("sold {day}"),
             (Kind::Sale, _) => "to be sold".to_owned(),
             (_, Standing::Done(day)) => {
-                let planned = item
-                    .planned
-                    .map_or_else(String::new, |planned| format!(", planned {}", self.money(planned)));
+                let planned = item.planned.map_or_else(String::new, |planned| {
+                    format!(", planned {}", self.money(planned))
+                });
                 format!("bought {day}{planned}")
             }
             (_, Standing::ToCome) if item.cents.is_none() => "price not known".to_owned(),
@@ -108,11 +110,17 @@ impl<'t, 'a> Account<'t, 'a> {
     #[must_use]
     pub fn by_stage(&self) -> Vec<Group> {
         let plan = self.binding.plan;
-        let stages: Vec<Option<Id<Stage>>> = plan.stage_order.iter().copied().map(Some).chain([None]).collect();
+        let stages: Vec<Option<Id<Stage>>> =
+            plan.stage_order.iter().copied().map(Some).chain([None]).collect();
         stages
             .into_iter()
             .filter_map(|stage| {
-                let mut items = self.account.items.iter().filter(|item| item.stage == stage).peekable();
+                let mut items = self
+                    .account
+                    .items
+                    .iter()
+                    .filter(|item| item.stage == stage)
+                    .peekable();
                 items.peek()?;
                 let called = match stage {
                     Some(stage) => plan
@@ -167,12 +175,24 @@ impl<'t, 'a> Account<'t, 'a> {
             all.push(format!("{prices} not known, and in no sum."));
         }
         if sums.perhaps > 0 {
-            all.push(format!("{} more if old parts turn out to be worn.", self.money(sums.perhaps)));
+            all.push(format!(
+                "{} more if old parts turn out to be worn.",
+                self.money(sums.perhaps)
+            ));
         }
-        let rates = self.binding.plan.about.as_ref().map_or(&[][..], |about| &about.rates);
+        let rates = self
+            .binding
+            .plan
+            .about
+            .as_ref()
+            .map_or(&[][..], |about| &about.rates);
         for rate in rates {
             let shown = |money: crate::plan::model::Money| format!("{} {}", money.number, money.currency());
-            all.push(format!("{} is taken as {}.", shown(rate.of.value), shown(rate.is.value)));
+            all.push(format!(
+                "{} is taken as {}.",
+                shown(rate.of.value),
+                shown(rate.is.value)
+            ));
         }
         if self.account.items.iter().any(|item| item.guessed_days) {
             all.push("What is hired for days that nobody gives is taken as hired for one day.".to_owned());

@@ -16,7 +16,10 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         return Vec::new();
     };
     let told = Told::new(binding, advice);
-    let mut blocks = vec![Block::Text(vec![run(told.given().join(" "))]), swaps(&told, advice)];
+    let mut blocks = vec![
+        Block::Text(vec![run(told.given().join(" "))]),
+        swaps(&told, advice),
+    ];
     if let Some(why) = told.no_sets() {
         blocks.push(Block::Text(vec![strong(why)]));
         return section("worth", "Is it worth it?", blocks);
@@ -38,7 +41,11 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
     let money = told.has_money();
     let unit = told.unit();
     let currency = told.currency();
-    let mut columns = vec![column("", 8), column("Swap", 0), right(&format!("{unit} off"), 21)];
+    let mut columns = vec![
+        column("", 8),
+        column("Swap", 0),
+        right(&format!("{unit} off"), 21),
+    ];
     if money {
         columns.push(right(&format!("{currency} to pay"), 18));
     }
@@ -160,7 +167,12 @@ fn sets(told: &Told<'_, '_>) -> Block {
             let mut cells = vec![
                 cell(vec![strong(told.letter(shown.set.chosen).unwrap_or_default())]),
                 text(told.numbers(&shown.swaps)),
-                text(facts.saved.as_ref().map_or_else(String::new, |saved| told.saved(saved))),
+                text(
+                    facts
+                        .saved
+                        .as_ref()
+                        .map_or_else(String::new, |saved| told.saved(saved)),
+                ),
             ];
             if chance {
                 let chance = told.chance(shown).unwrap_or_default();

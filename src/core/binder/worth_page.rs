@@ -123,7 +123,11 @@ impl Page<'_, '_, '_> {
         let told = self.told;
         let unit = told.unit();
         let money = told.has_money();
-        let mut head = format!("    {}{}", padded("Swap", self.title), right(&format!("{unit} off"), 11));
+        let mut head = format!(
+            "    {}{}",
+            padded("Swap", self.title),
+            right(&format!("{unit} off"), 11)
+        );
         if money {
             head.push_str(&right("to spend", 12));
         }
@@ -178,7 +182,10 @@ impl Page<'_, '_, '_> {
         let Some(grid) = &advice.grid else { return };
         let told = self.told;
         let title = if told.has_money() {
-            format!("What money and weekends buy: the set, and its {} off", told.unit())
+            format!(
+                "What money and weekends buy: the set, and its {} off",
+                told.unit()
+            )
         } else {
             format!("What weekends buy: the set, and its {} off", told.unit())
         };

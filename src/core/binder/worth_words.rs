@@ -117,7 +117,10 @@ impl<'t, 'a> Told<'t, 'a> {
             .map(|&swap| (self.number(swap), self.inside(swap)))
             .collect();
         all.sort_unstable();
-        let all: Vec<String> = all.iter().map(|(number, name)| format!("{name} ({number})")).collect();
+        let all: Vec<String> = all
+            .iter()
+            .map(|(number, name)| format!("{name} ({number})"))
+            .collect();
         match all.as_slice() {
             [] => "none of them".to_owned(),
             some => some.join("; "),
@@ -158,7 +161,9 @@ impl<'t, 'a> Told<'t, 'a> {
     #[must_use]
     pub fn currency(&self) -> String {
         let letters = self.binding.compilation.money().currency;
-        letters.map_or_else(String::new, |letters| String::from_utf8_lossy(&letters).into_owned())
+        letters.map_or_else(String::new, |letters| {
+            String::from_utf8_lossy(&letters).into_owned()
+        })
     }
 
     /// What is to be said of a swap beside its figures, and of its money.
@@ -216,7 +221,10 @@ impl<'t, 'a> Told<'t, 'a> {
             all.push(format!("{prices} not known"));
         }
         if row.unsaid > 0 {
-            all.push(format!("{} no time given", counted(row.unsaid, "step has", "steps have")));
+            all.push(format!(
+                "{} no time given",
+                counted(row.unsaid, "step has", "steps have")
+            ));
         }
         all
     }
@@ -235,7 +243,11 @@ impl<'t, 'a> Told<'t, 'a> {
                         0 => String::new(),
                         spent => format!(", of which {} is spent", self.money(spent)),
                     };
-                    format!("{} to spend: the budget is {}{spent}.", self.money(cents), self.money(budget))
+                    format!(
+                        "{} to spend: the budget is {}{spent}.",
+                        self.money(cents),
+                        self.money(budget)
+                    )
                 }
                 (Some(cents), _) => format!("{} to spend.", self.money(cents)),
                 (None, _) => "The plan gives no budget: `budget 500 GBP`, or --spend.".to_owned(),
@@ -297,7 +309,11 @@ impl<'t, 'a> Told<'t, 'a> {
             Target::Save(mass) => format!("{} off", self.binding.one(mass)),
             Target::Reach(mass) => self.binding.one(mass),
         });
-        let least = if self.has_money() { "Least money" } else { "Least time" };
+        let least = if self.has_money() {
+            "Least money"
+        } else {
+            "Least time"
+        };
         let mut all = Vec::new();
         if let (Some([likely, sure]), Some(words)) = (&advice.target, words) {
             for (answer, how) in [(likely, "as likely as not"), (sure, "nine times in ten")] {
@@ -320,12 +336,21 @@ impl<'t, 'a> Told<'t, 'a> {
             (_, true) => "None: the rest of the job alone takes longer.",
             _ => "None.",
         };
-        all.push(self.answered(format!("Most {} off{limit}", self.unit()), &advice.most, none, true));
+        all.push(self.answered(
+            format!("Most {} off{limit}", self.unit()),
+            &advice.most,
+            none,
+            true,
+        ));
         all
     }
 
     fn answered(&self, question: String, answer: &Answer, none: &str, most: bool) -> Answered {
-        let mut more: Vec<String> = answer.stopped.iter().map(|stopped| self.stopped(stopped)).collect();
+        let mut more: Vec<String> = answer
+            .stopped
+            .iter()
+            .map(|stopped| self.stopped(stopped))
+            .collect();
         if answer.gave_up {
             more.push("No more sets were tried.".to_owned());
         }
@@ -415,10 +440,8 @@ impl<'t, 'a> Told<'t, 'a> {
     #[must_use]
     pub fn weekends(grid: &Grid) -> Vec<String> {
         let each = grid.weekends.iter().enumerate();
-        each.map(|(nth, minutes)| {
-            format!("{}, {}", counted(nth + 1, "weekend", "weekends"), time(*minutes))
-        })
-        .collect()
+        each.map(|(nth, minutes)| format!("{}, {}", counted(nth + 1, "weekend", "weekends"), time(*minutes)))
+            .collect()
     }
 
     /// "C 18.4": the set, and what it takes off.
@@ -452,7 +475,8 @@ impl<'t, 'a> Told<'t, 'a> {
     #[must_use]
     pub fn to_read(&self) -> Vec<String> {
         let mut all = vec![
-            "Every set shown was worked through without the other swaps: the steps still go together.".to_owned(),
+            "Every set shown was worked through without the other swaps: the steps still go together."
+                .to_owned(),
         ];
         if self.has_money() {
             all.push(
@@ -472,7 +496,11 @@ impl<'t, 'a> Told<'t, 'a> {
             all.push("The class minimum is missed whatever is chosen; it bounds nothing here.".to_owned());
         }
         let plan = self.binding.plan;
-        if plan.about.as_ref().is_none_or(|about| about.calendar.works.is_empty()) {
+        if plan
+            .about
+            .as_ref()
+            .is_none_or(|about| about.calendar.works.is_empty())
+        {
             all.push("A weekend is taken as 16 h: the plan gives no days of work.".to_owned());
         }
         all

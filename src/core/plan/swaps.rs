@@ -135,7 +135,8 @@ impl Belonging {
             }
             for joint in named.joints {
                 let old = plan.joints[joint].in_place_of.map(|said| said.value);
-                if self.making_safe.contains(&joint) || old.is_some_and(|old| self.making_safe.contains(&old)) {
+                if self.making_safe.contains(&joint) || old.is_some_and(|old| self.making_safe.contains(&old))
+                {
                     return Owners::new();
                 }
                 match self.joints.get(&joint) {
@@ -187,9 +188,8 @@ impl Belonging {
             .filter(|step| self.steps.get(step).is_some_and(|of| of.contains(&swap)))
             .peekable();
         own.peek().is_some()
-            && own.all(|step| {
-                plan.progress.done.contains_key(step) || plan.progress.skipped.contains_key(step)
-            })
+            && own
+                .all(|step| plan.progress.done.contains_key(step) || plan.progress.skipped.contains_key(step))
     }
 }
 
@@ -214,9 +214,7 @@ pub fn with_dependants(plan: &Plan, swaps: &BTreeSet<Id<Swap>>) -> BTreeSet<Id<S
         let more: Vec<Id<Swap>> = plan
             .swaps
             .iter()
-            .filter(|(id, swap)| {
-                !all.contains(id) && swap.needs.iter().any(|said| all.contains(&said.value))
-            })
+            .filter(|(id, swap)| !all.contains(id) && swap.needs.iter().any(|said| all.contains(&said.value)))
             .map(|(id, _)| id)
             .collect();
         if more.is_empty() {

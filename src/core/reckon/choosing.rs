@@ -308,13 +308,7 @@ impl Problem {
     /// A set of the same worth that is as cheap as can be, and then as short.
     fn cheapest(&self, best: &Set, within: Within, allowed: Allowed<'_>) -> Set {
         let worth = best.worth;
-        let cheaper = self.search(
-            Goal::LeastMoney,
-            worth,
-            cheaper_than(best, within),
-            None,
-            allowed,
-        );
+        let cheaper = self.search(Goal::LeastMoney, worth, cheaper_than(best, within), None, allowed);
         let best = cheaper.set.unwrap_or(*best);
         self.shortest(worth, &best, within, allowed)
     }
@@ -340,9 +334,12 @@ impl Problem {
         let mut limit = within;
         let mut ceiling = None;
         loop {
-            let found = self.search(Goal::MostWorth, i64::MIN, limit, ceiling, allowed);
+            // A set that is near the one before is mostly near the best, and leaves little to search.
+            let near = all.last().and_then(|last| self.near(last, limit, allowed));
+            let least = near.map_or(i64::MIN, |near| near.worth.saturating_add(1));
+            let found = self.search(Goal::MostWorth, least, limit, ceiling, allowed);
             cut |= found.at_most.is_some();
-            let Some(set) = found.set else { break };
+            let Some(set) = found.set.or(near) else { break };
             if all.last().is_some_and(|last| last.worth <= set.worth) {
                 all.pop();
             }
@@ -355,6 +352,32 @@ impl Problem {
         }
         all.reverse();
         (all, cut)
+    }
+
+    /// The best of the sets that come of another by leaving one out and taking in what then fits.
+    fn near(&self, set: &Set, within: Within, allowed: Allowed<'_>) -> Option<Set> {
+        let fits = |set: &Set| {
+            within.money.is_none_or(|money| set.money <= money)
+                && within.minutes.is_none_or(|minutes| set.minutes <= minutes)
+                && within.worth.is_none_or(|worth| set.worth <= worth)
+        };
+        let less = places(set.chosen).filter_map(|own| Some(set.chosen & !self.behind.get(own)?));
+        let filled = less.map(|chosen| {
+            let mut best = self.sum(chosen);
+            for (with, against) in self.with.iter().zip(&self.against) {
+                let more = best.chosen | with;
+                if more == best.chosen || against & more != 0 || !self.goes_together(more) {
+                    continue;
+                }
+                let more = self.sum(more);
+                if more.worth > best.worth && fits(&more) {
+                    best = more;
+                }
+            }
+            best
+        });
+        let good = filled.filter(|set| fits(set) && allowed(set));
+        good.max_by_key(|set| (set.worth, std::cmp::Reverse(set.money)))
     }
 
     fn search(
@@ -431,7 +454,9 @@ impl Problem {
                     right.cmp(&left).then(one.0.cmp(&other.0))
                 });
                 let places = items.iter().map(|item| item.0).collect();
-                let items = items.into_iter().map(|(own, worth, weight)| (bit(own), worth, weight));
+                let items = items
+                    .into_iter()
+                    .map(|(own, worth, weight)| (bit(own), worth, weight));
                 Order {
                     a,
                     b,
@@ -604,7 +629,13 @@ impl Search<'_> {
             let taken_away = |(own, choice): (usize, &Choice)| {
                 (choice.worth < 0 && bit(own) & decided == 0).then_some(choice.worth)
             };
-            let away: i64 = self.problem.choices.iter().enumerate().filter_map(taken_away).sum();
+            let away: i64 = self
+                .problem
+                .choices
+                .iter()
+                .enumerate()
+                .filter_map(taken_away)
+                .sum();
             if node.set.worth + away > self.cap {
                 return true;
             }
@@ -614,7 +645,9 @@ impl Search<'_> {
         for turn in 0..count {
             // What bounded the last place mostly bounds this one.
             let nth = (self.sharpest + turn) % count;
-            let Some(order) = self.orders.get(nth) else { continue };
+            let Some(order) = self.orders.get(nth) else {
+                continue;
+            };
             if self.bound_by(order, node, decided, room) < self.worth {
                 self.sharpest = nth;
                 return true;
@@ -652,7 +685,10 @@ impl Search<'_> {
     }
 
     fn bound_by(&self, order: &Order, node: &Node, decided: Chosen, (money, minutes): (i64, i64)) -> i64 {
-        let mut room = order.a.saturating_mul(money).saturating_add(order.b.saturating_mul(minutes));
+        let mut room = order
+            .a
+            .saturating_mul(money)
+            .saturating_add(order.b.saturating_mul(minutes));
         let mut worth = node.set.worth;
         for &(own, brings, weight) in &order.items {
             if own & decided != 0 {

@@ -3,7 +3,8 @@
 
 use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
 use super::{
-    totals_aims, totals_choices, totals_figures, totals_money, totals_raised, totals_scales, totals_sums, totals_swaps, totals_vehicle,
+    totals_aims, totals_choices, totals_figures, totals_money, totals_raised, totals_scales, totals_sums,
+    totals_swaps, totals_vehicle,
 };
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;

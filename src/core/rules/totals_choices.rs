@@ -118,9 +118,8 @@ fn shut_out(plan: &Plan, findings: &mut Vec<Finding>) {
                 let own = *one == id || said.value == id || needs.source == at.source;
                 let first = plan.swaps.iter().find(|(other, _)| {
                     let all = needed(plan, *other);
-                    let has = |wanted: Id<Swap>| {
-                        *other == wanted || all.iter().any(|(known, _)| *known == wanted)
-                    };
+                    let has =
+                        |wanted: Id<Swap>| *other == wanted || all.iter().any(|(known, _)| *known == wanted);
                     has(*one) && has(said.value)
                 });
                 if !own || first.is_some_and(|(other, _)| other != id) {
@@ -150,7 +149,9 @@ fn shut_out(plan: &Plan, findings: &mut Vec<Finding>) {
     // Two that are both done.
     for (id, swap) in plan.swaps_done() {
         for said in &swap.not_with {
-            let Some(other) = plan.swaps.get(said.value) else { continue };
+            let Some(other) = plan.swaps.get(said.value) else {
+                continue;
+            };
             if said.value == id || plan.left_out.swaps.contains(&said.value) {
                 continue;
             }
@@ -170,19 +171,27 @@ fn shut_out(plan: &Plan, findings: &mut Vec<Finding>) {
             );
         }
         for said in &swap.needs {
-            let Some(other) = plan.swaps.get(said.value) else { continue };
+            let Some(other) = plan.swaps.get(said.value) else {
+                continue;
+            };
             if !plan.left_out.swaps.contains(&said.value) {
                 continue;
             }
             findings.push(
                 Finding::new(
                     &SWAPS_AT_ODDS,
-                    format!("`{}` needs `{}`, which is left out", swap.head.name, other.head.name),
+                    format!(
+                        "`{}` needs `{}`, which is left out",
+                        swap.head.name, other.head.name
+                    ),
                 )
                 .at(said.at, "needed here")
                 .at(other.left_out.unwrap_or(other.head.at), "and not done")
                 .harm("What it stands on is not there.")
-                .mend(format!("Say of `{}` too that it is `left out`, or take the other one in", swap.head.name))
+                .mend(format!(
+                    "Say of `{}` too that it is `left out`, or take the other one in",
+                    swap.head.name
+                ))
                 .about(&*swap.head.name),
             );
         }
@@ -225,9 +234,19 @@ fn begun(plan: &Plan, findings: &mut Vec<Finding>) {
         let (Some(at), Some(&step)) = (may(swap), belonging.begun(plan, id).first()) else {
             continue;
         };
-        let Some(step) = plan.steps.get(step) else { continue };
-        let half = if belonging.is_over(plan, id) { "done" } else { "half done" };
-        let said = if swap.left_out.is_some() { "left out" } else { "optional" };
+        let Some(step) = plan.steps.get(step) else {
+            continue;
+        };
+        let half = if belonging.is_over(plan, id) {
+            "done"
+        } else {
+            "half done"
+        };
+        let said = if swap.left_out.is_some() {
+            "left out"
+        } else {
+            "optional"
+        };
         let mut finding = Finding::new(
             &OPTIONAL_AND_BEGUN,
             format!("`{}` is {said}, and by the log it is {half}", swap.head.name),

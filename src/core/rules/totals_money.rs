@@ -85,7 +85,10 @@ fn impossible(plan: &Plan, head: &Head, sum: Said<Money>) -> Option<Finding> {
         .is_some_and(|budget| budget.at == sum.at);
     let shown = amounts::money_as_written(sum.value);
     let (why, mend) = if sum.value.number.mantissa < 0 {
-        ("less than nothing", "Write it without the minus; what comes in is said by `sold for`")
+        (
+            "less than nothing",
+            "Write it without the minus; what comes in is said by `sold for`",
+        )
     } else if is_budget && sum.value.number.mantissa == 0 {
         (
             "a budget of nothing buys nothing",
@@ -128,7 +131,10 @@ fn over_budget(plan: &Plan, walk: &Walk, analysis: &Analysis) -> Option<Finding>
     let account = analysis.money(plan, walk);
     let (budget, currency) = (account.budget?, account.currency?);
     let sums = account.sums();
-    let over = sums.net().checked_sub(budget).filter(|over| *over > 0 && budget > 0)?;
+    let over = sums
+        .net()
+        .checked_sub(budget)
+        .filter(|over| *over > 0 && budget > 0)?;
     let show = |cents: i64| amounts::money(cents, currency);
     let Sums {
         spent,

@@ -135,24 +135,39 @@ pub(super) fn money<'a>(context: &Context<'a>) -> Option<MoneyOf<'a>> {
         budget_cents: account.budget,
         left_cents: account.left(),
         sums: sums(&account.sums()),
-        items: account
-            .items
-            .iter()
-            .map(|one| item(context.plan, one))
-            .collect(),
+        items: account.items.iter().map(|one| item(context.plan, one)).collect(),
     })
 }
 
 /// A row for each sum of the account, then what all of it comes to.
 pub(super) fn account(context: &Context<'_>) -> Option<Vec<u8>> {
     const HEADS: &[&str] = &[
-        "row", "kind", "name", "title", "how", "standing", "date", "spent", "to_spend", "came_in", "to_come_in",
-        "currency", "swaps", "stage",
+        "row",
+        "kind",
+        "name",
+        "title",
+        "how",
+        "standing",
+        "date",
+        "spent",
+        "to_spend",
+        "came_in",
+        "to_come_in",
+        "currency",
+        "swaps",
+        "stage",
     ];
     let all = context.compilation.money();
     let currency = String::from_utf8_lossy(&all.currency?).into_owned();
     let plan = context.plan;
-    let amount = |cents: i64| Cell::text(format!("{}{}.{:02}", if cents < 0 { "-" } else { "" }, cents.unsigned_abs() / 100, cents.unsigned_abs() % 100));
+    let amount = |cents: i64| {
+        Cell::text(format!(
+            "{}{}.{:02}",
+            if cents < 0 { "-" } else { "" },
+            cents.unsigned_abs() / 100,
+            cents.unsigned_abs() % 100
+        ))
+    };
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for item in &all.items {
         let own = Sums::of(std::iter::once(item));
@@ -250,7 +265,10 @@ pub(super) fn worth<'a>(context: &Context<'a>) -> Option<WorthOf<'a>> {
     let found: Advice = advice(context.compilation, Purse::default())?.ok()?;
     let plan = context.plan;
     let of = |answer: &crate::binder::choices::Answer| answer.shown.as_ref().map(|shown| set(plan, shown));
-    let [likely, sure] = found.target.as_ref().map_or([None, None], |[likely, sure]| [of(likely), of(sure)]);
+    let [likely, sure] = found
+        .target
+        .as_ref()
+        .map_or([None, None], |[likely, sure]| [of(likely), of(sure)]);
     Some(WorthOf {
         swaps: found
             .choices

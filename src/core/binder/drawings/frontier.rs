@@ -59,7 +59,11 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     }
     let most_cost = last.cost.max(1e-9) * 1.04;
     let low = points.iter().map(|point| point.saved).fold(0.0, f64::min);
-    let tallest = points.iter().map(|point| point.saved).chain(frontier.target).fold(0.0, f64::max);
+    let tallest = points
+        .iter()
+        .map(|point| point.saved)
+        .chain(frontier.target)
+        .fold(0.0, f64::max);
     let high = (tallest * 1.1).max(low + 1.0);
     let x = |cost: f64| LEFT + cost / most_cost * (RIGHT - LEFT);
     let y = |saved: f64| BOTTOM - (saved - low) / (high - low) * (BOTTOM - TOP);
@@ -70,14 +74,24 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     let mut at = 0.0;
     while at <= most_cost {
         canvas.line((x(at), BOTTOM), (x(at), BOTTOM + 1.2), 0.35, "");
-        canvas.label((x(at), BOTTOM + 4.0), Side::Middle, &decimal(at, i32::from(by < 1.0)), false);
+        canvas.label(
+            (x(at), BOTTOM + 4.0),
+            Side::Middle,
+            &decimal(at, i32::from(by < 1.0)),
+            false,
+        );
         at += by;
     }
     let by = step(high - low);
     let mut at = (low / by).ceil() * by;
     while at <= high {
         canvas.line((LEFT - 1.2, y(at)), (LEFT, y(at)), 0.35, "");
-        canvas.label((LEFT - 2.0, y(at)), Side::Left, &decimal(at, i32::from(by < 1.0)), false);
+        canvas.label(
+            (LEFT - 2.0, y(at)),
+            Side::Left,
+            &decimal(at, i32::from(by < 1.0)),
+            false,
+        );
         at += by;
     }
     if let Some(target) = frontier.target {
@@ -86,8 +100,17 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     }
     if let Some(limit) = frontier.limit.filter(|limit| *limit > 0.0 && *limit < most_cost) {
         canvas.line((x(limit), TOP), (x(limit), BOTTOM), 0.35, "0.6 1.2");
-        let side = if x(limit) > (LEFT + RIGHT) / 2.0 { Side::Left } else { Side::Right };
-        canvas.label((x(limit) + if side == Side::Left { 4.0 } else { -4.0 }, TOP - 3.0), side, "to spend", false);
+        let side = if x(limit) > (LEFT + RIGHT) / 2.0 {
+            Side::Left
+        } else {
+            Side::Right
+        };
+        canvas.label(
+            (x(limit) + if side == Side::Left { 4.0 } else { -4.0 }, TOP - 3.0),
+            side,
+            "to spend",
+            false,
+        );
     }
     let mut path = vec![(x(first.cost), y(first.saved))];
     let mut before = first.saved;
@@ -112,7 +135,12 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
     }
     let axis = format!("to spend, {}", frontier.of_cost);
     canvas.label((RIGHT, BOTTOM + 9.0), Side::Left, &axis, false);
-    canvas.label((0.0, TOP - 5.0), Side::Right, &format!("{} off", frontier.unit), false);
+    canvas.label(
+        (0.0, TOP - 5.0),
+        Side::Right,
+        &format!("{} off", frontier.unit),
+        false,
+    );
     let figure = |point: &Point| {
         format!(
             "{} {} for {} {}",
@@ -122,7 +150,10 @@ pub fn draw(frontier: &Frontier) -> Option<Drawing> {
             frontier.of_cost
         )
     };
-    let title = match frontier.target.and_then(|target| points.iter().find(|point| point.saved >= target)) {
+    let title = match frontier
+        .target
+        .and_then(|target| points.iter().find(|point| point.saved >= target))
+    {
         Some(point) => format!("Set {} reaches the target: {}", point.letter, figure(point)),
         None => format!("At most {}", figure(last)),
     };

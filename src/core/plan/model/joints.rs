@@ -1,6 +1,8 @@
 //! Joints: one connection between two things, with all that its page says of it.
 
-use super::{DriveKind, Energy, Fluid, Head, Id, JointKind, Money, Paid, Part, Place, Reading, Said, Text, Thing};
+use super::{
+    DriveKind, Energy, Fluid, Head, Id, JointKind, Money, Paid, Part, Place, Reading, Said, Text, Thing,
+};
 use crate::base::quantity::{Angle, Length, Time, Torque};
 use crate::base::source::Span;
 

@@ -7,8 +7,8 @@
 
 use super::{
     Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit,
-    List, Log, Money, Part, Person, Rate, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle,
-    WeighIn,
+    List, Log, Money, Part, Person, Rate, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool,
+    Vehicle, WeighIn,
 };
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,6 +1,8 @@
 //! Stages and steps.
 
-use super::{Act, Caution, Consumable, Figure, Head, Id, Joint, Note, Part, Person, Rig, Said, Swap, Text, Tool};
+use super::{
+    Act, Caution, Consumable, Figure, Head, Id, Joint, Note, Part, Person, Rig, Said, Swap, Text, Tool,
+};
 use crate::base::quantity::Time;
 use crate::base::source::Span;
 

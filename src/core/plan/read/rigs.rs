@@ -57,7 +57,11 @@ fn hire(supply: &mut Supply, cursor: &mut Cursor<'_>, form: &str) -> Read<()> {
             }
             supply.a_day = Some(sum);
         } else {
-            return Err(expected(cursor, "the days of hire and what a day costs, each once", form));
+            return Err(expected(
+                cursor,
+                "the days of hire and what a day costs, each once",
+                form,
+            ));
         }
         if !cursor.comma() {
             return Ok(());
