@@ -67,11 +67,11 @@ fn in_currency(done: &Compilation, sum: Sum) -> Result<i64, Trouble> {
         (Some(currency), Some(own)) => Rates::of(&done.plan).turn(sum.cents, currency, own).ok_or_else(|| {
             let (one, other) = (String::from_utf8_lossy(&currency), String::from_utf8_lossy(&own));
             Trouble::new(format!(
-                "The plan's account is in {other}, and it gives no rate for {one}. In the plan's block: rate 1 {one} is ... {other}"
+                "The plan's account is in {other}, and it gives no rate for {one}. Give one in the plan's block, such as rate 1 {one} is 0.80 {other}."
             ))
         }),
         (Some(_), None) => Err(Trouble::new(
-            "The plan gives no prices, so that a sum of money bounds nothing. A price is written: cost 240 GBP".to_owned(),
+            "The plan gives no prices, so that a sum of money bounds nothing. A price is written cost 240 GBP.".to_owned(),
         )),
     }
 }

@@ -29,9 +29,9 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let currency = account.currency();
     let columns = vec![
         column("What for", 0),
-        figures(&format!("Spent, {currency}"), 27),
-        figures("To spend", 27),
-        figures("Sold for", 27),
+        figures(&format!("Spent, {currency}"), 22),
+        figures("To spend", 22),
+        figures("Sold for", 22),
     ];
     let mut told: Vec<String> = account
         .rows()

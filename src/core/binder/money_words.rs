@@ -91,7 +91,7 @@ impl<'t, 'a> Account<'t, 'a> {
             .map(|(swaps, items)| {
                 let names: Vec<String> = swaps.iter().map(|&swap| self.swap(swap)).collect();
                 let called = match names.as_slice() {
-                    [] => "The job, whatever is chosen".to_owned(),
+                    [] => "In no swap".to_owned(),
                     [one] => one.clone(),
                     some => format!("Shared: {}", some.join("; ")),
                 };

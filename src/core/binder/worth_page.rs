@@ -63,7 +63,7 @@ fn nothing_to_choose(compilation: &Compilation) -> String {
     let plan = &compilation.plan;
     if plan.swaps.is_empty() {
         return "The plan has no swaps, so there is nothing to choose. A swap is written: swap seat-swap \"Seat for a bucket\"; comes off seat; \
-                goes on bucket; optional"
+                goes on bucket; optional."
             .to_owned();
     }
     if plan.swaps.values().all(|swap| swap.optional.is_none()) {
