@@ -261,14 +261,24 @@ fn what_cannot_be_read_is_a_sentence() {
 
 #[test]
 fn a_price_a_hundred_times_its_fellows() {
-    let dear = JOB.replace("cost 30 GBP; bought 2026-02-20 28.50 GBP", "cost 4999 EUR");
-    let rules = rules_told(&dear);
-    assert!(rules.contains(&"price-unlike-others"), "{rules:?}");
-    // Two others are too few to call one of three unlike; ten times the next is not enough by itself.
-    let two = dear
-        .replace("part led, each side", "part led, each side")
-        .replace("; cost 49.99 EUR", "");
-    assert!(!rules_told(&two).contains(&"price-unlike-others"));
-    let less = JOB.replace("cost 30 GBP; bought 2026-02-20 28.50 GBP", "cost 499 EUR");
-    assert!(!rules_told(&less).contains(&"price-unlike-others"));
+    const SMALL: &str = "part a \"A\"; new; mass 1 kg quoted; cost 40 GBP
+part b \"B\"; new; mass 1 kg quoted; cost 50 GBP
+part c \"C\"; new; mass 1 kg quoted; cost 60 GBP
+";
+    let asked = |more: &str| rules_told(&format!("{JOB}{SMALL}{more}")).contains(&"price-unlike-others");
+    assert!(!asked(""));
+    // The middle one of 30, 40, 42.99 (49.99 EUR), 50 and 60 is 42.99: a hundred times that is 4299, and more than ten times the next.
+    assert!(asked("part d \"D\"; new; mass 1 kg quoted; cost 4299 GBP\n"));
+    assert!(!asked("part d \"D\"; new; mass 1 kg quoted; cost 4298 GBP\n"));
+    // Said for each side it is one price, and no fellow of itself.
+    assert!(asked(
+        "part d, each side \"D\"; new; mass 1 kg quoted; cost 4299 GBP\n"
+    ));
+    // Two of them are two slips; where a dear one is next to it, it is one of several dear things.
+    assert!(asked(
+        "part d \"D\"; new; mass 1 kg quoted; cost 4299 GBP\npart e \"E\"; new; mass 1 kg quoted; cost 5000 GBP\n"
+    ));
+    assert!(!asked(
+        "part d \"D\"; new; mass 1 kg quoted; cost 4299 GBP\npart e \"E\"; new; mass 1 kg quoted; cost 500 GBP\n"
+    ));
 }

@@ -259,7 +259,8 @@ pub fn stated(plan: &Plan) -> Vec<(&Head, Said<Money>)> {
 }
 
 /// That of the budget; else the one that most sums are in, of two alike the one that is said first.
-fn main_currency(plan: &Plan) -> Option<Currency> {
+#[must_use]
+pub fn main_currency(plan: &Plan) -> Option<Currency> {
     if let Some(budget) = plan.about.as_ref().and_then(|about| about.budget) {
         return Some(budget.value.currency);
     }

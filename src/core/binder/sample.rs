@@ -291,6 +291,8 @@ pub fn plan() -> Plan {
 fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
     About {
         calendar: crate::plan::model::Calendar::default(),
+        budget: None,
+        rates: Vec::new(),
         head: head("wren-axle", "Wren 900: light axle"),
         vehicle: Some(said(vehicle)),
         target: None,

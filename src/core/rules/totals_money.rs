@@ -1,11 +1,14 @@
 //! Of the family **totals**: sums of money that cannot be, or are most likely slips, and the account against the budget. Knows nothing of
 //! masses.
 
+use std::collections::BTreeSet;
+
 use super::totals::IMPOSSIBLE_FIGURE;
 use super::{amounts, rule};
 use crate::analysis::Analysis;
 use crate::analysis::money::{self, Sums};
 use crate::base::finding::Finding;
+use crate::base::source::Span;
 use crate::plan::model::{Head, Money, Plan, Said, Supply};
 use crate::walk::Walk;
 
@@ -167,13 +170,6 @@ fn over_budget(plan: &Plan, walk: &Walk, analysis: &Analysis) -> Option<Finding>
     )
 }
 
-/// The middle of some sums; of an even number the lower one.
-fn middle(mut sums: Vec<i64>) -> Option<i64> {
-    sums.sort_unstable();
-    let at = sums.len().checked_sub(1)? / 2;
-    sums.get(at).copied()
-}
-
 fn unlike(plan: &Plan, prices: Vec<(&Head, Option<Said<Money>>)>, findings: &mut Vec<Finding>) {
     let rates = money::Rates::of(plan);
     let all: Vec<(&Head, Said<Money>, i64)> = prices
@@ -184,7 +180,7 @@ fn unlike(plan: &Plan, prices: Vec<(&Head, Option<Said<Money>>)>, findings: &mut
             Some((head, price, own))
         })
         .collect();
-    let Some(first) = all.first().map(|(_, price, _)| price.value.currency) else {
+    let Some(first) = money::main_currency(plan).filter(|_| all.len() > FELLOWS) else {
         return;
     };
     let turned: Vec<(&Head, Said<Money>, i64)> = all
@@ -193,24 +189,15 @@ fn unlike(plan: &Plan, prices: Vec<(&Head, Option<Said<Money>>)>, findings: &mut
             Some((head, price, rates.turn(cents, price.value.currency, first)?))
         })
         .collect();
-    for (nth, (head, price, cents)) in turned.iter().enumerate() {
-        let others: Vec<i64> = turned
-            .iter()
-            .enumerate()
-            .filter(|(other, _)| *other != nth)
-            .map(|(_, (_, _, cents))| *cents)
-            .collect();
-        if others.len() < FELLOWS {
-            continue;
-        }
-        let (Some(next), Some(middle)) = (others.iter().max().copied(), middle(others.clone())) else {
-            continue;
-        };
-        let stands_out = *cents >= middle.saturating_mul(TIMES_THE_MIDDLE)
-            && *cents >= next.saturating_mul(TIMES_THE_NEXT);
-        if !stands_out {
-            continue;
-        }
+    // What a block says for each side is said once.
+    let mut turned = turned;
+    let mut seen: BTreeSet<Span> = BTreeSet::new();
+    turned.retain(|(_, price, _)| seen.insert(price.at));
+    turned.sort_by_key(|(_, _, cents)| *cents);
+    let sums: Vec<i64> = turned.iter().map(|(_, _, cents)| *cents).collect();
+    // Where the prices leap, and most of them lie below.
+    let Some((nth, next)) = leap(&sums) else { return };
+    for (head, price, _) in turned.iter().skip(nth) {
         findings.push(
             Finding::new(
                 &PRICE_UNLIKE_OTHERS,
@@ -227,4 +214,19 @@ fn unlike(plan: &Plan, prices: Vec<(&Head, Option<Said<Money>>)>, findings: &mut
             .about(&*head.name),
         );
     }
+}
+
+/// In rising sums the place from which on they are so many times the one before, and so many times the middle of those below; and the one before.
+fn leap(sums: &[i64]) -> Option<(usize, i64)> {
+    let pairs = sums.iter().zip(sums.iter().skip(1)).enumerate();
+    let mut leaps = pairs.filter(|(nth, (below, above))| {
+        let lower = nth + 1;
+        // Half of those below, rounded down: the middle one.
+        let middle = sums.get(nth / 2).copied().unwrap_or(**below);
+        lower >= FELLOWS
+            && lower > sums.len() - lower
+            && **above >= below.saturating_mul(TIMES_THE_NEXT)
+            && **above >= middle.saturating_mul(TIMES_THE_MIDDLE)
+    });
+    leaps.next().map(|(nth, (below, _))| (nth + 1, *below))
 }
