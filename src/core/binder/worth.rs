@@ -32,6 +32,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     }
     blocks.push(sets(&told));
     let mut words = told.frontier_stopped();
+    words.extend(told.heads());
     words.extend(told.to_read());
     blocks.push(Block::Text(vec![run(words.join(" "))]));
     section("worth", "Is it worth it?", blocks)
@@ -47,11 +48,11 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
         right(&format!("{unit} off"), 21),
     ];
     if money {
-        columns.push(right(&format!("{currency} to pay"), 18));
+        columns.push(right(&currency, 18));
     }
     columns.push(right("Time", 24));
     if money {
-        columns.push(right(&format!("{unit}/100 {currency}"), 18));
+        columns.push(right(&format!("{unit}/100"), 16));
     }
     columns.push(right(&format!("{unit}/h"), 12));
     let rows: Vec<TableRow> = advice
@@ -146,15 +147,15 @@ fn sets(told: &Told<'_, '_>) -> Block {
         right(&format!("{} off", told.unit()), 21),
     ];
     if chance {
-        columns.push(right("Target met", 23));
+        columns.push(right("Chance", 23));
     }
     if money {
-        columns.push(right(&format!("{} to pay", told.currency()), 19));
-        columns.push(right("Comes in", 16));
+        columns.push(right(&told.currency(), 19));
+        columns.push(right("Back", 16));
     }
     columns.push(right("Time", 25));
     if class {
-        columns.push(right("Over class", 18));
+        columns.push(right("Over", 18));
     }
     if front {
         columns.push(right("Front", 16));

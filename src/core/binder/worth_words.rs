@@ -471,6 +471,32 @@ impl<'t, 'a> Told<'t, 'a> {
         Some(format!("{} %", decimal(share * 100.0, 1)))
     }
 
+    /// What the heads of the tables on paper stand for.
+    #[must_use]
+    pub fn heads(&self) -> Vec<String> {
+        let facts = || self.sets.iter().map(|shown| &shown.facts);
+        let mut all = Vec::new();
+        if self.has_money() {
+            let (currency, unit) = (self.currency(), self.unit());
+            all.push(format!(
+                "{currency}: still to pay. {unit}/100: for each hundred of it. Back: what old parts bring."
+            ));
+        }
+        if facts().any(|facts| facts.chance.is_some()) {
+            all.push("Chance: that the target is met.".to_owned());
+        }
+        if facts().any(|facts| facts.over_minimum.is_some()) {
+            all.push(format!(
+                "Over: {} above the class minimum at the end.",
+                self.unit()
+            ));
+        }
+        if facts().any(|facts| facts.front.is_some()) {
+            all.push("Front: share of the front axle at the end.".to_owned());
+        }
+        all
+    }
+
     /// How to read it, in sentences.
     #[must_use]
     pub fn to_read(&self) -> Vec<String> {
