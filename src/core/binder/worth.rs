@@ -52,7 +52,7 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
     }
     columns.push(right("Time", 24));
     if money {
-        columns.push(right(&format!("{unit}/100"), 16));
+        columns.push(right(&format!("{unit}/100"), 18));
     }
     columns.push(right(&format!("{unit}/h"), 12));
     let rows: Vec<TableRow> = advice
