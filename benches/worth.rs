@@ -1,6 +1,8 @@
 //! Choosing among generated swaps with needs, exclusions and shared work: the best set for money and hours, the least money for a worth,
 //! and all that money buys. `cargo bench --bench worth`.
 
+#![allow(clippy::print_stdout, reason = "a benchmark speaks on the terminal")]
+
 use std::time::Instant;
 
 use boltfolio_core::reckon::choosing::{Choice, Problem, Set, Shared, Within};

@@ -578,7 +578,7 @@ impl Teller<'_> {
                 (days.iter().min().copied()?, days.iter().max().copied()?)
             }
         };
-        u32::try_from(last.nth().checked_sub(first.nth())? + 1).ok()
+        Some(last.nth().checked_sub(first.nth())? + 1)
     }
 }
 
