@@ -650,3 +650,92 @@ fn the_page_in_the_binder() {
         .collect();
     assert_eq!((items.len(), bought), (6, vec!["Rear silencer, thin-walled"]));
 }
+
+/// The class minimum bounds: 814.8 kg as the class weighs it before any swap, so that 34.8 kg may go where 780 are asked for; more would want ballast.
+#[test]
+fn the_class_minimum_is_kept() {
+    let text = |minimum: &str| {
+        let mut texts = plan_texts("siskin-choices");
+        for (_, text, _) in &mut texts {
+            *text = text.replace("class minimum 690 kg", &format!("class minimum {minimum} kg"));
+        }
+        compile(sources_of(&texts), &NoPictures)
+    };
+    let done = text("780");
+    let found = asked(&done, Some(100_000), Some(10_000));
+    assert_eq!(found.choices.cap, Some(34_750));
+    // The most that stays under it, by going through all sets.
+    let problem = &found.choices.problem;
+    let all = (0..64u128).filter(|chosen| problem.goes_together(*chosen));
+    let most = all
+        .map(|chosen| problem.sum(chosen).worth)
+        .filter(|worth| *worth <= 34_750)
+        .max();
+    let shown = found.most.shown.as_ref().expect("a set");
+    assert_eq!(Some(shown.set.worth), most);
+    for shown in &found.frontier {
+        assert!(
+            shown.facts.over_minimum.is_some_and(|over| over >= 0.0),
+            "{shown:?}"
+        );
+    }
+    // 35 kg cannot be had without going under it.
+    assert!(found.target.expect("a target")[0].shown.is_none());
+    // Missed whatever is chosen, it bounds nothing, and that is said.
+    let missed = asked(&text("900"), None, None);
+    assert!(missed.under_minimum && missed.most.shown.is_some());
+}
+
+/// A mass to come to is a saving as good as any.
+#[test]
+fn a_mass_to_come_to() {
+    let mut texts = plan_texts("siskin-choices");
+    for (_, text, _) in &mut texts {
+        *text = text.replace("target save 35 kg", "target mass 707 kg");
+    }
+    let done = compile(sources_of(&texts), &NoPictures);
+    let found = asked(&done, None, None);
+    // 742 kg by the pads: 35 have to go.
+    assert_eq!(found.choices.wanted_of_free(), Some(35_000));
+    let [likely, _] = found.target.as_ref().expect("a target");
+    assert_eq!(
+        of(&done, likely.shown.as_ref().expect("a set")),
+        "deadening exhaust seat spare"
+    );
+}
+
+#[test]
+fn more_swaps_than_are_searched() {
+    let mut text =
+        "plan wren-job \"Wren 900: many\"; for wren\nvehicle wren \"Wren 900\"; body shell\n".to_owned();
+    for nth in 0..129 {
+        text.push_str(&format!("part p{nth} \"P\"; new; mass 1 kg quoted; cost 1 GBP\nswap s{nth} \"S\"; goes on p{nth}; optional\n"));
+    }
+    text.push_str("step look-on \"Look\"; look \"all there\"\n");
+    let wanted = Wanted::printed(Date::read("2026-03-01").expect("a day"));
+    let why = worth_page::lines(&compile_text(&text), &wanted, Purse::default(), 80).expect_err("too many");
+    assert!(
+        why.0.starts_with("The plan has more than 128 optional swaps"),
+        "{}",
+        why.0
+    );
+}
+
+/// What is not known of a set is said beside its figures.
+#[test]
+fn a_price_that_is_not_known_is_said() {
+    let text = TWO.replace(
+        "in place of horn; mass 0.1 kg quoted",
+        "in place of horn; mass 0.1 kg quoted; cost 5 GBP",
+    );
+    let wanted = Wanted::printed(Date::read("2026-03-01").expect("a day"));
+    let page = worth_page::lines(&compile_text(&text), &wanted, Purse::default(), 80).expect("a page");
+    let page: String = page.into_iter().map(|(_, line)| line + "\n").collect();
+    for part in [
+        "1 price is not known",
+        "0 GBP to spend and 1 price not known",
+        "0 min and 4 steps without a time",
+    ] {
+        assert!(page.contains(part), "{part}\n{page}");
+    }
+}

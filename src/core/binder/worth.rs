@@ -180,13 +180,13 @@ fn sets(told: &Told<'_, '_>) -> Block {
                 cells.push(text(chance.trim_start_matches("about ")));
             }
             if money {
-                cells.push(text(told.figure(facts.cents)));
+                cells.push(text(with_unknown(told.figure(facts.cents), facts.unknown_prices)));
                 cells.push(match facts.to_come_in {
                     0 => Cell::Empty,
                     sum => text(told.figure(sum)),
                 });
             }
-            cells.push(text(time(facts.minutes)));
+            cells.push(text(with_unknown(time(facts.minutes), facts.unsaid)));
             if class {
                 cells.push(text(told.over_class(shown).unwrap_or_default()));
             }
@@ -197,6 +197,14 @@ fn sets(told: &Told<'_, '_>) -> Block {
         })
         .collect();
     Block::Table(table("The sets, with the rest of the job", columns, rows, 6))
+}
+
+/// "165 + ?": something of it is not known.
+fn with_unknown(figure: String, unknown: usize) -> String {
+    match unknown {
+        0 => figure,
+        _ => format!("{figure} + ?"),
+    }
 }
 
 fn picture(binding: &Binding<'_>) -> Option<Block> {

@@ -4,7 +4,7 @@
 use super::Wanted;
 use super::binding::Binding;
 use super::choices::{Advice, Purse, advice};
-use super::words::cut;
+use super::words::{counted, cut};
 use super::worth_words::{Told, time};
 use crate::compile::Compilation;
 use crate::reckon::choosing::{MOST_CHOICES, Unsearchable};
@@ -224,12 +224,23 @@ impl Page<'_, '_, '_> {
             }
             if told.has_money() {
                 let mut money = format!("{} to spend", told.money(facts.cents));
+                if facts.unknown_prices > 0 {
+                    let prices = counted(facts.unknown_prices, "price", "prices");
+                    money.push_str(&format!(" and {prices} not known"));
+                }
                 if facts.to_come_in > 0 {
                     money.push_str(&format!(", {} to come in", told.money(facts.to_come_in)));
                 }
                 all.push(money);
             }
-            all.push(time(facts.minutes));
+            all.push(match facts.unsaid {
+                0 => time(facts.minutes),
+                unsaid => format!(
+                    "{} and {} without a time",
+                    time(facts.minutes),
+                    counted(unsaid, "step", "steps")
+                ),
+            });
             if let Some(class) = told.class(shown) {
                 all.push(format!("{class} the class minimum"));
             }

@@ -482,6 +482,9 @@ impl<'t, 'a> Told<'t, 'a> {
                 "{currency}: still to pay. {unit}/100: for each hundred of it. Back: what old parts bring."
             ));
         }
+        if facts().any(|facts| facts.unknown_prices > 0 || facts.unsaid > 0) {
+            all.push("+ ?: and prices or times that are not known.".to_owned());
+        }
         if facts().any(|facts| facts.chance.is_some()) {
             all.push("Chance: that the target is met.".to_owned());
         }
