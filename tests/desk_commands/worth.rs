@@ -65,7 +65,7 @@ fn what_worth_cannot_answer() {
     let told = refused(&run_with_input(
         &project(),
         &["worth", "-"],
-        b"plan p \"P\"\nplan q \"Q\"\n",
+        b"plan p \"P\"\nstep s \"S\"; undo nothing\n",
     ));
     assert!(told.contains("lint tells which"), "{told}");
 }

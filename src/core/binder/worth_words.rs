@@ -320,7 +320,8 @@ impl<'t, 'a> Told<'t, 'a> {
                 let none = if advice.out_of_time {
                     "None: the rest of the job alone takes longer than there is.".to_owned()
                 } else {
-                    format!("None: no set comes to it {how}, within the hours.")
+                    let hours = advice.minutes.map_or("", |_| " within the hours");
+                    format!("None: no set comes to it {how}{hours}.")
                 };
                 all.push(self.answered(format!("{least} for {words}, {how}"), answer, &none, false));
             }
