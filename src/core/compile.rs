@@ -258,8 +258,18 @@ pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
         &crate::base::picture::NoPictures,
         |_| swaps.clone(),
         |_, slips| {
-            // Of pictures nothing is asked here.
-            slips.retain(|slip| !matches!(slip, Slip::MissingFigure { .. }));
+            // No picture is looked for again: those that were not there are not there now.
+            let missing = |at: Span| {
+                let mut all = done
+                    .findings
+                    .iter()
+                    .filter(|finding| finding.rule.name == "missing-figure");
+                all.any(|finding| finding.place() == Some(at))
+            };
+            slips.retain(|slip| match slip {
+                Slip::MissingFigure { at, .. } => missing(*at),
+                _ => true,
+            });
         },
     );
     rest.pictures.clone_from(&done.pictures);

@@ -739,3 +739,33 @@ fn a_price_that_is_not_known_is_said() {
         assert!(page.contains(part), "{part}\n{page}");
     }
 }
+
+/// Whatever is left out of whatever plan: what is left is walked, and nothing new of it is fitted.
+#[test]
+fn any_swap_may_be_asked_to_go() {
+    for plan in ["ouzel-front", "starter", "siskin-choices"] {
+        let done = compile(sources_of(&plan_texts(plan)), &NoPictures);
+        let all: Vec<Id<Swap>> = done.plan.swaps.ids().collect();
+        let mut sets: Vec<BTreeSet<Id<Swap>>> = all.iter().map(|&swap| BTreeSet::from([swap])).collect();
+        sets.push(all.iter().copied().collect());
+        for out in sets {
+            let rest = without(&done, &out);
+            assert!(!rest.unwalked, "{plan}: {:?}", told(&rest));
+            assert_eq!(rest.plan.left_out.swaps, out);
+            let end = boltfolio_core::analysis::account::now(&rest.plan, &rest.walk, None);
+            for &part in &rest.plan.left_out.parts {
+                assert!(end.is_off(part), "{plan}: {}", rest.plan.parts[part].head.name);
+            }
+            assert!(
+                rest.plan
+                    .left_out
+                    .steps
+                    .iter()
+                    .all(|step| !rest.plan.order.contains(step))
+            );
+        }
+        // Nothing left out is the plan itself.
+        let same = without(&done, &BTreeSet::new());
+        assert_eq!(told(&same), told(&done));
+    }
+}
