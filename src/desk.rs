@@ -7,6 +7,7 @@ mod enter;
 mod folder;
 mod lint;
 mod masses;
+mod money;
 mod numbers;
 mod pictures;
 mod print;
@@ -17,6 +18,7 @@ mod surroundings;
 mod talk;
 mod today;
 mod why;
+mod worth;
 mod write;
 
 use std::process::ExitCode;
@@ -83,6 +85,8 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Draft(asked) => draft::draft(&asked, around),
         Command::Enter(asked) => enter::enter(&asked, around),
         Command::Today(asked) => today::today(&asked, around),
+        Command::Money(asked) => money::money(&asked, around),
+        Command::Worth(asked) => worth::worth(&asked, around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),
     };

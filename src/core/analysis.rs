@@ -13,6 +13,7 @@ use crate::walk::Walk;
 
 pub mod account;
 pub mod balance;
+pub mod money;
 pub mod pace;
 pub mod runs;
 pub mod timetable;
@@ -22,9 +23,11 @@ pub mod vehicle_weighings;
 pub mod wander;
 pub mod work;
 pub mod work_days;
+pub mod worth;
 
 use crate::weights::{Table, Weights};
 use account::Account;
+use money::MoneyAccount;
 use timetable::{Laying, Stuck, Timetable};
 use timing::Timing;
 use vehicle_weighings::Weighing;
@@ -41,6 +44,7 @@ pub struct Analysis {
     borne: OnceLock<Option<Vec<Borne>>>,
     timing: OnceLock<Option<Timing>>,
     work: OnceLock<Work>,
+    money: OnceLock<MoneyAccount>,
     first_timetable: OnceLock<Option<Result<Timetable, Stuck>>>,
 }
 
@@ -104,6 +108,18 @@ impl Analysis {
             Some(laying.first())
         });
         first.as_ref()
+    }
+
+    /// What is spent, to be spent, and to come in.
+    #[must_use]
+    pub fn money(&self, plan: &Plan, walk: &Walk) -> &MoneyAccount {
+        self.money.get_or_init(|| {
+            // Only what is hired by the day, for days that nobody says, asks when the work is done.
+            let days = money::asks_for_days(plan)
+                .then(|| self.first_timetable(plan, walk)?.as_ref().ok())
+                .flatten();
+            MoneyAccount::of(plan, walk, self.work(plan), days)
+        })
     }
 
     /// Who handles what, and what each act does to each joint.

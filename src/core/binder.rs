@@ -24,6 +24,7 @@ mod card_joints;
 mod card_marks;
 mod cards;
 mod changes;
+pub mod choices;
 mod cover;
 pub mod day_events;
 mod day_pages;
@@ -44,6 +45,9 @@ mod log;
 mod mass_account;
 mod mass_balance;
 mod masses;
+mod money;
+pub mod money_page;
+mod money_words;
 mod order_list;
 mod over;
 mod parts;
@@ -59,6 +63,9 @@ mod torque_table;
 mod weighed;
 mod weighing;
 mod words;
+mod worth;
+pub mod worth_page;
+mod worth_words;
 
 #[cfg(test)]
 mod plan_tests;

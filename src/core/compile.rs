@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
+use crate::analysis::money::MoneyAccount;
 use crate::analysis::timing::Timing;
 use crate::analysis::vehicle_weighings::Weighing;
 use crate::analysis::wander::{Borne, Standing};
@@ -19,9 +20,10 @@ use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
 use crate::plan::halts;
-use crate::plan::model::{Accept, Id, Plan, Step};
+use crate::plan::model::{Accept, Id, Plan, Step, Swap};
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
+use crate::plan::swaps;
 use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::tree::Tree;
@@ -82,6 +84,12 @@ impl Compilation {
         self.analysis.timing(&self.plan, &self.walk)
     }
 
+    /// What is spent, to be spent, and to come in.
+    #[must_use]
+    pub fn money(&self) -> &MoneyAccount {
+        self.analysis.money(&self.plan, &self.walk)
+    }
+
     /// Who handles what, and what each act does to each joint.
     #[must_use]
     pub fn work(&self) -> &Work {
@@ -130,6 +138,16 @@ fn compiled(
     pictures: &dyn Pictures,
     change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
 ) -> (Compilation, Vec<Tree>) {
+    compiled_of(sources, pictures, swaps::said_left_out, change)
+}
+
+/// The same, and said of the plan which swaps are left out of it.
+fn compiled_of(
+    sources: Sources,
+    pictures: &dyn Pictures,
+    left_out: impl FnOnce(&Plan) -> BTreeSet<Id<Swap>>,
+    change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
+) -> (Compilation, Vec<Tree>) {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
         mut plan,
@@ -137,6 +155,8 @@ fn compiled(
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
+    let left_out = left_out(&plan);
+    swaps::leave_out(&mut plan, &left_out);
     change(&mut plan, &mut slips);
     let masses = Arc::new(Masses::of(&plan));
     let asked = walk::derive(&mut plan, &masses);
@@ -226,6 +246,34 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
         plan.order = order;
     });
     (trial, of_trial)
+}
+
+/// The plan compiled as if these swaps were not done, and all others were, whatever it says of them itself: their steps go, and what they would
+/// replace stays or goes back.
+#[must_use]
+pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
+    let sources = done.sources.clone();
+    let (mut rest, _) = compiled_of(
+        sources,
+        &crate::base::picture::NoPictures,
+        |_| swaps.clone(),
+        |_, slips| {
+            // No picture is looked for again: those that were not there are not there now.
+            let missing = |at: Span| {
+                let mut all = done
+                    .findings
+                    .iter()
+                    .filter(|finding| finding.rule.name == "missing-figure");
+                all.any(|finding| finding.place() == Some(at))
+            };
+            slips.retain(|slip| match slip {
+                Slip::MissingFigure { at, .. } => missing(*at),
+                _ => true,
+            });
+        },
+    );
+    rest.pictures.clone_from(&done.pictures);
+    rest
 }
 
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.

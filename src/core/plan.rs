@@ -16,5 +16,6 @@ pub mod resolve;
 pub mod reversed;
 pub mod scope;
 pub mod slip;
+pub mod swaps;
 pub mod vocabulary;
 pub mod write;

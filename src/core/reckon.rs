@@ -6,6 +6,7 @@ pub mod axles;
 pub mod ballast;
 pub mod bearing;
 pub mod bolt_load;
+pub mod choosing;
 pub mod closing;
 pub mod composite;
 pub mod contrast;

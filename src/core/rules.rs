@@ -49,7 +49,9 @@ pub mod tools;
 pub mod torques;
 pub mod totals;
 pub mod totals_aims;
+mod totals_choices;
 mod totals_figures;
+mod totals_money;
 mod totals_raised;
 mod totals_scales;
 mod totals_state;
@@ -157,6 +159,8 @@ pub fn judge(
     fastening::check(plan, walk.is_some(), &mut findings);
     tools::check(plan, walk.is_some(), &mut findings);
     times::check(plan, &mut findings);
+    totals_money::written(plan, &mut findings);
+    totals_choices::check(plan, &mut findings);
     days::check(plan, walk, analysis, &mut findings);
     logs::check(plan, walk, &mut findings);
     hazards::check(plan, walk, &mut findings);
@@ -172,6 +176,7 @@ pub fn judge(
     }));
     if let Some(walk) = walk {
         totals::check(plan, walk, analysis, &mut findings);
+        totals_money::check(plan, walk, analysis, &mut findings);
         springs::check(plan, walk, analysis, &mut findings);
         plausible::check(plan, analysis, &mut findings);
     }

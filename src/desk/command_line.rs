@@ -5,9 +5,11 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::analysis::money::hundredths;
 use crate::base::date::Date;
 use crate::base::finding::Severity;
-use crate::plan::model::{Paper, Sides};
+use crate::base::quantity::Number;
+use crate::plan::model::{Money, Paper, Sides};
 
 /// Compiles a plan for stripping, weighing and rebuilding a machine into a printed shop binder.
 ///
@@ -41,6 +43,11 @@ pub(super) enum Command {
     Enter(Enter),
     /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
+    /// Show the money account: spent, to spend, to come in, left; by swap and stage, and what is still to be bought.
+    Money(MoneyAsked),
+    /// Show which swaps are worth it: what each saves, costs and takes, and the best sets for so much money and time.
+    #[command(after_help = WORTH_EXAMPLES)]
+    Worth(Worth),
     /// Explain a rule; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.
@@ -65,6 +72,9 @@ pub(super) struct Lint {
     /// Least severity that makes the exit status 1.
     #[arg(long, value_enum, default_value_t = Least::Fault)]
     pub(super) stop_at: Least,
+    /// Swaps that are taken as not done: their steps go, and what they would replace stays.
+    #[arg(long, value_name = "SWAP,..", value_delimiter = ',')]
+    pub(super) without: Vec<String>,
     /// Show every finding, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
@@ -202,6 +212,35 @@ pub(super) struct Today {
     pub(super) numbers: Numbers,
 }
 
+#[derive(Debug, Args)]
+pub(super) struct MoneyAsked {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+}
+
+const WORTH_EXAMPLES: &str = "Such as:
+  boltfolio worth my-car
+  boltfolio worth my-car --spend '500 GBP' --hours '32 h'";
+
+#[derive(Debug, Args)]
+pub(super) struct Worth {
+    /// A folder with one plan's files, or one file; `-` is one file from standard input.
+    pub(super) path: PathBuf,
+    /// What may still be spent on the whole job: '500 GBP', or 500 in the plan's own currency; else what the budget leaves.
+    #[arg(long, value_name = "SUM", value_parser = sum)]
+    pub(super) spend: Option<Sum>,
+    /// How long the whole job may still take: `32`, or '31 h 30 min'; else the hours up to the day in `finish by`.
+    #[arg(long, value_name = "HOURS", value_parser = long_hours)]
+    pub(super) hours: Option<Minutes>,
+}
+
+/// A sum of money, in hundredths, and its currency where one is given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Sum {
+    pub(super) cents: i64,
+    pub(super) currency: Option<[u8; 3]>,
+}
+
 /// A time, in minutes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Minutes(pub(super) f64);
@@ -281,10 +320,48 @@ fn day(text: &str) -> Result<Date, String> {
     Date::read(text).ok_or_else(|| "a day is written year-month-day, such as 2026-03-14".to_owned())
 }
 
+/// `500`, `500 GBP`, `499.50GBP`.
+fn sum(text: &str) -> Result<Sum, String> {
+    let bad = || "a sum is written such as 500, 500.50 or '500 GBP', and is not under nothing".to_owned();
+    let text = text.trim();
+    let at = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());
+    let (figure, letters) = text.split_at(at);
+    let currency = match letters {
+        "" => None,
+        letters => {
+            let letters = <[u8; 3]>::try_from(letters.as_bytes()).map_err(|_| bad())?;
+            Some(letters.map(|letter| letter.to_ascii_uppercase()))
+        }
+    };
+    let number = Number::read(figure.trim()).ok_or_else(bad)?;
+    let money = Money {
+        number,
+        currency: currency.unwrap_or(*b"   "),
+    };
+    let cents = hundredths(money).filter(|cents| *cents >= 0).ok_or_else(bad)?;
+    Ok(Sum { cents, currency })
+}
+
+/// Up to a year of hours.
+fn long_hours(text: &str) -> Result<Minutes, String> {
+    minutes_of(
+        text,
+        365.0 * 24.0 * 60.0,
+        "hours are written such as 32, 31.5, '31 h 30 min' or '90 min', and are 1 min to a year",
+    )
+}
+
 /// `4`, `3.5`, `4 h`, `3 h 30 min`, `90 min`.
 fn hours(text: &str) -> Result<Minutes, String> {
-    const FORM: &str = "hours are written such as 4, 3.5, '3 h 30 min' or '90 min', and are 1 min to 24 h";
-    let bad = || FORM.to_owned();
+    minutes_of(
+        text,
+        24.0 * 60.0,
+        "hours are written such as 4, 3.5, '3 h 30 min' or '90 min', and are 1 min to 24 h",
+    )
+}
+
+fn minutes_of(text: &str, most: f64, form: &str) -> Result<Minutes, String> {
+    let bad = || form.to_owned();
     // A figure and its unit may touch.
     let is_figure = |c: char| c.is_ascii_digit() || c == '.';
     let mut words: Vec<String> = Vec::new();
@@ -309,7 +386,7 @@ fn hours(text: &str) -> Result<Minutes, String> {
         [hours, "h", minutes, "min"] => number(hours)? * 60.0 + number(minutes)?,
         _ => return Err(bad()),
     };
-    if (1.0..=24.0 * 60.0).contains(&minutes) {
+    if (1.0..=most).contains(&minutes) {
         Ok(Minutes(minutes))
     } else {
         Err(bad())

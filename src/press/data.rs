@@ -12,6 +12,7 @@ mod gear;
 mod joints;
 mod lines;
 mod machine;
+mod money;
 mod plan;
 mod reckonings;
 mod tables;
@@ -61,7 +62,7 @@ struct Whole<'c, 'a> {
     accepted: Vec<told::AcceptedOf<'a>>,
 }
 
-/// `plan.json`, `mass-account.csv` and `torque-table.csv` of a plan; numbers of steps and bags are those of its binder.
+/// `plan.json`, `mass-account.csv`, `torque-table.csv` and, where the plan says a sum, `money-account.csv` of a plan; numbers of steps and bags are those of its binder.
 #[must_use]
 pub fn data(compilation: &Compilation, document: &Document) -> DataSet {
     let context = Context::new(compilation, document);
@@ -82,11 +83,11 @@ pub fn data(compilation: &Compilation, document: &Document) -> DataSet {
         findings: told::standing(&context),
         accepted: told::accepted(&context),
     };
-    DataSet {
-        files: vec![
-            ("plan.json".to_owned(), lines::written(&whole)),
-            ("mass-account.csv".to_owned(), tables::mass_account(&context)),
-            ("torque-table.csv".to_owned(), tables::torques(&context)),
-        ],
-    }
+    let mut files = vec![
+        ("plan.json".to_owned(), lines::written(&whole)),
+        ("mass-account.csv".to_owned(), tables::mass_account(&context)),
+        ("torque-table.csv".to_owned(), tables::torques(&context)),
+    ];
+    files.extend(money::account(&context).map(|bytes| ("money-account.csv".to_owned(), bytes)));
+    DataSet { files }
 }

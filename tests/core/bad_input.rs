@@ -134,7 +134,10 @@ fn a_word_that_a_block_does_not_know_is_answered_with_those_that_it_does() {
     let mut findings = compilation.findings.iter();
     let finding = findings.find(|finding| finding.rule.name == "unreadable-line");
     let words = &finding.expect("it is not understood").mend.words;
-    assert_eq!(words, "What a swap block says: `comes off`, `goes on`.");
+    assert_eq!(
+        words,
+        "What a swap block says: `comes off`, `goes on`, `optional`, `left out`, `needs`, `not with`."
+    );
 }
 
 #[test]

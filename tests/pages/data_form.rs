@@ -13,10 +13,11 @@ use boltfolio::press::data::{SCHEMA_VERSION, data};
 use serde_json::{Value, json};
 
 const SCHEMA: &str = include_str!("../../grammar/data.schema.json");
-const PLANS: &[&str] = &["ouzel-front", "lathe-move", "starter"];
+const PLANS: &[&str] = &["ouzel-front", "lathe-move", "siskin-choices", "starter"];
 const JSON: &str = "plan.json";
 const MASSES: &str = "mass-account.csv";
 const TORQUES: &str = "torque-table.csv";
+const MONEY: &str = "money-account.csv";
 
 fn bound(compilation: &Compilation) -> Document {
     bind(
@@ -28,7 +29,10 @@ fn bound(compilation: &Compilation) -> Document {
 fn file(compilation: &Compilation, name: &str) -> Vec<u8> {
     let set = data(compilation, &bound(compilation));
     let names: Vec<&str> = set.files.iter().map(|(name, _)| name.as_str()).collect();
-    assert_eq!(names, [JSON, MASSES, TORQUES]);
+    let mut wanted = vec![JSON, MASSES, TORQUES];
+    // The account is there where the plan says a sum.
+    wanted.extend(compilation.money().currency.map(|_| MONEY));
+    assert_eq!(names, wanted);
     let found = set.files.into_iter().find(|(known, _)| known == name);
     found.expect("one of the three").1
 }

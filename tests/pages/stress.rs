@@ -141,7 +141,7 @@ fn a_table_of_two_thousand_rows_stands_whole() {
 
 #[test]
 fn the_demonstrations_stand_whole_on_either_paper() {
-    for name in ["starter", "lathe-move", "ouzel-front"] {
+    for name in ["starter", "lathe-move", "siskin-choices", "ouzel-front"] {
         for (paper, sides) in [(Paper::A4, Sides::One), (Paper::Letter, Sides::Two)] {
             let document = bound(sources_of(&plan_texts(name)), &Figures, paper, sides);
             stands_whole(&document, &format!("{name}-{paper:?}"));

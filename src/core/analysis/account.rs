@@ -128,8 +128,7 @@ impl Account {
             start: None,
             ending: None,
             swaps: plan
-                .swaps
-                .iter()
+                .swaps_done()
                 .map(|(id, swap)| SwapAccount {
                     id,
                     off: entries(&swap.comes_off),
@@ -462,9 +461,9 @@ impl Moment {
                 (true, true) | (false, false) => {}
             }
         }
-        let swaps = plan.swaps.values();
+        let swaps = plan.swaps_done();
         let hardware: BTreeSet<Id<Joint>> = swaps
-            .flat_map(|swap| swap.comes_off.iter().chain(&swap.goes_on))
+            .flat_map(|(_, swap)| swap.comes_off.iter().chain(&swap.goes_on))
             .filter_map(|said| match said.value {
                 Weighed::Hardware(joint) => Some(joint),
                 Weighed::Thing(_) | Weighed::Vehicle(_) => None,

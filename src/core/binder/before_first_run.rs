@@ -55,6 +55,7 @@ fn and(binding: &Binding<'_>) -> Vec<DenseItem> {
                 text,
                 right: step.map(|step| binding.number(step)),
                 proof: format!("first-run/{key}/{nth}"),
+                done: false,
             });
         items.extend(made);
     }

@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 
 use super::Wanted;
 use super::bags::Bags;
+use super::choices::{self, Advice, Purse};
 use super::document::{Message, PaperSize, Proof, SignalWord};
 use super::figures::{self, Side};
 use super::kept::Kept;
@@ -50,6 +51,7 @@ pub struct Binding<'a> {
     pub nearest: Option<Nearest>,
     met: BTreeSet<(Id<Step>, Hazard)>,
     timetable: OnceLock<Option<(Timetable, Option<Help>)>>,
+    advice: OnceLock<Option<Advice>>,
 }
 
 /// A key of its own for each that has no name, or one that stood before it. No name holds the sign that sets them apart.
@@ -95,6 +97,7 @@ impl<'a> Binding<'a> {
             stage_keys: apart(plan.stages.iter().map(|(id, stage)| (id, &stage.head))),
             weights: compilation.weights(),
             timetable: OnceLock::new(),
+            advice: OnceLock::new(),
         }
     }
 
@@ -122,6 +125,18 @@ impl<'a> Binding<'a> {
     pub fn help(&self) -> Option<Help> {
         self.timetable()?;
         self.timetable.get()?.as_ref()?.1
+    }
+
+    /// Which swaps are worth it; none where there is nothing to choose, or it cannot be searched.
+    #[must_use]
+    pub fn advice(&self) -> Option<&Advice> {
+        let advice = self.advice.get_or_init(|| {
+            if self.compilation.unwalked {
+                return None;
+            }
+            choices::advice(self.compilation, Purse::default())?.ok()
+        });
+        advice.as_ref()
     }
 
     #[must_use]

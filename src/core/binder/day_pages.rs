@@ -392,6 +392,7 @@ fn evening(binding: &Binding<'_>, day: &DayOfWork) -> Vec<DenseItem> {
             text: vec![run(capital(&words))],
             right: None,
             proof: proof(nth + 1),
+            done: false,
         })
         .collect()
 }

@@ -559,12 +559,28 @@ pub struct Dense {
     pub items: Vec<DenseItem>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct DenseItem {
     pub text: Line,
+    /// It is printed with its tick.
+    pub done: bool,
     /// At the right end: what it costs, where it comes from.
     pub right: Option<String>,
     pub proof: Proof,
+}
+
+/// What is not ticked reads as it did before there were ticks: a page is hashed by it.
+impl std::fmt::Debug for DenseItem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let mut all = f.debug_struct("DenseItem");
+        all.field("text", &self.text)
+            .field("right", &self.right)
+            .field("proof", &self.proof);
+        if self.done {
+            all.field("done", &self.done);
+        }
+        all.finish()
+    }
 }
 
 /// A line to write on.

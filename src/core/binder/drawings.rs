@@ -3,6 +3,7 @@
 
 mod canvas;
 pub mod days;
+pub mod frontier;
 pub mod joint_map;
 pub mod mass_path;
 pub mod metrics;
@@ -51,11 +52,13 @@ pub fn files(binding: &Binding<'_>) -> Vec<PictureFile> {
     let stages = super::job_on_one_page::drawings(binding);
     let maps = super::before_it_moves::maps(binding);
     let masses = super::mass_balance::drawings(binding);
+    let worth = super::worth::drawing(binding);
     tightening::all(binding)
         .iter()
         .chain(&stages)
         .chain(&maps)
         .chain(&masses)
+        .chain(&worth)
         .map(Drawing::file)
         .collect()
 }

@@ -49,6 +49,7 @@ pub fn without_a_bag(binding: &Binding<'_>) -> Vec<DenseItem> {
                 text,
                 right: Some(binding.number(*first)),
                 proof: format!("ready/no-bag/{}", joint.head.name),
+                done: false,
             })
         })
         .collect()

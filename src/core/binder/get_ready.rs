@@ -1,7 +1,7 @@
 //! Get ready: first what has to be bought, made, borrowed or ordered, then what is there already, in columns; then rigs with their ratings.
 //! Which step needs what stands on its card. Knows lists, and no single act's wording.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::binding::Binding;
 use super::document::{Block, Cell, Dense, DenseItem, Line, Section, TableRow, text_of};
@@ -11,9 +11,10 @@ use super::figures::duration;
 use super::masses;
 use super::tables::{cell, column, right, section, table, tick_row};
 use super::words::{and_list, capital, run, strong};
-use super::{at_hand, fixings_from, order_list, rig_loads};
+use super::{at_hand, fixings_from, money_words, order_list, rig_loads};
+use crate::analysis::money::{For, Kind, Sums};
 use crate::plan::drives;
-use crate::plan::model::{Does, Id, Load, Rig, Step, Supply, Tool, Way};
+use crate::plan::model::{Does, Id, Load, Money, Paid, Part, Rig, Said, Step, Supply, Tool, Way, Weighed};
 
 /// Type of 11 pt, in mm.
 const TEXT: f64 = 3.88;
@@ -27,7 +28,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     }
     let (there, wanted) = sort(binding);
     let lists = [
-        dense("Buy: new parts", parts(binding)),
+        dense(&parts_title(binding), parts(binding)),
         dense("Make, borrow, hire, buy", wanted),
         dense("Order: use-once fixings, with spares", hardware(binding)),
         dense("Fixings not in a bag", fixings_from::without_a_bag(binding)),
@@ -95,11 +96,13 @@ fn sort(binding: &Binding<'_>) -> (Vec<DenseItem>, Vec<DenseItem>) {
             text,
             right: Some(how),
             proof,
+            done: false,
         }),
         None => there.push(DenseItem {
             text,
             right: None,
             proof,
+            done: false,
         }),
     };
     // Sizes of one kind stand side by side, apart only by whether they are there.
@@ -411,10 +414,14 @@ fn consumables(binding: &Binding<'_>) -> Vec<DenseItem> {
             text.push(strong(amount.value.to_string()));
         }
         let supply = &consumable.supply;
+        let how = supply.way.map(|way| with_time(way.value, supply));
+        let price = price(supply.cost, supply.bought);
+        let right: Vec<String> = how.into_iter().chain(price).collect();
         DenseItem {
             text,
-            right: supply.way.map(|way| with_time(way.value, supply)),
+            right: (!right.is_empty()).then(|| right.join(", ")),
             proof: format!("ready/consumable/{}", consumable.head.name),
+            done: supply.bought.is_some(),
         }
     })
     .collect()
@@ -433,6 +440,7 @@ fn hardware(binding: &Binding<'_>) -> Vec<DenseItem> {
         ],
         right: (order.spares > 0).then(|| format!("+ {}", order.spares)),
         proof: format!("ready/order/{nth}"),
+        done: false,
     })
     .collect()
 }
@@ -459,25 +467,59 @@ fn sides_at_once(names: &[String]) -> Vec<String> {
     all
 }
 
-/// Parts that come new in place of others.
+/// Every new part, with what it costs: ticked where it is bought.
 fn parts(binding: &Binding<'_>) -> Vec<DenseItem> {
-    let new = binding.plan.parts.values();
-    let new = new.filter_map(|part| part.in_place_of.map(|said| (part, said.value)));
-    new.map(|(part, instead)| {
+    let plan = binding.plan;
+    let listed: BTreeSet<Id<Part>> = plan
+        .swaps_done()
+        .flat_map(|(_, swap)| &swap.goes_on)
+        .flat_map(|said| match said.value {
+            Weighed::Thing(thing) => plan.parts_of(thing),
+            Weighed::Hardware(_) | Weighed::Vehicle(_) => Vec::new(),
+        })
+        .collect();
+    let found = binding.compilation.walk.before(plan);
+    let left_out = &plan.left_out.parts;
+    let is_new = |id: Id<Part>, part: &Part| {
+        let new = part.in_place_of.is_some() || part.new.is_some() || listed.contains(&id);
+        new && found.is_off(id) && !left_out.contains(&id) || part.bought.is_some()
+    };
+    let new = plan.parts.iter().filter(|(id, part)| is_new(*id, part));
+    new.map(|(_, part)| {
         let mut text = vec![run(capital(&part.head.called()))];
         if let Some(rule) = &part.required_by {
             text.push(run(format!(", required by {}", rule.value)));
         }
-        if instead.if_renewed {
+        if part.in_place_of.is_some_and(|said| said.value.if_renewed) {
             text.push(run(", if the old one is worn"));
         }
         DenseItem {
             text,
-            right: part
-                .cost
-                .map(|said| format!("{} {}", said.value.number, said.value.currency())),
+            right: price(part.cost, part.bought),
+            done: part.bought.is_some(),
             proof: format!("ready/part/{}", part.head.name),
         }
     })
     .collect()
+}
+
+/// What is paid, else what is to be paid.
+fn price(cost: Option<Said<Money>>, bought: Option<Said<Paid>>) -> Option<String> {
+    let paid = bought.and_then(|paid| paid.value.sum);
+    paid.or(cost)
+        .map(|said| format!("{} {}", said.value.number, said.value.currency()))
+}
+
+/// "Buy: new parts, 649 GBP": with what is still to be paid for them.
+fn parts_title(binding: &Binding<'_>) -> String {
+    let title = "Buy: new parts";
+    let Some(account) = money_words::Account::of(binding) else {
+        return title.to_owned();
+    };
+    let items = account.account.items.iter();
+    let parts = items.filter(|item| matches!(item.what, For::Part(_)) && item.kind == Kind::Buy);
+    match Sums::of(parts) {
+        Sums { to_spend: 0, .. } => title.to_owned(),
+        sums => format!("{title}, {} to pay", account.money(sums.to_spend)),
+    }
 }

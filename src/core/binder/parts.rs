@@ -5,7 +5,7 @@ use super::document::{Block, Section};
 use super::tables::section;
 use super::{
     before_first_run, cards, cover, day_pages, findings_page, get_ready, job_on_one_page, log, mass_account,
-    mass_balance, read_first, to_keep, weighing,
+    mass_balance, money, read_first, to_keep, weighing, worth,
 };
 
 /// A part of the binder: none, one or several sections.
@@ -40,6 +40,14 @@ pub const PARTS: &[Part] = &[
     Part {
         name: "days",
         sections: day_pages::sections,
+    },
+    Part {
+        name: "money",
+        sections: money::sections,
+    },
+    Part {
+        name: "is it worth it",
+        sections: worth::sections,
     },
     Part {
         name: "steps",

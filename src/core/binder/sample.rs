@@ -63,7 +63,9 @@ pub fn part(name: &str, title: &str) -> Part {
         goes_to: None,
         cost: None,
         arrives: None,
+        bought: None,
         sold_for: None,
+        sold: None,
         required_by: None,
         count: None,
         holds: Vec::new(),
@@ -102,6 +104,7 @@ pub fn joint(name: &str, a: Id<Part>, b: Id<Part>) -> Joint {
         place: None,
         at: None,
         tightening: Box::new(Tightening::default()),
+        price: None,
     }
 }
 
@@ -154,6 +157,7 @@ pub fn step(name: &str, title: &str, stage: Id<Stage>, lines: Vec<StepLine>) -> 
         stop_word: None,
         after: Vec::new(),
         instead_of: None,
+        for_swaps: Vec::new(),
         derived: None,
         needs: Vec::new(),
         cautions: Vec::new(),
@@ -287,6 +291,8 @@ pub fn plan() -> Plan {
 fn about(vehicle: Id<Vehicle>, crew: Vec<Said<Id<Person>>>) -> About {
     About {
         calendar: crate::plan::model::Calendar::default(),
+        budget: None,
+        rates: Vec::new(),
         head: head("wren-axle", "Wren 900: light axle"),
         vehicle: Some(said(vehicle)),
         target: None,

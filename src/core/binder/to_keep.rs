@@ -139,7 +139,14 @@ fn totals(binding: &Binding<'_>) -> Vec<TableRow> {
         };
         add("Hours".to_owned(), Some(planned));
     }
-    add("Money".to_owned(), None);
+    let money = super::money_words::Account::of(binding);
+    add(
+        "Money".to_owned(),
+        money.map(|account| {
+            let net = account.money(account.account.sums().net());
+            format!("{net} planned, old parts sold")
+        }),
+    );
     let leaving = binding
         .bags
         .all()

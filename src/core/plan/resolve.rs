@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::declare::{self, Declared};
 use super::link;
-use super::model::{Accept, Head, Log, Plan, Progress, Rig};
+use super::model::{Accept, Head, LeftOut, Log, Plan, Progress, Rig};
 use super::prose;
 use super::read::block::{Reader, World};
 use super::reversed;
@@ -134,6 +134,7 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
         order: Vec::new(),
         stage_order: Vec::new(),
         progress: Progress::default(),
+        left_out: LeftOut::default(),
     };
     resolved.plan = plan;
     link::link(&mut resolved, &scope, &blocks, &plan_places);

@@ -160,6 +160,7 @@ pub fn blank_steps(all: &[Reversed]) -> impl Iterator<Item = Step> + '_ {
         stop_word: None,
         after: Vec::new(),
         instead_of: None,
+        for_swaps: Vec::new(),
         derived: Some(Derived {
             from: one.from,
             asked: Vec::new(),

@@ -62,7 +62,7 @@ pub(super) fn settle(
         };
         let (taken, left): (Vec<Finding>, Vec<Finding>) = findings.into_iter().partition(covers);
         findings = left;
-        if taken.is_empty() && walked {
+        if taken.is_empty() && walked && plan.left_out.swaps.is_empty() {
             findings.push(
                 Finding::new(&NOTHING_TO_ACCEPT, format!("there is no `{name}` here to accept"))
                     .at(accept.at, "accepts nothing")

@@ -2,7 +2,7 @@
 
 use crate::base::digits::{self, Ruler, Side, decimal};
 use crate::base::quantity::{Mass, Measures, Quantity};
-use crate::plan::model::{Plan, Units};
+use crate::plan::model::{Money, Plan, Units};
 use crate::reckon::mass::Heft;
 use crate::reckon::uncertainty::decimals;
 
@@ -40,6 +40,21 @@ pub(super) fn with_give(plan: &Plan, heft: &Heft) -> String {
         decimal(heft.kg / one, places),
         decimal(give, places)
     )
+}
+
+/// "410 GBP".
+pub(super) fn money(cents: i64, currency: [u8; 3]) -> String {
+    digits::money(cents, currency)
+}
+
+/// As the plan writes it.
+pub(super) fn money_as_written(money: Money) -> String {
+    format!("{} {}", money.number, money.currency())
+}
+
+/// "GBP".
+pub(super) fn currency(letters: [u8; 3]) -> String {
+    String::from_utf8_lossy(&letters).into_owned()
 }
 
 /// The same amount, in base units, in the unit in which another figure was written, with its decimals, and more where it takes more.

@@ -208,7 +208,11 @@ fn never_printed(plan: &Plan, findings: &mut Vec<Finding>) {
         named.extend(step.acts().flat_map(|act| mentions::cautions(plan, &act.does)));
         printed.extend(named.into_iter().filter(|&caution| plan.fits_way(caution, id)));
     }
-    let used = in_use(plan);
+    let mut used = in_use(plan);
+    // What only steps name that are not done is not needed.
+    for &id in &plan.left_out.steps {
+        used.retain(|caution| plan.steps[id].cautions.iter().all(|said| said.value != *caution));
+    }
     for (id, caution) in plan.cautions.iter() {
         let Some(only) = caution
             .only

@@ -3,8 +3,8 @@
 
 use super::{Family, act_figures, amounts, joined, plausible, rule, support_balance, support_loads};
 use super::{
-    totals_aims, totals_figures, totals_raised, totals_scales, totals_state, totals_sums, totals_swaps,
-    totals_vehicle,
+    totals_aims, totals_choices, totals_figures, totals_money, totals_raised, totals_scales, totals_state,
+    totals_sums, totals_swaps, totals_vehicle,
 };
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
@@ -176,6 +176,11 @@ pub static FAMILY: Family = Family {
         &STILL_ESTIMATED,
         &act_figures::MORE_THAN_IT_HOLDS,
         &IMPOSSIBLE_FIGURE,
+        &totals_money::OVER_BUDGET,
+        &totals_money::NO_RATE,
+        &totals_money::PRICE_UNLIKE_OTHERS,
+        &totals_choices::SWAPS_AT_ODDS,
+        &totals_choices::OPTIONAL_AND_BEGUN,
         &plausible::IMPLAUSIBLE,
         &plausible::TAKES_ITSELF_BACK,
     ],
@@ -348,7 +353,7 @@ pub(super) fn covers(plan: &Plan, what: Weighed) -> Vec<Weighed> {
 fn twice_in_swaps(plan: &Plan, findings: &mut Vec<Finding>) {
     for off in [true, false] {
         let mut seen: Vec<(Weighed, Said<Weighed>)> = Vec::new();
-        for swap in plan.swaps.values() {
+        for (_, swap) in plan.swaps_done() {
             let list = if off { &swap.comes_off } else { &swap.goes_on };
             for said in list {
                 let parts = covers(plan, said.value);

@@ -49,7 +49,7 @@ impl Side {
 
 pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
-    let (Some(&last), false) = (plan.order.last(), plan.swaps.is_empty()) else {
+    let (Some(&last), false) = (plan.order.last(), plan.swaps_done().next().is_none()) else {
         return;
     };
     let Some(end) = walk.after(plan, last) else { return };
@@ -59,7 +59,7 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
         return;
     }
     let listed = |of: &dyn Fn(&Swap) -> &[Said<Weighed>]| -> BTreeSet<Id<Part>> {
-        let all = plan.swaps.values().flat_map(of);
+        let all = plan.swaps_done().map(|(_, swap)| swap).flat_map(of);
         all.flat_map(|said| parts_of(plan, said.value)).collect()
     };
     let off = Side::of(&moment.off_for_good, &listed(&|swap| &swap.comes_off));
@@ -128,7 +128,7 @@ fn lists(swap: &Swap, is_on: bool) -> &[Said<Weighed>] {
 
 /// Where a part, or an assembly with it, stands in a list.
 fn entry(plan: &Plan, part: Id<Part>, is_on: bool) -> Option<Span> {
-    let mut all = plan.swaps.values().flat_map(|swap| lists(swap, is_on));
+    let mut all = plan.swaps_done().flat_map(|(_, swap)| lists(swap, is_on));
     all.find(|said| parts_of(plan, said.value).contains(&part))
         .map(|said| said.at)
 }
@@ -180,13 +180,13 @@ fn home(plan: &Plan, part: Id<Part>, is_on: bool) -> Option<&Swap> {
             .map(|(id, _)| id)
     };
     let with_other = other.and_then(|other| {
-        let mut swaps = plan.swaps.values();
+        let mut swaps = plan.swaps_done().map(|(_, swap)| swap);
         swaps.find(|swap| {
             let mut list = lists(swap, !is_on).iter();
             list.any(|said| parts_of(plan, said.value).contains(&other))
         })
     });
-    let mut swaps = plan.swaps.values();
+    let mut swaps = plan.swaps_done().map(|(_, swap)| swap);
     let only = swaps.next().filter(|_| swaps.next().is_none());
     with_other.or(only)
 }

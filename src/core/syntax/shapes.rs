@@ -158,6 +158,8 @@ shapes! {
     NoWorkOn, "no work on", [Plan], Again, "no work on 2026-04-04, 2026-04-05";
     Begins, "begins", [Plan], Once, "begins 2026-03-07";
     FinishBy, "finish by", [Plan], Once, "finish by 2026-06-20";
+    Budget, "budget", [Plan], Once, "budget 1800 GBP";
+    RateOf, "rate", [Plan], Again, "rate 1 EUR is 0.86 GBP";
     // Of several blocks.
     Dated, "dated", [Plan WeighIn], Once, "dated 2026-03-14";
     CautionHere, "caution", [Plan Stage Step Part Assembly Rig], Again, "caution NAME, NAME";
@@ -167,7 +169,8 @@ shapes! {
     Afterwards, "afterwards", [Part Assembly], Once, "afterwards goes back, for sale, scrapped, stored or stays off";
     GoesTo, "goes to", [Part Assembly], Once, "goes to \"shelf 2\"";
     SameAs, "same as", [Person Scale Rig Tool Consumable Kit Part Assembly Joint Fluid Energy Caution], Once, "same as NAME";
-    Cost, "cost", [Part Consumable Tool Rig], Once, "cost 240 GBP";
+    Cost, "cost", [Part Consumable Tool Rig Joint], Once, "cost 240 GBP";
+    Bought, "bought", [Part Consumable Tool Rig Joint], Once, "bought 2026-03-01, or bought 2026-03-01 410 GBP";
     Time, "time", [Stage Step Tool Rig], Once, "time 30 min (20 to 60)";
     Count, "count", [Joint Part Rig], Once, "count 4";
     InPlaceOf, "in place of", [Part Joint], Once, "in place of NAME";
@@ -200,7 +203,7 @@ shapes! {
     RaisesTo, "raises to", [Rig], Once, "raises to 1900 mm";
     Legs, "legs", [Rig], Once, "legs 2 at 60 deg";
     Borrow, "borrow", [Rig Tool Consumable], Once, "borrow";
-    Hire, "hire", [Rig Tool Consumable], Once, "hire, or hire 2026-03-14 to 2026-03-15";
+    Hire, "hire", [Rig Tool Consumable], Once, "hire, hire 2026-03-14 to 2026-03-15, or hire 20 GBP a day, 2026-03-14 to 2026-03-15";
     Arrives, "arrives", [Part Rig Tool Consumable], Once, "arrives 2026-03-12";
     Buy, "buy", [Rig Tool Consumable], Once, "buy";
     ToMake, "to make", [Rig Tool], Once, "to make \"from what\"";
@@ -220,6 +223,7 @@ shapes! {
     CoversNothing, "covers nothing", [Part], Once, "covers nothing";
     StandsOn, "stands on", [Part], Once, "stands on 3 of JOINT, JOINT";
     SoldFor, "sold for", [Part], Once, "sold for 90 GBP";
+    SoldOn, "sold", [Part], Once, "sold 2026-05-02 75 GBP";
     RequiredBy, "required by", [Part], Once, "required by \"class rule 4.2\"";
     HoldsFluid, "holds", [Part], Again, "holds FLUID";
     Of, "of", [Assembly Joint], Once, "of NAME, NAME";
@@ -302,6 +306,7 @@ shapes! {
     Calls, "calls", [Step], Once, "calls PERSON, stop word \"stop\"";
     After, "after", [Step WeighIn], Once, "after STEP";
     InsteadOf, "instead of", [Step], Once, "instead of STEP";
+    ForSwap, "for", [Step], Once, "for SWAP, SWAP";
     Needs, "needs", [Step], Again, "needs TOOL, TOOL";
     SafeToLeave, "safe to leave", [Step], Once, "safe to leave, or safe to leave overnight";
     // Steps: acts.
@@ -377,6 +382,10 @@ shapes! {
     Level, "level", [WeighIn], Once, "level \"how the floor was levelled\"";
     ComesOff, "comes off", [Swap], Again, "comes off PART, PART";
     GoesOn, "goes on", [Swap], Again, "goes on PART, PART";
+    Optional, "optional", [Swap], Once, "optional";
+    LeftOut, "left out", [Swap], Once, "left out";
+    NeedsSwap, "needs", [Swap], Again, "needs SWAP, SWAP";
+    NotWith, "not with", [Swap], Again, "not with SWAP, SWAP";
     Done, "done", [Log], Once, "done 2026-03-14 by PERSON";
     Took, "took", [Log], Once, "took 1 h 20 min";
     Found, "found", [Log], Again, "found \"what was found\"";

@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use super::context::{Common, Context, base, names, text, texts};
-use super::things::{MassOf, Price, hazards, mass, price};
+use super::things::{MassOf, PaidOf, Price, hazards, mass, paid, price};
 use crate::base::quantity::Length;
 use crate::plan::model::{Consumable, End, Kit, On, Person, Rating, Rig, Said, Scale, Supply, Tool, Way};
 
@@ -36,6 +36,10 @@ struct SupplyOf<'a> {
     time_min: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<Price<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hire_a_day: Option<Price<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bought: Option<PaidOf<'a>>,
     /// The first and the last day.
     #[serde(skip_serializing_if = "Option::is_none")]
     hired: Option<[String; 2]>,
@@ -63,6 +67,8 @@ fn supply(supply: &Supply) -> SupplyOf<'_> {
         make_from: supply.make_from.as_deref(),
         time_min: base(supply.time),
         cost: price(supply.cost.as_ref()),
+        hire_a_day: price(supply.a_day.as_ref()),
+        bought: paid(supply.bought.as_ref()),
         hired: supply
             .hired
             .map(|said| [said.value.0.to_string(), said.value.1.to_string()]),

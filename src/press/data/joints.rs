@@ -251,6 +251,11 @@ pub(super) struct JointOf<'a> {
     side: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     place: Option<super::things::PlaceOf>,
+    /// Of its new fixings, each time that it is closed with them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost: Option<super::things::Price<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bought: Option<super::things::PaidOf<'a>>,
 }
 
 pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> {
@@ -264,6 +269,14 @@ pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> 
             .flatten()
             .map(|said| context.thing(said.value))
             .collect(),
+        cost: joint
+            .price
+            .as_ref()
+            .and_then(|fixings| super::things::price(fixings.cost.as_ref())),
+        bought: joint
+            .price
+            .as_ref()
+            .and_then(|fixings| super::things::paid(fixings.bought.as_ref())),
         carries: joint.carries.is_some(),
         kind: joint.kind.value.word(),
         rigid: joint.rigid.map(|said| said.value),

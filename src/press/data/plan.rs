@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use super::context::{Context, Ref, base, names, refer, text};
-use super::things::{Picture, pictures};
+use super::things::{Picture, Price, amount, pictures, price};
 use super::{gear, joints, things, weighings, work};
 use crate::plan::model::{About, List, Starts, Target, Units};
 
@@ -76,6 +76,17 @@ struct AboutOf<'a> {
     begins: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     finish_by: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    budget: Option<Price<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    rates: Vec<RateOf<'a>>,
+}
+
+/// Two sums that are worth the same.
+#[derive(Serialize)]
+struct RateOf<'a> {
+    of: Price<'a>,
+    is: Price<'a>,
 }
 
 /// Hours of some days.
@@ -186,6 +197,15 @@ fn about<'a>(context: &Context<'a>, about: &'a About) -> AboutOf<'a> {
             .collect(),
         begins: about.calendar.begins.map(|said| said.value.to_string()),
         finish_by: about.calendar.finish_by.map(|said| said.value.to_string()),
+        budget: price(about.budget.as_ref()),
+        rates: about
+            .rates
+            .iter()
+            .map(|rate| RateOf {
+                of: amount(&rate.of.value),
+                is: amount(&rate.is.value),
+            })
+            .collect(),
     }
 }
 

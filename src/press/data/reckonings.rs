@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::context::{Context, Reckoned, Ref, fine, reckoned};
+use super::money::{self, MoneyOf, WorthOf};
 use crate::analysis::account::{Entry, Reckoner, SwapAccount};
 use crate::analysis::wander::Standing;
 use crate::plan::model::{Id, Step};
@@ -24,6 +25,10 @@ pub(super) struct ReckoningsOf<'a> {
     mass_after: Vec<MassAfter<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     balance: Option<BalanceOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    money: Option<MoneyOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worth: Option<WorthOf<'a>>,
 }
 
 #[derive(Serialize)]
@@ -293,5 +298,7 @@ pub(super) fn reckonings<'a>(context: &Context<'a>) -> ReckoningsOf<'a> {
         mass_account: mass_account(context),
         mass_after: mass_after(context),
         balance: balance(context),
+        money: money::money(context),
+        worth: money::worth(context),
     }
 }

@@ -11,7 +11,7 @@ use super::context::{Common, Context, Ref, base, names, text, texts};
 use crate::base::quantity::Length;
 use crate::plan::model::{
     Afterwards, Assembly, Caution, Energy, EnergyKind, Figure, Fluid, FrontRear, Going, Hazard, Id,
-    MassFigure, Money, Origin, Part, Place, Said, Signal, Vehicle,
+    MassFigure, Money, Origin, Paid, Part, Place, Said, Signal, Vehicle,
 };
 
 #[derive(Serialize)]
@@ -66,9 +66,28 @@ pub(super) struct Price<'a> {
 }
 
 pub(super) fn price(said: Option<&Said<Money>>) -> Option<Price<'_>> {
-    said.map(|said| Price {
-        amount: said.value.number.value(),
-        currency: said.value.currency(),
+    said.map(|said| amount(&said.value))
+}
+
+pub(super) fn amount(money: &Money) -> Price<'_> {
+    Price {
+        amount: money.number.value(),
+        currency: money.currency(),
+    }
+}
+
+/// What was paid, and when; without an amount it is what the plan says that it costs.
+#[derive(Serialize)]
+pub(super) struct PaidOf<'a> {
+    on: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    paid: Option<Price<'a>>,
+}
+
+pub(super) fn paid(said: Option<&Said<Paid>>) -> Option<PaidOf<'_>> {
+    said.map(|said| PaidOf {
+        on: said.value.on.to_string(),
+        paid: price(said.value.sum.as_ref()),
     })
 }
 
@@ -214,9 +233,13 @@ pub(super) struct PartOf<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<Price<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    bought: Option<PaidOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     arrives: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     sold_for: Option<Price<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sold: Option<PaidOf<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     required_by: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -247,6 +270,8 @@ pub(super) fn part<'a>(context: &Context<'a>, part: &'a Part) -> PartOf<'a> {
         covers_nothing: part.covers_nothing.is_some(),
         goes_to: text(part.goes_to.as_ref()),
         cost: price(part.cost.as_ref()),
+        bought: paid(part.bought.as_ref()),
+        sold: paid(part.sold.as_ref()),
         arrives: part.arrives.map(|said| said.value.to_string()),
         sold_for: price(part.sold_for.as_ref()),
         required_by: text(part.required_by.as_ref()),

@@ -185,11 +185,23 @@ pub(super) struct SwapOf<'a> {
     common: Common<'a>,
     comes_off: Vec<Ref<'a>>,
     goes_on: Vec<Ref<'a>>,
+    #[serde(skip_serializing_if = "super::things::is_false")]
+    optional: bool,
+    #[serde(skip_serializing_if = "super::things::is_false")]
+    left_out: bool,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    needs: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_with: Vec<&'a str>,
 }
 
 pub(super) fn swap<'a>(context: &Context<'a>, swap: &'a Swap) -> SwapOf<'a> {
     SwapOf {
         common: context.common(&swap.head),
+        optional: swap.optional.is_some(),
+        left_out: swap.left_out.is_some(),
+        needs: names(&swap.needs, |id| &context.plan.swaps[id].head),
+        not_with: names(&swap.not_with, |id| &context.plan.swaps[id].head),
         comes_off: swap
             .comes_off
             .iter()

@@ -98,6 +98,9 @@ pub(super) struct StepOf<'a> {
     after: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     instead_of: Option<&'a str>,
+    /// The swaps that it says it is done for.
+    #[serde(rename = "for", skip_serializing_if = "Vec::is_empty")]
+    for_swaps: Vec<&'a str>,
     /// For a step that nobody wrote: the step that it undoes.
     #[serde(skip_serializing_if = "Option::is_none")]
     derived_from: Option<&'a str>,
@@ -133,6 +136,7 @@ fn step<'a>(context: &Context<'a>, id: Id<Step>) -> StepOf<'a> {
         stop_word: text(step.stop_word.as_ref()),
         after: names(&step.after, |id| &plan.steps[id].head),
         instead_of: step.instead_of.map(|said| step_name(said.value)),
+        for_swaps: names(&step.for_swaps, |id| &plan.swaps[id].head),
         derived_from: step.derived.as_ref().map(|derived| step_name(derived.from)),
         left_to_owner: asked
             .map(|asked| match *asked {

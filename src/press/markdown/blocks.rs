@@ -33,9 +33,10 @@ impl Page {
                 self.paragraph(text::strong(&list.title));
                 let item = |item: &DenseItem| {
                     let shown = text::at_start(&text::runs(&item.text));
+                    let tick = if item.done { "x" } else { " " };
                     match &item.right {
-                        Some(right) => format!("- [ ] {shown} · {}", text::strong(right)),
-                        None => format!("- [ ] {shown}"),
+                        Some(right) => format!("- [{tick}] {shown} · {}", text::strong(right)),
+                        None => format!("- [{tick}] {shown}"),
                     }
                 };
                 self.lines(list.items.iter().map(item).collect());

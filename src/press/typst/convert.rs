@@ -287,6 +287,7 @@ impl Converter<'_> {
                     .map(|right| clean.text(right, room / 2.0, 11.0)),
                 right_wide: wide,
                 solid: high <= estimate::ROW_LIMIT,
+                done: item.done,
                 proof: item.proof.clone(),
             }
         };

@@ -508,6 +508,7 @@ pub struct Dense {
 #[derive(Debug, Clone, Serialize)]
 pub struct DenseItem {
     pub text: Runs,
+    pub done: bool,
     pub right: Option<String>,
     pub right_wide: bool,
     pub solid: bool,

@@ -1,6 +1,8 @@
 //! Joints: one connection between two things, with all that its page says of it.
 
-use super::{DriveKind, Energy, Fluid, Head, Id, JointKind, Part, Place, Reading, Said, Text, Thing};
+use super::{
+    DriveKind, Energy, Fluid, Head, Id, JointKind, Money, Paid, Part, Place, Reading, Said, Text, Thing,
+};
 use crate::base::quantity::{Angle, Length, Time, Torque};
 use crate::base::source::Span;
 
@@ -38,6 +40,15 @@ pub struct Joint {
     pub place: Option<Said<Side>>,
     pub at: Option<Said<Place>>,
     pub tightening: Box<Tightening>,
+    /// What its new fixings cost; most joints say nothing of it.
+    pub price: Option<Box<FixingsPrice>>,
+}
+
+/// What the new fixings of a joint cost each time that it is closed with them, and what was paid for all of them.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct FixingsPrice {
+    pub cost: Option<Said<Money>>,
+    pub bought: Option<Said<Paid>>,
 }
 
 impl Joint {

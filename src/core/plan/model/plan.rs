@@ -7,10 +7,10 @@
 
 use super::{
     Accept, Assembly, Caution, Consumable, End, Energy, Fixing, Fluid, Going, Halt, Head, Id, Joint, Kit,
-    List, Log, Part, Person, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool, Vehicle,
-    WeighIn,
+    List, Log, Money, Part, Person, Rate, Rig, Said, Scale, Stage, Starts, Step, Swap, Text, Thing, Tool,
+    Vehicle, WeighIn,
 };
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::date::{Date, Weekday};
 use crate::base::quantity::{Mass, Share, Time, Torque, Volume};
@@ -46,6 +46,18 @@ pub struct Plan {
     pub stage_order: Vec<Id<Stage>>,
     /// What the log comes to.
     pub progress: Progress,
+    /// Swaps that are not done, though the texts have them.
+    pub left_out: LeftOut,
+}
+
+/// What is left out of a plan that is compiled as if some swaps were not done.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    pub swaps: BTreeSet<Id<Swap>>,
+    /// New parts of these swaps, which nobody fits.
+    pub parts: BTreeSet<Id<Part>>,
+    /// Steps for these swaps alone.
+    pub steps: BTreeSet<Id<Step>>,
 }
 
 /// How far the work has come, by the log.
@@ -99,6 +111,8 @@ pub struct About {
     pub cautions: Vec<Said<Id<Caution>>>,
     pub figures: Vec<super::Figure>,
     pub calendar: Calendar,
+    pub budget: Option<Said<Money>>,
+    pub rates: Vec<Rate>,
 }
 
 /// When there is work.
@@ -236,6 +250,12 @@ impl House {
 }
 
 impl Plan {
+    /// The swaps that are done.
+    pub fn swaps_done(&self) -> impl Iterator<Item = (Id<Swap>, &Swap)> {
+        let all = self.swaps.iter();
+        all.filter(|(id, _)| !self.left_out.swaps.contains(id))
+    }
+
     /// Which way the work of a step goes.
     #[must_use]
     pub fn way(&self, step: Id<Step>) -> Going {

@@ -54,6 +54,9 @@ pub struct Supply {
     pub make_from: Option<Text>,
     pub time: Option<Said<Time>>,
     pub cost: Option<Said<super::Money>>,
+    /// What a day of hire costs.
+    pub a_day: Option<Said<super::Money>>,
+    pub bought: Option<Said<super::Paid>>,
     /// The first and the last day on which it is there.
     pub hired: Option<Said<(Date, Date)>>,
     pub arrives: Option<Said<Date>>,

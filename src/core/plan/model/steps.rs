@@ -1,6 +1,8 @@
 //! Stages and steps.
 
-use super::{Act, Caution, Consumable, Figure, Head, Id, Joint, Note, Part, Person, Rig, Said, Text, Tool};
+use super::{
+    Act, Caution, Consumable, Figure, Head, Id, Joint, Note, Part, Person, Rig, Said, Swap, Text, Tool,
+};
 use crate::base::quantity::Time;
 use crate::base::source::Span;
 
@@ -24,6 +26,8 @@ pub struct Step {
     pub stop_word: Option<Said<Text>>,
     pub after: Vec<Said<Id<Step>>>,
     pub instead_of: Option<Said<Id<Step>>>,
+    /// The swaps that it is done for, where it says so.
+    pub for_swaps: Vec<Said<Id<Swap>>>,
     /// For a step that nobody wrote: what it undoes.
     pub derived: Option<Derived>,
     pub needs: Vec<Said<Need>>,

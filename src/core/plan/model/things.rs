@@ -25,8 +25,10 @@ pub struct Part {
     /// It leaves free what the part covers that it is in place of.
     pub covers_nothing: Option<Span>,
     pub cost: Option<Said<Money>>,
+    pub bought: Option<Said<Paid>>,
     pub arrives: Option<Said<Date>>,
     pub sold_for: Option<Said<Money>>,
+    pub sold: Option<Said<Paid>>,
     pub required_by: Option<Said<Text>>,
     pub count: Option<Said<u32>>,
     pub holds: Vec<Said<Id<Fluid>>>,
@@ -115,6 +117,21 @@ impl Money {
     pub fn currency(&self) -> &str {
         std::str::from_utf8(&self.currency).unwrap_or("")
     }
+}
+
+/// What was paid, and on what day; without a sum it is what the plan says that the thing costs or is sold for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Paid {
+    pub on: Date,
+    pub sum: Option<Said<Money>>,
+}
+
+/// `rate 1 EUR is 0.86 GBP`: two sums that are worth the same.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rate {
+    pub of: Said<Money>,
+    pub is: Said<Money>,
+    pub at: Span,
 }
 
 /// A point in the axes of ISO 8855 shifted to the ground under the front axle's middle: mm to the rear, to the

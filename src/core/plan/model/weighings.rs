@@ -82,6 +82,14 @@ pub struct Swap {
     pub head: Head,
     pub comes_off: Vec<Said<Weighed>>,
     pub goes_on: Vec<Said<Weighed>>,
+    /// It may be left out.
+    pub optional: Option<Span>,
+    /// It is not done: the plan is taken as if it were not there.
+    pub left_out: Option<Span>,
+    /// Swaps without which it cannot be done.
+    pub needs: Vec<Said<Id<Swap>>>,
+    /// Swaps with which it cannot be done.
+    pub not_with: Vec<Said<Id<Swap>>>,
 }
 
 /// What was done, when, by whom, how long it took, what was found.

@@ -2,10 +2,11 @@
 //! places.
 
 use super::super::model::{
-    FrontRear, MassFigure, Money, Origin, Place, Reading, Said, Text, Thread, TimeFigure,
+    FrontRear, MassFigure, Money, Origin, Paid, Place, Rate, Reading, Said, Text, Thread, TimeFigure,
 };
 use super::super::slip::Slip;
 use super::block::{Read, Reader, expected};
+use super::weighings::date;
 use crate::base::quantity::{Length, Mass, Measures, Number, Quantity, Time};
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension, UnitId};
@@ -312,6 +313,28 @@ pub fn money(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Money>> {
             form,
         )),
     }
+}
+
+/// `2026-03-01 410 GBP`; the sum may be left out where the thing says its price.
+pub fn paid(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Paid>> {
+    let on = date(cursor, form)?;
+    let sum = match cursor.at_end() {
+        true => None,
+        false => Some(money(cursor, form)?),
+    };
+    let paid = Paid { on: on.value, sum };
+    Ok(Said::new(paid, on.at.to(cursor.last())))
+}
+
+/// `1 EUR is 0.86 GBP`.
+pub fn rate(cursor: &mut Cursor<'_>, form: &str) -> Read<Rate> {
+    let at = cursor.statement();
+    let of = money(cursor, form)?;
+    cursor
+        .eat("is")
+        .ok_or_else(|| expected(cursor, "`is` and what that is worth in the other currency", form))?;
+    let is = money(cursor, form)?;
+    Ok(Rate { of, is, at })
 }
 
 /// `900 mm x 600 mm`

@@ -7,7 +7,7 @@ use super::super::model::{
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::super::vocabulary::drives::Size;
-use super::amounts::{choice, count, number, optional_text, quantity, text, thread};
+use super::amounts::{choice, count, money, number, optional_text, paid, quantity, text, thread};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, fluid, part, thing};
 use crate::base::quantity::{Angle, Length, Torque};
@@ -48,6 +48,7 @@ impl<'a> Reader<'a> {
             place: None,
             at: None,
             tightening: Box::default(),
+            price: None,
         };
         self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
         joint.head.notes = self.take_notes();
@@ -148,6 +149,8 @@ impl<'a> Reader<'a> {
             K::PushOn => joint.push_on = Some(here),
             K::PlaceAt => joint.place = Some(choice(cursor, Side::ALL, form)?),
             K::At => joint.at = Some(self.place(cursor)?),
+            K::Cost => joint.price.get_or_insert_default().cost = Some(money(cursor, form)?),
+            K::Bought => joint.price.get_or_insert_default().bought = Some(paid(cursor, form)?),
             keyword => {
                 let kind = JointKind::of(keyword)
                     .ok_or_else(|| expected(cursor, "a statement of a joint block", form))?;

@@ -35,6 +35,7 @@ pub enum Want {
     Bearer,
     Weighed,
     Startable,
+    Swap,
     Workpiece,
 }
 
@@ -64,6 +65,7 @@ impl Want {
             Want::Bearer => "a rig or a person",
             Want::Weighed => "a part, an assembly, a joint or the vehicle",
             Want::Startable => "a part, an assembly, a joint or a fluid",
+            Want::Swap => "a swap",
             Want::Workpiece => "a part, an assembly or a joint",
         }
     }
@@ -92,6 +94,7 @@ impl Want {
             Want::Seat => matches!(entity, E::Rig(_) | E::Part(_) | E::Assembly(_)),
             Want::Bearer => matches!(entity, E::Rig(_) | E::Person(_)),
             Want::Weighed => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_) | E::Vehicle(_)),
+            Want::Swap => matches!(entity, E::Swap(_)),
             Want::Workpiece => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_)),
             Want::Startable => matches!(entity, E::Part(_) | E::Assembly(_) | E::Joint(_) | E::Fluid(_)),
         }
@@ -369,4 +372,5 @@ picks! {
     scale, Scale, super::super::model::Scale;
     stage, Stage, super::super::model::Stage;
     step, Step, super::super::model::Step;
+    swap, Swap, super::super::model::Swap;
 }

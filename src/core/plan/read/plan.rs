@@ -6,7 +6,7 @@ use super::super::model::{
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
-use super::amounts::{choice, quantity, text};
+use super::amounts::{choice, money, quantity, rate, text};
 use super::block::{Read, Reader, expected};
 use super::days::works;
 use super::names::{Want, caution, person, stage, thing, vehicle};
@@ -41,6 +41,8 @@ impl<'a> Reader<'a> {
             cautions: Vec::new(),
             figures: Vec::new(),
             calendar: Calendar::default(),
+            budget: None,
+            rates: Vec::new(),
         };
         self.statements(&mut |reader, shape, cursor| reader.about_statement(&mut about, shape, cursor));
         about.head.notes = self.take_notes();
@@ -135,6 +137,8 @@ impl<'a> Reader<'a> {
                 }
             },
             K::Begins => about.calendar.begins = Some(date(cursor, form)?),
+            K::Budget => about.budget = Some(money(cursor, form)?),
+            K::RateOf => about.rates.push(rate(cursor, form)?),
             K::FinishBy => about.calendar.finish_by = Some(date(cursor, form)?),
             K::CautionHere => about
                 .cautions

@@ -3,7 +3,7 @@
 use super::super::model::{
     Consumable, End, Kit, Legs, Person, Rating, Rig, Said, Scale, Supply, Takes, Text, Tool, Way,
 };
-use super::amounts::{count, mass_figure, money, optional_text, quantity, time, two_lengths};
+use super::amounts::{count, mass_figure, money, optional_text, paid, quantity, time, two_lengths};
 use super::block::{Read, Reader, expected};
 use super::days::days;
 use super::names::{Want, caution, part, tool, vehicle};
@@ -13,6 +13,7 @@ use crate::base::date::Date;
 use crate::base::quantity::{Length, Mass, Torque};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{Keyword as K, Shape};
+use crate::syntax::tree::TokenKind;
 
 /// Statements on how a thing is come by; `false` where this is none of them.
 fn supply(supply: &mut Supply, shape: &Shape, cursor: &mut Cursor<'_>) -> Read<bool> {
@@ -21,9 +22,7 @@ fn supply(supply: &mut Supply, shape: &Shape, cursor: &mut Cursor<'_>) -> Read<b
         K::Borrow => supply.way = Some(Said::new(Way::Borrow, here)),
         K::Hire => {
             supply.way = Some(Said::new(Way::Hire, here));
-            if !cursor.at_end() {
-                supply.hired = Some(hired(cursor, shape.form)?);
-            }
+            hire(supply, cursor, shape.form)?;
         }
         K::Arrives => supply.arrives = Some(date(cursor, shape.form)?),
         K::Buy => supply.way = Some(Said::new(Way::Buy, here)),
@@ -33,9 +32,41 @@ fn supply(supply: &mut Supply, shape: &Shape, cursor: &mut Cursor<'_>) -> Read<b
         }
         K::Time => supply.time = Some(time(cursor, shape.form)?),
         K::Cost => supply.cost = Some(money(cursor, shape.form)?),
+        K::Bought => supply.bought = Some(paid(cursor, shape.form)?),
         _ => return Ok(false),
     }
     Ok(true)
+}
+
+/// `20 GBP a day`, `2026-03-14 to 2026-03-15`, or both with a comma between, each once.
+fn hire(supply: &mut Supply, cursor: &mut Cursor<'_>, form: &str) -> Read<()> {
+    if cursor.at_end() {
+        return Ok(());
+    }
+    loop {
+        if cursor.kind() == Some(TokenKind::Date) && supply.hired.is_none() {
+            supply.hired = Some(hired(cursor, form)?);
+        } else if supply.a_day.is_none() && cursor.kind() != Some(TokenKind::Date) {
+            let sum = money(cursor, form)?;
+            if cursor.eat("a day").is_none() {
+                return Err(expected(
+                    cursor,
+                    "`a day` behind what a day of hire costs; what all of it costs is said by `cost`",
+                    form,
+                ));
+            }
+            supply.a_day = Some(sum);
+        } else {
+            return Err(expected(
+                cursor,
+                "the days of hire and what a day costs, each once",
+                form,
+            ));
+        }
+        if !cursor.comma() {
+            return Ok(());
+        }
+    }
 }
 
 /// `2026-03-14 to 2026-03-15`, or one day.

@@ -6,7 +6,7 @@ use super::super::model::{Act, Need, Stage, Step, StepLine};
 use super::super::scope::Entity;
 use super::amounts::{text, time_figure};
 use super::block::{Read, Reader, expected};
-use super::names::{Want, caution, person, stage, step};
+use super::names::{Want, caution, person, stage, step, swap};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
 
@@ -65,6 +65,7 @@ impl<'a> Reader<'a> {
             stop_word: None,
             after: Vec::new(),
             instead_of: None,
+            for_swaps: Vec::new(),
             derived: None,
             needs: Vec::new(),
             cautions: Vec::new(),
@@ -105,6 +106,7 @@ impl<'a> Reader<'a> {
             }
             K::After => step.after = self.list_of(cursor, Want::Step, super::names::step)?,
             K::InsteadOf => step.instead_of = self.one_of(cursor, Want::Step, super::names::step)?,
+            K::ForSwap => step.for_swaps = self.list_of(cursor, Want::Swap, swap)?,
             K::Needs => {
                 let needs = self.list_of(cursor, Want::Need, |entity| match entity {
                     Entity::Tool(id) => Some(Need::Tool(id)),

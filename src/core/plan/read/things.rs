@@ -5,7 +5,7 @@ use super::super::model::{
     Afterwards, Assembly, Caution, CentreHeight, End, Energy, EnergyKind, Fluid, FrontRear, Going, Hazard,
     Head, InPlaceOf, Part, Said, Signal, StandsOn, Vehicle,
 };
-use super::amounts::{choice, count, front_rear, mass_figure, money, quantity, text};
+use super::amounts::{choice, count, front_rear, mass_figure, money, paid, quantity, text};
 use super::block::{Read, Reader, expected};
 use super::names::{Want, caution, fluid, joint, part, step, thing};
 use crate::syntax::cursor::Cursor;
@@ -46,7 +46,9 @@ fn bare_part(head: Head, bare: bool, is_body: bool) -> Part {
         goes_to: None,
         cost: None,
         arrives: None,
+        bought: None,
         sold_for: None,
+        sold: None,
         required_by: None,
         count: None,
         holds: Vec::new(),
@@ -148,6 +150,8 @@ impl<'a> Reader<'a> {
             K::GoesTo => part.goes_to = Some(text(cursor, "where it goes, in quotes", form)?),
             K::Cost => part.cost = Some(money(cursor, form)?),
             K::Arrives => part.arrives = Some(super::weighings::date(cursor, form)?),
+            K::Bought => part.bought = Some(paid(cursor, form)?),
+            K::SoldOn => part.sold = Some(paid(cursor, form)?),
             K::SoldFor => part.sold_for = Some(money(cursor, form)?),
             K::RequiredBy => part.required_by = Some(text(cursor, "the rule, in quotes", form)?),
             K::Count => part.count = Some(count(cursor, form)?),

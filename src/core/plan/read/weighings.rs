@@ -11,7 +11,7 @@ use super::amounts::{
 };
 use super::block::{Read, Reader, expected};
 use super::joints::torque;
-use super::names::{Want, joint, part, person, scale, step, weighed};
+use super::names::{Want, joint, part, person, scale, step, swap as swap_named, weighed};
 use crate::base::date::Date;
 use crate::base::quantity::{Length, Mass, OfMass};
 use crate::syntax::cursor::Cursor;
@@ -146,6 +146,10 @@ impl<'a> Reader<'a> {
             head: self.head(),
             comes_off: Vec::new(),
             goes_on: Vec::new(),
+            optional: None,
+            left_out: None,
+            needs: Vec::new(),
+            not_with: Vec::new(),
         };
         self.statements(&mut |reader, shape, cursor| {
             match shape.keyword {
@@ -155,6 +159,12 @@ impl<'a> Reader<'a> {
                 K::GoesOn => swap
                     .goes_on
                     .extend(reader.list_of(cursor, Want::Weighed, weighed)?),
+                K::Optional => swap.optional = Some(cursor.statement()),
+                K::LeftOut => swap.left_out = Some(cursor.statement()),
+                K::NeedsSwap => swap.needs.extend(reader.list_of(cursor, Want::Swap, swap_named)?),
+                K::NotWith => swap
+                    .not_with
+                    .extend(reader.list_of(cursor, Want::Swap, swap_named)?),
                 _ => return Err(expected(cursor, "a statement of a swap block", shape.form)),
             }
             Ok(())

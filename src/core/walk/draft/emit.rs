@@ -600,6 +600,7 @@ fn step_of(lines: Vec<StepLine>, by: &[Id<Person>], needs: Option<Id<Tool>>) -> 
         stop_word: None,
         after: Vec::new(),
         instead_of: None,
+        for_swaps: Vec::new(),
         derived: None,
         needs: needs.map(|tool| said(Need::Tool(tool))).into_iter().collect(),
         cautions: Vec::new(),
