@@ -40,6 +40,7 @@ pub(super) fn today(asked: &Today, around: &Surroundings) -> Result<Outcome, Tro
         ..Wanted::printed(on)
     };
     let mut there = there(plan, &asked.with, &asked.without)?;
+    there.on = Some(on);
     let mut hours = asked.hours.map(|hours| hours.0);
     if let Some(day) = by_calendar {
         there.people.extend(

@@ -405,3 +405,18 @@ step s; by ada; look \"there\"
     tells("implausible", &plan("14 kN"));
     tells_not("implausible", &plan("2.4 kN"));
 }
+
+#[test]
+fn a_step_is_done_on_one_day() {
+    let plan = |second: &str| {
+        car(&format!(
+            "step look-round; by ada; look \"there\"
+log look-round; done 2026-05-02
+log look-round; {second}
+"
+        ))
+    };
+    tells("log-contradicts", &plan("done 2026-05-09"));
+    tells_not("log-contradicts", &plan("done 2026-05-02"));
+    tells_not("log-contradicts", &plan("found \"rust\""));
+}

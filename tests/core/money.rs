@@ -282,3 +282,19 @@ part c \"C\"; new; mass 1 kg quoted; cost 60 GBP
         "part d \"D\"; new; mass 1 kg quoted; cost 4299 GBP\npart e \"E\"; new; mass 1 kg quoted; cost 500 GBP\n"
     ));
 }
+
+/// 0.86 one way is 1.163 the other; 1.15 is what a bank keeps for itself, and 2 is no rate of this plan.
+#[test]
+fn two_rates_between_two_currencies() {
+    let with = |other: &str| {
+        JOB.replace(
+            "rate 1 EUR is 0.86 GBP",
+            &format!("rate 1 EUR is 0.86 GBP; rate {other}"),
+        )
+    };
+    let says = |other: &str| rules_told(&with(other)).contains(&"impossible-figure");
+    assert!(says("1 GBP is 2 EUR"));
+    assert!(says("1 EUR is 0.68 GBP"));
+    assert!(!says("1 GBP is 1.15 EUR"));
+    assert!(!says("1 USD is 0.79 GBP"));
+}

@@ -44,6 +44,7 @@ fn page(text: &str, hours: Option<f64>, with: &[&str], without: &[&str]) -> Stri
     there.come = come.iter().copied().collect();
     there.without = without.iter().map(named).collect();
     let on = Date::read("2026-03-14").expect("a day");
+    there.on = Some(on);
     let asked = Asked {
         hours,
         there,
@@ -259,5 +260,68 @@ fn a_step_with_a_fault_waits_for_its_mend() {
             "3 lamps-off, Lamps off: a fault stands in it, still-joined: ",
             "step",
         ],
+    );
+}
+
+/// What the days of the binder wait for is waited for here as well: a parcel of the week after, a hoist that is hired for another day.
+#[test]
+fn what_comes_later_is_not_there_today() {
+    let late = JOB.replace(
+        "part light-bumper \"Light bumper\"; in place of bumper; mass 2 kg weighed",
+        "part light-bumper \"Light bumper\"; in place of bumper; mass 2 kg weighed; arrives 2026-03-20",
+    );
+    let waits = "6 bumper-on, Bumper on: waits for light bumper, which comes on 2026-03-20";
+    says(&page(&late, Some(240.0), &["tom"], &[]), &[waits]);
+    // It came before its day.
+    let here = page(&late, Some(240.0), &["tom", "light-bumper"], &[]);
+    assert!(!here.contains("waits for light bumper"), "{here}");
+    let on_time = page(
+        &late.replace("2026-03-20", "2026-03-14"),
+        Some(240.0),
+        &["tom"],
+        &[],
+    );
+    assert!(!on_time.contains("waits for light bumper"), "{on_time}");
+    let hired = |days: &str| {
+        let text = JOB.replace(
+            "tool puller \"Puller\"",
+            &format!("tool puller \"Puller\"; hire {days}"),
+        );
+        page(&text, Some(240.0), &["tom"], &[])
+    };
+    says(
+        &hired("2026-03-16 to 2026-03-17"),
+        &["2 bumper-off, Bumper off: needs puller, which is hired from 2026-03-16 to 2026-03-17"],
+    );
+    assert!(!hired("2026-03-13 to 2026-03-14").contains("needs puller"));
+}
+
+/// One step is logged at twice what was planned, and what is left is taken at the pace that it teaches; worst times too, or "surely" would be no word.
+#[test]
+fn the_pace_of_the_log_is_that_of_today() {
+    let text = page(
+        &format!("{JOB}log grille-off; done 2026-03-07; took 40 min\n"),
+        Some(240.0),
+        &["tom"],
+        &[],
+    );
+    assert!(
+        text.contains("Times are at the pace of what is logged:"),
+        "{text}"
+    );
+    // 40 and 90 min by the plan.
+    assert!(
+        !text.contains("Bumper off, by Ada and Tom: 40 min, at worst 1 h 30 min"),
+        "{text}"
+    );
+    let plain = page(
+        &format!("{JOB}log grille-off; done 2026-03-07\n"),
+        Some(240.0),
+        &["tom"],
+        &[],
+    );
+    says(
+        &plain,
+        &["Bumper off, by Ada and Tom: 40 min, at worst 1 h 30 min"],
     );
 }

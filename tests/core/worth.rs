@@ -769,3 +769,39 @@ fn any_swap_may_be_asked_to_go() {
         assert_eq!(told(&same), told(&done));
     }
 }
+
+/// A fault in the steps of a swap stops every set with that swap, also where another one is left out by the plan itself.
+#[test]
+fn a_fault_of_the_plan_stops_its_sets() {
+    let plan = |hold: &str| {
+        compile_text(&format!(
+            "plan wren-job \"W\"; for wren; crew ada, tom; target save 2 kg
+vehicle wren \"Wren 900\"; body shell; mass 700 kg quoted
+person ada; lifts 25 kg
+person tom; lifts 25 kg
+part seat; mass 15 kg quoted; afterwards scrapped
+part lamp; mass 3 kg quoted; afterwards scrapped
+part horn; mass 2 kg quoted; afterwards scrapped
+joint seat-bolts: seat to shell; carries; bolts 4 x M10x1.25; torque 45 N m; gone
+joint lamp-clip: lamp to shell; clip; carries; gone
+joint horn-clip: horn to shell; clip; carries; gone
+swap seat-swap; comes off seat; optional
+swap lamp-swap; comes off lamp; optional
+swap horn-swap; comes off horn; optional; left out
+step seat-out; by ada, tom; {hold}undo seat-bolts; take off seat
+step lamp-out; by ada; undo lamp-clip; take off lamp
+step horn-out; by ada; undo horn-clip; take off horn
+"
+        ))
+    };
+    let sets = |done: &Compilation| -> Vec<String> {
+        let asked = asked(done, None, None);
+        asked.frontier.iter().map(|shown| of(done, shown)).collect()
+    };
+    let sound = sets(&plan("hold seat by tom; "));
+    assert!(sound.iter().any(|set| set.contains("seat")), "{sound:?}");
+    // Nothing holds it: it falls.
+    let faulty = sets(&plan(""));
+    assert!(!faulty.iter().any(|set| set.contains("seat")), "{faulty:?}");
+    assert!(faulty.iter().any(|set| set.contains("lamp")), "{faulty:?}");
+}

@@ -7,7 +7,8 @@ use super::vehicle_weighings::{self, Order, Place, Unlike, Weighing, When};
 use crate::base::quantity::Volume;
 use crate::base::source::Span;
 use crate::plan::model::{
-    Afterwards, Driver, Fluid, Hazard, Id, Joint, Part, Plan, Said, Step, Swap, Target, WeighIn, Weighed,
+    Afterwards, Driver, Fluid, Halt, Hazard, Id, Joint, Part, Plan, Said, Step, Swap, Target, WeighIn,
+    Weighed,
 };
 use crate::reckon::ballast;
 use crate::reckon::mass::{Heft, Total};
@@ -586,6 +587,13 @@ impl<'a> Reckoner<'a> {
             self.order.place(When::After(step))
         });
         self.reckon(place, &now(self.weights.plan(), self.walk, step))
+    }
+
+    /// In the midst of a step, where the work stopped.
+    #[must_use]
+    pub fn midst(&self, halt: Halt) -> Option<Reckoned> {
+        let place = self.order.place(When::Before(halt.step, halt.acts));
+        self.reckon(place, &self.walk.midst(self.weights.plan(), halt)?)
     }
 
     /// After the nth step of the work, from 0.

@@ -376,9 +376,13 @@ impl Teller<'_> {
         times: i64,
         paid: Option<Said<Paid>>,
         perhaps: bool,
-        swaps: BTreeSet<Id<Swap>>,
+        mut swaps: BTreeSet<Id<Swap>>,
         stage: Option<Id<Stage>>,
     ) {
+        // A swap that is left out wants nothing; what it alone wanted is still to be told as its own.
+        if swaps.iter().any(|swap| !self.plan.left_out.swaps.contains(swap)) {
+            swaps.retain(|swap| !self.plan.left_out.swaps.contains(swap));
+        }
         let planned = price.and_then(|price| self.cents(price)?.checked_mul(times));
         let sum = paid.and_then(|paid| paid.value.sum);
         let (cents, standing) = match (paid, sum) {

@@ -64,6 +64,8 @@ pub struct There {
     pub without: BTreeSet<Gear>,
     /// What the work waited for, and what has come.
     pub come: BTreeSet<Gear>,
+    /// The day: what arrives later, or is hired for other days, is not there.
+    pub on: Option<crate::base::date::Date>,
 }
 
 impl There {
@@ -86,6 +88,10 @@ pub enum Why {
     Person(Id<Person>),
     /// A thing is not there.
     Without(Gear),
+    /// It comes on a later day.
+    Arrives(Gear, crate::base::date::Date),
+    /// It is hired for other days: from the one to the other.
+    Hired(Gear, crate::base::date::Date, crate::base::date::Date),
     /// The log says that it waits: the place of that log.
     Waiting(usize),
     /// A fault stands in it.
@@ -124,7 +130,8 @@ pub fn today(plan: &Plan, walk: &Walk, there: &There, faulty: &BTreeSet<Id<Step>
             match *gear {
                 Gear::Person(person) if !there.people.contains(&person) => why.push(Why::Person(person)),
                 gear if there.without.contains(&gear) => why.push(Why::Without(gear)),
-                _ => {}
+                gear if there.come.contains(&gear) => {}
+                gear => why.extend(there.on.and_then(|on| away(plan, gear, on))),
             }
         }
         why.extend(no_wrench(plan, step, there));
@@ -156,6 +163,29 @@ pub fn today(plan: &Plan, walk: &Walk, there: &There, faulty: &BTreeSet<Id<Step>
         }
     }
     today
+}
+
+/// Why a thing is not there on a day, by what the plan says of it.
+fn away(plan: &Plan, gear: Gear, on: crate::base::date::Date) -> Option<Why> {
+    let supply = match gear {
+        Gear::Rig(id) => &plan.rigs[id].supply,
+        Gear::Tool(id) => &plan.tools[id].supply,
+        Gear::Consumable(id) => &plan.consumables[id].supply,
+        Gear::Part(id) => {
+            let arrives = plan.parts[id].arrives?.value;
+            return (on < arrives).then_some(Why::Arrives(gear, arrives));
+        }
+        Gear::Person(_) | Gear::Scale(_) => return None,
+    };
+    if let Some(arrives) = supply
+        .arrives
+        .map(|said| said.value)
+        .filter(|arrives| on < *arrives)
+    {
+        return Some(Why::Arrives(gear, arrives));
+    }
+    let (from, to) = supply.hired?.value;
+    (on < from || to < on).then_some(Why::Hired(gear, from, to))
 }
 
 fn is_over(plan: &Plan, step: Id<Step>) -> bool {

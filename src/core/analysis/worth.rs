@@ -324,6 +324,19 @@ impl Choices {
         Some(grams(wanted - base.kg))
     }
 
+    /// What all swaps and the rest of the job save together, were they all to go together; none where one is not known.
+    #[must_use]
+    pub fn all_of_them(&self) -> Option<Heft> {
+        let each: Option<Vec<&Heft>> = self.rows.iter().map(|row| row.saved.as_ref()).collect();
+        Some(Heft::sum(each?.into_iter().chain(self.base_saved.as_ref())))
+    }
+
+    /// Whether so much is less than the target.
+    #[must_use]
+    pub fn falls_short(&self, saved: &Heft) -> bool {
+        self.wanted.is_some_and(|wanted| saved.kg < wanted)
+    }
+
     /// Whether the target is met with this chance or more: the mean less so many standard deviations reaches it.
     #[must_use]
     pub fn is_sure(&self, set: &Set, chance: f64) -> bool {

@@ -355,8 +355,13 @@ impl Search<'_> {
         }
         let mut out = self.choices.left_out(set);
         out.extend(self.shut_out);
+        let fault =
+            |finding: &&Finding| finding.severity >= Severity::Fault && !AIMS.contains(&finding.rule.name);
         let result = if out == self.done.plan.left_out.swaps {
-            Ok(facts(self.done))
+            match self.done.findings.iter().find(fault) {
+                Some(by) => Err(Box::new(by.clone())),
+                None => Ok(facts(self.done)),
+            }
         } else {
             let rest = compile::without(self.done, &out);
             match stopping(self.done, &rest) {
@@ -389,8 +394,12 @@ fn stopping<'f>(done: &Compilation, rest: &'f Compilation) -> Option<&'f Finding
         about.sort_unstable();
         about
     };
+    // A fault is a fault, whether or not the plan as it stands has it too.
     let stood = |finding: &Finding| {
-        let mut all = done.findings.iter();
+        let mut all = done
+            .findings
+            .iter()
+            .filter(|_| finding.severity < Severity::Fault);
         all.any(|other| {
             other.rule == finding.rule && other.severity >= finding.severity && about(other) == about(finding)
         })

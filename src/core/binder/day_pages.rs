@@ -570,7 +570,15 @@ fn reason(binding: &Binding<'_>, table: &Timetable) -> Option<String> {
     let all = table.chain.iter().map(|&run| (run, table.why[run]));
     let wanted = |what: Wanted| wanted_name(binding, what);
     let words = all.filter_map(|(run, why)| {
-        let step = binding.number(table.first_of(run)?);
+        // Of the steps of the run the one that waits.
+        let needs = |at: &&AtWork| match why {
+            Why::Away(Wanted::Person(person)) | Why::Taken(Wanted::Person(person)) => {
+                at.run == run && needed(binding, at.step).contains(&person)
+            }
+            _ => false,
+        };
+        let own = table.steps.iter().find(needs).map(|at| at.step);
+        let step = binding.number(own.or(table.first_of(run))?);
         match why {
             Why::Away(what) => Some(format!("{step} waits for {}", wanted(what))),
             Why::Taken(what) => Some(format!("{step} waits till {} is free", wanted(what))),

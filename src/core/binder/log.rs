@@ -187,8 +187,13 @@ fn spoilt(binding: &Binding<'_>, log: &Log) -> Vec<String> {
             How::Broke => "broken",
             How::Lost => "lost",
         };
+        let order = if plan.joints[spoilt.joint.value].renew.is_some() {
+            "all of them are renewed anyhow"
+        } else {
+            "on the order list"
+        };
         all.push(format!(
-            "{} of {} {word}: on the order list",
+            "{} of {} {word}: {order}",
             spoilt.count.value,
             joint(spoilt.joint.value)
         ));

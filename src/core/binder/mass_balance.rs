@@ -75,8 +75,14 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
         }
     };
     let reckoner = Reckoner::new(account, weights, walk);
+    let halt = plan.progress.halt.filter(|_| after.is_none());
+    if let Some((halt, reckoned)) = halt.and_then(|halt| Some((halt, reckoner.midst(halt)?))) {
+        let called = format!("Now, within step {}", binding.number(halt.step));
+        all.push(moment(binding, called, reckoned.total, None));
+    }
     for (step, called) in [
-        now.map(|step| (Some(step), named(step))),
+        now.filter(|_| halt.is_none())
+            .map(|step| (Some(step), named(step))),
         Some((None, "At the end".to_owned())),
     ]
     .into_iter()

@@ -134,9 +134,13 @@ impl Page<'_, '_> {
         let walk = &self.binding.compilation.walk;
         let now = after.or_else(|| mass_balance::done_up_to(plan));
         let reckoner = Reckoner::new(account, weights, walk);
-        if let Some(step) = now
-            && let Some(reckoned) = reckoner.at(Some(step))
-        {
+        // Where the log stopped within a step, the machine stands there.
+        let halt = plan.progress.halt.filter(|_| after.is_none());
+        let reckoned = match halt {
+            Some(halt) => reckoner.midst(halt),
+            None => now.and_then(|step| reckoner.at(Some(step))),
+        };
+        if let (Some(reckoned), Some(step)) = (reckoned, halt.map(|halt| halt.step).or(now)) {
             let moment = &reckoned.moment;
             if let Some(sheet) = reckoned.from.weigh_in.filter(|_| account.last().is_some()) {
                 let since = format!("since “{}”", capital(&plan.weigh_ins[sheet].head.called()));
@@ -168,7 +172,12 @@ impl Page<'_, '_> {
                     self.line(label, "", &and_list(&names));
                 }
             }
-            let label = format!("after step {}", self.binding.number(step));
+            let where_it_stands = if halt.is_some() {
+                "within step"
+            } else {
+                "after step"
+            };
+            let label = format!("{where_it_stands} {}", self.binding.number(step));
             let title = plan.steps[step].head.called();
             self.total(&label, &reckoned.total, &title);
         }

@@ -52,6 +52,7 @@ pub fn lines(compilation: &Compilation, wanted: &Wanted, asked: &Asked) -> Vec<P
     let today = today::today(plan, &compilation.walk, &asked.there, &faulty);
     let mut page = Page {
         binding: &binding,
+        paces: Paces::of(plan),
         asked,
         lines: Vec::new(),
     };
@@ -90,6 +91,7 @@ fn faulty(compilation: &Compilation) -> BTreeSet<Id<Step>> {
 
 struct Page<'b, 'a> {
     binding: &'b Binding<'a>,
+    paces: Paces,
     asked: &'b Asked,
     lines: Vec<PageLine>,
 }
@@ -111,8 +113,24 @@ impl Page<'_, '_> {
         format!("{} {}, {title}", self.binding.number(id), step.head.name)
     }
 
-    fn takes(&self, step: Id<Step>) -> Option<Estimate> {
+    /// As the plan says.
+    fn planned(&self, step: Id<Step>) -> Option<Estimate> {
         today::takes_now(self.binding.plan, step, self.asked.halt)
+    }
+
+    /// At the pace of what is logged.
+    fn takes(&self, step: Id<Step>) -> Option<Estimate> {
+        let planned = self.planned(step)?;
+        if self.paces.logged == 0 {
+            return Some(planned);
+        }
+        let factor = self.paces.factor(self.binding.plan, step);
+        Estimate::new(
+            planned.best() * factor,
+            planned.likely() * factor,
+            planned.worst() * factor,
+        )
+        .ok()
     }
 
     fn head(&mut self, today: &Today) {
@@ -209,6 +227,17 @@ impl Page<'_, '_> {
         }
         for row in rows {
             self.line(2, row);
+        }
+        if self.paces.logged > 0 {
+            let share = (self.paces.common.factor() - 1.0) * 100.0;
+            let slower = if share >= 0.0 { "more" } else { "less" };
+            self.line(
+                2,
+                format!(
+                    "Times are at the pace of what is logged: {:.0} % {slower} than planned",
+                    share.abs()
+                ),
+            );
         }
         if let Some(next) = next.filter(|_| self.asked.hours.is_some()) {
             let takes = self.takes(next).map_or_else(String::new, |takes| {
@@ -410,7 +439,14 @@ impl Page<'_, '_> {
         let plan = self.binding.plan;
         match why {
             Why::Person(person) => format!("waits for {}", self.binding.person(person)),
-            Why::Without(gear) => format!("needs {}", self.gear(gear)),
+            Why::Without(gear) => format!("needs {}, which is not there", self.gear(gear)),
+            Why::Arrives(gear, on) => format!("waits for {}, which comes on {on}", self.gear(gear)),
+            Why::Hired(gear, from, to) if from == to => {
+                format!("needs {}, which is hired for {from}", self.gear(gear))
+            }
+            Why::Hired(gear, from, to) => {
+                format!("needs {}, which is hired from {from} to {to}", self.gear(gear))
+            }
             Why::Waiting(log) => {
                 let stopped = plan.logs.get(log).and_then(|log| log.stopped.as_ref());
                 stopped.map_or_else(String::new, |said| {
@@ -454,7 +490,7 @@ impl Page<'_, '_> {
             Gear::Consumable(id) => plan.consumables[id].head.called(),
             Gear::Part(id) => plan.parts[id].head.called(),
         };
-        format!("{}, which is not there", self.binding.inside(&called))
+        self.binding.inside(&called)
     }
 
     /// Hours and kilograms.
@@ -470,9 +506,9 @@ impl Page<'_, '_> {
             return;
         }
         self.heading("Left");
-        let pieces: Vec<Estimate> = open.iter().filter_map(|&step| self.takes(step)).collect();
+        let pieces: Vec<Estimate> = open.iter().filter_map(|&step| self.planned(step)).collect();
         let unsaid = open.len() - pieces.len();
-        let paces = Paces::of(plan);
+        let paces = &self.paces;
         let job = Job::of(&pieces, paces.common);
         let range = job.and_then(|job| job.time_for(CHANCES.0).ok().zip(job.time_for(CHANCES.1).ok()));
         let mut text = counted(open.len(), "step", "steps");

@@ -320,8 +320,19 @@ impl<'t, 'a> Told<'t, 'a> {
                 let none = if advice.out_of_time {
                     "None: the rest of the job alone takes longer than there is.".to_owned()
                 } else {
-                    let hours = advice.minutes.map_or("", |_| " within the hours");
-                    format!("None: no set comes to it {how}{hours}.")
+                    match advice.choices.all_of_them() {
+                        Some(all) if advice.choices.falls_short(&all) => {
+                            format!(
+                                "None: all of them together save {} {}.",
+                                self.saved(&all),
+                                self.unit()
+                            )
+                        }
+                        _ if advice.minutes.is_some() && answer.stopped.is_empty() => {
+                            format!("None: no set gets there {how} in these hours.")
+                        }
+                        _ => format!("None: no set gets there {how}."),
+                    }
                 };
                 all.push(self.answered(format!("{least} for {words}, {how}"), answer, &none, false));
             }
@@ -515,6 +526,12 @@ impl<'t, 'a> Told<'t, 'a> {
             );
         }
         all.push("Hours are likely hours of work, one step after the other.".to_owned());
+        if self.advice.grid.is_some() {
+            all.push(
+                "A weekend is so many hours: who is away, what is still to come and where the work can stop are not asked here; the pages of the days ask."
+                    .to_owned(),
+            );
+        }
         let (shown, points) = (self.advice.frontier.len(), self.advice.points);
         if points > shown {
             all.push(format!("{shown} of the {points} steps of the line are shown."));

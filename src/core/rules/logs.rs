@@ -1,7 +1,7 @@
 //! The family **log**: what the log says was done, against the order of the work, its dates, its hours and what a joint has. What stands in a log
 //! is never refused for what it reveals; it is asked about. Knows not where findings go.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Family, phrases, rule};
 use crate::analysis::timing;
@@ -70,6 +70,7 @@ pub(super) fn check(plan: &Plan, walk: Option<&Walk>, findings: &mut Vec<Finding
         readings(plan, log, findings);
     }
     damaged(plan, findings);
+    twice(plan, findings);
     days(plan, findings);
     gap(plan, findings);
     if let Some(walk) = walk {
@@ -378,6 +379,30 @@ fn left_standing(plan: &Plan, walk: &Walk, findings: &mut Vec<Finding>) {
         ))
         .about(own.to_owned()),
     );
+}
+
+/// A step that two logs say was done, on two days.
+fn twice(plan: &Plan, findings: &mut Vec<Finding>) {
+    let mut first: BTreeMap<Id<Step>, (Date, Span)> = BTreeMap::new();
+    for log in &plan.logs {
+        let Some(done) = log.done else { continue };
+        for &step in &log.steps {
+            let &mut (day, at) = first.entry(step).or_insert((done.value, done.at));
+            if day == done.value {
+                continue;
+            }
+            let own = name(plan, step);
+            findings.push(
+                told(format!("`{own}` was done on {day}, and again on {}", done.value))
+                    .at(done.at, "done here")
+                    .at(at, "and here")
+                    .mend(format!(
+                        "Take the wrong one out; if only a part of it was done on {day}: log {own}; stopped {day} at its last act"
+                    ))
+                    .about(own.to_owned()),
+            );
+        }
+    }
 }
 
 /// More broken or lost than there are.

@@ -57,7 +57,9 @@ fn already_met(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Find
 
 fn missed(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
-    let (Some(about), Some(aim)) = (&plan.about, account.aim(plan)) else {
+    let Some(about) = &plan.about else { return };
+    let Some(aim) = account.aim(plan) else {
+        nothing_left(plan, findings);
         return;
     };
     let Some(target) = about.target.filter(|_| aim.chance < 0.5) else {
@@ -81,10 +83,38 @@ fn missed(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Finding>)
         .harm("It shows on the last weighing, when everything is back together.")
         .mend(format!(
             "Find {} more, or write the target that the plan can reach",
-            amounts::kg(plan, short.max(0.0), aim.saved.u())
+            // Half a kilogram is not nothing.
+            amounts::kg(
+                plan,
+                short.max(0.1),
+                if short < 1.0 { 0.05 } else { aim.saved.u() }
+            )
         ))
         .about(about.head.name.to_string()),
     );
+}
+
+/// All that would have saved something is left out.
+fn nothing_left(plan: &Plan, findings: &mut Vec<Finding>) {
+    let about = plan.about.as_ref();
+    let target = about.and_then(|about| Some((about, about.target?)));
+    let Some((about, target)) = target.filter(|_| !plan.left_out.swaps.is_empty()) else {
+        return;
+    };
+    if let Target::Save(mass) = target.value
+        && plan.swaps_done().next().is_none()
+    {
+        findings.push(
+            Finding::new(
+                &TARGET_MISSED,
+                format!("nothing is left that saves any of the {mass} wanted"),
+            )
+            .at(target.at, "wanted")
+            .harm("It shows on the last weighing, when everything is back together.")
+            .mend("Leave fewer swaps out")
+            .about(about.head.name.to_string()),
+        );
+    }
 }
 
 /// What the saving is known by.

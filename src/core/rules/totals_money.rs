@@ -9,7 +9,7 @@ use crate::analysis::Analysis;
 use crate::analysis::money::{self, Sums};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::model::{Head, Money, Plan, Said, Supply};
+use crate::plan::model::{Head, Money, Plan, Rate, Said, Supply};
 use crate::walk::Walk;
 
 rule!(
@@ -64,6 +64,7 @@ pub(super) fn written(plan: &Plan, findings: &mut Vec<Finding>) {
                 .mend("Write what one is worth in the other: rate 1 EUR is 0.86 GBP"),
         );
     }
+    contradicting(rates, findings);
     for (main, other, at, head) in money::without_rate(plan) {
         let (main, other) = (amounts::currency(main), amounts::currency(other));
         findings.push(
@@ -229,4 +230,42 @@ fn leap(sums: &[i64]) -> Option<(usize, i64)> {
             && **above >= middle.saturating_mul(TIMES_THE_MIDDLE)
     });
     leaps.next().map(|(nth, (below, _))| (nth + 1, *below))
+}
+
+/// Two rates between the same two currencies, of which one says more than the other by a twentieth: one of them is old, or upside down.
+fn contradicting(rates: &[Rate], findings: &mut Vec<Finding>) {
+    /// What is bought and sold at two rates lies closer together. Common practice, no source.
+    const APART: f64 = 0.05;
+    #[expect(clippy::cast_precision_loss, reason = "a rate has a few figures")]
+    let value = |money: Money| {
+        let number = money.number;
+        let tens = 10f64.powi(i32::try_from(number.decimals).unwrap_or(0));
+        number.mantissa as f64 / tens / number.denominator as f64
+    };
+    for (nth, one) in rates.iter().enumerate() {
+        for other in rates.iter().skip(nth + 1) {
+            let (a, b) = (one, other);
+            let currencies = |rate: &Rate| (rate.of.value.currency, rate.is.value.currency);
+            let worth = |rate: &Rate| value(rate.is.value) / value(rate.of.value);
+            let against = match (currencies(a), currencies(b)) {
+                (here, there) if here == there => worth(b),
+                ((of, is), (is_too, of_too)) if of == of_too && is == is_too => 1.0 / worth(b),
+                _ => continue,
+            };
+            let own = worth(a);
+            if !(own > 0.0 && against > 0.0) || (own / against).ln().abs() <= APART {
+                continue;
+            }
+            findings.push(
+                Finding::new(
+                    &IMPOSSIBLE_FIGURE,
+                    "two rates between the same currencies contradict each other",
+                )
+                .at(other.at, "this one")
+                .at(one.at, "and this one")
+                .harm("Which of them a sum is turned by nobody sees; half of the account is wrong.")
+                .mend("Leave one of the two: rate 1 EUR is 0.86 GBP says both ways"),
+            );
+        }
+    }
 }

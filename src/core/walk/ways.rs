@@ -95,7 +95,7 @@ impl Layout {
                             leans: Some(own),
                             on_ball: false,
                         }
-                    } else if let Some(ball) = self.on_its_ball(id, new) {
+                    } else if let Some(ball) = self.on_its_ball(id, new, far) {
                         Need {
                             count: 2,
                             over: None,
@@ -217,13 +217,18 @@ impl Layout {
 
     /// An upright: of its two joints, to two things that stand by themselves, one is a ball joint, on which it turns over when the other
     /// is out.
-    fn on_its_ball(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
-        // What hangs on the part itself bears nothing.
+    fn on_its_ball(&self, part: Id<Part>, new: bool, far: &Table<Part, u32>) -> Option<Id<Joint>> {
+        let is_ball = |joint: Id<Joint>| self.joints[joint].pressed && self.joints[joint].fixings <= 1;
+        // Few have one: of all others nothing is searched.
+        if !self.parts[part].joints.iter().any(|&joint| is_ball(joint)) {
+            return None;
+        }
+        // What hangs on the part itself bears nothing; what is nearer to the body gets there without it.
         let bears = |joint: &Id<Joint>| {
-            let other = self.joints[*joint].other(part);
+            let near = |other: Id<Part>| far[other] < far[part] || self.stands_without(other, part, new);
             self.joints[*joint].bears(part)
                 && self.stands_there(*joint, new)
-                && other.is_some_and(|other| self.stands_without(other, part, new))
+                && self.joints[*joint].other(part).is_some_and(near)
         };
         let mut carrying = self.parts[part].joints.iter().copied().filter(bears);
         let (Some(one), Some(other), None) = (carrying.next(), carrying.next(), carrying.next()) else {
@@ -233,7 +238,6 @@ impl Layout {
         if to_body(one) || to_body(other) {
             return None;
         }
-        let is_ball = |joint: Id<Joint>| self.joints[joint].pressed && self.joints[joint].fixings <= 1;
         match (is_ball(one), is_ball(other)) {
             (true, false) => Some(one),
             (false, true) => Some(other),
@@ -246,6 +250,7 @@ impl Layout {
         let mut seen = BTreeSet::from([part, start]);
         let mut open = vec![start];
         while let Some(here) = open.pop() {
+            self.looked.add(1);
             if Some(here) == self.body || self.parts[here].carried_anyhow {
                 return true;
             }
