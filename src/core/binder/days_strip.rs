@@ -1,5 +1,4 @@
-//! The days of the work as a strip on "The job on one page": weeks from the first day of the log or the work to the last, or to the day by which it has to
-//! end. Knows the timetable, no step.
+//! The days of the work as a strip on "The job on one page": weeks from the first day of the log or the work to the last. Knows the timetable, no step.
 
 use super::binding::Binding;
 use super::day_pages::{self, named, short};
@@ -34,12 +33,18 @@ fn weeks(binding: &Binding<'_>) -> Option<Vec<Week>> {
         .filter_map(|log| Some(log.done?.value))
         .collect();
     let first = all.iter().map(|day| day.day).chain(done.iter().copied()).min()?;
-    let by = binding.about().and_then(|about| about.calendar.finish_by);
-    let ends = all.iter().map(|day| day.day).max()?;
-    let last = by.map_or(ends, |by| by.value.max(ends));
-    let monday = (0..7).map(|back| Date::of_nth(first.nth().saturating_sub(back)));
-    let monday = monday.into_iter().find(|day| day.weekday() == Weekday::Monday)?;
-    let count = usize::try_from((last.nth() - monday.nth()) / 7 + 1).ok()?;
+    let last = all.iter().map(|day| day.day).max()?;
+    let from = |first: Date| {
+        let mut monday = (0..7).map(|back| Date::of_nth(first.nth().saturating_sub(back)));
+        let monday = monday.find(|day| day.weekday() == Weekday::Monday)?;
+        let count = usize::try_from((last.nth() - monday.nth()) / 7 + 1).ok()?;
+        Some((monday, count))
+    };
+    let (mut monday, mut count) = from(first)?;
+    // Weeks that are over make room for those that are left.
+    if count > days::WEEKS {
+        (monday, count) = from(all.iter().map(|day| day.day).min()?)?;
+    }
     // What is not drawn need not be made.
     days::high(count)?;
     let letter = |person| binding.person(person).chars().next();
@@ -85,7 +90,10 @@ fn caption(binding: &Binding<'_>, weeks: &[Week]) -> Option<String> {
     );
     let free = count(Kind::Free);
     if free > 0 {
-        caption = format!("{caption}, {} to spare (white)", counted(free, "day", "days"));
+        caption = format!(
+            "{caption}, {} between them (white)",
+            counted(free, "free day", "free days")
+        );
     }
     let done = count(Kind::Done);
     if done > 0 {
@@ -97,6 +105,15 @@ fn caption(binding: &Binding<'_>, weeks: &[Week]) -> Option<String> {
         .any(|day| day.who.len() > 1);
     if several {
         caption.push_str("; the letters say who comes");
+    }
+    // Weeks behind the end are counted, not drawn: the page has no room for white.
+    if let Some(by) = binding.about().and_then(|about| about.calendar.finish_by)
+        && by.value >= table.ends.day
+    {
+        let behind = (table.ends.day.nth() + 1)..=by.value.nth();
+        let open = |nth: &u32| timetable::hours_of(binding.plan, Date::of_nth(*nth)).is_some();
+        let spare = counted(behind.filter(open).count(), "day of work", "days of work");
+        caption = format!("{caption}; {spare} to spare before {}", short(by.value));
     }
     Some(caption)
 }

@@ -41,7 +41,8 @@ const LEFT: f64 = 24.0;
 /// A day, and the gap between two weeks, mm.
 const DAY: f64 = 5.15;
 const GAP: f64 = 1.8;
-const WEEKS: usize = 4;
+/// So many weeks stand in a row.
+pub const WEEKS: usize = 4;
 /// Weekdays over the first row.
 const HEAD: f64 = 5.5;
 /// Letters, box and number of a row.
