@@ -105,6 +105,10 @@ fn what_broke_is_on_the_order_list_till_others_went_in() {
             .any(|line| line.contains(what) && line.contains("+ 1"))
     };
     assert!(spare("bolt m8") && !spare("grille"), "{broke}");
+    // The card that puts it back says that the bag holds one fewer.
+    let card = binder("log grille-off, bumper-off; done 2026-03-07; broke 1 of bumper-bolts\n");
+    assert!(card.contains("**1 of them new**"), "{card}");
+    assert!(!plain.contains("of them new"), "{plain}");
     let lost = hardware("log grille-off, bumper-off; done 2026-03-07; lost 2 of bumper-bolts\n");
     assert!(lost.contains("**2** bolts m8 × 1.25 × 25, 8.8"), "{lost}");
     let fitted = binder(

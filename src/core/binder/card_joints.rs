@@ -4,10 +4,10 @@
 use super::binding::Binding;
 use super::document::{ActRow, Field, Line, Marks};
 use super::fixings_from::{self, Source};
-use super::joint_words;
 use super::recall::RecordKind;
 use super::words::{dotted, run, sentence, strong};
 use super::{card_acts::RowMaker, card_marks, proof};
+use super::{joint_words, order_list};
 use crate::plan::model::{Fixings, Id, Joint, Load, Said, Step, Thing, Tool};
 use crate::plan::vocabulary::acts::ActKind;
 
@@ -365,13 +365,26 @@ fn known(binding: &Binding<'_>, step: Id<Step>, what: Turns<'_>, fixings: &Fixin
     if what != [Turn::Start] {
         row.extend(joint_words::tools(binding, joint));
     }
+    // One that broke is not in the bag any more.
+    let new = |of: Id<Joint>| {
+        let missing = order_list::missing(binding.plan, of);
+        (starts && missing > 0).then(|| [run(", "), strong(format!("{missing} of them new"))])
+    };
     let bag = match fixings_from::from(binding, id) {
-        Source::Bag(bag) if undoes || starts => Some(vec![run("bag\u{a0}"), strong(bag.to_string())]),
-        Source::BagOf(bag, old) if starts => Some(vec![
-            run("bag\u{a0}"),
-            strong(bag.to_string()),
-            run(format!(", of {}", binding.the_joint(old))),
-        ]),
+        Source::Bag(bag) if undoes || starts => {
+            let mut line = vec![run("bag\u{a0}"), strong(bag.to_string())];
+            line.extend(new(id).into_iter().flatten());
+            Some(line)
+        }
+        Source::BagOf(bag, old) if starts => {
+            let mut line = vec![
+                run("bag\u{a0}"),
+                strong(bag.to_string()),
+                run(format!(", of {}", binding.the_joint(old))),
+            ];
+            line.extend(new(old).into_iter().flatten());
+            Some(line)
+        }
         Source::NoBag if starts => Some(vec![run("from no bag")]),
         _ => None,
     };

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::binding::Binding;
 use super::joint_words;
 use super::words::{capital, inside};
-use crate::plan::model::{Fixing, Id, Joint, Log, Part};
+use crate::plan::model::{Fixing, Id, Joint, Log, Part, Plan, Spoilt};
 use crate::plan::vocabulary::acts::OnJoints;
 
 /// What the last word of a text after `renew` must be for the text to name a thing rather than to remark on one.
@@ -49,6 +49,26 @@ pub fn all(binding: &Binding<'_>) -> Vec<Order> {
     sum(wanted.chain(spoilt(binding)))
 }
 
+/// Fixings that broke or were lost and are not had new yet: neither are all renewed anyhow, nor did others go in since.
+fn fixings_spoilt(plan: &Plan) -> impl Iterator<Item = &Spoilt> {
+    let day = |log: &Log| log.done.map(|said| said.value);
+    plan.logs.iter().flat_map(move |log| {
+        log.spoilt.iter().filter(move |spoilt| {
+            let joint = spoilt.joint.value;
+            let mut since = plan.logs.iter().filter(|other| day(other) >= day(log));
+            plan.joints[joint].renew.is_none()
+                && !since.any(|log| log.fitted.iter().any(|fitted| fitted.joint.value == joint))
+        })
+    })
+}
+
+/// How many of a joint's fixings are no longer in its bag.
+#[must_use]
+pub fn missing(plan: &Plan, joint: Id<Joint>) -> u32 {
+    let own = fixings_spoilt(plan).filter(|spoilt| spoilt.joint.value == joint);
+    own.map(|spoilt| spoilt.count.value).sum()
+}
+
 /// What the log says broke, was lost or was damaged, and is not had new yet.
 fn spoilt<'a>(binding: &'a Binding<'_>) -> impl Iterator<Item = (Lot, String)> + 'a {
     let plan = binding.plan;
@@ -56,17 +76,7 @@ fn spoilt<'a>(binding: &'a Binding<'_>) -> impl Iterator<Item = (Lot, String)> +
         let mut parts = plan.parts.values();
         parts.any(|other| other.in_place_of.is_some_and(|place| place.value.part == part))
     };
-    let day = |log: &Log| log.done.map(|said| said.value);
-    let fixings = plan.logs.iter().flat_map(move |log| {
-        log.spoilt.iter().filter(move |spoilt| {
-            let joint = spoilt.joint.value;
-            let mut since = plan.logs.iter().filter(|other| day(other) >= day(log));
-            // All are renewed anyhow, or others went in.
-            plan.joints[joint].renew.is_none()
-                && !since.any(|log| log.fitted.iter().any(|fitted| fitted.joint.value == joint))
-        })
-    });
-    let fixings = fixings.flat_map(move |spoilt| {
+    let fixings = fixings_spoilt(plan).flat_map(move |spoilt| {
         let joint = &plan.joints[spoilt.joint.value];
         let called = capital(&joint.head.called());
         let lots = kinds(joint, Some(spoilt.count.value)).into_iter();
