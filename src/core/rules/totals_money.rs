@@ -239,7 +239,7 @@ fn contradicting(rates: &[Rate], findings: &mut Vec<Finding>) {
     #[expect(clippy::cast_precision_loss, reason = "a rate has a few figures")]
     let value = |money: Money| {
         let number = money.number;
-        let tens = 10f64.powi(i32::try_from(number.decimals).unwrap_or(0));
+        let tens = 10f64.powi(i32::from(number.decimals));
         number.mantissa as f64 / tens / number.denominator as f64
     };
     for (nth, one) in rates.iter().enumerate() {
