@@ -8,7 +8,7 @@ use super::{amounts, rule};
 use crate::analysis::vehicle_weighings::{self, Weighing, When};
 use crate::base::finding::Finding;
 use crate::plan::hazards;
-use crate::plan::model::{Does, Fluid, Hazard, Id, Load, Part, Plan, Reads, Weighed};
+use crate::plan::model::{Does, Fluid, Hazard, Id, Load, Part, Plan, Reads, WeighIn, Weighed};
 use crate::reckon::corners::Corners;
 use crate::walk::Walk;
 use crate::weights::Weights;
@@ -45,18 +45,19 @@ const TWIST: f64 = 0.08;
 
 pub(super) fn check(weights: &Weights<'_>, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
+    // What is still to be read says already what will be in it.
+    for (id, when) in vehicle_weighings::moments(plan) {
+        fuel(plan, id, when, findings);
+    }
     for weighing in vehicle_weighings::all(plan) {
-        fuel(plan, &weighing, findings);
         corners(plan, &weighing, findings);
     }
     full(weights, walk, findings);
 }
 
-fn fuel(plan: &Plan, weighing: &Weighing, findings: &mut Vec<Finding>) {
-    let sheet = &plan.weigh_ins[weighing.id];
-    let (Some(said), Some(when)) = (sheet.fuel, weighing.when) else {
-        return;
-    };
+fn fuel(plan: &Plan, id: Id<WeighIn>, when: When, findings: &mut Vec<Finding>) {
+    let sheet = &plan.weigh_ins[id];
+    let Some(said) = sheet.fuel else { return };
     let Some(litres) = said.value.known() else { return };
     let mut aboard = 0.0;
     let mut names = Vec::new();
