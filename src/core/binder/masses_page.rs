@@ -7,7 +7,7 @@ use super::mass_account;
 use super::mass_balance::{self, Moment};
 use super::masses::{self, Heft};
 use super::masses_path;
-use super::words::{and_list, capital, chance, cut};
+use super::words::{and_list, capital, chance, cut, padded, right};
 use crate::analysis::account::{Account, Known, Reckoner};
 use crate::analysis::vehicle_weighings::When;
 use crate::compile::Compilation;
@@ -48,18 +48,6 @@ pub fn lines(
 struct Page<'b, 'a> {
     binding: &'b Binding<'a>,
     lines: Vec<String>,
-}
-
-/// Padded to so many characters.
-fn padded(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{text}{}", " ".repeat(width.saturating_sub(count)))
-}
-
-/// The same with the text at the right.
-fn right(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{}{text}", " ".repeat(width.saturating_sub(count)))
 }
 
 impl Page<'_, '_> {

@@ -4,7 +4,7 @@
 use super::Wanted;
 use super::binding::Binding;
 use super::money_words::{Account, Group};
-use super::words::cut;
+use super::words::{cut, padded, right};
 use crate::analysis::money::{Item, Kind, Standing, Sums};
 use crate::compile::Compilation;
 
@@ -35,16 +35,6 @@ struct Page<'p, 't, 'a> {
     lines: Vec<PageLine>,
     title: usize,
     columns: usize,
-}
-
-fn padded(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{text}{}", " ".repeat(width.saturating_sub(count)))
-}
-
-fn right(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{}{text}", " ".repeat(width.saturating_sub(count)))
 }
 
 impl Page<'_, '_, '_> {

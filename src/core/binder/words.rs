@@ -205,6 +205,20 @@ pub fn chance(chance: f64) -> String {
     }
 }
 
+/// On a terminal: padded to so many characters.
+#[must_use]
+pub fn padded(text: &str, width: usize) -> String {
+    let count = text.chars().count();
+    format!("{text}{}", " ".repeat(width.saturating_sub(count)))
+}
+
+/// The same with the text at the right.
+#[must_use]
+pub fn right(text: &str, width: usize) -> String {
+    let count = text.chars().count();
+    format!("{}{text}", " ".repeat(width.saturating_sub(count)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

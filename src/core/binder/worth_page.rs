@@ -4,7 +4,7 @@
 use super::Wanted;
 use super::binding::Binding;
 use super::choices::{Advice, Purse, advice};
-use super::words::{counted, cut};
+use super::words::{counted, cut, padded, right};
 use super::worth_words::{Told, time};
 use crate::compile::Compilation;
 use crate::reckon::choosing::{MOST_CHOICES, Unsearchable};
@@ -79,16 +79,6 @@ struct Page<'p, 't, 'a> {
     lines: Vec<PageLine>,
     /// Characters for the title of a swap.
     title: usize,
-}
-
-fn padded(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{text}{}", " ".repeat(width.saturating_sub(count)))
-}
-
-fn right(text: &str, width: usize) -> String {
-    let count = text.chars().count();
-    format!("{}{text}", " ".repeat(width.saturating_sub(count)))
 }
 
 impl Page<'_, '_, '_> {
