@@ -213,6 +213,25 @@ pub fn star(count: usize) -> String {
     text
 }
 
+/// So many parts, each joined to each other one, and the first to the body: one comes off.
+pub fn clique(count: usize) -> String {
+    let mut text = String::from(HEAD);
+    parts(count, &mut text);
+    text.push_str("joint base: p1 to shell; clip; carries\n");
+    for part in 2..=count {
+        for other in 1..part {
+            let _infallible = writeln!(text, "joint j{other}-{part}: p{part} to p{other}; clip; carries");
+        }
+    }
+    let undo: Vec<String> = (1..count).map(|other| format!("j{other}-{count}")).collect();
+    let _infallible = writeln!(
+        text,
+        "step out \"O\"; undo {}; take off p{count}",
+        undo.join(", ")
+    );
+    text
+}
+
 /// A row of arms, each on a spring that two joints keep in: let down on a jack and out, one after the other, and in again.
 pub fn springs(count: usize) -> String {
     let mut text = String::from(HEAD);

@@ -34,8 +34,11 @@ mod walker;
 mod ways;
 mod work;
 
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
+
 use crate::plan::halts;
-use crate::plan::model::{Act, Halt, Id, Plan, Step};
+use crate::plan::model::{Act, Halt, Id, Part, Plan, Step};
 use crate::weights::Table as Masses;
 use after::After;
 use breaks::Break;
@@ -43,7 +46,7 @@ pub use derive::derive;
 use hazards::Met;
 use layout::Layout;
 use loads::LoadEvent;
-use state::Change;
+use state::{Change, PartState, Presence};
 use walker::{Kept, Walker};
 
 /// A plan, walked: what was found, and the way back to the state after any step.
@@ -71,6 +74,24 @@ pub struct Walk {
     act_changes: Vec<(usize, usize)>,
     /// For each step, how many acts the steps before it have.
     acts_before: Vec<usize>,
+    recent: Recent,
+}
+
+/// The state that was asked for last: whoever goes through the steps asks for the next one.
+#[derive(Debug, Default)]
+struct Recent(Mutex<Asked>);
+
+#[derive(Debug, Default)]
+struct Asked {
+    last: Option<Kept>,
+    /// Changes played to get from one state to another.
+    played: u64,
+}
+
+impl Clone for Recent {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
 }
 
 /// Walks the steps in the order of work; each thing weighs what `masses` says of it.
@@ -113,10 +134,21 @@ pub fn walk(plan: &Plan, masses: &Masses) -> Walk {
         step_ends,
         act_changes,
         acts_before,
+        recent: Recent::default(),
     }
 }
 
 impl Walk {
+    /// How many changes were played to show states: a measure of the work that asking for them was, the same on every run.
+    #[must_use]
+    pub fn played(&self) -> u64 {
+        self.recent
+            .0
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .played
+    }
+
     /// The machine as it was found.
     #[must_use]
     pub fn before<'a>(&'a self, plan: &'a Plan) -> After<'a> {
@@ -179,14 +211,46 @@ impl Walk {
         self.places.get(step.index()).copied().flatten()
     }
 
-    /// The state after so many changes.
+    /// The parts that a step took off or put on, of whatever act.
+    pub fn moved(&self, nth: usize) -> impl Iterator<Item = Id<Part>> {
+        let from = nth.checked_sub(1).and_then(|before| self.step_ends.get(before));
+        let from = from.copied().unwrap_or(0);
+        let upto = self.step_ends.get(nth).copied().unwrap_or(from);
+        let mut first: BTreeMap<Id<Part>, (bool, bool)> = BTreeMap::new();
+        for change in self.changes.get(from..upto).unwrap_or_default() {
+            if let Change::Part(part, old, new) = change {
+                let off = |state: &PartState| state.presence == Presence::Off;
+                first.entry(*part).or_insert((off(old), off(new))).1 = off(new);
+            }
+        }
+        first
+            .into_iter()
+            .filter_map(|(part, (before, after))| (before != after).then_some(part))
+    }
+
+    /// The state after so many changes: from the one that was asked for last, forwards or back, or from a kept one, whichever is nearer.
     fn moment<'a>(&'a self, plan: &'a Plan, upto: usize) -> Option<After<'a>> {
         let behind = self.kept.partition_point(|kept| kept.changes <= upto);
         let nearest = self.kept.get(behind.checked_sub(1)?)?;
-        let mut state = nearest.state.clone();
-        for change in self.changes.get(nearest.changes..upto)? {
-            state.apply(change);
+        // Whoever panicked with it in hand left it whole or empty.
+        let mut recent = self.recent.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut kept = match recent.last.take() {
+            Some(last) if last.changes.abs_diff(upto) <= upto - nearest.changes => last,
+            _ => nearest.clone(),
+        };
+        recent.played += kept.changes.abs_diff(upto) as u64;
+        if kept.changes <= upto {
+            for change in self.changes.get(kept.changes..upto)? {
+                kept.state.apply(change);
+            }
+        } else {
+            for change in self.changes.get(upto..kept.changes)?.iter().rev() {
+                kept.state.take_back(change);
+            }
         }
+        kept.changes = upto;
+        let state = kept.state.clone();
+        recent.last = Some(kept);
         Some(After::new(plan, &self.layout, state))
     }
 }

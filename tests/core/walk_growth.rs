@@ -7,6 +7,9 @@
 )]
 use crate::machines;
 
+use boltfolio_core::base::date::Date;
+use boltfolio_core::binder::{Wanted, bind};
+
 use crate::support::compile_text;
 
 type Machine = fn(usize) -> String;
@@ -45,4 +48,34 @@ fn a_chain_on_a_hoist_is_looked_at_link_by_link() {
         let grown = grown(machine);
         assert!(grown < 4.2, "{grown:.2} times the looks");
     }
+}
+
+/// Twice the parts are four times the joints.
+#[test]
+fn where_all_is_joined_to_all_each_joint_is_looked_at_a_few_times() {
+    let looks = |parts: usize| compile_text(&machines::clique(parts)).walk.looked as f64;
+    let grown = looks(80) / looks(40);
+    assert!(grown < 4.3, "{grown:.2} times the looks");
+}
+
+/// A binder asks for the machine before and after each step, and some of it more than once.
+#[test]
+fn twice_the_steps_are_twice_the_changes_played_for_a_binder() {
+    let [few, many] = [FEW, 2 * FEW].map(|count| {
+        let compilation = compile_text(&machines::machines(count));
+        let steps = compilation.plan.order.len() as f64;
+        let _document = bind(
+            &compilation,
+            &Wanted::printed(Date {
+                year: 2026,
+                month: 3,
+                day: 7,
+            }),
+        );
+        let played = compilation.walk.played() as f64;
+        assert!(played > steps, "{played} changes played for {steps} steps");
+        played
+    });
+    let grown = many / few;
+    assert!(grown < 2.3, "{grown:.2} times the changes");
 }

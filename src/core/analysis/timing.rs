@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::plan::mentions;
-use crate::plan::model::{Bearer, Does, Id, Load, Need, Part, Person, Plan, Rig, Scale, Step, Tool};
+use crate::plan::model::{Bearer, Does, Id, Joint, Load, Need, Part, Person, Plan, Rig, Scale, Step, Tool};
 use crate::reckon::durations::Estimate;
 use crate::reckon::network::{self, Activity};
 use crate::walk::Walk;
@@ -111,6 +111,7 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
         .map(|(&step, nth)| (step, nth))
         .collect();
     let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
+    let ties = Ties::of(plan);
     let mut before = walk.before(plan);
     let mut all = Vec::with_capacity(plan.order.len());
     for (nth, &step) in plan.order.iter().enumerate() {
@@ -121,7 +122,8 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
             .filter_map(|said| places.get(&said.value).copied())
             .filter(|&other| other < nth)
             .collect();
-        for shared in needs(plan, step, &before, &after) {
+        let moved = walk.moved(nth).collect();
+        for shared in needs(plan, &ties, step, moved, [&before, &after]) {
             behind.extend(last.insert(shared, nth));
         }
         all.push(Activity {
@@ -173,6 +175,7 @@ pub fn to_lay_out(plan: &Plan, walk: &Walk) -> Vec<Ordered> {
 fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ordered> {
     let places: BTreeMap<Id<Step>, usize> = plan.order.iter().copied().zip(0..).collect();
     let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
+    let ties = Ties::of(plan);
     let mut before = walk.before(plan);
     let mut all = Vec::with_capacity(plan.order.len());
     for (nth, &step) in plan.order.iter().enumerate() {
@@ -183,7 +186,8 @@ fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ord
             behind: behind.collect(),
             ..Ordered::default()
         };
-        for shared in needs(plan, step, &before, &after) {
+        let moved = walk.moved(nth).collect();
+        for shared in needs(plan, &ties, step, moved, [&before, &after]) {
             if binds(&shared) {
                 own.behind.extend(last.insert(shared, nth));
             }
@@ -203,10 +207,16 @@ fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ord
     all
 }
 
-fn needs(plan: &Plan, id: Id<Step>, before: &After<'_>, after: &After<'_>) -> BTreeSet<Shared> {
+/// What a step needs. What came off or went on in it was moved, named or not: `parts` begins with that.
+fn needs(
+    plan: &Plan,
+    ties: &Ties,
+    id: Id<Step>,
+    mut parts: BTreeSet<Id<Part>>,
+    moments: [&After<'_>; 2],
+) -> BTreeSet<Shared> {
     let step = &plan.steps[id];
     let mut shared: BTreeSet<Shared> = BTreeSet::new();
-    let mut parts: BTreeSet<Id<Part>> = BTreeSet::new();
     // A step that only looks or measures says nothing of where: it counts as done at the vehicle.
     let mut at_bench = false;
     let mut at_vehicle = plan
@@ -251,38 +261,52 @@ fn needs(plan: &Plan, id: Id<Step>, before: &After<'_>, after: &After<'_>) -> BT
     } else {
         shared.extend(step.by.iter().map(|said| Shared::Person(said.value)));
     }
-    // What is tied to a thing goes with it, and what came off or went on unnamed was moved too.
-    let moved = plan
-        .parts
-        .ids()
-        .filter(|&part| before.is_off(part) != after.is_off(part));
-    parts.extend(moved);
-    for moment in [before, after] {
-        with_neighbours(plan, moment, &mut parts);
+    // What is tied to a thing goes with it.
+    for moment in moments {
+        ties.reach(moment, &mut parts);
     }
     let all_off = |moment: &After<'_>| parts.iter().all(|&part| moment.is_off(part));
-    if at_vehicle || !at_bench || !all_off(before) || !all_off(after) {
+    if at_vehicle || !at_bench || !moments.into_iter().all(all_off) {
         shared.insert(Shared::Vehicle);
     }
     shared.extend(parts.into_iter().map(Shared::Part));
     shared
 }
 
-/// Adds what is tied to these parts while both are off.
-fn with_neighbours(plan: &Plan, moment: &After<'_>, parts: &mut BTreeSet<Id<Part>>) {
-    loop {
-        let mut found: Vec<Id<Part>> = Vec::new();
+/// The parts that each joint is between, and the joints of each part.
+struct Ties {
+    ends: BTreeMap<Id<Joint>, Vec<Id<Part>>>,
+    of: BTreeMap<Id<Part>, Vec<Id<Joint>>>,
+}
+
+impl Ties {
+    fn of(plan: &Plan) -> Ties {
+        let mut of: BTreeMap<Id<Part>, Vec<Id<Joint>>> = BTreeMap::new();
+        let mut all = BTreeMap::new();
         for (id, joint) in plan.joints.iter() {
             let Some(ends) = joint.ends else { continue };
             let ends: Vec<Id<Part>> = ends.iter().flat_map(|end| plan.parts_of(end.value)).collect();
-            let off = ends.iter().all(|&part| moment.is_off(part));
-            if off && moment.ties(id) && ends.iter().any(|part| parts.contains(part)) {
-                found.extend(ends.into_iter().filter(|part| !parts.contains(part)));
+            for &part in &ends {
+                of.entry(part).or_default().push(id);
+            }
+            all.insert(id, ends);
+        }
+        Ties { ends: all, of }
+    }
+
+    /// Adds what is tied to these parts while both are off.
+    fn reach(&self, moment: &After<'_>, parts: &mut BTreeSet<Id<Part>>) {
+        let mut open: Vec<Id<Part>> = parts.iter().copied().collect();
+        while let Some(part) = open.pop() {
+            if !moment.is_off(part) {
+                continue;
+            }
+            for joint in self.of.get(&part).into_iter().flatten() {
+                let ends = self.ends.get(joint).map_or(&[][..], Vec::as_slice);
+                if ends.iter().all(|&end| moment.is_off(end)) && moment.ties(*joint) {
+                    open.extend(ends.iter().copied().filter(|&end| parts.insert(end)));
+                }
             }
         }
-        if found.is_empty() {
-            return;
-        }
-        parts.extend(found);
     }
 }

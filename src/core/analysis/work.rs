@@ -1,6 +1,6 @@
 //! Who handles what: which steps name a thing, and what each act does to each joint, in the order of work.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::plan::mentions;
 use crate::plan::model::{
@@ -73,16 +73,31 @@ pub struct Work {
     pub fluids: Seen<Fluid>,
     pub scales: Seen<Scale>,
     pub cautions: Seen<Caution>,
+    /// Joints that another one is in place of.
+    replaced: BTreeSet<Id<Joint>>,
 }
 
 impl Work {
     #[must_use]
     pub fn of(plan: &Plan) -> Work {
-        let mut work = Work::default();
+        let mut work = Work {
+            replaced: plan
+                .joints
+                .values()
+                .filter_map(|joint| joint.in_place_of.map(|said| said.value))
+                .collect(),
+            ..Work::default()
+        };
         for &id in &plan.order {
             work.step(plan, id);
         }
         work
+    }
+
+    /// Another joint is in place of this one.
+    #[must_use]
+    pub fn is_replaced(&self, joint: Id<Joint>) -> bool {
+        self.replaced.contains(&joint)
     }
 
     /// What the acts of the work do to a joint, in their order.

@@ -424,11 +424,7 @@ fn known(binding: &Binding<'_>, step: Id<Step>, what: Turns<'_>, fixings: &Fixin
 /// The figure that it goes back to; nothing where the joint does not come back.
 fn back_at(binding: &Binding<'_>, id: Id<Joint>) -> Option<Line> {
     let joint = &binding.plan.joints[id];
-    let replaced = binding
-        .plan
-        .joints
-        .values()
-        .any(|other| other.in_place_of.is_some_and(|said| said.value == id));
+    let replaced = binding.work.is_replaced(id);
     if replaced || joint.gone.is_some() {
         return None;
     }

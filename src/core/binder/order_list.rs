@@ -309,11 +309,7 @@ fn goes_together(binding: &Binding<'_>, id: Id<Joint>) -> bool {
     let closed = [&uses.started, &uses.tightened, &uses.pressed_home]
         .iter()
         .any(|seen| !seen.steps(id).is_empty());
-    let replaced = binding
-        .plan
-        .joints
-        .values()
-        .any(|other| other.in_place_of.is_some_and(|said| said.value == id));
+    let replaced = binding.work.is_replaced(id);
     let gone = binding.plan.joints[id].gone.is_some();
     closed || (!replaced && !gone && !uses.loosened.steps(id).is_empty())
 }

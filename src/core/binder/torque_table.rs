@@ -137,11 +137,7 @@ fn never_tightened(binding: &Binding<'_>) -> Vec<TableRow> {
     let mut rows = Vec::new();
     for (id, joint) in binding.plan.joints.iter() {
         let uses = binding.work;
-        let replaced = binding
-            .plan
-            .joints
-            .values()
-            .any(|other| other.in_place_of.is_some_and(|said| said.value == id));
+        let replaced = binding.work.is_replaced(id);
         let wanted = joint.torque.is_some() && joint.gone.is_none() && !replaced;
         if wanted && uses.tightened.steps(id).is_empty() && !uses.loosened.steps(id).is_empty() {
             let told = Told {

@@ -88,7 +88,7 @@ impl Layout {
                             leans: None,
                             on_ball: false,
                         }
-                    } else if let Some(own) = self.leans(id, new) {
+                    } else if let Some(own) = self.leans(id, new, far) {
                         Need {
                             count: 2,
                             over: None,
@@ -167,7 +167,7 @@ impl Layout {
     /// Supports of a part in the declared graph, counted up to three. A part in place of another is counted among the replacements,
     /// any other among what was there before them.
     fn declared_supports(&self, part: Id<Part>, new: bool, far: &Table<Part, u32>) -> usize {
-        let carrying: Vec<Id<Part>> = self.parts[part]
+        let mut carrying: Vec<Id<Part>> = self.parts[part]
             .joints
             .iter()
             .filter(|&&joint| self.joints[joint].bears(part) && self.stands_there(joint, new))
@@ -176,22 +176,28 @@ impl Layout {
         if carrying.len() < 3 {
             return carrying.len().min(2);
         }
-        // What is nearer to the body gets there without this part.
-        let (near, beside): (Vec<_>, Vec<_>) =
-            carrying.into_iter().partition(|&other| far[other] < far[part]);
-        let mut count = near.len().min(3);
-        for start in beside {
+        // The nearest first: they are found at once.
+        carrying.sort_by_key(|&other| far[other]);
+        let mut count = 0;
+        let mut hanging = BTreeSet::new();
+        for start in carrying {
             if count == 3 {
                 break;
             }
-            count += usize::from(self.stands_without(start, part, new));
+            if hanging.contains(&start) {
+                continue;
+            }
+            match self.hanging_on(start, part, new, far) {
+                None => count += 1,
+                Some(all) => hanging.extend(all),
+            }
         }
         count
     }
 
     /// Of a part that two joints bear, one of them to the body by two fixings, the other to a thing that stands by itself: the first. Two
     /// bolts may be two mounts or one bracket; on either it may turn once the other thing is gone.
-    fn leans(&self, part: Id<Part>, new: bool) -> Option<Id<Joint>> {
+    fn leans(&self, part: Id<Part>, new: bool, far: &Table<Part, u32>) -> Option<Id<Joint>> {
         let joints = self.parts[part].joints.iter().copied();
         let mut carrying =
             joints.filter(|&joint| self.joints[joint].bears(part) && self.stands_there(joint, new));
@@ -211,7 +217,7 @@ impl Layout {
         let few = facts.threaded && facts.fixings == 2 && !facts.slides && !facts.pressed;
         let ball = &self.joints[beside];
         let few = few && !ball.pressed && !ball.slides;
-        let bears = |next: Id<Part>| self.stands_without(next, part, new);
+        let bears = |next: Id<Part>| self.stands_without(next, part, new, far);
         (two && few && to(beside).is_some_and(bears)).then_some(mount)
     }
 
@@ -223,9 +229,9 @@ impl Layout {
         if !self.parts[part].joints.iter().any(|&joint| is_ball(joint)) {
             return None;
         }
-        // What hangs on the part itself bears nothing; what is nearer to the body gets there without it.
+        // What hangs on the part itself bears nothing.
         let bears = |joint: &Id<Joint>| {
-            let near = |other: Id<Part>| far[other] < far[part] || self.stands_without(other, part, new);
+            let near = |other: Id<Part>| self.stands_without(other, part, new, far);
             self.joints[*joint].bears(part)
                 && self.stands_there(*joint, new)
                 && self.joints[*joint].other(part).is_some_and(near)
@@ -246,14 +252,27 @@ impl Layout {
         }
     }
 
-    fn stands_without(&self, start: Id<Part>, part: Id<Part>, new: bool) -> bool {
+    fn stands_without(&self, start: Id<Part>, part: Id<Part>, new: bool, far: &Table<Part, u32>) -> bool {
+        self.hanging_on(start, part, new, far).is_none()
+    }
+
+    /// None where a thing gets to the body by what stands there and not through this part; else all that hangs on the part with it. What is
+    /// no farther from the body than the part is gets there without it: it is on no shortest way but its own.
+    fn hanging_on(
+        &self,
+        start: Id<Part>,
+        part: Id<Part>,
+        new: bool,
+        far: &Table<Part, u32>,
+    ) -> Option<BTreeSet<Id<Part>>> {
         let mut seen = BTreeSet::from([part, start]);
         let mut open = vec![start];
         while let Some(here) = open.pop() {
             self.looked.add(1);
-            if Some(here) == self.body || self.parts[here].carried_anyhow {
-                return true;
+            if far[here] != NOWHERE && far[here] <= far[part] {
+                return None;
             }
+            self.looked.add(self.parts[here].joints.len());
             for &next in &self.parts[here].joints {
                 if let Some(other) = self.joints[next].other(here)
                     && self.stands_there(next, new)
@@ -263,7 +282,7 @@ impl Layout {
                 }
             }
         }
-        false
+        Some(seen)
     }
 
     /// Puts the joints of each part in the order in which they lead to the body, and finds the islands that there could be.
