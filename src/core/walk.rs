@@ -35,7 +35,7 @@ mod ways;
 mod work;
 
 use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::plan::halts;
 use crate::plan::model::{Act, Halt, Id, Part, Plan, Step};
@@ -46,7 +46,7 @@ pub use derive::derive;
 use hazards::Met;
 use layout::Layout;
 use loads::LoadEvent;
-use state::{Change, PartState, Presence};
+use state::{Change, PartState, Presence, State};
 use walker::{Kept, Walker};
 
 /// A plan, walked: what was found, and the way back to the state after any step.
@@ -83,7 +83,8 @@ struct Recent(Mutex<Asked>);
 
 #[derive(Debug, Default)]
 struct Asked {
-    last: Option<Kept>,
+    /// With the number of changes that led to it.
+    last: Option<(usize, Arc<State>)>,
     /// Changes played to get from one state to another.
     played: u64,
 }
@@ -153,7 +154,7 @@ impl Walk {
     #[must_use]
     pub fn before<'a>(&'a self, plan: &'a Plan) -> After<'a> {
         let found = self.kept.first().map(|kept| kept.state.clone());
-        After::new(plan, &self.layout, found.unwrap_or_default())
+        After::new(plan, &self.layout, Arc::new(found.unwrap_or_default()))
     }
 
     /// The machine after a step; none for a step that is not in the order of work. Costs the changes since the nearest kept state.
@@ -204,7 +205,7 @@ impl Walk {
         for does in does {
             walker.run_act(halt.step, nth, &Act { at: act.at, does });
         }
-        Some(After::new(plan, &self.layout, walker.state))
+        Some(After::new(plan, &self.layout, Arc::new(walker.state)))
     }
 
     fn nth(&self, step: Id<Step>) -> Option<usize> {
@@ -234,23 +235,21 @@ impl Walk {
         let nearest = self.kept.get(behind.checked_sub(1)?)?;
         // Whoever panicked with it in hand left it whole or empty.
         let mut recent = self.recent.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let mut kept = match recent.last.take() {
-            Some(last) if last.changes.abs_diff(upto) <= upto - nearest.changes => last,
-            _ => nearest.clone(),
+        let (at, mut shared) = match recent.last.take() {
+            Some((at, state)) if at.abs_diff(upto) <= upto - nearest.changes => (at, state),
+            _ => (nearest.changes, Arc::new(nearest.state.clone())),
         };
-        recent.played += kept.changes.abs_diff(upto) as u64;
-        if kept.changes <= upto {
-            for change in self.changes.get(kept.changes..upto)? {
-                kept.state.apply(change);
+        if at != upto {
+            let state = Arc::make_mut(&mut shared);
+            for change in self.changes.get(at..upto).unwrap_or_default() {
+                state.apply(change);
             }
-        } else {
-            for change in self.changes.get(upto..kept.changes)?.iter().rev() {
-                kept.state.take_back(change);
+            for change in self.changes.get(upto..at).unwrap_or_default().iter().rev() {
+                state.take_back(change);
             }
         }
-        kept.changes = upto;
-        let state = kept.state.clone();
-        recent.last = Some(kept);
-        Some(After::new(plan, &self.layout, state))
+        recent.played += at.abs_diff(upto) as u64;
+        recent.last = Some((upto, Arc::clone(&shared)));
+        Some(After::new(plan, &self.layout, shared))
     }
 }

@@ -20,7 +20,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("fast_qr", &["src/press/typst/labels.rs"]),
     ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),
-    ("jiff", &["src/desk/surroundings.rs"]),
+    ("jiff", &["src/core/base/date.rs", "src/desk/surroundings.rs"]),
     ("miette", &["src/press/terminal.rs"]),
     ("pest", &["src/core/syntax/grammar.rs"]),
     ("pest_derive", &["src/core/syntax/grammar.rs"]),
@@ -45,11 +45,13 @@ const DOORS: &[(&str, &[&str])] = &[
     ),
     ("tempfile", &["src/desk/write.rs"]),
     ("terminal_size", &["src/desk/surroundings.rs"]),
+    ("textwrap", &["src/press/terminal/words.rs"]),
     ("typst", &["src/press/typst/engine.rs"]),
     ("typst_layout", &["src/press/typst/engine.rs"]),
     ("typst_pdf", &["src/press/typst/engine.rs"]),
     ("typst_syntax", &["src/press/typst/engine.rs"]),
     ("unicode_properties", &[]),
+    ("unicode_width", &["src/press/terminal/words.rs"]),
     ("walkdir", &["src/desk/folder.rs", "src/desk/starter.rs"]),
 ];
 

@@ -2,6 +2,11 @@
 
 use std::fmt;
 
+use jiff::{SignedDuration, civil};
+
+const FIRST: civil::Date = civil::date(1900, 1, 1);
+const LAST: civil::Date = civil::date(2199, 12, 31);
+
 /// A day. Ordered by time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Date {
@@ -24,22 +29,29 @@ impl Date {
             month: month.parse().ok()?,
             day: day.parse().ok()?,
         };
-        let known = (1900..2200).contains(&date.year)
-            && (1..=12).contains(&date.month)
-            && (1..=date.days_in_month()).contains(&date.day);
-        known.then_some(date)
+        let known = civil::Date::new(
+            date.year.try_into().ok()?,
+            date.month.try_into().ok()?,
+            date.day.try_into().ok()?,
+        );
+        known
+            .is_ok_and(|known| (FIRST..=LAST).contains(&known))
+            .then_some(date)
     }
 
-    fn days_in_month(self) -> u8 {
-        let leap =
-            self.year.is_multiple_of(4) && (!self.year.is_multiple_of(100) || self.year.is_multiple_of(400));
-        match self.month {
-            4 | 6 | 9 | 11 => 30,
-            2 if leap => 29,
-            2 => 28,
-            _ => 31,
-        }
+    /// A day that was made by hand and is none of the calendar counts as the last that can be written.
+    fn civil(self) -> civil::Date {
+        civil::Date::new(
+            i16::try_from(self.year).unwrap_or(i16::MAX),
+            i8_of(self.month),
+            i8_of(self.day),
+        )
+        .unwrap_or(LAST)
     }
+}
+
+fn i8_of(number: u8) -> i8 {
+    i8::try_from(number).unwrap_or(i8::MAX)
 }
 
 /// Days of the week.
@@ -98,48 +110,22 @@ impl Date {
     /// Days from the first one that can be written, 1900-01-01, a Monday.
     #[must_use]
     pub fn nth(self) -> u32 {
-        let years = u32::from(self.year) - 1900;
-        // 1900 had no leap day; of those before this year each fourth had, and 2100.
-        let before = u32::from(self.year) - 1;
-        let leaps = before / 4 - before / 100 + before / 400 - (1899 / 4 - 1899 / 100 + 1899 / 400);
-        let mut days = years * 365 + leaps;
-        for month in 1..self.month {
-            days += u32::from(Date { month, ..self }.days_in_month());
-        }
-        days + u32::from(self.day) - 1
+        let hours = self.civil().duration_since(FIRST).as_hours();
+        u32::try_from(hours / 24).unwrap_or(0)
     }
 
     /// The day at such a distance; the last of all where that is further than can be written.
     #[must_use]
     pub fn of_nth(nth: u32) -> Date {
-        let first = |year: u16| Date {
-            year,
-            month: 1,
-            day: 1,
-        };
-        // No year is longer than this, so that none is passed by.
-        let mut year = u16::try_from(nth / 366).map_or(2199, |years| (1900 + years).min(2199));
-        let mut rest = nth - first(year).nth();
-        while year < 2199 {
-            let days = first(year + 1).nth() - first(year).nth();
-            if rest < days {
-                break;
-            }
-            rest -= days;
-            year += 1;
+        let day = FIRST
+            .saturating_add(SignedDuration::from_hours(i64::from(nth) * 24))
+            .min(LAST);
+        let number = |number: i8| number.unsigned_abs();
+        Date {
+            year: day.year().unsigned_abs(),
+            month: number(day.month()),
+            day: number(day.day()),
         }
-        let mut month = 1;
-        while month < 12 {
-            let days = u32::from(Date { year, month, day: 1 }.days_in_month());
-            if rest < days {
-                break;
-            }
-            rest -= days;
-            month += 1;
-        }
-        let last = Date { year, month, day: 1 }.days_in_month();
-        let day = u8::try_from(rest + 1).unwrap_or(last).min(last);
-        Date { year, month, day }
     }
 
     /// So many days later.
@@ -150,15 +136,14 @@ impl Date {
 
     #[must_use]
     pub fn weekday(self) -> Weekday {
-        let [monday, tuesday, wednesday, thursday, friday, saturday, sunday] = Weekday::ALL;
-        match self.nth() % 7 {
-            0 => monday,
-            1 => tuesday,
-            2 => wednesday,
-            3 => thursday,
-            4 => friday,
-            5 => saturday,
-            _ => sunday,
+        match self.civil().weekday() {
+            civil::Weekday::Monday => Weekday::Monday,
+            civil::Weekday::Tuesday => Weekday::Tuesday,
+            civil::Weekday::Wednesday => Weekday::Wednesday,
+            civil::Weekday::Thursday => Weekday::Thursday,
+            civil::Weekday::Friday => Weekday::Friday,
+            civil::Weekday::Saturday => Weekday::Saturday,
+            civil::Weekday::Sunday => Weekday::Sunday,
         }
     }
 }

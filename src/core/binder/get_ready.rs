@@ -309,8 +309,8 @@ fn rigs(binding: &Binding<'_>) -> Option<Block> {
     let columns = vec![
         column("", 8),
         column("Rig", 0),
-        right("Rated", 22),
-        right("Most it carries", 48),
+        right("Rated", 20),
+        right("Most it carries", 38),
         column("Source", 19),
     ];
     (!rows.is_empty()).then(|| Block::Table(table("What holds and lifts", columns, rows, 8)))

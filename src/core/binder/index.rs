@@ -2,6 +2,7 @@
 //! and steps.
 
 use super::binding::Binding;
+use super::card_joints;
 use super::document::{Block, IndexEntry};
 use super::words::capital;
 use crate::plan::model::{Id, Part, Step, Thing};
@@ -14,11 +15,34 @@ pub fn blocks(binding: &Binding<'_>) -> Vec<Block> {
     if entries.is_empty() {
         return Vec::new();
     }
+    let entries = card_joints::by_pairs(&entries, |one, next| match next {
+        Some(next) => both_sides(one, next),
+        None => Some(one.clone()),
+    });
     let heading = Block::Heading {
         level: 2,
         text: "Index".to_owned(),
     };
     vec![heading, Block::Index(entries)]
+}
+
+/// Left and right of one thing in one entry.
+fn both_sides(left: &IndexEntry, right: &IndexEntry) -> Option<IndexEntry> {
+    let base = left.name.strip_suffix(", left")?;
+    if right.name.strip_suffix(", right") != Some(base) {
+        return None;
+    }
+    Some(if left.steps == right.steps {
+        IndexEntry {
+            name: format!("{base}, left and right"),
+            steps: left.steps.clone(),
+        }
+    } else {
+        IndexEntry {
+            name: base.to_owned(),
+            steps: format!("left {}; right {}", left.steps, right.steps),
+        }
+    })
 }
 
 /// Steps that handle a part, and those that part it from what it is fastened to or fasten it again: on the bench nothing else names it.

@@ -2,12 +2,13 @@
 //! left to others, and whom to call. Knows the hazards of the whole plan, and no single step.
 
 use super::binding::{Binding, prose, signal};
+use super::cards;
 use super::document::{
     Block, Cell, ExplainedMark, Field, MarkMeaning, PaperSize, PictureUse, Section, SignalWord, TableRow,
 };
+use super::hazards::{self, HazardUse};
 use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, run, semi, sentence, strong};
-use super::{cards, hazards};
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -180,8 +181,11 @@ fn whole_job(binding: &Binding<'_>) -> Vec<Block> {
 }
 
 fn hazard_table(binding: &Binding<'_>) -> Vec<Block> {
+    // A notice hurts nobody: it stands on its cards.
+    let hurts = |hazard: &HazardUse| signal(&binding.plan.cautions[hazard.caution]) != SignalWord::Notice;
     let rows: Vec<TableRow> = hazards::all(binding)
         .into_iter()
+        .filter(hurts)
         .map(|hazard| {
             let steps = if hazard.whole_job {
                 "the whole job".to_owned()

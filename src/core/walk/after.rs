@@ -2,6 +2,7 @@
 //! For whoever shows the state; knows nothing of how it came about, and changes nothing.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::breaks::Subject;
 use super::layout::Layout;
@@ -23,16 +24,17 @@ pub struct OnRigs {
 pub struct After<'a> {
     plan: &'a Plan,
     layout: &'a Layout,
-    state: State,
+    /// Shared with the walk, which copies it only when it goes on while somebody still looks.
+    state: Arc<State>,
 }
 
 impl<'a> After<'a> {
-    pub(super) fn new(plan: &'a Plan, layout: &'a Layout, state: State) -> Self {
+    pub(super) fn new(plan: &'a Plan, layout: &'a Layout, state: Arc<State>) -> Self {
         Self { plan, layout, state }
     }
 
     pub(super) fn into_state(self) -> State {
-        self.state
+        Arc::unwrap_or_clone(self.state)
     }
 
     fn view(&self) -> View<'_> {

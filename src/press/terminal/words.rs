@@ -1,6 +1,8 @@
 //! Text made safe and narrow for a terminal: control characters shown by number, lines broken at spaces.
 //! Knows nothing of findings.
 
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
 /// Characters that do something to a terminal or to the order of a line, or that nobody can see.
 #[must_use]
 pub fn unseen(character: char) -> bool {
@@ -30,29 +32,16 @@ pub fn visible(text: &str) -> String {
     shown
 }
 
-/// Columns that a character takes. The ranges are the blocks of wide East Asian signs and pictures; exact to
-/// a column is not needed where text is only wrapped and clipped.
+/// Columns that a character takes (Unicode Standard Annex 11).
 #[must_use]
 pub fn width_of(character: char) -> usize {
-    match character {
-        '\u{300}'..='\u{36f}' | '\u{20d0}'..='\u{20ff}' | '\u{fe00}'..='\u{fe0f}' => 0,
-        '\u{1100}'..='\u{115f}'
-        | '\u{2e80}'..='\u{a4cf}'
-        | '\u{ac00}'..='\u{d7a3}'
-        | '\u{f900}'..='\u{faff}'
-        | '\u{fe30}'..='\u{fe6f}'
-        | '\u{ff00}'..='\u{ff60}'
-        | '\u{ffe0}'..='\u{ffe6}'
-        | '\u{1f300}'..='\u{1faff}'
-        | '\u{20000}'..='\u{3fffd}' => 2,
-        _ => 1,
-    }
+    character.width().unwrap_or(0)
 }
 
 /// Columns that a text takes.
 #[must_use]
 pub fn width(text: &str) -> usize {
-    text.chars().map(width_of).sum()
+    text.width()
 }
 
 /// At most so many columns, the last ones `more` where something was cut.
@@ -96,32 +85,19 @@ pub(super) fn clipped_left(text: &str, columns: usize, more: &str) -> String {
 /// begin at `taken`, where something stands already. Never empty.
 #[must_use]
 pub fn wrapped(text: &str, columns: usize, taken: usize) -> Vec<String> {
-    let columns = columns.max(1);
-    let mut lines = vec![String::new()];
-    let mut used = taken;
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let needed = width(word);
-        let line = lines.last_mut().expect("the list is never empty");
-        if used > 0 && !line.is_empty() && used + 1 + needed <= columns {
-            line.push(' ');
-            line.push_str(word);
-            used += 1 + needed;
-            continue;
-        }
-        if !line.is_empty() || (used > 0 && used + needed > columns) {
-            lines.push(String::new());
-            used = 0;
-        }
-        for character in word.chars() {
-            if used > 0 && used + width_of(character) > columns {
-                lines.push(String::new());
-                used = 0;
-            }
-            used += width_of(character);
-            if let Some(line) = lines.last_mut() {
-                line.push(character);
-            }
-        }
+    let stands = " ".repeat(taken);
+    let options = textwrap::Options::new(columns.max(1))
+        .initial_indent(&stands)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit);
+    let mut lines: Vec<String> = textwrap::wrap(text, options)
+        .into_iter()
+        .map(|line| line.into_owned())
+        .collect();
+    match lines.first_mut() {
+        Some(first) => *first = first.get(taken..).unwrap_or_default().to_owned(),
+        None => lines.push(String::new()),
     }
     lines
 }
