@@ -11,6 +11,7 @@ mod fixture;
 pub mod keys;
 pub mod markdown;
 pub mod pictures;
+pub mod shop;
 pub mod terminal;
 #[cfg(test)]
 mod tests;

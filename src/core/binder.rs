@@ -33,6 +33,7 @@ pub mod drawings;
 mod drives;
 mod findings_page;
 mod get_ready;
+pub mod given_back;
 mod hazards;
 mod index;
 mod job_lists;

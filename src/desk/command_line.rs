@@ -300,6 +300,8 @@ pub(super) enum Form {
     Labels,
     /// The days of work, as a file that calendars read.
     Calendar,
+    /// The binder as one file for a telephone: tick, read, note, and give it back.
+    Page,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -161,6 +161,14 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
                         word: String::new(),
                     }));
             }
+            Form::Page => {
+                let given = binder::given_back::given_back(compilation, &bound);
+                printed.sheets.push(Sheet {
+                    path: format!("{name}.html"),
+                    bytes: press::shop::page(&document, &given),
+                    word: "for a telephone".to_owned(),
+                });
+            }
             Form::Markdown => {
                 let set = press::markdown(&document);
                 let sheet = |path: String, bytes: Vec<u8>| Sheet {

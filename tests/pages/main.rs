@@ -14,6 +14,7 @@ mod drawn_pages;
 mod generate;
 mod prints_what_lints;
 mod rule_pages;
+mod shop_page;
 mod stress;
 #[path = "../support/stress.rs"]
 mod stress_plan;

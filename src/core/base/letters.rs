@@ -33,6 +33,12 @@ pub fn held(sign: char) -> bool {
     HELD.get(at).is_some_and(|&(first, _)| first <= code)
 }
 
+/// First and last of each row of characters that paper shows, in order.
+#[must_use]
+pub fn all_held() -> &'static [(u32, u32)] {
+    HELD
+}
+
 /// Signs that show nothing by themselves: joiners, selectors, soft hyphens, marks of order.
 #[must_use]
 pub fn is_unseen(sign: char) -> bool {

@@ -458,6 +458,17 @@ pub fn name_of(binding: &Binding<'_>, what: Weighed) -> String {
     }
 }
 
+/// The same of what lies on a scale, in kilograms.
+#[must_use]
+pub fn range(binding: &Binding<'_>, things: &[Said<Load>]) -> Option<(f64, f64)> {
+    let each = things
+        .iter()
+        .map(|load| known(binding, lies_on_the_scale(load.value)));
+    each.reduce(|sum, one| Some((sum?.0 + one?.0, sum?.1 + one?.1)))
+        .flatten()
+        .map(|(kg, half)| ((kg - half).max(0.0), kg + half))
+}
+
 /// A plausible range in whole steps, from what the plan itself says; never the figure.
 fn between(binding: &Binding<'_>, what: &[Said<Weighed>]) -> Option<String> {
     let mut low = 0.0;
