@@ -195,6 +195,41 @@ body = driver.find_element(By.TAG_NAME, "body").text
 check("without script it reads as a binder", stage[-1].split(" ", 1)[1] in body and "nothing that is ticked is kept" in body)
 driver.quit()
 
+# What the browser kept is damaged; the page is of another zone; the browser keeps nothing.
+driver = browser()
+driver.execute_cdp_cmd("Emulation.setTimezoneOverride", {"timezoneId": "Pacific/Kiritimati"})
+driver.get(page.as_uri())
+time.sleep(0.5)
+driver.execute_async_script(
+    """const done = arguments[0]; const open = indexedDB.open('boltfolio', 1); open.onsuccess = () => {
+         const write = open.result.transaction('kept', 'readwrite'); const kept = write.objectStore('kept');
+         kept.put({name: arguments[1], acts: 7, ticks: [null, {}], reads: {x: 3}, order: 'no', by: 5, done: '<b>'}, arguments[2]);
+         kept.put('not a record', arguments[2] + 'x'); kept.put({name: '*', ticks: 4, here: 'no'}, arguments[3]); write.oncomplete = () => done(1); };""".replace("arguments[0]", "arguments[arguments.length - 1]").replace("arguments[1]", "arguments[0]").replace("arguments[2]", "arguments[1]").replace("arguments[3]", "arguments[2]"),
+    "down-again", "ouzel-front/down-again", "ouzel-front/*",
+)
+driver.refresh()
+time.sleep(0.5)
+check("a damaged store does not stop the page", driver.get_log("browser") == [] and len(driver.find_elements(By.CSS_SELECTOR, ".screen.here")) == 1)
+here = go(driver, stage[-1].split(" ")[0])
+for box in here.find_elements(By.CSS_SELECTOR, "[data-act]"):
+    touch(driver, box)
+far = time.strftime("%Y-%m-%d", time.gmtime(time.time() + 14 * 3600))
+check("the day is the telephone's own", f"stopped {far} at" in given(driver), given(driver))
+driver.execute_script("window.open(location.href)")
+driver.switch_to.window(driver.window_handles[-1])
+time.sleep(1)
+check("a second tab says that it keeps nothing", "another tab" in driver.find_element(By.ID, "told").text, driver.find_element(By.ID, "told").text)
+driver.quit()
+driver = browser()
+driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": "Object.defineProperty(window, 'indexedDB', {get() { throw new DOMException('refused', 'SecurityError'); }});"})
+driver.get(page.as_uri())
+time.sleep(0.5)
+check("a browser that keeps nothing says so before work begins", "keeps nothing" in driver.find_element(By.ID, "told").text)
+here = go(driver, stage[-1].split(" ")[0])
+touch(driver, here.find_element(By.CSS_SELECTOR, "[data-act]"))
+check("and the text can be copied out all the same", "log " in given(driver))
+driver.quit()
+
 driver = browser(slow=4)
 driver.get("about:blank")
 driver.get(page.as_uri())
@@ -204,6 +239,23 @@ box = here.find_elements(By.CSS_SELECTOR, "[data-act]")[-1]
 took = driver.execute_script("const from = performance.now(); arguments[0].click(); return performance.now() - from", box)
 print(f"at a processor four times slower: first paint {paint and round(paint)} ms, a tap {took:.1f} ms; the file {page.stat().st_size} bytes")
 driver.quit()
+
+if os.environ.get("BOLTFOLIO_PICTURES"):
+    driver = browser()
+    driver.get(page.as_uri())
+    time.sleep(0.5)
+    to = os.environ["BOLTFOLIO_PICTURES"]
+    here = go(driver, "3.20")
+    driver.save_screenshot(f"{to}/telephone-card.png")
+    for box in here.find_elements(By.CSS_SELECTOR, "[data-act]")[:2]:
+        touch(driver, box)
+    driver.execute_script("arguments[0].scrollIntoView({block: 'end'})", here.find_elements(By.CSS_SELECTOR, ".act")[3])
+    time.sleep(0.3)
+    driver.save_screenshot(f"{to}/telephone-acts.png")
+    driver.find_element(By.ID, "give").click()
+    time.sleep(0.3)
+    driver.save_screenshot(f"{to}/telephone-given.png")
+    driver.quit()
 
 if failed:
     sys.exit("failed: " + "; ".join(failed))

@@ -167,6 +167,7 @@ impl<'a> Shown<'a> {
                 p.who { (runs(&card.who_and_time)) @if let Some(derived) = &card.derived { " · " (derived) } }
                 @if !card.place.is_empty() { p { b { (words::WHERE) } " " (runs(&card.place)) } }
                 @if !card.at_hand.is_empty() { p { b { (words::AT_HAND) } " " (runs(&card.at_hand)) } }
+                (in_sight(card))
                 p.changed role="status" hidden {}
                 @if !card.first.is_empty() {
                     h4 { (words::FIRST) }
@@ -270,7 +271,36 @@ impl<'a> Shown<'a> {
     }
 }
 
-/// Each act with what stands before it: messages stay in sight while their act is open.
+/// What can kill or maim on this card, a line each: it stays at the glass's top whatever is scrolled.
+fn in_sight(card: &Card) -> Markup {
+    let of_rows = card.rows.iter().filter_map(|row| match row {
+        CardRow::Message(message) => Some(message),
+        _ => None,
+    });
+    let grave = card
+        .messages
+        .iter()
+        .chain(of_rows)
+        .filter(|message| message.signal <= SignalWord::Warning);
+    let mut grave: Vec<&Message> = grave.collect();
+    grave.sort_by_key(|message| message.signal);
+    let lines: Vec<(&str, &str, &str)> = grave
+        .into_iter()
+        .map(|message| {
+            let first = message.hazard.split_inclusive(". ").next().unwrap_or_default();
+            (class(message.signal), message.signal.word(), first.trim_end())
+        })
+        .collect();
+    html! {
+        @if !lines.is_empty() {
+            ul.sight aria-label="In sight on this card" { @for (kind, word, hazard) in lines {
+                li class=(kind) { b.signal { (word) } " " (hazard) }
+            } }
+        }
+    }
+}
+
+/// Each act with what stands before it.
 fn grouped(rows: &[CardRow]) -> Vec<Vec<&CardRow>> {
     let mut groups = Vec::new();
     let mut open: Vec<&CardRow> = Vec::new();
@@ -363,13 +393,17 @@ fn tick_item(item: &TickItem) -> Markup {
     }
 }
 
-fn message(message: &Message) -> Markup {
-    let kind = match message.signal {
+fn class(signal: SignalWord) -> &'static str {
+    match signal {
         SignalWord::Danger => "danger",
         SignalWord::Warning => "warning",
         SignalWord::Caution => "caution",
         SignalWord::Notice => "notice",
-    };
+    }
+}
+
+fn message(message: &Message) -> Markup {
+    let kind = class(message.signal);
     let head = html! { b.signal { (message.signal.word()) } };
     html! {
         @if message.again {
