@@ -84,7 +84,7 @@ use crate::plan::mentions;
 use crate::plan::model::{Ink, Paper, Sides};
 use binding::Binding;
 pub use changes::{only_changed, page};
-use document::{Document, Section};
+use document::{Block, Document, PictureUse, Section};
 use kept::Kept;
 pub use words::cut;
 
@@ -138,7 +138,13 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         .iter()
         .flat_map(|part| (part.sections)(&binding))
         .collect();
-    let drawings = drawings::files(&binding).into_iter();
+    let blocks = sections.iter().flat_map(|section| &section.blocks);
+    let mut drawings: Vec<PictureFile> = (blocks.flat_map(Block::pictures))
+        .filter_map(PictureUse::file)
+        .collect();
+    // A drawing may stand on several cards.
+    let mut met = BTreeSet::new();
+    drawings.retain(|file| met.insert(file.key.clone()));
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
     kept.letters = letters::all(&binding, &sections);

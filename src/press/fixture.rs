@@ -7,7 +7,7 @@ use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{
     ActRow, Align, BeforeItMoves, Block, Card, CardRow, Cell, Column, Cover, Document, Field, Inline,
     Letters, Mark, MarkGroup, MarkShape, Marks, Message, MoveRow, PaperSize, PictureUse, Prose, Run,
-    SecondCheck, Section, SignalWord, TableRow, TickItem, TorqueShown, Weight, plain,
+    SecondCheck, Section, Shown, SignalWord, TableRow, TickItem, Weight, plain,
 };
 use crate::binder::kept::Kept;
 
@@ -132,7 +132,7 @@ fn bolt_up() -> Card {
             "all at 30 N·m first, then to the figure",
         ],
     );
-    tighten.torque = Some(TorqueShown {
+    tighten.torque = Some(Shown {
         first: "58 N·m".into(),
         second: Some("43 lbf ft".into()),
     });
@@ -172,7 +172,7 @@ fn bolt_up() -> Card {
         groups: vec![group("bolt/e", None, 2, 2, false)],
     }];
     let mut wheel = act("bolt", "f", "Tighten", "the wheel nuts", &["socket 19"]);
-    wheel.torque = Some(TorqueShown {
+    wheel.torque = Some(Shown {
         first: "105 N·m".into(),
         second: Some("77 lbf ft".into()),
     });
@@ -313,6 +313,7 @@ pub fn picture(key: &str, proof: &str, width: u16) -> PictureUse {
         caption: Some("Screws of the left floor panel, from above".into()),
         alt: "A rectangle with screws along its edge".into(),
         width,
+        drawn: None,
         proof: proof.to_owned(),
     }
 }

@@ -413,6 +413,7 @@ pub fn picture(binding: &Binding<'_>, figure: &Figure, what: &str, proof: String
         alt,
         // Drawings take the text's whole width; a photograph at that size would take half a page.
         width: if file.kind == PictureKind::Svg { 156 } else { 100 },
+        drawn: None,
         proof,
     })
 }
@@ -709,13 +710,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         };
         self.pictures += 1;
         let step = self.binding.step_key(self.step);
-        self.rows.push(CardRow::Picture(PictureUse {
-            key: drawing.key,
-            caption: Some(drawing.caption),
-            alt: drawing.alt,
-            width: drawing.width,
-            proof: proof::picture(step, self.pictures),
-        }));
+        let proof = proof::picture(step, self.pictures);
+        self.rows.push(CardRow::Picture(drawing.shown(proof)));
     }
 
     /// The messages above the first act, the rows, and what is told again where the card goes over a page's end.

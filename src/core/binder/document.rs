@@ -5,9 +5,11 @@
 //! key stands inside a page's margins.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
+pub use super::figures::Shown;
 use super::kept::Kept;
-use crate::base::picture::PictureFile;
+use crate::base::picture::{PictureFile, PictureKind};
 pub use crate::plan::prose::{Inline, Prose};
 
 /// Names one thing that must be found on paper: `step/drop`, `act/drop/3`, `tick/drop/3`, `fixing/drop/3/2`.
@@ -42,7 +44,7 @@ pub struct Document {
     pub kept: Kept,
     /// Labels for bags, a document of their own.
     pub labels: Vec<Label>,
-    /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.
+    /// Pictures, and the drawings of all pages, by the key that [`PictureUse`] has.
     pub pictures: Vec<PictureFile>,
 }
 
@@ -343,7 +345,7 @@ pub struct ActRow {
     /// 12 pt lines: count, thread, what is new; tool; place; hidden.
     pub facts: Vec<Line>,
     /// Applied here, 18 pt.
-    pub torque: Option<TorqueShown>,
+    pub torque: Option<Shown>,
     /// Rings, then hexagons where the row both starts and tightens.
     pub marks: Vec<Marks>,
     /// To write on, with caption and unit.
@@ -356,14 +358,6 @@ pub struct ActRow {
     pub tick_proof: Proof,
     /// Keys of a second act that is done in this row.
     pub also: Vec<Proof>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TorqueShown {
-    /// "58 N·m"
-    pub first: String,
-    /// "43 lbf ft"
-    pub second: Option<String>,
 }
 
 /// One mark a fixing.
@@ -527,8 +521,8 @@ pub enum Cell {
     Line(Line),
     /// A first line at 12 pt, further ones at 11 pt.
     Lines(Vec<Line>),
-    /// 16 pt bold: torque in the table, counts to order at 14.
-    Big(String),
+    /// A figure to apply, 16 pt bold, that of the other system below it.
+    Torque(Shown),
     /// A square to tick.
     Square,
     /// A hexagon to tick: tightened.
@@ -623,5 +617,30 @@ pub struct PictureUse {
     pub alt: String,
     /// mm; at most 174, in a card 156.
     pub width: u16,
+    /// The drawing itself, where the program made it for this page; a picture of the plan's lies among the document's.
+    pub drawn: Option<Drawn>,
     pub proof: Proof,
+}
+
+impl PictureUse {
+    /// What the program drew for it.
+    #[must_use]
+    pub fn file(&self) -> Option<PictureFile> {
+        let Drawn(svg) = self.drawn.as_ref()?;
+        Some(PictureFile {
+            key: self.key.clone(),
+            kind: PictureKind::Svg,
+            bytes: Arc::from(svg.as_bytes()),
+        })
+    }
+}
+
+/// A drawing of the program's own, as SVG. Where a page is hashed it counts as a file does, by its bytes.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Drawn(pub Arc<str>);
+
+impl std::fmt::Debug for Drawn {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Drawn")
+    }
 }

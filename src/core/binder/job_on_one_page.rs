@@ -2,8 +2,8 @@
 //! no single act.
 
 use super::binding::Binding;
-use super::document::{BigFigure, Block, Line, PaperSize, PictureUse, Section, TickItem, text_of};
-use super::drawings::{Drawing, metrics};
+use super::document::{BigFigure, Block, Line, PaperSize, Section, TickItem, text_of};
+use super::drawings::metrics;
 use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
 use super::stage_list::{self, Known};
@@ -48,32 +48,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.push(Block::Text(told));
     }
     if let Some(drawing) = days_strip::drawing(binding).filter(|_| days) {
-        blocks.push(Block::Picture(PictureUse {
-            key: drawing.key,
-            caption: Some(drawing.caption),
-            alt: drawing.alt,
-            width: drawing.width,
-            proof: "drawing/days".to_owned(),
-        }));
+        blocks.push(Block::Picture(drawing.shown("drawing/days".to_owned())));
     }
     let [left, right] = halves(binding, rows);
     if !left.is_empty() || !right.is_empty() {
         blocks.push(Block::Halves(left, right));
     }
     section("one-page", "The job on one page", blocks)
-}
-
-/// The drawings of this page.
-#[must_use]
-pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
-    if binding.plan.order.is_empty() || binding.is_small() {
-        return Vec::new();
-    }
-    let known = stage_list::known(binding);
-    let fit = fit(binding, &known);
-    let mut all = known.drawings(fit.row);
-    all.extend(days_strip::drawing(binding).filter(|_| fit.days));
-    all
 }
 
 fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {

@@ -2,9 +2,9 @@
 //! is said. Knows no other list of that page.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, PictureUse, StageList, StageRow};
+use super::document::{Block, Cell, StageList, StageRow};
+use super::drawings::metrics;
 use super::drawings::stages::{self, Bar, Masses, Row, Stages};
-use super::drawings::{Drawing, metrics};
 use super::figures::{decimal, duration, long_duration};
 use super::mass_account::class_minimum;
 use super::masses::{self, Heft};
@@ -342,29 +342,15 @@ impl Known<'_> {
         let pieces = self.pieces(row).into_iter();
         pieces
             .map(|(list, from)| {
-                let drawing = stages::draw(&list, &name(from));
+                let mut drawing = stages::draw(&list, &name(from)).shown_by_key();
+                drawing.caption =
+                    (drawing.caption).filter(|_| self.timing.is_some() || self.masses.is_some());
                 Block::Stages(StageList {
-                    drawing: PictureUse {
-                        key: drawing.key.clone(),
-                        caption: (self.timing.is_some() || self.masses.is_some())
-                            .then(|| drawing.caption.clone()),
-                        alt: drawing.alt.clone(),
-                        width: drawing.width,
-                        proof: format!("drawing/{}", drawing.key),
-                    },
+                    drawing,
                     rows: self.rows(&list, from),
                     table: self.table(from, list.rows.len()),
                 })
             })
-            .collect()
-    }
-
-    /// The drawings alone.
-    #[must_use]
-    pub fn drawings(&self, row: f64) -> Vec<Drawing> {
-        let pieces = self.pieces(row).into_iter();
-        pieces
-            .map(|(list, from)| stages::draw(&list, &name(from)))
             .collect()
     }
 

@@ -3,8 +3,8 @@
 
 use super::binding::Binding;
 use super::choices::Advice;
-use super::document::{Block, Cell, Line, PictureUse, Section, TableRow};
-use super::drawings::{self, Drawing, frontier};
+use super::document::{Block, Cell, Line, Section, TableRow};
+use super::drawings::{Drawing, frontier};
 use super::masses;
 use super::tables::{cell, column, right, row, section, table, text};
 use super::words::{run, strong};
@@ -208,19 +208,11 @@ fn with_unknown(figure: String, unknown: usize) -> String {
 }
 
 fn picture(binding: &Binding<'_>) -> Option<Block> {
-    let drawing = drawing(binding)?;
-    Some(Block::Picture(PictureUse {
-        key: drawing.key.clone(),
-        caption: Some(drawing.caption),
-        alt: drawing.alt,
-        width: drawing.width,
-        proof: format!("drawing/{}", drawings::key(frontier::NAME)),
-    }))
+    Some(Block::Picture(drawing(binding)?.shown_by_key()))
 }
 
 /// The line of what money buys; none where there is nothing to choose.
-#[must_use]
-pub fn drawing(binding: &Binding<'_>) -> Option<Drawing> {
+fn drawing(binding: &Binding<'_>) -> Option<Drawing> {
     let advice = binding.advice()?;
     let told = Told::new(binding, advice);
     let money = told.has_money();

@@ -161,7 +161,7 @@ pub fn cell(cell: &Cell, width: f64) -> f64 {
     match cell {
         Cell::Line(runs) => line(runs, 12.0, 5.5, width),
         Cell::Lines(lines) => lines.iter().map(|runs| line(runs, 12.0, 5.5, width) + 1.0).sum(),
-        Cell::Big(figure) => text(figure, 16.0, 7.0, width),
+        Cell::Torque(figure) => text(&figure.both(), 16.0, 7.0, width),
         Cell::Marks(shown) => marks(shown),
         Cell::Empty | Cell::Square | Cell::Hexagon | Cell::Dot | Cell::Write | Cell::Signal(_) => 9.0,
     }

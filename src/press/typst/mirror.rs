@@ -478,7 +478,7 @@ pub enum Cell {
     Empty,
     Line { runs: Runs },
     Lines { lines: Vec<Runs> },
-    Big { text: String },
+    Torque { first: String, second: Option<String> },
     Square,
     Hexagon,
     Marks { marks: Marks },

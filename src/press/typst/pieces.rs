@@ -2,8 +2,8 @@
 //! not know which block they stand in, only how wide their place is.
 
 use crate::binder::document::{
-    Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, TickItem,
-    TorqueShown, WeighCell, Weight, text_of,
+    Align, Cell, ExplainedMark, Field, Inline, Line, MarkGroup, MarkShape, Marks, Message, Prose, Shown,
+    TickItem, WeighCell, Weight, text_of,
 };
 use crate::press::typst::clean::Cleaner;
 use crate::press::typst::{estimate, mirror};
@@ -160,7 +160,7 @@ pub fn messages<'m>(
     all
 }
 
-pub fn torque(clean: &mut Cleaner, torque: &TorqueShown) -> mirror::Torque {
+pub fn torque(clean: &mut Cleaner, torque: &Shown) -> mirror::Torque {
     mirror::Torque {
         first: clean.text(&torque.first, 44.0, 18.0),
         second: torque
@@ -229,8 +229,12 @@ pub fn cell(clean: &mut Cleaner, cell: &Cell, width: f64) -> mirror::Cell {
         Cell::Lines(lines) => mirror::Cell::Lines {
             lines: lines.iter().map(|line| runs(clean, line, width, 12.0)).collect(),
         },
-        Cell::Big(figure) => mirror::Cell::Big {
-            text: clean.text(figure, width, 16.0),
+        Cell::Torque(figure) => mirror::Cell::Torque {
+            first: clean.text(&figure.first, width, 16.0),
+            second: figure
+                .second
+                .as_deref()
+                .map(|second| clean.text(second, width, 16.0)),
         },
         Cell::Square => mirror::Cell::Square,
         Cell::Hexagon => mirror::Cell::Hexagon,

@@ -4,11 +4,10 @@
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
-use super::super::binding::Binding;
 use super::super::card_marks::{self, Layout};
 use super::super::words::capital;
 use super::Drawing;
-use crate::plan::model::{Does, Id, Joint, TighteningOrder};
+use crate::plan::model::{Joint, TighteningOrder};
 
 /// More fixings than this are a drawing of the maker's.
 const MOST: u32 = 20;
@@ -21,30 +20,6 @@ const MARGIN: f64 = 3.0;
 /// Height of the figures, mm: 12 pt, and 11 pt in a long row.
 const FIGURE: f64 = 4.23;
 const SMALL_FIGURE: f64 = 3.88;
-
-/// The drawings of all joints that some step tightens, each once, in order of declaration.
-#[must_use]
-pub fn all(binding: &Binding<'_>) -> Vec<Drawing> {
-    let plan = binding.plan;
-    let mut tightened: Vec<Id<Joint>> = plan
-        .steps
-        .values()
-        .flat_map(|step| step.acts())
-        .filter_map(|act| match &act.does {
-            Does::Tighten(all) => Some(all),
-            // An order of tightening is drawn for what is tightened.
-            _ => None,
-        })
-        .flatten()
-        .map(|fixings| fixings.joint.value)
-        .collect();
-    tightened.sort_unstable();
-    tightened.dedup();
-    tightened
-        .into_iter()
-        .filter_map(|id| of_joint(&plan.joints[id]))
-        .collect()
-}
 
 /// The drawing of one joint; none where its marks stand in their places, or the plan does not say how they stand and in which order.
 #[must_use]
