@@ -418,6 +418,8 @@ fn move_rows(place: &str, count: usize) -> Vec<MoveRow> {
 }
 
 fn stage_two() -> Section {
+    let mut rear = move_rows("rear", 14);
+    let rear_more = rear.split_off(9);
     let mut section = section(
         "stage/strip",
         "Stage 2 · Strip the rear",
@@ -438,7 +440,9 @@ fn stage_two() -> Section {
                 no_map: None,
                 groups: vec![
                     ("front".into(), move_rows("front", 3)),
-                    ("rear".into(), move_rows("rear", 14)),
+                    // With a pause, as the binder makes them.
+                    ("rear".into(), rear),
+                    ("rear, continued".into(), rear_more),
                     ("below".into(), move_rows("below", 5)),
                 ],
                 claim: "Checked against the 14 joints that this plan declares; look for one it missed."

@@ -1,11 +1,14 @@
 //! The neutral document that `press/` turns into pages and Markdown. It says what is printed and what each
-//! piece is; measures, fonts and marks are the press's.
+//! piece is; measures, fonts and marks are the press's. The template of the pages reads it as it stands, as JSON: a variant of an enum is
+//! its `kind` and what is `of` it.
 //!
 //! Everything that a fitter must find on paper carries a [`Proof`] key; the press proves after laying out that each
 //! key stands inside a page's margins.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+
+use serde::Serialize;
 
 pub use super::figures::Shown;
 use super::kept::Kept;
@@ -17,7 +20,7 @@ pub use crate::plan::prose::{Inline, Prose};
 pub type Proof = String;
 
 /// A whole binder.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Document {
     /// The plan's title, bold at the left of each page's head.
     pub title: String,
@@ -37,14 +40,19 @@ pub struct Document {
     pub not_proved: Option<String>,
     pub sections: Vec<Section>,
     /// Pages that changed since the print before, by the keys under which their content is kept.
+    #[serde(skip)]
     pub changed: BTreeSet<String>,
     /// Where its pages stand in the whole that they were taken from; none where this is the whole.
+    #[serde(skip)]
     pub taken_from: Option<TakenFrom>,
     /// What the next print has to know.
+    #[serde(skip)]
     pub kept: Kept,
     /// Labels for bags, a document of their own.
+    #[serde(skip)]
     pub labels: Vec<Label>,
     /// Pictures, and the drawings of all pages, by the key that [`PictureUse`] has.
+    #[serde(skip)]
     pub pictures: Vec<PictureFile>,
 }
 
@@ -58,7 +66,7 @@ pub struct TakenFrom {
 }
 
 /// The label of one bag of fixings.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Label {
     /// "L" or "R" of one of a pair.
     pub side: Option<&'static str>,
@@ -78,14 +86,15 @@ pub struct Label {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum PaperSize {
     A4,
     Letter,
 }
 
 /// A part of the binder.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Section {
     /// Stable and unique: `cover`, `read-first`, `stage/strip`. File and anchor names are made of it.
     pub key: String,
@@ -101,13 +110,14 @@ pub struct Section {
 }
 
 /// Text with weight. Adjoining runs need no spaces between them but those they hold.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Run {
     pub text: String,
     pub weight: Weight,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Weight {
     Regular,
     SemiBold,
@@ -139,7 +149,8 @@ pub fn text_of(line: &[Run]) -> String {
     line.iter().map(|run| run.text.as_str()).collect()
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Block {
     /// A heading inside a section; level 2 or 3 (the section's own title is 1).
     Heading {
@@ -204,7 +215,7 @@ impl Block {
 }
 
 /// The first page.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Cover {
     pub title: String,
     pub body: String,
@@ -214,7 +225,7 @@ pub struct Cover {
     pub picture: Option<PictureUse>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BigFigure {
     /// "57.4 kg"
     pub figure: String,
@@ -224,15 +235,16 @@ pub struct BigFigure {
 }
 
 /// Stages one below the other, drawn, with a tick each. The drawing leaves the columns of names and ticks free.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct StageList {
     pub drawing: PictureUse,
     pub rows: Vec<StageRow>,
-    /// What the drawing and its rows say, in letters; has no key of its own.
+    /// What the drawing and its rows say, in letters; has no key of its own, and is on no page.
+    #[serde(skip)]
     pub table: Table,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct StageRow {
     /// The name, line by line.
     pub names: Vec<String>,
@@ -246,7 +258,7 @@ pub struct StageRow {
 }
 
 /// A safety message: panel with the signal word, then hazard and harm, then what to do, an order a line.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Message {
     pub signal: SignalWord,
     /// What can happen and what it does: one paragraph.
@@ -258,7 +270,8 @@ pub struct Message {
 }
 
 /// Gravest first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "UPPERCASE")]
 pub enum SignalWord {
     Danger,
     Warning,
@@ -279,7 +292,7 @@ impl SignalWord {
 }
 
 /// A step card.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Card {
     /// "2.8"
     pub number: String,
@@ -304,6 +317,7 @@ pub struct Card {
     pub after: Vec<(String, Vec<String>)>,
     /// "Safe to leave like this." or nothing.
     pub safe_to_leave: Option<String>,
+    #[serde(skip)]
     pub letters: Letters,
     pub proof: Proof,
 }
@@ -319,7 +333,8 @@ impl std::fmt::Debug for Letters {
     }
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 #[allow(
     clippy::large_enum_variant,
     reason = "most rows are acts, and a card has some twenty"
@@ -333,7 +348,7 @@ pub enum CardRow {
 }
 
 /// One act with its tick.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ActRow {
     /// "a", "b" ... "z", "aa".
     pub letter: String,
@@ -361,13 +376,14 @@ pub struct ActRow {
 }
 
 /// One mark a fixing.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Marks {
     pub shape: MarkShape,
     pub groups: Vec<MarkGroup>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum MarkShape {
     /// Undone, slackened, or put in by hand.
     Ring,
@@ -375,7 +391,7 @@ pub enum MarkShape {
     Hexagon,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MarkGroup {
     /// "L", "R": before the marks of one of a pair.
     pub side: Option<&'static str>,
@@ -387,13 +403,13 @@ pub struct MarkGroup {
     pub circle: bool,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Mark {
     pub number: Option<u32>,
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct SecondCheck {
     /// What is seen: "8 nuts at 58 N·m, 4 at 62 N·m."
     pub lines: Vec<String>,
@@ -401,7 +417,7 @@ pub struct SecondCheck {
 }
 
 /// What is asked before a lower, take off or raise: one row a joint.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BeforeItMoves {
     /// "Before you lower the steel axle, 2.8"
     pub title: String,
@@ -421,7 +437,7 @@ pub struct BeforeItMoves {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
@@ -435,7 +451,7 @@ pub struct MoveRow {
 }
 
 /// Readings of one weigh-in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct WeighingSheet {
     /// "Weighing, hanging scale, 100 kg in steps of 0.1 kg"
     pub title: String,
@@ -449,7 +465,7 @@ pub struct WeighingSheet {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct WeighRow {
     pub what: Line,
     /// A plausible range, only where the reading is a blank: "11 to 14 kg".
@@ -460,7 +476,8 @@ pub struct WeighRow {
 }
 
 /// A reading, or boxes for one.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum WeighCell {
     Known(String),
     /// So many digit boxes before the point, so many after it, then the unit.
@@ -473,7 +490,7 @@ pub enum WeighCell {
 }
 
 /// A table whose head repeats. Widths are in mm of the 174 (or 84) that there are; 0 shares what is left.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Table {
     /// Level-3 heading kept with the table; empty for none.
     pub title: String,
@@ -483,14 +500,15 @@ pub struct Table {
     pub row_height: u8,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Column {
     pub head: String,
     pub width: u16,
     pub align: Align,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Align {
     Left,
     Right,
@@ -499,13 +517,13 @@ pub enum Align {
 }
 
 /// Rows under an own head within the table ("Stage 5, Back together"), repeated with the column heads.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TableGroup {
     pub head: Option<String>,
     pub rows: Vec<TableRow>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TableRow {
     /// One a column; a single one is as wide as the table.
     pub cells: Vec<Cell>,
@@ -514,7 +532,8 @@ pub struct TableRow {
     pub proof: Option<Proof>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Cell {
     Empty,
     /// 12 pt.
@@ -537,7 +556,7 @@ pub enum Cell {
     Signal(SignalWord),
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TickItem {
     pub text: Line,
     /// At the right end, bold: "order", "table, 350 kg".
@@ -546,14 +565,14 @@ pub struct TickItem {
 }
 
 /// A list in columns, read down the first, then down the next.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Dense {
     pub title: String,
     pub columns: usize,
     pub items: Vec<DenseItem>,
 }
 
-#[derive(Clone)]
+#[derive(Clone, Serialize)]
 pub struct DenseItem {
     pub text: Line,
     /// It is printed with its tick.
@@ -578,7 +597,7 @@ impl std::fmt::Debug for DenseItem {
 }
 
 /// A line to write on.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Field {
     pub caption: String,
     pub unit: Option<String>,
@@ -586,20 +605,21 @@ pub struct Field {
     pub width: u16,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct IndexEntry {
     pub name: String,
     /// "3.2, 4.1 to 4.4"
     pub steps: String,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MarkMeaning {
     pub mark: ExplainedMark,
     pub meaning: Line,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum ExplainedMark {
     Square,
     Ring,
@@ -609,7 +629,7 @@ pub enum ExplainedMark {
 }
 
 /// A picture as used.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct PictureUse {
     pub key: String,
     pub caption: Option<String>,
@@ -618,6 +638,7 @@ pub struct PictureUse {
     /// mm; at most 174, in a card 156.
     pub width: u16,
     /// The drawing itself, where the program made it for this page; a picture of the plan's lies among the document's.
+    #[serde(skip)]
     pub drawn: Option<Drawn>,
     pub proof: Proof,
 }

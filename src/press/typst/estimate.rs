@@ -22,6 +22,27 @@ pub fn width(text: &str, size: f64) -> f64 {
     text.chars().map(engine::advance).sum::<f64>() * size * POINT
 }
 
+/// A text for one line `room` mm wide, cut at a word's end where one is near.
+pub fn shortened(text: &str, room: f64, size: f64) -> String {
+    if width(text, size) <= room {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    let mut used = width("…", size);
+    for sign in text.chars() {
+        used += width(sign.encode_utf8(&mut [0; 4]), size);
+        if used > room {
+            break;
+        }
+        cut.push(sign);
+    }
+    let whole_words = cut
+        .rfind(' ')
+        .filter(|at| *at > cut.len() / 2)
+        .and_then(|at| cut.get(..at));
+    format!("{}…", whole_words.unwrap_or(&cut).trim_end())
+}
+
 /// Height of a text in mm.
 pub fn text(text: &str, size: f64, pitch: f64, room: f64) -> f64 {
     let longest = text.split(' ').map(|word| width(word, size)).fold(0.0, f64::max);
@@ -71,7 +92,7 @@ pub fn marks(marks: &Marks) -> f64 {
 }
 
 /// Rows of marks after long rows were cut to five.
-pub fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
+fn rows_of(rows: impl Iterator<Item = usize>) -> usize {
     rows.map(|marks| if marks > 6 { marks.div_ceil(5) } else { 1 })
         .sum()
 }
@@ -155,6 +176,11 @@ pub fn act(act: &ActRow) -> f64 {
 pub fn tick_item(item: &TickItem, width: f64) -> f64 {
     let right = item.right.as_deref().unwrap_or("");
     line(&item.text, 12.0, 5.5, width) + text(right, 12.0, 5.5, width) + 3.0
+}
+
+/// Whether it surely fits on one line of a card.
+pub fn short_item(item: &TickItem) -> bool {
+    width(&text_of(&item.text), 12.0) + width(item.right.as_deref().unwrap_or(""), 12.0) < 140.0
 }
 
 pub fn cell(cell: &Cell, width: f64) -> f64 {

@@ -1,8 +1,77 @@
 //! Which rows of a card stay together: head, message and first act; message and its act; last act, second check
 //! and what is so after. Must not know how a row looks, only how high it gets at most.
 
+use serde::Serialize;
+
+use super::cards::Act;
 use super::estimate::{ROW_LIMIT, UNIT_LIMIT};
-use super::mirror::{Part, Unit};
+
+/// What stays together, and goes to the next page with all its rows.
+#[derive(Debug, Clone, Serialize)]
+pub struct Unit {
+    /// Surely lower than a page: may be kept whole.
+    pub solid: bool,
+    /// A message whose act is the next unit, both together being too high to be kept whole.
+    pub leads: bool,
+    /// Something is loaded: it stays with the unit before.
+    #[serde(skip)]
+    pub tied: bool,
+    /// What of a card is in it.
+    pub parts: Vec<Part>,
+}
+
+impl Unit {
+    /// Nothing binds it to its neighbours.
+    pub fn of(solid: bool) -> Unit {
+        Unit {
+            solid,
+            leads: false,
+            tied: false,
+            parts: Vec::new(),
+        }
+    }
+}
+
+/// A piece of a card, by its place in it.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Part {
+    /// What must be so before; which of it surely fits on one line.
+    First {
+        short: Vec<bool>,
+    },
+    /// Messages that guard the whole step.
+    Messages(Run),
+    /// Messages among the rows.
+    Guards(Run),
+    Act {
+        at: usize,
+        #[serde(flatten)]
+        act: Act,
+    },
+    Prose {
+        at: usize,
+    },
+    Picture {
+        at: usize,
+    },
+    ActsEnd,
+    /// The lines to sign on stand below its words where these are long, not beside them.
+    Second {
+        long: bool,
+    },
+    /// What is so after.
+    After,
+}
+
+/// Messages that share a frame.
+#[derive(Debug, Clone, Serialize)]
+pub struct Run {
+    pub from: usize,
+    pub count: usize,
+    /// Surely lower than a page: may be kept whole.
+    pub solid: bool,
+}
 
 type Sized = (Part, f64);
 
@@ -67,7 +136,7 @@ impl Units {
             && let Some(act) = opening
                 .parts
                 .iter()
-                .position(|(part, _)| matches!(part, Part::Act(_)))
+                .position(|(part, _)| matches!(part, Part::Act { .. }))
         {
             let parts = opening.parts.split_off(act + 1);
             if !parts.is_empty() {
@@ -106,20 +175,18 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
     if total(&parts) <= limit {
         let solid = parts
             .iter()
-            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
+            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture { .. }));
         return vec![Unit {
-            solid,
-            leads: false,
-            tied: false,
             parts: parts.into_iter().map(|(part, _)| part).collect(),
+            ..Unit::of(solid)
         }];
     }
     // From the end, so that the message next to the act stays with it.
     let mut pieces: Vec<Piece> = Vec::new();
     for (part, high) in parts.into_iter().rev() {
-        let message = matches!(part, Part::Message(_));
+        let message = matches!(part, Part::Messages(_) | Part::Guards(_));
         let leads = message
-            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act(_)]));
+            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act { .. }]));
         match pieces.last_mut() {
             Some(piece) if piece.high + high <= limit && !piece.leads => {
                 piece.high += high;
@@ -138,10 +205,9 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
         .map(|mut piece| {
             piece.parts.reverse();
             Unit {
-                solid: piece.high <= limit,
                 leads: piece.leads,
-                tied: false,
                 parts: piece.parts,
+                ..Unit::of(piece.high <= limit)
             }
         })
         .collect()
