@@ -55,6 +55,7 @@ mod proof;
 mod read_first;
 mod recall;
 mod rig_loads;
+pub mod sizes;
 mod stage_list;
 mod step_title;
 mod tables;

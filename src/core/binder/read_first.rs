@@ -5,6 +5,7 @@ use super::binding::{Binding, prose, signal};
 use super::document::{
     Block, Cell, ExplainedMark, Field, MarkMeaning, PaperSize, PictureUse, Section, SignalWord, TableRow,
 };
+use super::sizes::{HALF, whole};
 use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, run, semi, sentence, strong};
 use super::{cards, hazards};
@@ -112,7 +113,7 @@ pub fn whom_to_call(binding: &Binding<'_>) -> Vec<Block> {
             .map(|caption| Field {
                 caption,
                 unit: None,
-                width: 84,
+                width: whole(HALF),
             })
             .collect(),
     ));
@@ -265,7 +266,7 @@ pub fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
                 .map(|caption| Field {
                     caption: caption.to_owned(),
                     unit: None,
-                    width: 84,
+                    width: whole(HALF),
                 })
                 .to_vec(),
         ));

@@ -8,6 +8,7 @@ use super::engine::PageFound;
 use super::estimate::UNIT_LIMIT;
 use super::flow;
 use super::rows::Rows;
+use crate::binder::sizes::ABOVE_SECTION;
 
 /// Height of a card's head in one line, with room for rounding.
 pub(super) const CONTINUED: f64 = 9.0;
@@ -193,7 +194,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             let own = blocks.get(at..).unwrap_or(&[]);
             let own = || own.iter().take_while(|other| other.section == block.section);
             below = title
-                .map(|title| now.y + flow::ABOVE_TITLE + title)
+                .map(|title| now.y + ABOVE_SECTION + title)
                 .filter(|from| body.fits(*from, high_of(own(), spans, body, &between)));
             match below {
                 Some(_) => plan.joined.push(block.section),
@@ -307,7 +308,7 @@ fn tail(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> f64 {
         let Some(first) = own.first().filter(|first| first.joins) else {
             break;
         };
-        let title = title_high(first, spans).unwrap_or(0.0) + flow::ABOVE_TITLE;
+        let title = title_high(first, spans).unwrap_or(0.0) + ABOVE_SECTION;
         all += title + high_of(own.iter(), spans, body, between);
     }
     all

@@ -4,17 +4,16 @@
 use serde::Serialize;
 
 use super::estimate::{self, UNIT_LIMIT};
-use super::facts::{self, LIVE, LONG_TITLE, Of, Pictures};
+use super::facts::{self, LONG_TITLE, Of, Pictures};
 use super::units::{Part, Run, Unit, Units};
 use crate::binder::document::{ActRow, Card, CardRow, Message, text_of};
+use crate::binder::sizes::{
+    COL_NUMBER, DONE_GAP, DONE_ON, DONE_TOOK, IN_CARD, IN_HEAD, LIVE, POINT, T11, T12, T14, T19,
+};
 use crate::press::words;
 
-/// Width of the text of a card's rows.
-pub const IN_CARD: f64 = 156.0;
-/// Width of what a card's head says.
-pub const IN_HEAD: f64 = 153.0;
-/// Of that, what the lines for who has done it leave beside them.
-const BESIDE_FIELDS: f64 = 89.0;
+/// What the lines for who has done it leave of a card's head beside them.
+const BESIDE_FIELDS: f64 = IN_HEAD - DONE_GAP - DONE_TOOK - DONE_GAP - DONE_ON;
 /// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
 const LEAD_LIMIT: f64 = 205.0;
 
@@ -54,7 +53,7 @@ pub struct Act {
 pub fn card(of: &mut Of, card: &Card, pictures: &mut Pictures<'_>) {
     let beside = beside(card);
     of.long = card.title.chars().count() > LONG_TITLE;
-    of.short_title = facts::head(&card.title, 130.0, 12.0);
+    of.short_title = facts::head(&card.title, 130.0, T12);
     of.card = Some(Head {
         number_pt: number_size(&facts::signs(&card.number)),
         short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
@@ -128,7 +127,7 @@ fn units(card: &Card, pictures: &mut Pictures<'_>) -> (Vec<Unit>, usize) {
             }
             CardRow::Picture(used) => {
                 let high = pictures.place(used, IN_CARD, pictures.tallest * 0.6);
-                let words = estimate::text(&used.alt, 11.0, 5.0, IN_CARD);
+                let words = estimate::text(&used.alt, T11, IN_CARD);
                 units.follow(Part::Picture { at }, high + words + 8.0);
             }
         }
@@ -137,31 +136,31 @@ fn units(card: &Card, pictures: &mut Pictures<'_>) -> (Vec<Unit>, usize) {
     let mut tail = vec![(Part::ActsEnd, 1.0)];
     if let Some(check) = &card.second_check {
         let told = format!("{} {}", words::SECOND_CHECK, check.lines.join(" "));
-        let long = estimate::text(&told, 12.0, 5.5, 86.0) > 4.0 * 5.5;
+        let long = estimate::text(&told, T12, 86.0) > 4.0 * T12.pitch;
         let high = if long {
-            estimate::text(&told, 12.0, 5.5, LIVE) + 12.0
+            estimate::text(&told, T12, LIVE) + 12.0
         } else {
-            estimate::text(&told, 12.0, 5.5, 86.0)
+            estimate::text(&told, T12, 86.0)
         };
         tail.push((Part::Second { long }, high.max(12.0) + 6.0));
     }
-    let high = estimate::text(&after(card), 12.0, 5.5, 150.0) + 3.0;
+    let high = estimate::text(&after(card), T12, 150.0) + 3.0;
     tail.push((Part::After, high));
     let title = if card.title.chars().count() > LONG_TITLE {
-        estimate::text(&card.title, 14.0, 6.25, 105.0)
+        estimate::text(&card.title, T14, 105.0)
     } else {
-        estimate::text(&card.title, 19.0, 8.5, 105.0)
+        estimate::text(&card.title, T19, 105.0)
     };
     let facts: f64 = said(card)
         .iter()
-        .map(|line| estimate::text(line, 12.0, 5.5, BESIDE_FIELDS).max(8.0))
+        .map(|line| estimate::text(line, T12, BESIDE_FIELDS).max(8.0))
         .sum();
     units.finish(tail, LEAD_LIMIT - (title + facts + 8.0).max(24.0))
 }
 
 /// Whether the lines for who has done it find room beside the title.
 fn beside(card: &Card) -> bool {
-    card.title.chars().count() <= LONG_TITLE && estimate::width(&card.title, 19.0) <= BESIDE_FIELDS
+    card.title.chars().count() <= LONG_TITLE && estimate::width(&card.title, T19) <= BESIDE_FIELDS
 }
 
 /// Who does it, for how long, and what it undoes; where; what is at hand: as far as there is such a line.
@@ -179,7 +178,7 @@ fn said(card: &Card) -> Vec<String> {
 /// Width of who, where and what is at hand, one after the other, in mm.
 fn head_width(card: &Card) -> f64 {
     let lines = said(card).into_iter();
-    lines.map(|line| estimate::width(&line, 12.0) + 20.0).sum()
+    lines.map(|line| estimate::width(&line, T12) + 20.0).sum()
 }
 
 /// "Held: engine by the beam · Open: top hose", and whether it may stay so.
@@ -203,11 +202,13 @@ fn act(row: &ActRow, opening: bool) -> Act {
     }
 }
 
-/// 28 points, or what lets a longer number stand in the 17 mm of its column.
+/// 28 points, or what lets a longer number stand in its column.
 fn number_size(number: &str) -> u16 {
     let em: f64 = number
         .chars()
         .map(|sign| if sign == '.' { 0.31 } else { 0.62 })
         .sum();
-    (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
+    ((COL_NUMBER - 4.0) / (em.max(0.1) * POINT))
+        .floor()
+        .clamp(9.0, 28.0) as u16
 }

@@ -3,13 +3,14 @@
 
 use std::collections::BTreeSet;
 
-use super::cards::{IN_CARD, IN_HEAD};
-use super::facts::{HALF, LIVE};
 use super::{decimal, estimate};
 use crate::base::letters::{self, is_unseen, turns_direction};
 use crate::binder::document::{
     ActRow, BeforeItMoves, Block, Card, CardRow, Cell, DenseItem, Document, Field, Inline, Line, Marks,
     Message, PictureUse, Prose, Table, TickItem, WeighCell, WeighingSheet,
+};
+use crate::binder::sizes::{
+    COL_FIX, COL_MARK, HALF, IN_CARD, IN_HEAD, LIVE, POINT, T9, T11, T12, T14, T16, T18, T19, T24, T36, Type,
 };
 
 /// Stands for a character that no embedded font holds.
@@ -43,11 +44,11 @@ impl Cleaner {
     /// A text for a place of `width` mm in type of `size` points: figures keep their units, and words that are
     /// too long for the place may break.
     pub fn text(&mut self, text: &str, width: f64, size: f64) -> String {
-        let fits = (width / (size * 0.3528 * 0.62)).floor().max(4.0);
+        let fits = (width / (size * POINT * 0.62)).floor().max(4.0);
         let clean = hold_units(&self.signs(text));
         // 40 is the design's limit for a word; a narrow place has a lower one. A word that fits by its letters is left whole, or nobody
         // finds it in the file.
-        let fits_by_letters = |word: &str| estimate::width(word, size) <= width;
+        let fits_by_letters = |word: &str| estimate::width_at(word, size) <= width;
         break_words(&clean, (fits as usize).min(LONGEST), &fits_by_letters)
     }
 
@@ -88,7 +89,7 @@ pub fn document(document: &mut Document) -> Vec<char> {
         clean.sign(words);
     }
     for section in &mut document.sections {
-        clean.fit(&mut section.title, LIVE, 24.0);
+        clean.fit(&mut section.title, LIVE, T24);
         for block in &mut section.blocks {
             clean.block(block, LIVE);
         }
@@ -101,24 +102,24 @@ impl Cleaner {
         *text = self.signs(text);
     }
 
-    fn fit(&mut self, text: &mut String, width: f64, size: f64) {
-        *text = self.text(text, width, size);
+    fn fit(&mut self, text: &mut String, width: f64, size: Type) {
+        *text = self.text(text, width, size.points);
     }
 
-    fn fit_some(&mut self, text: &mut Option<String>, width: f64, size: f64) {
+    fn fit_some(&mut self, text: &mut Option<String>, width: f64, size: Type) {
         if let Some(text) = text {
             self.fit(text, width, size);
         }
     }
 
-    fn fit_all<'t>(&mut self, all: impl IntoIterator<Item = &'t mut String>, width: f64, size: f64) {
+    fn fit_all<'t>(&mut self, all: impl IntoIterator<Item = &'t mut String>, width: f64, size: Type) {
         for text in all {
             self.fit(text, width, size);
         }
     }
 
     /// A figure and its unit may stand in runs of different weight.
-    fn line(&mut self, line: &mut Line, width: f64, size: f64) {
+    fn line(&mut self, line: &mut Line, width: f64, size: Type) {
         let mut before: Option<&mut String> = None;
         for run in line {
             self.fit(&mut run.text, width, size);
@@ -129,7 +130,7 @@ impl Cleaner {
         }
     }
 
-    fn lines<'t>(&mut self, all: impl IntoIterator<Item = &'t mut Line>, width: f64, size: f64) {
+    fn lines<'t>(&mut self, all: impl IntoIterator<Item = &'t mut Line>, width: f64, size: Type) {
         for line in all {
             self.line(line, width, size);
         }
@@ -137,48 +138,48 @@ impl Cleaner {
 
     fn block(&mut self, block: &mut Block, width: f64) {
         match block {
-            Block::Heading { text, .. } => self.fit(text, width, 16.0),
-            Block::Text(line) => self.line(line, width, 12.0),
+            Block::Heading { text, .. } => self.fit(text, width, T16),
+            Block::Text(line) => self.line(line, width, T12),
             Block::Prose(prose) => self.prose(prose, width, 0),
             Block::Cover(cover) => {
-                self.fit(&mut cover.title, IN_CARD, 36.0);
-                self.fit(&mut cover.body, IN_CARD, 19.0);
+                self.fit(&mut cover.title, IN_CARD, T36);
+                self.fit(&mut cover.body, IN_CARD, T19);
                 for (label, value) in &mut cover.rows {
-                    self.fit(label, 58.0, 12.0);
-                    self.lines(value, 110.0, 12.0);
+                    self.fit(label, 58.0, T12);
+                    self.lines(value, 110.0, T12);
                 }
-                self.fit_all(&mut cover.signatures, 70.0, 12.0);
+                self.fit_all(&mut cover.signatures, 70.0, T12);
                 if let Some(picture) = &mut cover.picture {
                     self.picture(picture, LIVE);
                 }
             }
             Block::Figures(list) => {
                 for figure in list {
-                    self.fit(&mut figure.figure, 46.0, 24.0);
-                    self.fit(&mut figure.word, 46.0, 14.0);
-                    self.fit_all(&mut figure.below, 46.0, 12.0);
+                    self.fit(&mut figure.figure, 46.0, T24);
+                    self.fit(&mut figure.word, 46.0, T14);
+                    self.fit_all(&mut figure.below, 46.0, T12);
                 }
             }
             Block::Card(card) => self.card(card),
             Block::Message(message) => self.message(message, width),
             Block::Table(table) => self.table(table, width),
             Block::TickList { title, items } => {
-                self.fit(title, width, 14.0);
+                self.fit(title, width, T14);
                 for item in items {
                     self.tick_item(item, width - 40.0);
                 }
             }
             Block::Dense(list) => {
                 let room = width / list.columns.clamp(1, 4) as f64 - 12.0;
-                self.fit(&mut list.title, width, 14.0);
+                self.fit(&mut list.title, width, T14);
                 for item in &mut list.items {
                     let own = if dense_is_wide(item, room) {
                         room / 2.0
                     } else {
                         room
                     };
-                    self.line(&mut item.text, own, 11.0);
-                    self.fit_some(&mut item.right, room / 2.0, 11.0);
+                    self.line(&mut item.text, own, T11);
+                    self.fit_some(&mut item.right, room / 2.0, T11);
                 }
             }
             Block::Stages(list) => {
@@ -191,7 +192,7 @@ impl Cleaner {
             Block::BeforeItMoves(list) => self.before_it_moves(list),
             Block::WeighingSheet(sheet) => self.weighing_sheet(sheet),
             Block::Fields(list) => self.fields(list),
-            Block::Signatures(list) => self.fit_all(list, 70.0, 12.0),
+            Block::Signatures(list) => self.fit_all(list, 70.0, T12),
             Block::Halves(left, right) => {
                 for inner in left.iter_mut().chain(right) {
                     self.block(inner, HALF);
@@ -200,13 +201,13 @@ impl Cleaner {
             Block::Picture(picture) => self.picture(picture, width),
             Block::Index(entries) => {
                 for entry in entries {
-                    self.fit(&mut entry.name, 50.0, 11.0);
-                    self.fit(&mut entry.steps, 50.0, 11.0);
+                    self.fit(&mut entry.name, 50.0, T11);
+                    self.fit(&mut entry.steps, 50.0, T11);
                 }
             }
             Block::MarksExplained(list) => {
                 for mark in list {
-                    self.line(&mut mark.meaning, width - 18.0, 12.0);
+                    self.line(&mut mark.meaning, width - COL_MARK, T12);
                 }
             }
         }
@@ -214,11 +215,11 @@ impl Cleaner {
 
     fn card(&mut self, card: &mut Card) {
         self.sign(&mut card.number);
-        self.fit(&mut card.title, IN_HEAD, 19.0);
-        self.fit_some(&mut card.derived, IN_HEAD, 12.0);
-        self.line(&mut card.who_and_time, IN_HEAD, 12.0);
-        self.line(&mut card.place, IN_HEAD - 18.0, 12.0);
-        self.line(&mut card.at_hand, IN_HEAD - 18.0, 12.0);
+        self.fit(&mut card.title, IN_HEAD, T19);
+        self.fit_some(&mut card.derived, IN_HEAD, T12);
+        self.line(&mut card.who_and_time, IN_HEAD, T12);
+        self.line(&mut card.place, IN_HEAD - 18.0, T12);
+        self.line(&mut card.at_hand, IN_HEAD - 18.0, T12);
         for item in &mut card.first {
             self.tick_item(item, 140.0);
         }
@@ -234,25 +235,25 @@ impl Cleaner {
             }
         }
         if let Some(check) = &mut card.second_check {
-            self.fit_all(&mut check.lines, 86.0, 12.0);
+            self.fit_all(&mut check.lines, 86.0, T12);
         }
         for (name, lines) in &mut card.after {
-            self.fit(name, 150.0, 12.0);
-            self.fit_all(lines, 150.0, 12.0);
+            self.fit(name, 150.0, T12);
+            self.fit_all(lines, 150.0, T12);
         }
-        self.fit_some(&mut card.safe_to_leave, 150.0, 12.0);
+        self.fit_some(&mut card.safe_to_leave, 150.0, T12);
     }
 
     fn act(&mut self, act: &mut ActRow) {
         let (room, facts_room) = (estimate::act_room(act), estimate::facts_room(act));
         self.sign(&mut act.letter);
-        self.fit(&mut act.verb, room, 14.0);
-        self.line(&mut act.object, room, 14.0);
-        self.fit_some(&mut act.take_out, room, 14.0);
-        self.lines(&mut act.facts, facts_room, 12.0);
+        self.fit(&mut act.verb, room, T14);
+        self.line(&mut act.object, room, T14);
+        self.fit_some(&mut act.take_out, room, T14);
+        self.lines(&mut act.facts, facts_room, T12);
         if let Some(torque) = &mut act.torque {
-            self.fit(&mut torque.first, 44.0, 18.0);
-            self.fit_some(&mut torque.second, 40.0, 11.0);
+            self.fit(&mut torque.first, COL_FIX, T18);
+            self.fit_some(&mut torque.second, 40.0, T11);
         }
         for marks in &mut act.marks {
             self.marks(marks);
@@ -265,19 +266,19 @@ impl Cleaner {
 
     fn message(&mut self, message: &mut Message, width: f64) {
         let beside_panel = (width - estimate::BESIDE_PANEL).max(width / 2.0);
-        self.fit(&mut message.hazard, beside_panel, 12.0);
-        self.fit_all(&mut message.avoid, width - 24.0, 14.0);
+        self.fit(&mut message.hazard, beside_panel, T12);
+        self.fit_all(&mut message.avoid, width - 24.0, T14);
     }
 
     fn table(&mut self, table: &mut Table, width: f64) {
         let widths = column_widths(table, width);
         decimal::pad(table);
-        self.fit(&mut table.title, width, 14.0);
+        self.fit(&mut table.title, width, T14);
         for (column, room) in table.columns.iter_mut().zip(&widths) {
-            self.fit(&mut column.head, *room, 12.0);
+            self.fit(&mut column.head, *room, T12);
         }
         for group in &mut table.groups {
-            self.fit_some(&mut group.head, width, 14.0);
+            self.fit_some(&mut group.head, width, T14);
             for row in &mut group.rows {
                 let across = row.cells.len() == 1 && widths.len() > 1;
                 for (cell, room) in row.cells.iter_mut().zip(&widths) {
@@ -289,11 +290,11 @@ impl Cleaner {
 
     fn cell(&mut self, cell: &mut Cell, width: f64) {
         match cell {
-            Cell::Line(line) => self.line(line, width, 12.0),
-            Cell::Lines(lines) => self.lines(lines, width, 12.0),
+            Cell::Line(line) => self.line(line, width, T12),
+            Cell::Lines(lines) => self.lines(lines, width, T12),
             Cell::Torque(torque) => {
-                self.fit(&mut torque.first, width, 16.0);
-                self.fit_some(&mut torque.second, width, 11.0);
+                self.fit(&mut torque.first, width, T16);
+                self.fit_some(&mut torque.second, width, T11);
             }
             Cell::Marks(marks) => self.marks(marks),
             Cell::Empty | Cell::Square | Cell::Hexagon | Cell::Dot | Cell::Write | Cell::Signal(_) => {}
@@ -302,26 +303,26 @@ impl Cleaner {
 
     fn marks(&mut self, marks: &mut Marks) {
         for group in &mut marks.groups {
-            self.fit_some(&mut group.label, 40.0, 9.0);
+            self.fit_some(&mut group.label, 40.0, T9);
         }
     }
 
     fn fields(&mut self, fields: &mut [Field]) {
         for field in fields {
             let width = f64::from(field.width);
-            self.fit(&mut field.caption, width * 0.7, 9.0);
-            self.fit_some(&mut field.unit, width * 0.3, 9.0);
+            self.fit(&mut field.caption, width * 0.7, T9);
+            self.fit_some(&mut field.unit, width * 0.3, T9);
         }
     }
 
     fn tick_item(&mut self, item: &mut TickItem, width: f64) {
-        self.line(&mut item.text, width, 12.0);
-        self.fit_some(&mut item.right, width / 2.0, 12.0);
+        self.line(&mut item.text, width, T12);
+        self.fit_some(&mut item.right, width / 2.0, T12);
     }
 
     fn reading(&mut self, cell: &mut WeighCell) {
         match cell {
-            WeighCell::Known(text) => self.fit(text, 38.0, 14.0),
+            WeighCell::Known(text) => self.fit(text, 38.0, T14),
             WeighCell::Blank { unit, .. } => self.sign(unit),
             WeighCell::Nothing => {}
         }
@@ -329,27 +330,27 @@ impl Cleaner {
 
     fn picture(&mut self, picture: &mut PictureUse, width: f64) {
         self.sign(&mut picture.alt);
-        self.fit_some(&mut picture.caption, width, 11.0);
+        self.fit_some(&mut picture.caption, width, T11);
     }
 
     fn before_it_moves(&mut self, list: &mut BeforeItMoves) {
-        self.fit(&mut list.title, LIVE, 24.0);
-        self.lines(&mut list.when, 140.0, 12.0);
-        self.lines(&mut list.held_by, 140.0, 12.0);
-        self.lines(&mut list.who, 140.0, 12.0);
-        self.fit_some(&mut list.no_map, LIVE, 12.0);
-        self.fit(&mut list.claim, LIVE, 12.0);
+        self.fit(&mut list.title, LIVE, T24);
+        self.lines(&mut list.when, 140.0, T12);
+        self.lines(&mut list.held_by, 140.0, T12);
+        self.lines(&mut list.who, 140.0, T12);
+        self.fit_some(&mut list.no_map, LIVE, T12);
+        self.fit(&mut list.claim, LIVE, T12);
         // With a map rows stand left and right as on it, each with its place below.
         let (state, joint, place) = match list.map {
-            Some(_) => ((16.0, 12.0), 43.0, (43.0, 11.0)),
-            None => ((30.0, 14.0), 96.0, (LIVE, 14.0)),
+            Some(_) => ((16.0, T12), 43.0, (43.0, T11)),
+            None => ((30.0, T14), 96.0, (LIVE, T14)),
         };
         for (head, rows) in &mut list.groups {
             self.fit(head, place.0, place.1);
             for row in rows {
                 self.fit(&mut row.state, state.0, state.1);
-                self.line(&mut row.joint, joint, 12.0);
-                self.fit_some(&mut row.hidden, joint, 11.0);
+                self.line(&mut row.joint, joint, T12);
+                self.fit_some(&mut row.hidden, joint, T11);
             }
         }
         if let Some(map) = &mut list.map {
@@ -358,16 +359,16 @@ impl Cleaner {
     }
 
     fn weighing_sheet(&mut self, sheet: &mut WeighingSheet) {
-        self.fit(&mut sheet.title, LIVE, 16.0);
+        self.fit(&mut sheet.title, LIVE, T16);
         for (pairs, width) in [(&mut sheet.conditions, 54.0), (&mut sheet.foot, 82.0)] {
             for (label, value) in pairs {
-                self.fit(label, width, 12.0);
-                self.fit_some(value, 100.0, 12.0);
+                self.fit(label, width, T12);
+                self.fit_some(value, 100.0, T12);
             }
         }
         for row in &mut sheet.rows {
-            self.line(&mut row.what, 48.0, 12.0);
-            self.fit_some(&mut row.between, 25.0, 12.0);
+            self.line(&mut row.what, 48.0, T12);
+            self.fit_some(&mut row.between, 25.0, T12);
             self.reading(&mut row.reads);
             self.reading(&mut row.tare);
         }
@@ -408,7 +409,7 @@ impl Cleaner {
             .map(|sign| if sign == '\t' { 4 } else { 1 })
             .sum();
         let held = HOLD.to_string().repeat(blanks.min(40));
-        held + &self.text(body, width, 11.0)
+        held + &self.text(body, width, T11.points)
     }
 
     fn inlines(&mut self, parts: &mut [Inline], width: f64, depth: usize) {
@@ -420,7 +421,7 @@ impl Cleaner {
                 *part = Inline::Text(estimate::plain(inner));
             }
             match part {
-                Inline::Text(text) | Inline::Verbatim(text) => self.fit(text, width, 11.0),
+                Inline::Text(text) | Inline::Verbatim(text) => self.fit(text, width, T11),
                 Inline::Break => {}
                 Inline::Emphasis(inner) | Inline::Strong(inner) => self.inlines(inner, width, depth + 1),
                 Inline::Link { to, text } => self.link(to, text, width, depth),
@@ -432,7 +433,7 @@ impl Cleaner {
     fn link(&mut self, to: &mut String, text: &mut Vec<Inline>, width: f64, depth: usize) {
         let bare = to.trim_start_matches("mailto:");
         let address = (bare != estimate::plain(text) && !to.is_empty())
-            .then(|| Inline::Text(format!(" ({})", self.text(bare, width, 11.0))));
+            .then(|| Inline::Text(format!(" ({})", self.text(bare, width, T11.points))));
         self.inlines(text, width, depth + 1);
         text.extend(address);
         let safe = ["https://", "http://", "mailto:"]
@@ -461,7 +462,7 @@ fn flatten(parts: &mut Vec<Prose>) {
 
 /// Whether the right end of an item in columns takes half of its room.
 pub fn dense_is_wide(item: &DenseItem, room: f64) -> bool {
-    estimate::width(item.right.as_deref().unwrap_or(""), 11.0) > room * 0.45
+    estimate::width(item.right.as_deref().unwrap_or(""), T11) > room * 0.45
 }
 
 /// Columns that name no width share what the others leave.

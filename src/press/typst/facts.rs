@@ -15,9 +15,8 @@ use crate::binder::document::{
     self, BeforeItMoves, Block, Document, Field, Message, PaperSize, PictureUse, Section, TickItem,
     WeighingSheet, text_of,
 };
+use crate::binder::sizes::{HALF, LIVE, T9, T11, T12, T14, Type};
 
-pub const LIVE: f64 = 174.0;
-pub const HALF: f64 = 84.0;
 /// A cover's title up to this length is set in the largest type.
 const SHORT_TITLE: usize = 60;
 /// A title of more characters is set smaller, or it would push the first act off its page.
@@ -130,14 +129,14 @@ pub fn of(document: &Document, files: &PictureFiles) -> Facts {
         region,
         day: day(document),
         heads: Heads {
-            title: head(&document.title, 62.0, 11.0),
-            short: head(short, 34.0, 11.0),
-            revision: head(&document.revision, 40.0, 9.0),
-            date: head(&document.date, 40.0, 9.0),
+            title: head(&document.title, 62.0, T11),
+            short: head(short, 34.0, T11),
+            revision: head(&document.revision, 40.0, T9),
+            date: head(&document.date, 40.0, T9),
             not_proved: document
                 .not_proved
                 .as_deref()
-                .map(|words| head(words, 168.0, 14.0)),
+                .map(|words| head(words, 168.0, T14)),
         },
         sections,
         pictures: judge.pictures.placed,
@@ -145,7 +144,7 @@ pub fn of(document: &Document, files: &PictureFiles) -> Facts {
 }
 
 /// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
-pub fn head(text: &str, room: f64, size: f64) -> String {
+pub fn head(text: &str, room: f64, size: Type) -> String {
     estimate::shortened(&signs(text), room, size)
 }
 
@@ -210,7 +209,7 @@ impl Judge<'_> {
     fn section(&mut self, section: &Section, head_room: f64) -> Parts {
         self.level = 1;
         Parts {
-            head: head(&section.title, head_room, 11.0),
+            head: head(&section.title, head_room, T11),
             long: section.title.chars().count() > LONG_TITLE,
             blocks: section
                 .blocks
@@ -305,13 +304,13 @@ fn message_loose(message: &Message, width: f64) -> Vec<usize> {
 
 fn right_is_wide(item: &TickItem, half: f64) -> bool {
     let right = item.right.as_deref().unwrap_or("");
-    estimate::width(right, 12.0) > half
+    estimate::width(right, T12) > half
 }
 
 /// Lines to write on whose caption is too long to stand on the line itself.
 pub fn long_captions(fields: &[Field]) -> Vec<usize> {
     rows(fields, |field| {
-        estimate::width(&field.caption, 9.0) > f64::from(field.width) * 0.7
+        estimate::width(&field.caption, T9) > f64::from(field.width) * 0.7
     })
 }
 
@@ -338,18 +337,18 @@ fn dense(of: &mut Of, list: &document::Dense, width: f64) {
             room
         };
         let right = item.right.as_deref().unwrap_or("");
-        let high = estimate::line(&item.text, 11.0, 5.0, text_room * 0.7)
-            + estimate::text(right, 11.0, 5.0, text_room * 0.7);
+        let high =
+            estimate::line(&item.text, T11, text_room * 0.7) + estimate::text(right, T11, text_room * 0.7);
         high > ROW_LIMIT
     });
 }
 
 fn before_it_moves(of: &mut Of, list: &BeforeItMoves) {
-    of.short_title = head(&list.title, 150.0, 12.0);
+    of.short_title = head(&list.title, 150.0, T12);
     of.loose = rows(list.groups.iter().flat_map(|(_, rows)| rows), |row| {
         move_row(row) > ROW_LIMIT
     });
-    let closing = 55.0 + estimate::text(&list.claim, 12.0, 5.5, LIVE) + 11.0 * list.blank_rows as f64;
+    let closing = 55.0 + estimate::text(&list.claim, T12, LIVE) + 11.0 * list.blank_rows as f64;
     let close = Unit::of(closing <= UNIT_LIMIT);
     // What a map is drawn for lies on one side of the paper: both columns of rows, and the close.
     if list.map.is_some() {
@@ -366,11 +365,11 @@ fn before_it_moves(of: &mut Of, list: &BeforeItMoves) {
 /// Rows, and behind them the foot as one.
 fn sheet_loose(sheet: &WeighingSheet) -> Vec<usize> {
     let mut loose = rows(&sheet.rows, |row| {
-        estimate::line(&row.what, 12.0, 5.5, 48.0) > ROW_LIMIT
+        estimate::line(&row.what, T12, 48.0) > ROW_LIMIT
     });
     let labels = sheet.foot.iter().map(|(label, _)| label);
     let foot: f64 = labels
-        .map(|label| estimate::text(label, 12.0, 5.5, 82.0).max(8.0) + 4.0)
+        .map(|label| estimate::text(label, T12, 82.0).max(8.0) + 4.0)
         .sum();
     if foot > UNIT_LIMIT {
         loose.push(sheet.rows.len());
@@ -382,24 +381,24 @@ fn sheet_loose(sheet: &WeighingSheet) -> Vec<usize> {
 fn move_row(row: &document::MoveRow) -> f64 {
     let rings = f64::from(row.fixings.div_ceil(5)) * 8.0;
     let hidden = row.hidden.as_deref();
-    let joint = estimate::line(&row.joint, 12.0, 5.5, 96.0)
-        + hidden.map_or(0.0, |hidden| 0.3 + estimate::text(hidden, 11.0, 5.0, 96.0));
+    let joint = estimate::line(&row.joint, T12, 96.0)
+        + hidden.map_or(0.0, |hidden| 0.3 + estimate::text(hidden, T11, 96.0));
     rings
         .max(joint)
-        .max(estimate::text(&row.state, 14.0, 6.25, 30.0))
+        .max(estimate::text(&row.state, T14, 30.0))
         .max(7.0)
         + 3.5
 }
 
 /// Height of an item of a dense list about as it will be, in mm.
 fn dense_high(item: &document::DenseItem, room: f64) -> f64 {
-    let right = estimate::width(item.right.as_deref().unwrap_or(""), 11.0);
+    let right = estimate::width(item.right.as_deref().unwrap_or(""), T11);
     let left = if right > room * 0.45 {
         room / 2.0
     } else {
         room - right
     };
-    let lines = (estimate::width(&text_of(&item.text), 11.0) * 0.95 / left).ceil();
+    let lines = (estimate::width(&text_of(&item.text), T11) * 0.95 / left).ceil();
     lines.max(1.0) * 5.0 + 1.6
 }
 

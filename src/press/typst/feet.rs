@@ -3,6 +3,7 @@
 
 use super::facts;
 use crate::binder::document::{Block, Document};
+use crate::binder::sizes::T9;
 use crate::press::words;
 
 /// Something that pages are put in order by: a card, the sheet before a card, or a section without cards.
@@ -47,7 +48,7 @@ pub fn stops(document: &Document) -> Vec<Stop> {
             });
         let cards: Vec<Stop> = cards.collect();
         if cards.is_empty() {
-            let name = facts::head(&section.title, 38.0, 9.0);
+            let name = facts::head(&section.title, 38.0, T9);
             stops.push(Stop {
                 kind: "p",
                 key: at.to_string(),

@@ -11,13 +11,13 @@ use serde::Serialize;
 use super::clean::Cleaner;
 use super::engine;
 use super::facts::{day, language};
+use super::print::lengths_and_types;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::cut;
 use crate::binder::document::{Document, Label, PaperSize};
 use crate::press::{Labels, PressError};
 
-const TEMPLATE: [&str; 4] = [
-    "#let file = json(\"data.json\")\n",
+const TEMPLATE: [&str; 3] = [
     include_str!("constants.typ"),
     "#let proof(k) = metadata((\"k\", k))\n",
     include_str!("labels.typ"),
@@ -109,7 +109,9 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         labels,
     };
     let json = serde_json::to_string(&file).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-    let laid = engine::lay_out(&TEMPLATE.concat(), &json, &[], &pictures);
+    let data = "#let file = json(\"data.json\")\n";
+    let template = data.to_owned() + &lengths_and_types() + &TEMPLATE.concat();
+    let laid = engine::lay_out(&template, &json, &[], &pictures);
     engine::tidy();
     let laid = laid.map_err(PressError::Engine)?;
     let found = laid

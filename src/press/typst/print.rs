@@ -4,7 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::picture::PictureFile;
-use crate::binder::document::{Block, Document, PaperSize, Section, TakenFrom};
+use crate::binder::document::{Block, Document, Section, TakenFrom};
+use crate::binder::sizes::{self, BAND, BODY_TOP, Type, body_end};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Kind, Seen};
 use crate::press::typst::clean;
@@ -16,8 +17,7 @@ use crate::press::typst::proof::{self, Wrong};
 use crate::press::typst::units::Unit;
 use crate::press::{PressError, Printed, words};
 
-const TEMPLATE: [&str; 6] = [
-    "#let file = json(\"data.json\")\n#let (book, facts, plan, words) = file\n",
+const TEMPLATE: [&str; 5] = [
     include_str!("constants.typ"),
     include_str!("marks.typ"),
     include_str!("blocks.typ"),
@@ -27,13 +27,25 @@ const TEMPLATE: [&str; 6] = [
 /// Page ends mostly come out as planned in the second pass; those of this one are good enough.
 const ENOUGH: usize = 3;
 const MOST_PASSES: usize = 8;
-/// Height of the NOT PROVED band with the space below it, in mm.
-const BAND: f64 = 9.0;
 
 /// The whole template: constant text.
 #[must_use]
 pub fn template() -> String {
-    TEMPLATE.concat()
+    let file = "#let file = json(\"data.json\")\n#let (book, facts, plan, words) = file\n";
+    file.to_owned() + &lengths_and_types() + &TEMPLATE.concat()
+}
+
+/// The sizes that the template shares with what is judged before it is laid out: `live` in millimetres, `type-12` as size and pitch.
+pub(super) fn lengths_and_types() -> String {
+    let mut text = String::new();
+    for (name, length) in sizes::LENGTHS {
+        let name = name.to_ascii_lowercase().replace('_', "-");
+        text.push_str(&format!("#let {name} = {length}mm\n"));
+    }
+    for Type { points, pitch } in sizes::TYPES {
+        text.push_str(&format!("#let type-{points} = ({points}pt, {pitch}mm)\n"));
+    }
+    text
 }
 
 /// A document laid out, not yet proved.
@@ -469,13 +481,9 @@ fn places(of: &Of, is: impl Fn(&Unit) -> bool) -> Vec<usize> {
 
 fn body(document: &Document) -> Body {
     let band = if document.not_proved.is_some() { BAND } else { 0.0 };
-    let end = match document.paper {
-        PaperSize::A4 => 281.0,
-        PaperSize::Letter => 263.0,
-    };
     Body {
-        top: 20.0 + band,
-        end,
+        top: BODY_TOP + band,
+        end: body_end(document.paper),
         facing: document.two_sided,
     }
 }
