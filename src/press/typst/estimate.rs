@@ -2,7 +2,7 @@
 //! side: a piece may only be kept whole when it surely fits on a page, since the engine drops what does not.
 //! Must not know how pieces are drawn, beyond their sizes of type.
 
-use super::engine;
+use crate::base::letters;
 use crate::binder::document::{
     ActRow, Cell, Field, Inline, Line, MarkGroup, Marks, Message, Prose, TickItem, text_of,
 };
@@ -28,7 +28,7 @@ pub fn width(text: &str, size: Type) -> f64 {
 
 /// The same by points.
 pub fn width_at(text: &str, points: f64) -> f64 {
-    text.chars().map(engine::advance).sum::<f64>() * points * POINT
+    letters::width(text, points * POINT)
 }
 
 /// A text for one line `room` mm wide, cut at a word's end where one is near.
