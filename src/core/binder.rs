@@ -131,9 +131,9 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         .sides
         .or_else(|| about.and_then(|about| about.sides).map(|said| said.value));
     let revision = format!("plan {}", compilation.revision());
-    let date = match about.and_then(|about| about.dated) {
-        Some(dated) => format!("dated {}", dated.value),
-        None => format!("printed {}", wanted.today),
+    let (day, date) = match about.and_then(|about| about.dated) {
+        Some(dated) => (dated.value, format!("dated {}", dated.value)),
+        None => (wanted.today, format!("printed {}", wanted.today)),
     };
     let mut sections: Vec<Section> = parts::PARTS
         .iter()
@@ -178,6 +178,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         black_ink: ink == Some(Ink::Black),
         revision,
         date,
+        day: Some(day),
         not_proved: not_proved(compilation),
         sections,
         changed,

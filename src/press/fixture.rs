@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use crate::base::date::Date;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{
     ActRow, Align, BeforeItMoves, Block, Card, CardRow, Cell, Column, Cover, Document, Field, Inline,
@@ -538,6 +539,7 @@ pub fn binder() -> Document {
         black_ink: false,
         revision: "plan a3f9".into(),
         date: "dated 2026-03-07".into(),
+        day: Date::read("2026-03-07"),
         not_proved: None,
         changed: std::collections::BTreeSet::new(),
         taken_from: None,

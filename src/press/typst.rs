@@ -12,6 +12,7 @@ mod feet;
 mod flow;
 mod given;
 mod labels;
+mod pictures;
 pub mod print;
 mod proof;
 mod rows;

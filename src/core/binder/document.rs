@@ -12,6 +12,7 @@ use serde::Serialize;
 
 pub use super::figures::Shown;
 use super::kept::Kept;
+use crate::base::date::Date;
 use crate::base::picture::{PictureFile, PictureKind};
 pub use crate::plan::prose::{Inline, Prose};
 
@@ -36,6 +37,9 @@ pub struct Document {
     pub revision: String,
     /// "dated 2026-03-07" or "printed 2026-11-25".
     pub date: String,
+    /// The day in it.
+    #[serde(skip)]
+    pub day: Option<Date>,
     /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
     pub not_proved: Option<String>,
     pub sections: Vec<Section>,

@@ -1,11 +1,11 @@
 //! What the press works out of a step card: which rows stay together, which of them have the room of an empty column, what stands in one line.
 //! Must not know the other blocks, nor how a row is drawn.
 
-use serde::Serialize;
-
+use super::clean;
 use super::estimate::{self, UNIT_LIMIT};
-use super::facts::{self, LONG_TITLE, Of, Pictures};
-use super::units::{Part, Run, Unit, Units};
+use super::given::{Act, Head, Of, Part, Run, Unit};
+use super::pictures::Places;
+use super::units::Units;
 use crate::binder::document::{ActRow, Card, CardRow, Message, text_of};
 use crate::binder::sizes::{
     COL_NUMBER, DONE_GAP, DONE_ON, DONE_TOOK, IN_CARD, IN_HEAD, LIVE, POINT, T11, T12, T14, T19,
@@ -14,48 +14,18 @@ use crate::press::words;
 
 /// What the lines for who has done it leave of a card's head beside them.
 const BESIDE_FIELDS: f64 = IN_HEAD - DONE_GAP - DONE_TOOK - DONE_GAP - DONE_ON;
+/// A title of more characters is set smaller, or it would push the first act off its page.
+pub const LONG_TITLE: usize = 120;
 /// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
 const LEAD_LIMIT: f64 = 205.0;
 
-/// Of a card's head.
-#[derive(Debug, Clone, Serialize)]
-pub struct Head {
-    /// Size of the number in points: 28, or what lets a long one stand in its column.
-    pub number_pt: u16,
-    /// Who, where and what is at hand stand in one line.
-    pub short: bool,
-    /// The lines for who has done it stand beside the title; else beside who does it, where a long title would be in their way.
-    pub beside: bool,
-    /// The messages that each later page begins with, by how they share a frame.
-    pub over: Vec<Run>,
-}
-
-/// Of an act.
-#[derive(Debug, Clone, Default, Serialize)]
-pub struct Act {
-    /// The first of its card: a heavier rule above.
-    pub opening: bool,
-    /// The column of fixings is empty, and the text has its room.
-    pub wide: bool,
-    /// Its line to write on stands in the column of fixings.
-    pub beside: bool,
-    /// Its own words say what is written there.
-    pub says_itself: bool,
-    /// It has one row of marks, and what is known stands below it, as wide as both.
-    pub low: bool,
-    /// What is known stands on the line of its words.
-    pub runs_on: bool,
-    /// Lines to write on whose caption stands above them.
-    pub long: Vec<usize>,
-}
-
 /// Adds what a card is asked for.
-pub fn card(of: &mut Of, card: &Card, pictures: &mut Pictures<'_>) {
+pub fn card(of: &mut Of, card: &Card, pictures: &mut Places<'_>) {
     let beside = beside(card);
     of.long = card.title.chars().count() > LONG_TITLE;
-    of.short_title = facts::head(&card.title, 130.0, T12);
+    of.short_title = clean::head(&card.title, 130.0, T12);
     of.card = Some(Head {
-        number_pt: number_size(&facts::signs(&card.number)),
+        number_pt: number_size(&clean::signs(&card.number)),
         short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
         beside,
         over: runs(&card.over.iter().collect::<Vec<_>>())
@@ -90,7 +60,7 @@ fn runs(list: &[&Message]) -> Vec<(Run, f64)> {
         .collect()
 }
 
-fn units(card: &Card, pictures: &mut Pictures<'_>) -> (Vec<Unit>, usize) {
+fn units(card: &Card, pictures: &mut Places<'_>) -> (Vec<Unit>, usize) {
     let mut units = Units::default();
     if !card.first.is_empty() {
         let high = card.first.iter().map(|item| estimate::tick_item(item, 120.0));
@@ -198,7 +168,7 @@ fn act(row: &ActRow, opening: bool) -> Act {
         says_itself: row.write.iter().all(|field| estimate::says_itself(row, field)),
         low: estimate::low(row),
         runs_on: estimate::runs_on(row),
-        long: facts::long_captions(&row.write),
+        long: estimate::long_captions(&row.write),
     }
 }
 

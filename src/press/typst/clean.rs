@@ -504,6 +504,16 @@ fn mend_seam(left: &mut String, right: &mut String) {
     }
 }
 
+/// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
+pub fn head(text: &str, room: f64, size: Type) -> String {
+    estimate::shortened(&signs(text), room, size)
+}
+
+/// A text without the signs that are not printed.
+pub fn signs(text: &str) -> String {
+    Cleaner::default().signs(text)
+}
+
 /// Replaces the space between a figure and its unit, and inside "lbf ft", by one that does not part them.
 fn hold_units(text: &str) -> String {
     let words: Vec<&str> = text.split(' ').collect();

@@ -123,6 +123,16 @@ pub fn writes_beside(act: &ActRow) -> bool {
         && matches!(act.write.as_slice(), [one] if f64::from(one.width) <= COL_FIX && (says_itself(act, one) || width(&one.caption, T9) < 30.0))
 }
 
+/// Lines to write on whose caption is too long to stand on the line itself.
+pub fn long_captions(fields: &[Field]) -> Vec<usize> {
+    let long = |field: &Field| width(&field.caption, T9) > f64::from(field.width) * 0.7;
+    let fields = fields.iter().enumerate();
+    fields
+        .filter(|(_, field)| long(field))
+        .map(|(at, _)| at)
+        .collect()
+}
+
 /// Whether the act's own words say what is written on the line.
 pub fn says_itself(act: &ActRow, field: &Field) -> bool {
     text_of(&act.object).trim() == field.caption.trim()

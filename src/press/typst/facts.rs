@@ -4,99 +4,18 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
-use super::clean::Cleaner;
 use super::estimate::{self, ROW_LIMIT, UNIT_LIMIT};
-use super::units::Unit;
+use super::given::{Facts, Heads, Of, Parts, Unit};
+use super::pictures::{PictureFiles, Places};
 use super::{cards, clean};
-use crate::base::date::Date;
 use crate::binder::document::{
-    self, BeforeItMoves, Block, Document, Field, Message, PaperSize, PictureUse, Section, TickItem,
-    WeighingSheet, text_of,
+    self, BeforeItMoves, Block, Document, Message, PaperSize, PictureUse, Section, TickItem, WeighingSheet,
+    text_of,
 };
-use crate::binder::sizes::{HALF, LIVE, T9, T11, T12, T14, Type};
+use crate::binder::sizes::{HALF, LIVE, T9, T11, T12, T14};
 
 /// A cover's title up to this length is set in the largest type.
 const SHORT_TITLE: usize = 60;
-/// A title of more characters is set smaller, or it would push the first act off its page.
-pub const LONG_TITLE: usize = 120;
-
-/// A picture's file name beside the data, and its height for each unit of width.
-pub type PictureFiles = BTreeMap<String, (String, f64)>;
-
-#[derive(Debug, Clone, Serialize)]
-pub struct Facts {
-    pub lang: String,
-    pub region: Option<String>,
-    /// Year, month and day that the document is of, for the file's own particulars.
-    pub day: Option<(u16, u8, u8)>,
-    /// What heads and feet say of the document, cut to their places.
-    pub heads: Heads,
-    pub sections: Vec<Parts>,
-    /// By the key that proves each use.
-    pub pictures: BTreeMap<String, Placed>,
-}
-
-#[derive(Debug, Clone, Serialize)]
-pub struct Heads {
-    pub title: String,
-    /// Empty where the title begins with it: then the stage's title gets the room.
-    pub short: String,
-    pub revision: String,
-    pub date: String,
-    pub not_proved: Option<String>,
-}
-
-/// Of a section.
-#[derive(Debug, Clone, Serialize)]
-pub struct Parts {
-    /// The title cut to what the page's head holds.
-    pub head: String,
-    /// The title is too long for the largest type.
-    pub long: bool,
-    pub blocks: Vec<Of>,
-}
-
-/// Of a picture in its place.
-#[derive(Debug, Clone, Serialize)]
-pub struct Placed {
-    /// Name of the picture's file beside the data.
-    pub file: String,
-    /// mm
-    pub width: f64,
-    /// mm
-    pub height: f64,
-}
-
-/// Of a block. Rows are counted through the block from 0.
-#[derive(Debug, Clone, Default, Serialize)]
-pub struct Of {
-    /// Of its heading.
-    pub level: u8,
-    /// The title is too long for its usual type.
-    pub long: bool,
-    /// The title for the one line of a continued head.
-    pub short_title: String,
-    /// Rows that might get higher than is kept whole: they may break.
-    pub loose: Vec<usize>,
-    /// Rows whose right end takes half of their room; lines to write on whose caption stands above them.
-    pub wide: Vec<usize>,
-    /// Where the columns of a list end.
-    pub ends: Vec<usize>,
-    /// What of a card or a sheet stays together.
-    pub units: Vec<Unit>,
-    /// So many units stay with the head.
-    #[serde(skip)]
-    pub opening: usize,
-    /// Of a card.
-    pub card: Option<cards::Head>,
-    /// Height of what a card's later pages begin with below its head, in mm.
-    #[serde(skip)]
-    pub over_high: f64,
-    /// Of the blocks side by side in it.
-    pub halves: [Vec<Of>; 2],
-}
 
 /// Works all of it out. Every picture that the document uses must be in `files`.
 #[must_use]
@@ -109,7 +28,7 @@ pub fn of(document: &Document, files: &PictureFiles) -> Facts {
     let head_room = if short.is_empty() { 78.0 } else { 46.0 };
     let mut judge = Judge {
         level: 0,
-        pictures: Pictures {
+        pictures: Places {
             files,
             tallest: match document.paper {
                 PaperSize::A4 => 200.0,
@@ -129,28 +48,18 @@ pub fn of(document: &Document, files: &PictureFiles) -> Facts {
         region,
         day: day(document),
         heads: Heads {
-            title: head(&document.title, 62.0, T11),
-            short: head(short, 34.0, T11),
-            revision: head(&document.revision, 40.0, T9),
-            date: head(&document.date, 40.0, T9),
+            title: clean::head(&document.title, 62.0, T11),
+            short: clean::head(short, 34.0, T11),
+            revision: clean::head(&document.revision, 40.0, T9),
+            date: clean::head(&document.date, 40.0, T9),
             not_proved: document
                 .not_proved
                 .as_deref()
-                .map(|words| head(words, 168.0, T14)),
+                .map(|words| clean::head(words, 168.0, T14)),
         },
         sections,
         pictures: judge.pictures.placed,
     }
-}
-
-/// A text for one line of a head or foot `room` mm wide, cut at a word's end where one is near.
-pub fn head(text: &str, room: f64, size: Type) -> String {
-    estimate::shortened(&signs(text), room, size)
-}
-
-/// A text without the signs that are not printed.
-pub fn signs(text: &str) -> String {
-    Cleaner::default().signs(text)
 }
 
 /// "Ouzel 1600: light front end" begins with the name of "Ouzel 1600 coupé".
@@ -161,8 +70,7 @@ fn repeats_the_title(title: &str, short: &str) -> bool {
 
 /// Year, month and day that the document is of.
 pub fn day(document: &Document) -> Option<(u16, u8, u8)> {
-    let read = document.date.split(' ').find_map(Date::read);
-    read.map(|day| (day.year, day.month, day.day))
+    document.day.map(|day| (day.year, day.month, day.day))
 }
 
 /// `en-GB` in the two parts that the engine takes; anything odd is English.
@@ -178,39 +86,18 @@ pub fn language(tag: &str) -> (String, Option<String>) {
     (lang.unwrap_or_else(|| "en".to_owned()), region)
 }
 
-/// Gives each use of a picture its size.
-pub struct Pictures<'a> {
-    files: &'a PictureFiles,
-    /// mm
-    pub tallest: f64,
-    placed: BTreeMap<String, Placed>,
-}
-
-impl Pictures<'_> {
-    /// No wider and no higher than its place, in mm; gives its height.
-    pub fn place(&mut self, used: &PictureUse, width: f64, tallest: f64) -> f64 {
-        // A picture that nobody handed over is found out before this, by its key.
-        let (file, ratio) = self.files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
-        let width = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
-        let height = width * ratio;
-        let placed = Placed { file, width, height };
-        self.placed.insert(used.proof.clone(), placed);
-        height
-    }
-}
-
 struct Judge<'a> {
     /// Level of the last heading: the next may be one deeper at most.
     level: u8,
-    pictures: Pictures<'a>,
+    pictures: Places<'a>,
 }
 
 impl Judge<'_> {
     fn section(&mut self, section: &Section, head_room: f64) -> Parts {
         self.level = 1;
         Parts {
-            head: head(&section.title, head_room, T11),
-            long: section.title.chars().count() > LONG_TITLE,
+            head: clean::head(&section.title, head_room, T11),
+            long: section.title.chars().count() > cards::LONG_TITLE,
             blocks: section
                 .blocks
                 .iter()
@@ -273,7 +160,7 @@ impl Judge<'_> {
                 of.level = self.heading(2);
                 of.loose = sheet_loose(sheet);
             }
-            Block::Fields(list) => of.wide = long_captions(list),
+            Block::Fields(list) => of.wide = estimate::long_captions(list),
             Block::Halves(left, right) => {
                 of.halves =
                     [left, right].map(|half| half.iter().map(|inner| self.block(inner, HALF)).collect());
@@ -307,13 +194,6 @@ fn right_is_wide(item: &TickItem, half: f64) -> bool {
     estimate::width(right, T12) > half
 }
 
-/// Lines to write on whose caption is too long to stand on the line itself.
-pub fn long_captions(fields: &[Field]) -> Vec<usize> {
-    rows(fields, |field| {
-        estimate::width(&field.caption, T9) > f64::from(field.width) * 0.7
-    })
-}
-
 fn table_loose(table: &document::Table, width: f64) -> Vec<usize> {
     let widths = clean::column_widths(table, width);
     rows(table.groups.iter().flat_map(|group| &group.rows), |row| {
@@ -344,7 +224,7 @@ fn dense(of: &mut Of, list: &document::Dense, width: f64) {
 }
 
 fn before_it_moves(of: &mut Of, list: &BeforeItMoves) {
-    of.short_title = head(&list.title, 150.0, T12);
+    of.short_title = clean::head(&list.title, 150.0, T12);
     of.loose = rows(list.groups.iter().flat_map(|(_, rows)| rows), |row| {
         move_row(row) > ROW_LIMIT
     });

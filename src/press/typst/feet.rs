@@ -1,7 +1,7 @@
 //! What a page's foot says of its neighbours: "Previous 5.3. Next 5.5", so that a loose page finds its place. Must
 //! not know the engine, nor what a step is.
 
-use super::facts;
+use super::clean;
 use crate::binder::document::{Block, Document};
 use crate::binder::sizes::T9;
 use crate::press::words;
@@ -36,7 +36,7 @@ pub fn stops(document: &Document) -> Vec<Stop> {
                     kind: "k",
                     key: card.proof.clone(),
                     block: Some(block_id(at, place)),
-                    name: Some(facts::signs(&card.number)),
+                    name: Some(clean::signs(&card.number)),
                 }),
                 Block::BeforeItMoves(_) => Some(Stop {
                     kind: "s",
@@ -48,7 +48,7 @@ pub fn stops(document: &Document) -> Vec<Stop> {
             });
         let cards: Vec<Stop> = cards.collect();
         if cards.is_empty() {
-            let name = facts::head(&section.title, 38.0, T9);
+            let name = clean::head(&section.title, 38.0, T9);
             stops.push(Stop {
                 kind: "p",
                 key: at.to_string(),

@@ -8,13 +8,12 @@ use crate::binder::document::{Block, Document, Section, TakenFrom};
 use crate::binder::sizes::{self, BAND, BODY_TOP, Type, body_end};
 use crate::press::keys::{self, Named};
 use crate::press::typst::breaks::{self, Body, Kind, Seen};
-use crate::press::typst::clean;
 use crate::press::typst::engine::{self, Laid, PageFound};
-use crate::press::typst::facts::{self, Facts, Of, PictureFiles};
+use crate::press::typst::facts;
 use crate::press::typst::feet::{self, Stop};
-use crate::press::typst::given::{File, PageKnown, Plan};
+use crate::press::typst::given::{Facts, File, Of, PageKnown, Plan, Unit};
 use crate::press::typst::proof::{self, Wrong};
-use crate::press::typst::units::Unit;
+use crate::press::typst::{clean, pictures};
 use crate::press::{PressError, Printed, words};
 
 const TEMPLATE: [&str; 5] = [
@@ -92,7 +91,7 @@ pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), 
 /// # Errors
 /// See [`PressError`].
 pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, PressError> {
-    let (_, pictures) = gather_pictures(document)?;
+    let (_, pictures) = pictures::gather(document)?;
     engine::forget();
     let laid = engine::lay_out(
         &printed.typst_source,
@@ -111,7 +110,7 @@ pub fn forget() {
 
 /// Lays a document out with its page ends planned.
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
-    let (files, pictures) = gather_pictures(document)?;
+    let (files, pictures) = pictures::gather(document)?;
     let facts = facts::of(document, &files);
     let mut book = document.clone();
     let missing_glyphs = clean::document(&mut book);
@@ -504,41 +503,6 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
         Ok(())
     } else {
         Err(PressError::Lost(twice))
-    }
-}
-
-type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
-
-/// Gives each picture a plain file name and finds out whether it can be printed at all.
-fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
-    let held: BTreeMap<&str, &PictureFile> = document
-        .pictures
-        .iter()
-        .map(|picture| (picture.key.as_str(), picture))
-        .collect();
-    let mut files = PictureFiles::new();
-    let mut list = Vec::new();
-    let mut broken: Vec<(String, String)> = Vec::new();
-    for used in keys::pictures(document) {
-        if files.contains_key(&used.key) || broken.iter().any(|(key, _)| *key == used.key) {
-            continue;
-        }
-        match held.get(used.key.as_str()) {
-            None => broken.push((used.key.clone(), "it is not there".to_owned())),
-            Some(picture) => match engine::picture_size(picture) {
-                Err(why) => broken.push((used.key.clone(), why)),
-                Ok((width, height)) => {
-                    let name = format!("pictures/{}.{}", files.len() + 1, picture.kind.extension());
-                    files.insert(used.key.clone(), (name.clone(), height / width));
-                    list.push((name, (*picture).clone()));
-                }
-            },
-        }
-    }
-    if broken.is_empty() {
-        Ok((files, list))
-    } else {
-        Err(PressError::Pictures(broken))
     }
 }
 

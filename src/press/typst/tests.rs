@@ -220,7 +220,7 @@ fn the_pdf_is_tagged_titled_and_has_bookmarks() {
 #[test]
 fn a_day_is_not_needed() {
     let mut document = fixture::binder();
-    document.date = "no day".into();
+    document.day = None;
     pdf(&document).expect("it is printed without");
 }
 

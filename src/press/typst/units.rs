@@ -1,77 +1,8 @@
 //! Which rows of a card stay together: head, message and first act; message and its act; last act, second check
 //! and what is so after. Must not know how a row looks, only how high it gets at most.
 
-use serde::Serialize;
-
-use super::cards::Act;
 use super::estimate::{ROW_LIMIT, UNIT_LIMIT};
-
-/// What stays together, and goes to the next page with all its rows.
-#[derive(Debug, Clone, Serialize)]
-pub struct Unit {
-    /// Surely lower than a page: may be kept whole.
-    pub solid: bool,
-    /// A message whose act is the next unit, both together being too high to be kept whole.
-    pub leads: bool,
-    /// Something is loaded: it stays with the unit before.
-    #[serde(skip)]
-    pub tied: bool,
-    /// What of a card is in it.
-    pub parts: Vec<Part>,
-}
-
-impl Unit {
-    /// Nothing binds it to its neighbours.
-    pub fn of(solid: bool) -> Unit {
-        Unit {
-            solid,
-            leads: false,
-            tied: false,
-            parts: Vec::new(),
-        }
-    }
-}
-
-/// A piece of a card, by its place in it.
-#[derive(Debug, Clone, Serialize)]
-#[serde(tag = "kind", rename_all = "kebab-case")]
-pub enum Part {
-    /// What must be so before; which of it surely fits on one line.
-    First {
-        short: Vec<bool>,
-    },
-    /// Messages that guard the whole step.
-    Messages(Run),
-    /// Messages among the rows.
-    Guards(Run),
-    Act {
-        at: usize,
-        #[serde(flatten)]
-        act: Act,
-    },
-    Prose {
-        at: usize,
-    },
-    Picture {
-        at: usize,
-    },
-    ActsEnd,
-    /// The lines to sign on stand below its words where these are long, not beside them.
-    Second {
-        long: bool,
-    },
-    /// What is so after.
-    After,
-}
-
-/// Messages that share a frame.
-#[derive(Debug, Clone, Serialize)]
-pub struct Run {
-    pub from: usize,
-    pub count: usize,
-    /// Surely lower than a page: may be kept whole.
-    pub solid: bool,
-}
+use super::given::{Part, Unit};
 
 type Sized = (Part, f64);
 
