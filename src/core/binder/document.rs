@@ -186,7 +186,7 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Lines for signatures, 9 mm high: what is signed for, then name and date.
     Signatures(Vec<String>),
-    /// Two columns, 84 mm each.
+    /// Two columns, each [`sizes::HALF`](super::sizes::HALF) wide.
     Halves(Vec<Block>, Vec<Block>),
     /// A picture or drawing by key.
     Picture(PictureUse),
@@ -493,7 +493,8 @@ pub enum WeighCell {
     Nothing,
 }
 
-/// A table whose head repeats. Widths are in mm of the 174 (or 84) that there are; 0 shares what is left.
+/// A table whose head repeats. Widths are in mm of what there is, [`sizes::LIVE`](super::sizes::LIVE) or in half a page
+/// [`sizes::HALF`](super::sizes::HALF); 0 shares what is left.
 #[derive(Debug, Clone, Serialize)]
 pub struct Table {
     /// Level-3 heading kept with the table; empty for none.
@@ -639,7 +640,7 @@ pub struct PictureUse {
     pub caption: Option<String>,
     /// Never empty.
     pub alt: String,
-    /// mm; at most 174, in a card 156.
+    /// mm; at most [`sizes::LIVE`](super::sizes::LIVE), in a card [`sizes::IN_CARD`](super::sizes::IN_CARD).
     pub width: u16,
     /// The drawing itself, where the program made it for this page; a picture of the plan's lies among the document's.
     #[serde(skip)]

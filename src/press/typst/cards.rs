@@ -3,7 +3,7 @@
 
 use super::clean;
 use super::estimate::{self, UNIT_LIMIT};
-use super::given::{Act, Head, Of, Part, Run, Unit};
+use super::given::{ActFacts, BlockFacts, CardFacts, Part, Run, Unit};
 use super::pictures::Places;
 use super::units::Units;
 use crate::binder::document::{ActRow, Card, CardRow, Message, text_of};
@@ -20,11 +20,11 @@ pub const LONG_TITLE: usize = 120;
 const LEAD_LIMIT: f64 = 205.0;
 
 /// Adds what a card is asked for.
-pub fn card(of: &mut Of, card: &Card, pictures: &mut Places<'_>) {
+pub fn card(of: &mut BlockFacts, card: &Card, pictures: &mut Places<'_>) {
     let beside = beside(card);
     of.long = card.title.chars().count() > LONG_TITLE;
     of.short_title = clean::head(&card.title, 130.0, T12);
-    of.card = Some(Head {
+    of.card = Some(CardFacts {
         number_pt: number_size(&clean::signs(&card.number)),
         short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
         beside,
@@ -159,9 +159,9 @@ fn after(card: &Card) -> String {
     all.join(" · ")
 }
 
-fn act(row: &ActRow, opening: bool) -> Act {
+fn act(row: &ActRow, opening: bool) -> ActFacts {
     let beside = estimate::writes_beside(row);
-    Act {
+    ActFacts {
         opening,
         wide: row.marks.is_empty() && row.torque.is_none() && row.reads.is_none() && !beside,
         beside,

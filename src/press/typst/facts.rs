@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::estimate::{self, ROW_LIMIT, UNIT_LIMIT};
-use super::given::{Facts, Heads, Of, Parts, Unit};
+use super::given::{BlockFacts, Facts, Heads, SectionFacts, Unit};
 use super::pictures::{PictureFiles, Places};
 use super::{cards, clean};
 use crate::binder::document::{
@@ -93,9 +93,9 @@ struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    fn section(&mut self, section: &Section, head_room: f64) -> Parts {
+    fn section(&mut self, section: &Section, head_room: f64) -> SectionFacts {
         self.level = 1;
-        Parts {
+        SectionFacts {
             head: clean::head(&section.title, head_room, T11),
             long: section.title.chars().count() > cards::LONG_TITLE,
             blocks: section
@@ -115,10 +115,10 @@ impl Judge<'_> {
         self.pictures.place(used, width, self.pictures.tallest);
     }
 
-    fn block(&mut self, block: &Block, width: f64) -> Of {
-        let mut of = Of {
+    fn block(&mut self, block: &Block, width: f64) -> BlockFacts {
+        let mut of = BlockFacts {
             opening: 1,
-            ..Of::default()
+            ..BlockFacts::default()
         };
         match block {
             Block::Heading { level, .. } => of.level = self.heading(*level),
@@ -204,7 +204,7 @@ fn table_loose(table: &document::Table, width: f64) -> Vec<usize> {
     })
 }
 
-fn dense(of: &mut Of, list: &document::Dense, width: f64) {
+fn dense(of: &mut BlockFacts, list: &document::Dense, width: f64) {
     let columns = list.columns.clamp(1, 4);
     let room = width / columns as f64 - 12.0;
     let heights: Vec<f64> = list.items.iter().map(|item| dense_high(item, room)).collect();
@@ -223,7 +223,7 @@ fn dense(of: &mut Of, list: &document::Dense, width: f64) {
     });
 }
 
-fn before_it_moves(of: &mut Of, list: &BeforeItMoves) {
+fn before_it_moves(of: &mut BlockFacts, list: &BeforeItMoves) {
     of.short_title = clean::head(&list.title, 150.0, T12);
     of.loose = rows(list.groups.iter().flat_map(|(_, rows)| rows), |row| {
         move_row(row) > ROW_LIMIT

@@ -60,9 +60,9 @@ pub struct Facts {
     pub day: Option<(u16, u8, u8)>,
     /// What heads and feet say of the document, cut to their places.
     pub heads: Heads,
-    pub sections: Vec<Parts>,
+    pub sections: Vec<SectionFacts>,
     /// By the key that proves each use.
-    pub pictures: BTreeMap<String, Placed>,
+    pub pictures: BTreeMap<String, PictureFacts>,
 }
 
 /// What each page's head and foot say of the document.
@@ -78,17 +78,17 @@ pub struct Heads {
 
 /// Of a section.
 #[derive(Debug, Clone, Serialize)]
-pub struct Parts {
+pub struct SectionFacts {
     /// The title cut to what the page's head holds.
     pub head: String,
     /// The title is too long for the largest type.
     pub long: bool,
-    pub blocks: Vec<Of>,
+    pub blocks: Vec<BlockFacts>,
 }
 
 /// Of a picture in its place.
 #[derive(Debug, Clone, Serialize)]
-pub struct Placed {
+pub struct PictureFacts {
     /// Name of the picture's file beside the data.
     pub file: String,
     /// mm
@@ -99,7 +99,7 @@ pub struct Placed {
 
 /// Of a block. Rows are counted through the block from 0.
 #[derive(Debug, Clone, Default, Serialize)]
-pub struct Of {
+pub struct BlockFacts {
     /// Of its heading.
     pub level: u8,
     /// The title is too long for its usual type.
@@ -118,17 +118,17 @@ pub struct Of {
     #[serde(skip)]
     pub opening: usize,
     /// Of a card.
-    pub card: Option<Head>,
+    pub card: Option<CardFacts>,
     /// Height of what a card's later pages begin with below its head, in mm.
     #[serde(skip)]
     pub over_high: f64,
     /// Of the blocks side by side in it.
-    pub halves: [Vec<Of>; 2],
+    pub halves: [Vec<BlockFacts>; 2],
 }
 
 /// Of a card's head.
 #[derive(Debug, Clone, Serialize)]
-pub struct Head {
+pub struct CardFacts {
     /// Size of the number in points: 28, or what lets a long one stand in its column.
     pub number_pt: u16,
     /// Who, where and what is at hand stand in one line.
@@ -141,7 +141,7 @@ pub struct Head {
 
 /// Of an act.
 #[derive(Debug, Clone, Default, Serialize)]
-pub struct Act {
+pub struct ActFacts {
     /// The first of its card: a heavier rule above.
     pub opening: bool,
     /// The column of fixings is empty, and the text has its room.
@@ -199,7 +199,7 @@ pub enum Part {
     Act {
         at: usize,
         #[serde(flatten)]
-        act: Act,
+        act: ActFacts,
     },
     Prose {
         at: usize,

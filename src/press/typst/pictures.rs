@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::engine;
-use super::given::Placed;
+use super::given::PictureFacts;
 use crate::base::picture::PictureFile;
 use crate::binder::document::{Document, PictureUse};
 use crate::press::{PressError, keys};
@@ -54,7 +54,7 @@ pub struct Places<'a> {
     /// mm
     pub tallest: f64,
     /// By the key that proves each use.
-    pub placed: BTreeMap<String, Placed>,
+    pub placed: BTreeMap<String, PictureFacts>,
 }
 
 impl Places<'_> {
@@ -64,7 +64,7 @@ impl Places<'_> {
         let (file, ratio) = self.files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
         let width = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
         let height = width * ratio;
-        let placed = Placed { file, width, height };
+        let placed = PictureFacts { file, width, height };
         self.placed.insert(used.proof.clone(), placed);
         height
     }

@@ -11,7 +11,7 @@ use crate::press::typst::breaks::{self, Body, Kind, Seen};
 use crate::press::typst::engine::{self, Laid, PageFound};
 use crate::press::typst::facts;
 use crate::press::typst::feet::{self, Stop};
-use crate::press::typst::given::{Facts, File, Of, PageKnown, Plan, Unit};
+use crate::press::typst::given::{BlockFacts, Facts, File, PageKnown, Plan, Unit};
 use crate::press::typst::proof::{self, Wrong};
 use crate::press::typst::{clean, pictures};
 use crate::press::{PressError, Printed, words};
@@ -473,7 +473,7 @@ fn seen(document: &Document, facts: &Facts) -> Vec<Seen> {
 }
 
 /// The units of a block of which this is true.
-fn places(of: &Of, is: impl Fn(&Unit) -> bool) -> Vec<usize> {
+fn places(of: &BlockFacts, is: impl Fn(&Unit) -> bool) -> Vec<usize> {
     let units = of.units.iter().enumerate();
     units.filter(|(_, unit)| is(unit)).map(|(at, _)| at).collect()
 }

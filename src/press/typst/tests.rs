@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::base::letters;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{Block, CardRow, Column, Document, PaperSize, Section, plain};
+use crate::binder::sizes;
 use crate::press::fixture::{self, HOSTILE};
 use crate::press::typst::engine::{self, PageFound};
 use crate::press::typst::print;
@@ -175,6 +176,29 @@ fn the_template_is_constant_and_free_of_errors() {
         .collect();
     assert_eq!(errors, Vec::<String>::new());
     serde_json::from_str::<serde_json::Value>(&one.data_json).expect("the data are JSON");
+}
+
+#[test]
+fn the_template_goes_by_the_sizes_that_it_is_given() {
+    let own = [
+        include_str!("constants.typ"),
+        include_str!("marks.typ"),
+        include_str!("blocks.typ"),
+        include_str!("card.typ"),
+        include_str!("binder.typ"),
+    ]
+    .concat();
+    let lengths = sizes::LENGTHS.iter();
+    let names = lengths.map(|(name, _)| name.to_ascii_lowercase().replace('_', "-"));
+    let types = sizes::TYPES.iter().map(|size| format!("type-{}", size.points));
+    for name in names.chain(types) {
+        let is_name = |sign: char| sign.is_ascii_alphanumeric() || sign == '-';
+        assert!(
+            own.split(|sign| !is_name(sign)).any(|word| word == name),
+            "{name}: not asked for"
+        );
+        assert!(!own.contains(&format!("#let {name} ")), "{name}: said once more");
+    }
 }
 
 #[test]
