@@ -16,6 +16,7 @@ mod pictures;
 pub mod print;
 mod proof;
 mod rows;
+mod stands;
 #[cfg(test)]
 mod tests;
 mod units;

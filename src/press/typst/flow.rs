@@ -3,7 +3,7 @@
 
 use crate::binder::sizes::ABOVE_SECTION;
 
-use super::breaks::{Body, Cursor, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
+use super::stands::{Body, Cursor, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
 
 /// What a page more costs, and by how much a card that goes over its end, or white paper, makes it worse.
 const PAGE: f64 = 1.0;
@@ -282,7 +282,7 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool, there: f64) -> Opt
 
 #[cfg(test)]
 mod tests {
-    use super::super::breaks::{Body, Cursor, Kind, Plan, Seen, Spaces, Spans};
+    use super::super::stands::{Body, Cursor, Kind, Plan, Seen, Spaces, Spans};
     use super::of_cards;
 
     const BODY: Body = Body {
@@ -325,7 +325,7 @@ mod tests {
                 opens_loose: false,
                 section: 0,
                 joins: false,
-                again: super::super::breaks::CONTINUED,
+                again: super::super::stands::CONTINUED,
             });
         }
         let mut plan = Plan::default();

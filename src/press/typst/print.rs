@@ -7,13 +7,13 @@ use crate::base::picture::PictureFile;
 use crate::binder::document::{Block, Document, Section, TakenFrom};
 use crate::binder::sizes::{self, BAND, BODY_TOP, Type, body_end};
 use crate::press::keys::{self, Named};
-use crate::press::typst::breaks::{self, Body, Kind, Seen};
 use crate::press::typst::engine::{self, Laid, PageFound};
 use crate::press::typst::facts;
 use crate::press::typst::feet::{self, Stop};
 use crate::press::typst::given::{BlockFacts, Facts, File, PageKnown, Plan, Unit};
 use crate::press::typst::proof::{self, Wrong};
-use crate::press::typst::{clean, pictures};
+use crate::press::typst::stands::{self, Body, Kind, Seen};
+use crate::press::typst::{breaks, clean, pictures};
 use crate::press::{PressError, Printed, words};
 
 const TEMPLATE: [&str; 5] = [
@@ -164,14 +164,14 @@ fn settle(
             emit(book, facts, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
-        let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
+        let better = breaks::plan(&blocks, &stands::spans(&laid.pages), body);
         let mut true_now = known(document, facts, &stops, &laid.pages, whole, &plan);
         let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
         let same_ends = (&better.break_before, &better.cuts, &better.joined)
             == (&plan.break_before, &plan.cuts, &plan.joined);
         let last = kept || same_ends || pass >= ENOUGH;
         let unsaid = match last && pass < MOST_PASSES {
-            true => breaks::unsaid(&blocks, &breaks::spans(&laid.pages), body, &plan.cuts),
+            true => breaks::unsaid(&blocks, &stands::spans(&laid.pages), body, &plan.cuts),
             false => Vec::new(),
         };
         if !unsaid.is_empty() {
@@ -248,7 +248,7 @@ fn foreseen(
     document: &Document,
     facts: &Facts,
     stops: &[Stop],
-    planned: breaks::Plan,
+    planned: stands::Plan,
     runs: Vec<Vec<usize>>,
 ) -> Plan {
     let page = |stop: &Stop| match &stop.block {
@@ -457,7 +457,7 @@ fn seen(document: &Document, facts: &Facts) -> Vec<Seen> {
                 tied: places(of, |unit| unit.tied),
                 opening: of.opening,
                 opens_loose: of.units.first().is_some_and(|unit| !unit.solid),
-                again: breaks::CONTINUED + of.over_high,
+                again: stands::CONTINUED + of.over_high,
                 section,
                 joins,
             });
