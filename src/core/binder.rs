@@ -56,6 +56,7 @@ mod proof;
 mod read_first;
 mod recall;
 mod rig_loads;
+pub mod sizes;
 mod stage_list;
 mod step_title;
 mod tables;
@@ -85,7 +86,7 @@ use crate::plan::mentions;
 use crate::plan::model::{Ink, Paper, Sides};
 use binding::Binding;
 pub use changes::{only_changed, page};
-use document::{Document, Section};
+use document::{Block, Document, PictureUse, Section};
 use kept::Kept;
 pub use words::cut;
 
@@ -131,15 +132,21 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         .sides
         .or_else(|| about.and_then(|about| about.sides).map(|said| said.value));
     let revision = format!("plan {}", compilation.revision());
-    let date = match about.and_then(|about| about.dated) {
-        Some(dated) => format!("dated {}", dated.value),
-        None => format!("printed {}", wanted.today),
+    let (day, date) = match about.and_then(|about| about.dated) {
+        Some(dated) => (dated.value, format!("dated {}", dated.value)),
+        None => (wanted.today, format!("printed {}", wanted.today)),
     };
     let mut sections: Vec<Section> = parts::PARTS
         .iter()
         .flat_map(|part| (part.sections)(&binding))
         .collect();
-    let drawings = drawings::files(&binding).into_iter();
+    let blocks = sections.iter().flat_map(|section| &section.blocks);
+    let mut drawings: Vec<PictureFile> = (blocks.flat_map(Block::pictures))
+        .filter_map(PictureUse::file)
+        .collect();
+    // A drawing may stand on several cards.
+    let mut met = BTreeSet::new();
+    drawings.retain(|file| met.insert(file.key.clone()));
     let pictures: Vec<PictureFile> = compilation.pictures.values().cloned().chain(drawings).collect();
     let mut kept = binding.kept();
     kept.letters = letters::all(&binding, &sections);
@@ -172,6 +179,7 @@ pub fn bind(compilation: &Compilation, wanted: &Wanted) -> Document {
         black_ink: ink == Some(Ink::Black),
         revision,
         date,
+        day: Some(day),
         not_proved: not_proved(compilation),
         sections,
         changed,

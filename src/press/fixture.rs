@@ -3,11 +3,12 @@
 
 use std::sync::Arc;
 
+use crate::base::date::Date;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{
     ActRow, Align, BeforeItMoves, Block, Card, CardRow, Cell, Column, Cover, Document, Field, Inline,
     Letters, Mark, MarkGroup, MarkShape, Marks, Message, MoveRow, PaperSize, PictureUse, Prose, Run,
-    SecondCheck, Section, SignalWord, TableRow, TickItem, TorqueShown, Weight, plain,
+    SecondCheck, Section, Shown, SignalWord, TableRow, TickItem, Weight, plain,
 };
 use crate::binder::kept::Kept;
 
@@ -132,7 +133,7 @@ fn bolt_up() -> Card {
             "all at 30 N·m first, then to the figure",
         ],
     );
-    tighten.torque = Some(TorqueShown {
+    tighten.torque = Some(Shown {
         first: "58 N·m".into(),
         second: Some("43 lbf ft".into()),
     });
@@ -172,7 +173,7 @@ fn bolt_up() -> Card {
         groups: vec![group("bolt/e", None, 2, 2, false)],
     }];
     let mut wheel = act("bolt", "f", "Tighten", "the wheel nuts", &["socket 19"]);
-    wheel.torque = Some(TorqueShown {
+    wheel.torque = Some(Shown {
         first: "105 N·m".into(),
         second: Some("77 lbf ft".into()),
     });
@@ -313,6 +314,7 @@ pub fn picture(key: &str, proof: &str, width: u16) -> PictureUse {
         caption: Some("Screws of the left floor panel, from above".into()),
         alt: "A rectangle with screws along its edge".into(),
         width,
+        drawn: None,
         proof: proof.to_owned(),
     }
 }
@@ -417,6 +419,8 @@ fn move_rows(place: &str, count: usize) -> Vec<MoveRow> {
 }
 
 fn stage_two() -> Section {
+    let mut rear = move_rows("rear", 14);
+    let rear_more = rear.split_off(9);
     let mut section = section(
         "stage/strip",
         "Stage 2 · Strip the rear",
@@ -437,7 +441,9 @@ fn stage_two() -> Section {
                 no_map: None,
                 groups: vec![
                     ("front".into(), move_rows("front", 3)),
-                    ("rear".into(), move_rows("rear", 14)),
+                    // With a pause, as the binder makes them.
+                    ("rear".into(), rear),
+                    ("rear, continued".into(), rear_more),
                     ("below".into(), move_rows("below", 5)),
                 ],
                 claim: "Checked against the 14 joints that this plan declares; look for one it missed."
@@ -533,6 +539,7 @@ pub fn binder() -> Document {
         black_ink: false,
         revision: "plan a3f9".into(),
         date: "dated 2026-03-07".into(),
+        day: Date::read("2026-03-07"),
         not_proved: None,
         changed: std::collections::BTreeSet::new(),
         taken_from: None,

@@ -24,7 +24,7 @@ struct Facts<'a> {
     plan: &'a str,
     revision: &'a str,
     /// Rows of characters that paper shows.
-    letters: &'static [(u32, u32)],
+    letters: Vec<(u32, u32)>,
     people: Vec<[&'a str; 2]>,
     steps: Vec<StepFacts<'a>>,
 }

@@ -1,21 +1,22 @@
-//! Paper: the neutral document through the embedded page engine to PDF. Only `engine` knows the engine; `mirror`
+//! Paper: the neutral document through the embedded page engine to PDF. Only `engine` knows the engine; `given`
 //! is the data as the template reads it. Must not know plans, nor where files lie on a disk.
 
 mod breaks;
 mod cards;
 mod clean;
-mod convert;
 mod decimal;
 mod engine;
 mod estimate;
+mod facts;
 mod feet;
 mod flow;
+mod given;
 mod labels;
-mod mirror;
-mod pieces;
+mod pictures;
 pub mod print;
 mod proof;
 mod rows;
+mod stands;
 #[cfg(test)]
 mod tests;
 mod units;

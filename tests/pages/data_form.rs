@@ -351,7 +351,7 @@ fn first_line(cell: &Cell) -> String {
     match cell {
         Cell::Lines(lines) => lines.first().map_or_else(String::new, |line| text_of(line)),
         Cell::Line(line) => text_of(line),
-        Cell::Big(text) => text.clone(),
+        Cell::Torque(figure) => figure.both(),
         _ => String::new(),
     }
 }

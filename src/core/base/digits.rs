@@ -79,12 +79,17 @@ pub fn decimal(value: f64, places: i32) -> String {
 /// "410 GBP", "1800.50 GBP": a sum in hundredths, with these where there are any.
 #[must_use]
 pub fn money(cents: i64, currency: [u8; 3]) -> String {
+    format!("{} {}", sum(cents), String::from_utf8_lossy(&currency))
+}
+
+/// The same without its currency.
+#[must_use]
+pub fn sum(cents: i64) -> String {
     let sign = if cents < 0 { "\u{2212}" } else { "" };
     let size = cents.unsigned_abs();
-    let letters = String::from_utf8_lossy(&currency);
     match size % 100 {
-        0 => format!("{sign}{} {letters}", size / 100),
-        rest => format!("{sign}{}.{rest:02} {letters}", size / 100),
+        0 => format!("{sign}{}", size / 100),
+        rest => format!("{sign}{}.{rest:02}", size / 100),
     }
 }
 

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::binding::Binding;
-use super::document::{BeforeItMoves, Line, MoveRow, PictureUse, text_of};
+use super::document::{BeforeItMoves, Line, MoveRow, text_of};
 use super::drawings::Drawing;
 use super::drawings::joint_map::{self, Hand, Map, NoMap};
 use super::joint_words;
@@ -93,20 +93,6 @@ fn needs_two(moved: &Move<'_>, set: &BTreeSet<Id<Part>>, now: &After<'_>) -> boo
     let held = holders(moved, set, now);
     let by_rig = held.iter().any(|holder| matches!(holder, Bearer::Rig(_)));
     is_vehicle(moved) || by_rig || held.len() > 1
-}
-
-/// The maps of all sheets.
-#[must_use]
-pub fn maps(binding: &Binding<'_>) -> Vec<Drawing> {
-    let steps = binding.plan.order.iter();
-    steps
-        .filter_map(|&step| {
-            let (moved, _, now) = guarded(binding, step)?;
-            let set = now.moving(&parts_of(binding, &moved.loads));
-            let map = map(binding, step, &moved, &set, &places(binding, &set, &now));
-            map.ok().map(|(drawing, _)| drawing)
-        })
-        .collect()
 }
 
 /// The act of a step that has a sheet, its place, and how things stand before it.
@@ -438,13 +424,9 @@ fn made(
         who: who(binding, known, can_crush),
         no_map: (map.as_ref().err() == Some(&NoMap::TooMany))
             .then(|| format!("{rows} joints are too many for a drawing: the list below has them all.")),
-        map: map.ok().map(|(drawing, _)| PictureUse {
-            key: drawing.key,
-            caption: Some(drawing.caption),
-            alt: drawing.alt,
-            width: drawing.width,
-            proof: proof::before_map(binding.step_key(step)),
-        }),
+        map: map
+            .ok()
+            .map(|(drawing, _)| drawing.shown(proof::before_map(binding.step_key(step)))),
         groups,
         claim: format!(
             "Checked against the {} that this plan declares; look for one it missed.",

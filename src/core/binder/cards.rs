@@ -14,6 +14,7 @@ use super::drawings::tightening;
 use super::figures::{duration, spread};
 use super::loaded::Loaded;
 use super::rig_loads::Nearest;
+use super::sizes::{IN_CARD, whole};
 use super::step_title::step_title;
 use super::words::{and_list, dotted, letter, run, strong};
 use super::{at_hand, before_it_moves, card_joints, joint_words, letters, mentions, proof, weighing};
@@ -412,7 +413,12 @@ pub fn picture(binding: &Binding<'_>, figure: &Figure, what: &str, proof: String
         caption: figure.caption.as_ref().map(ToString::to_string),
         alt,
         // Drawings take the text's whole width; a photograph at that size would take half a page.
-        width: if file.kind == PictureKind::Svg { 156 } else { 100 },
+        width: if file.kind == PictureKind::Svg {
+            whole(IN_CARD)
+        } else {
+            100
+        },
+        drawn: None,
         proof,
     })
 }
@@ -709,13 +715,8 @@ impl<'b, 'a> CardWriter<'b, 'a> {
         };
         self.pictures += 1;
         let step = self.binding.step_key(self.step);
-        self.rows.push(CardRow::Picture(PictureUse {
-            key: drawing.key,
-            caption: Some(drawing.caption),
-            alt: drawing.alt,
-            width: drawing.width,
-            proof: proof::picture(step, self.pictures),
-        }));
+        let proof = proof::picture(step, self.pictures);
+        self.rows.push(CardRow::Picture(drawing.shown(proof)));
     }
 
     /// The messages above the first act, the rows, and what is told again where the card goes over a page's end.

@@ -1,13 +1,19 @@
 //! The neutral document that `press/` turns into pages and Markdown. It says what is printed and what each
-//! piece is; measures, fonts and marks are the press's.
+//! piece is; measures, fonts and marks are the press's. The template of the pages reads it as it stands, as JSON: a variant of an enum is
+//! its `kind` and what is `of` it.
 //!
 //! Everything that a fitter must find on paper carries a [`Proof`] key; the press proves after laying out that each
 //! key stands inside a page's margins.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
+use serde::Serialize;
+
+pub use super::figures::Shown;
 use super::kept::Kept;
-use crate::base::picture::PictureFile;
+use crate::base::date::Date;
+use crate::base::picture::{PictureFile, PictureKind};
 pub use crate::plan::prose::{Inline, Prose};
 
 /// Names one thing that must be found on paper: `step/drop`, `act/drop/3`, `tick/drop/3`, `fixing/drop/3/2`.
@@ -15,7 +21,7 @@ pub use crate::plan::prose::{Inline, Prose};
 pub type Proof = String;
 
 /// A whole binder.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Document {
     /// The plan's title, bold at the left of each page's head.
     pub title: String,
@@ -31,18 +37,26 @@ pub struct Document {
     pub revision: String,
     /// "dated 2026-03-07" or "printed 2026-11-25".
     pub date: String,
+    /// The day in it.
+    #[serde(skip)]
+    pub day: Option<Date>,
     /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
     pub not_proved: Option<String>,
     pub sections: Vec<Section>,
     /// Pages that changed since the print before, by the keys under which their content is kept.
+    #[serde(skip)]
     pub changed: BTreeSet<String>,
     /// Where its pages stand in the whole that they were taken from; none where this is the whole.
+    #[serde(skip)]
     pub taken_from: Option<TakenFrom>,
     /// What the next print has to know.
+    #[serde(skip)]
     pub kept: Kept,
     /// Labels for bags, a document of their own.
+    #[serde(skip)]
     pub labels: Vec<Label>,
-    /// Pictures and drawings by the key that [`Block::Picture`] and card rows use.
+    /// Pictures, and the drawings of all pages, by the key that [`PictureUse`] has.
+    #[serde(skip)]
     pub pictures: Vec<PictureFile>,
 }
 
@@ -56,7 +70,7 @@ pub struct TakenFrom {
 }
 
 /// The label of one bag of fixings.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Label {
     /// "L" or "R" of one of a pair.
     pub side: Option<&'static str>,
@@ -76,14 +90,15 @@ pub struct Label {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum PaperSize {
     A4,
     Letter,
 }
 
 /// A part of the binder.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Section {
     /// Stable and unique: `cover`, `read-first`, `stage/strip`. File and anchor names are made of it.
     pub key: String,
@@ -99,13 +114,14 @@ pub struct Section {
 }
 
 /// Text with weight. Adjoining runs need no spaces between them but those they hold.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Run {
     pub text: String,
     pub weight: Weight,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Weight {
     Regular,
     SemiBold,
@@ -137,7 +153,8 @@ pub fn text_of(line: &[Run]) -> String {
     line.iter().map(|run| run.text.as_str()).collect()
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Block {
     /// A heading inside a section; level 2 or 3 (the section's own title is 1).
     Heading {
@@ -169,7 +186,7 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Lines for signatures, 9 mm high: what is signed for, then name and date.
     Signatures(Vec<String>),
-    /// Two columns, 84 mm each.
+    /// Two columns, each [`sizes::HALF`](super::sizes::HALF) wide.
     Halves(Vec<Block>, Vec<Block>),
     /// A picture or drawing by key.
     Picture(PictureUse),
@@ -202,7 +219,7 @@ impl Block {
 }
 
 /// The first page.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Cover {
     pub title: String,
     pub body: String,
@@ -212,7 +229,7 @@ pub struct Cover {
     pub picture: Option<PictureUse>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BigFigure {
     /// "57.4 kg"
     pub figure: String,
@@ -222,15 +239,16 @@ pub struct BigFigure {
 }
 
 /// Stages one below the other, drawn, with a tick each. The drawing leaves the columns of names and ticks free.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct StageList {
     pub drawing: PictureUse,
     pub rows: Vec<StageRow>,
-    /// What the drawing and its rows say, in letters; has no key of its own.
+    /// What the drawing and its rows say, in letters; has no key of its own, and is on no page.
+    #[serde(skip)]
     pub table: Table,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct StageRow {
     /// The name, line by line.
     pub names: Vec<String>,
@@ -244,7 +262,7 @@ pub struct StageRow {
 }
 
 /// A safety message: panel with the signal word, then hazard and harm, then what to do, an order a line.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Message {
     pub signal: SignalWord,
     /// What can happen and what it does: one paragraph.
@@ -256,7 +274,8 @@ pub struct Message {
 }
 
 /// Gravest first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "UPPERCASE")]
 pub enum SignalWord {
     Danger,
     Warning,
@@ -277,7 +296,7 @@ impl SignalWord {
 }
 
 /// A step card.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Card {
     /// "2.8"
     pub number: String,
@@ -302,6 +321,7 @@ pub struct Card {
     pub after: Vec<(String, Vec<String>)>,
     /// "Safe to leave like this." or nothing.
     pub safe_to_leave: Option<String>,
+    #[serde(skip)]
     pub letters: Letters,
     pub proof: Proof,
 }
@@ -317,7 +337,8 @@ impl std::fmt::Debug for Letters {
     }
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 #[allow(
     clippy::large_enum_variant,
     reason = "most rows are acts, and a card has some twenty"
@@ -331,7 +352,7 @@ pub enum CardRow {
 }
 
 /// One act with its tick.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ActRow {
     /// "a", "b" ... "z", "aa".
     pub letter: String,
@@ -343,7 +364,7 @@ pub struct ActRow {
     /// 12 pt lines: count, thread, what is new; tool; place; hidden.
     pub facts: Vec<Line>,
     /// Applied here, 18 pt.
-    pub torque: Option<TorqueShown>,
+    pub torque: Option<Shown>,
     /// Rings, then hexagons where the row both starts and tightens.
     pub marks: Vec<Marks>,
     /// To write on, with caption and unit.
@@ -358,22 +379,15 @@ pub struct ActRow {
     pub also: Vec<Proof>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TorqueShown {
-    /// "58 N·m"
-    pub first: String,
-    /// "43 lbf ft"
-    pub second: Option<String>,
-}
-
 /// One mark a fixing.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Marks {
     pub shape: MarkShape,
     pub groups: Vec<MarkGroup>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum MarkShape {
     /// Undone, slackened, or put in by hand.
     Ring,
@@ -381,7 +395,7 @@ pub enum MarkShape {
     Hexagon,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MarkGroup {
     /// "L", "R": before the marks of one of a pair.
     pub side: Option<&'static str>,
@@ -393,13 +407,13 @@ pub struct MarkGroup {
     pub circle: bool,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Mark {
     pub number: Option<u32>,
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct SecondCheck {
     /// What is seen: "8 nuts at 58 N·m, 4 at 62 N·m."
     pub lines: Vec<String>,
@@ -407,7 +421,7 @@ pub struct SecondCheck {
 }
 
 /// What is asked before a lower, take off or raise: one row a joint.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BeforeItMoves {
     /// "Before you lower the steel axle, 2.8"
     pub title: String,
@@ -427,7 +441,7 @@ pub struct BeforeItMoves {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
@@ -441,7 +455,7 @@ pub struct MoveRow {
 }
 
 /// Readings of one weigh-in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct WeighingSheet {
     /// "Weighing, hanging scale, 100 kg in steps of 0.1 kg"
     pub title: String,
@@ -455,7 +469,7 @@ pub struct WeighingSheet {
     pub proof: Proof,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct WeighRow {
     pub what: Line,
     /// A plausible range, only where the reading is a blank: "11 to 14 kg".
@@ -466,7 +480,8 @@ pub struct WeighRow {
 }
 
 /// A reading, or boxes for one.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum WeighCell {
     Known(String),
     /// So many digit boxes before the point, so many after it, then the unit.
@@ -478,8 +493,9 @@ pub enum WeighCell {
     Nothing,
 }
 
-/// A table whose head repeats. Widths are in mm of the 174 (or 84) that there are; 0 shares what is left.
-#[derive(Debug, Clone)]
+/// A table whose head repeats. Widths are in mm of what there is, [`sizes::LIVE`](super::sizes::LIVE) or in half a page
+/// [`sizes::HALF`](super::sizes::HALF); 0 shares what is left.
+#[derive(Debug, Clone, Serialize)]
 pub struct Table {
     /// Level-3 heading kept with the table; empty for none.
     pub title: String,
@@ -489,14 +505,15 @@ pub struct Table {
     pub row_height: u8,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Column {
     pub head: String,
     pub width: u16,
     pub align: Align,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Align {
     Left,
     Right,
@@ -505,13 +522,13 @@ pub enum Align {
 }
 
 /// Rows under an own head within the table ("Stage 5, Back together"), repeated with the column heads.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TableGroup {
     pub head: Option<String>,
     pub rows: Vec<TableRow>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TableRow {
     /// One a column; a single one is as wide as the table.
     pub cells: Vec<Cell>,
@@ -520,15 +537,16 @@ pub struct TableRow {
     pub proof: Option<Proof>,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Cell {
     Empty,
     /// 12 pt.
     Line(Line),
     /// A first line at 12 pt, further ones at 11 pt.
     Lines(Vec<Line>),
-    /// 16 pt bold: torque in the table, counts to order at 14.
-    Big(String),
+    /// A figure to apply, 16 pt bold, that of the other system below it.
+    Torque(Shown),
     /// A square to tick.
     Square,
     /// A hexagon to tick: tightened.
@@ -543,7 +561,7 @@ pub enum Cell {
     Signal(SignalWord),
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct TickItem {
     pub text: Line,
     /// At the right end, bold: "order", "table, 350 kg".
@@ -552,14 +570,14 @@ pub struct TickItem {
 }
 
 /// A list in columns, read down the first, then down the next.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Dense {
     pub title: String,
     pub columns: usize,
     pub items: Vec<DenseItem>,
 }
 
-#[derive(Clone)]
+#[derive(Clone, Serialize)]
 pub struct DenseItem {
     pub text: Line,
     /// It is printed with its tick.
@@ -584,7 +602,7 @@ impl std::fmt::Debug for DenseItem {
 }
 
 /// A line to write on.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Field {
     pub caption: String,
     pub unit: Option<String>,
@@ -592,20 +610,21 @@ pub struct Field {
     pub width: u16,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct IndexEntry {
     pub name: String,
     /// "3.2, 4.1 to 4.4"
     pub steps: String,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct MarkMeaning {
     pub mark: ExplainedMark,
     pub meaning: Line,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum ExplainedMark {
     Square,
     Ring,
@@ -615,13 +634,39 @@ pub enum ExplainedMark {
 }
 
 /// A picture as used.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct PictureUse {
     pub key: String,
     pub caption: Option<String>,
     /// Never empty.
     pub alt: String,
-    /// mm; at most 174, in a card 156.
+    /// mm; at most [`sizes::LIVE`](super::sizes::LIVE), in a card [`sizes::IN_CARD`](super::sizes::IN_CARD).
     pub width: u16,
+    /// The drawing itself, where the program made it for this page; a picture of the plan's lies among the document's.
+    #[serde(skip)]
+    pub drawn: Option<Drawn>,
     pub proof: Proof,
+}
+
+impl PictureUse {
+    /// What the program drew for it.
+    #[must_use]
+    pub fn file(&self) -> Option<PictureFile> {
+        let Drawn(svg) = self.drawn.as_ref()?;
+        Some(PictureFile {
+            key: self.key.clone(),
+            kind: PictureKind::Svg,
+            bytes: Arc::from(svg.as_bytes()),
+        })
+    }
+}
+
+/// A drawing of the program's own, as SVG. Where a page is hashed it counts as a file does, by its bytes.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Drawn(pub Arc<str>);
+
+impl std::fmt::Debug for Drawn {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Drawn")
+    }
 }

@@ -12,10 +12,7 @@ pub mod plan_view;
 pub mod stages;
 pub mod tightening;
 
-use std::sync::Arc;
-
-use super::binding::Binding;
-use crate::base::picture::{PictureFile, PictureKind};
+use super::document::{Drawn, PictureUse};
 
 /// What the document knows the program's own drawings by: no plan's picture has such a key.
 #[must_use]
@@ -36,29 +33,23 @@ pub struct Drawing {
 }
 
 impl Drawing {
+    /// As a page shows it.
     #[must_use]
-    pub fn file(&self) -> PictureFile {
-        PictureFile {
-            key: self.key.clone(),
-            kind: PictureKind::Svg,
-            bytes: Arc::from(self.svg.as_bytes()),
+    pub fn shown(self, proof: String) -> PictureUse {
+        PictureUse {
+            key: self.key,
+            caption: Some(self.caption),
+            alt: self.alt,
+            width: self.width,
+            drawn: Some(Drawn(self.svg.into())),
+            proof,
         }
     }
-}
 
-/// Every drawing that a binder uses.
-#[must_use]
-pub fn files(binding: &Binding<'_>) -> Vec<PictureFile> {
-    let stages = super::job_on_one_page::drawings(binding);
-    let maps = super::before_it_moves::maps(binding);
-    let masses = super::mass_balance::drawings(binding);
-    let worth = super::worth::drawing(binding);
-    tightening::all(binding)
-        .iter()
-        .chain(&stages)
-        .chain(&maps)
-        .chain(&masses)
-        .chain(&worth)
-        .map(Drawing::file)
-        .collect()
+    /// With its key as what proves it.
+    #[must_use]
+    pub fn shown_by_key(self) -> PictureUse {
+        let proof = format!("drawing/{}", self.key);
+        self.shown(proof)
+    }
 }

@@ -1,6 +1,8 @@
 //! Figures as the binder prints them: the plan's unit first, the other system's in brackets, rounded to what
 //! the given figure carries. Rounding for print happens here and nowhere else in the binder. Knows no plan.
 
+use serde::Serialize;
+
 pub use crate::base::digits::{Side, decimal};
 use crate::base::digits::{magnitude, rounded, three_figures};
 use crate::base::quantity::{Angle, Measures, Number, Quantity};
@@ -12,7 +14,7 @@ use crate::plan::model::Units;
 const COARSEST: f64 = 0.05;
 
 /// A figure in the plan's units, and in the other system's where that has a unit for it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Shown {
     pub first: String,
     pub second: Option<String>,

@@ -9,6 +9,7 @@ use super::drawings::metrics;
 use super::drives::DriveNeed;
 use super::figures::duration;
 use super::masses;
+use super::sizes::T11;
 use super::tables::{cell, column, right, section, table, tick_row};
 use super::words::{and_list, capital, run, strong};
 use super::{at_hand, fixings_from, money_words, order_list, rig_loads};
@@ -16,8 +17,6 @@ use crate::analysis::money::{For, Kind, Sums};
 use crate::plan::drives;
 use crate::plan::model::{Does, Id, Load, Money, Paid, Part, Rig, Said, Step, Supply, Tool, Way, Weighed};
 
-/// Type of 11 pt, in mm.
-const TEXT: f64 = 3.88;
 /// So many sizes of one kind stand in one line.
 const SIZES_ABREAST: usize = 5;
 
@@ -80,9 +79,9 @@ fn side_by_side(lists: Vec<Dense>) -> [Vec<Dense>; 2] {
 /// Height of a list in half of the page's width, about, in mm.
 fn high(list: &Dense) -> f64 {
     let item = |item: &DenseItem| {
-        let right = metrics::width(item.right.as_deref().unwrap_or(""), TEXT);
+        let right = metrics::width(item.right.as_deref().unwrap_or(""), T11.mm());
         let room = if right > 33.0 { 38.0 } else { 75.0 - right };
-        let lines = metrics::lines(&text_of(&item.text), TEXT, room).len().max(1);
+        let lines = metrics::lines(&text_of(&item.text), T11.mm(), room).len().max(1);
         1.2 + 5.0 * f64::from(u32::try_from(lines).unwrap_or(u32::MAX))
     };
     15.0 + list.items.iter().map(item).sum::<f64>()

@@ -112,6 +112,7 @@ fn of_step(binding: &Binding<'_>, id: Id<Step>) -> OfStep {
                 blanks: own.iter().flat_map(|does| blanks(binding, does)).collect(),
                 wait: own.iter().find_map(|does| match does {
                     Does::WaitFor { time, .. } => Some(time.value.base()),
+                    // Nothing else has a clock.
                     _ => None,
                 }),
             }
@@ -178,6 +179,7 @@ fn blanks(binding: &Binding<'_>, does: &Does) -> Vec<Blank> {
             units: units(value.and_then(|said| said.value.known())),
             range: None,
         }],
+        // Nothing else has a figure that a log gives back.
         _ => Vec::new(),
     }
 }

@@ -2,10 +2,11 @@
 //! no single act.
 
 use super::binding::Binding;
-use super::document::{BigFigure, Block, Line, PaperSize, PictureUse, Section, TickItem, text_of};
-use super::drawings::{Drawing, metrics};
+use super::document::{BigFigure, Block, Line, Section, TickItem, text_of};
+use super::drawings::metrics;
 use super::figures::{long_duration, long_range};
 use super::masses::{self, Heft};
+use super::sizes::{self, HALF, LIVE, T12};
 use super::stage_list::{self, Known};
 use super::tables::section;
 use super::words::{counted, run, strong};
@@ -19,12 +20,8 @@ use crate::reckon::pace::Job;
 
 /// Rows of each short list, and as few as they may get so that all stands on one page.
 const ROWS: [usize; 4] = [8, 5, 2, 1];
-/// Type of 12 pt, and what a further line of it takes, mm.
-const TEXT: f64 = 4.24;
-const LINE: f64 = 5.5;
-/// Width of a page's text and of half of it, mm.
-const LIVE: f64 = 174.0;
-const HALF: f64 = 84.0;
+/// What a further line of text takes, mm.
+const LINE: f64 = T12.pitch;
 /// "Likely" is what holds nine times in ten: one time in twenty it is less, one in twenty more.
 const SELDOM: f64 = 0.05;
 /// More steps than this are counted, not named.
@@ -48,32 +45,13 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
         blocks.push(Block::Text(told));
     }
     if let Some(drawing) = days_strip::drawing(binding).filter(|_| days) {
-        blocks.push(Block::Picture(PictureUse {
-            key: drawing.key,
-            caption: Some(drawing.caption),
-            alt: drawing.alt,
-            width: drawing.width,
-            proof: "drawing/days".to_owned(),
-        }));
+        blocks.push(Block::Picture(drawing.shown("drawing/days".to_owned())));
     }
     let [left, right] = halves(binding, rows);
     if !left.is_empty() || !right.is_empty() {
         blocks.push(Block::Halves(left, right));
     }
     section("one-page", "The job on one page", blocks)
-}
-
-/// The drawings of this page.
-#[must_use]
-pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
-    if binding.plan.order.is_empty() || binding.is_small() {
-        return Vec::new();
-    }
-    let known = stage_list::known(binding);
-    let fit = fit(binding, &known);
-    let mut all = known.drawings(fit.row);
-    all.extend(days_strip::drawing(binding).filter(|_| fit.days));
-    all
 }
 
 fn start(binding: &Binding<'_>, known: &Known) -> Vec<Block> {
@@ -169,16 +147,13 @@ fn fit(binding: &Binding<'_>, known: &Known) -> Fit {
 
 /// What the page has for stages and lists, mm.
 fn room(binding: &Binding<'_>, known: &Known) -> f64 {
-    let page = match binding.paper() {
-        PaperSize::A4 => 261.0,
-        PaperSize::Letter => 243.0,
-    };
+    let page = sizes::body(binding.paper());
     let band = if binding.compilation.count(Severity::Fault) > 0 {
-        9.0
+        sizes::BAND
     } else {
         0.0
     };
-    let text = |text: &str, room: f64| metrics::lines(text, TEXT, room).len().max(1);
+    let text = |text: &str, room: f64| metrics::lines(text, T12.mm(), room).len().max(1);
     let as_figure = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
     let below = figures(binding, known);
     let below = below
@@ -210,15 +185,17 @@ fn list_height(list: &Block) -> f64 {
     };
     let row = |item: &TickItem| {
         let right = item.right.as_deref().unwrap_or_default();
-        let wide = metrics::width(right, TEXT);
+        let wide = metrics::width(right, T12.mm());
         let (left_room, right_room) = if wide > (HALF - 40.0) / 2.0 {
             let half = (HALF - ticks) / 2.0;
             (half, half - 3.0)
         } else {
             (HALF - ticks - wide - 3.0, wide + 1.0)
         };
-        let lines = metrics::lines(&text_of(&item.text), TEXT, left_room).len();
-        let lines = lines.max(metrics::lines(right, TEXT, right_room).len()).max(1);
+        let lines = metrics::lines(&text_of(&item.text), T12.mm(), left_room).len();
+        let lines = lines
+            .max(metrics::lines(right, T12.mm(), right_room).len())
+            .max(1);
         2.2 + LINE * f64::from(u32::try_from(lines).unwrap_or(u32::MAX))
     };
     12.5 + items.iter().map(row).sum::<f64>()

@@ -1,8 +1,8 @@
 //! How a joint is told in a row of facts: count and thread, what is new, tool, place, hidden. Knows no step.
 
 use super::binding::Binding;
-use super::document::{Line, TorqueShown};
-use super::figures::{bare, shown};
+use super::document::Line;
+use super::figures::{Shown, bare, shown};
 use super::order_list;
 use super::words::{run, semi, sentence, strong};
 use crate::plan::model::{
@@ -241,14 +241,9 @@ pub fn class(class: &str) -> String {
 
 /// The torque figure of a joint; nothing where it has none, or it is still to come.
 #[must_use]
-pub fn torque(binding: &Binding<'_>, joint: &Joint) -> Option<TorqueShown> {
+pub fn torque(binding: &Binding<'_>, joint: &Joint) -> Option<Shown> {
     let figure = joint.torque.as_ref()?;
-    let torque = figure.value.torque.known()?;
-    let shown = shown(torque, binding.units);
-    Some(TorqueShown {
-        first: shown.first,
-        second: shown.second,
-    })
+    Some(shown(figure.value.torque.known()?, binding.units))
 }
 
 /// The joint wants a figure and the plan has none yet.

@@ -33,7 +33,7 @@ const HEAD: &str = "# Numbers of steps and bags as first printed, and what stood
 
 /// In which form the content of a page is hashed. It is raised whenever the blocks of the document take another form: what was hashed in
 /// another form cannot be compared, and would tell an owner to change every page. A file that says none is of the first.
-const FORM: &str = "2";
+const FORM: &str = "3";
 
 /// Stands where a page has no number.
 const NO_NUMBER: &str = "-";

@@ -2,7 +2,7 @@
 //! centre. What is reckoned stands in `rules/` and `reckon/`; here it gets its words and drawings.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, PictureUse, Section, TableGroup};
+use super::document::{Block, Cell, Section, TableGroup};
 use super::drawings::{Drawing, mass_path, plan_view};
 use super::masses::{self, Heft};
 use super::rig_loads;
@@ -221,20 +221,11 @@ pub fn taken_for_granted(binding: &Binding<'_>) -> String {
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     let mut blocks: Vec<Block> = Vec::new();
-    let drawings = drawings(binding);
-    let picture = |name: &str| {
-        let key = super::drawings::key(name);
-        let drawing = drawings.iter().find(|drawing| drawing.key == key)?;
-        Some(Block::Picture(PictureUse {
-            key: drawing.key.clone(),
-            caption: Some(drawing.caption.clone()),
-            alt: drawing.alt.clone(),
-            width: drawing.width,
-            proof: format!("drawing/{key}"),
-        }))
-    };
-    blocks.extend(picture(mass_path::NAME));
-    let view = picture(plan_view::NAME);
+    let picture = |drawing: Drawing| Block::Picture(drawing.shown_by_key());
+    let path = path(binding).as_ref().and_then(mass_path::draw);
+    let view = view(binding).as_ref().and_then(plan_view::draw);
+    blocks.extend(path.map(picture));
+    let view = view.map(picture);
     let mut figures: Vec<Block> = Vec::new();
     if let Some(table) = balance_table(binding) {
         figures.push(table);
@@ -324,14 +315,6 @@ fn figures_of(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> [Cell
         None => (Cell::Empty, Cell::Empty),
     };
     [mass, axles, behind, beside]
-}
-
-/// Both drawings, as far as the plan gives ground for them.
-#[must_use]
-pub fn drawings(binding: &Binding<'_>) -> Vec<Drawing> {
-    let path = path(binding).as_ref().and_then(mass_path::draw);
-    let view = view(binding).as_ref().and_then(plan_view::draw);
-    path.into_iter().chain(view).collect()
 }
 
 /// Each stage's mark with its last step; steps without stages are one.

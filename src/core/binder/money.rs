@@ -6,6 +6,7 @@ use super::money_words::{Account, Group};
 use super::tables::{cell, column, figures, row, section, table, total};
 use super::words::{run, semi, strong};
 use crate::analysis::money::{Item, Sums};
+use crate::base::digits;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -23,7 +24,7 @@ pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
     if rows.len() > 1 {
         let all = account.account.sums();
         let mut cells = vec![cell(vec![semi("All of it")])];
-        cells.extend(sums(&account, &all));
+        cells.extend(sums(&all));
         rows.push(total(cells));
     }
     let currency = account.currency();
@@ -67,7 +68,7 @@ fn of_swap(account: &Account<'_, '_>, group: &Group, items: &[&Item]) -> TableRo
         vec![strong(group.called.clone())],
         vec![run(each.join("; "))] as Line,
     ])];
-    cells.extend(sums(account, &group.sums));
+    cells.extend(sums(&group.sums));
     row(cells)
 }
 
@@ -75,7 +76,7 @@ fn of_swap(account: &Account<'_, '_>, group: &Group, items: &[&Item]) -> TableRo
 fn of_item(account: &Account<'_, '_>, item: &Item) -> String {
     let sum = item
         .cents
-        .map_or_else(String::new, |cents| format!(" {}", account.figure(cents)));
+        .map_or_else(String::new, |cents| format!(" {}", digits::sum(cents)));
     let standing = match account.standing(item) {
         standing if standing.is_empty() => String::new(),
         standing => format!(", {standing}"),
@@ -83,10 +84,10 @@ fn of_item(account: &Account<'_, '_>, item: &Item) -> String {
     format!("{}{sum}{standing}", account.called(item))
 }
 
-fn sums(account: &Account<'_, '_>, sums: &Sums) -> [Cell; 3] {
+fn sums(sums: &Sums) -> [Cell; 3] {
     let figure = |cents: i64| match cents {
         0 => Cell::Empty,
-        cents => cell(vec![strong(account.figure(cents))]),
+        cents => cell(vec![strong(digits::sum(cents))]),
     };
     [
         figure(sums.spent),

@@ -6,6 +6,7 @@ use super::binding::Binding;
 use super::money_words::{Account, Group};
 use super::words::{cut, padded, right};
 use crate::analysis::money::{Item, Kind, Standing, Sums};
+use crate::base::digits;
 use crate::compile::Compilation;
 
 /// A line: how far it stands in, and what it says.
@@ -99,7 +100,7 @@ impl Page<'_, '_, '_> {
             }
             let figure = |cents: i64| match cents {
                 0 => String::new(),
-                cents => self.account.figure(cents),
+                cents => digits::sum(cents),
             };
             let line = format!(
                 "{}{}{}{}",

@@ -33,14 +33,6 @@ impl<'t, 'a> Account<'t, 'a> {
         digits::money(cents, self.account.currency.unwrap_or(*b"   "))
     }
 
-    /// Without its currency: of a column.
-    #[must_use]
-    pub fn figure(&self, cents: i64) -> String {
-        let text = self.money(cents);
-        text.rsplit_once(' ')
-            .map_or(text.clone(), |(figure, _)| figure.to_owned())
-    }
-
     #[must_use]
     pub fn currency(&self) -> String {
         String::from_utf8_lossy(&self.account.currency.unwrap_or(*b"   ")).into_owned()

@@ -123,7 +123,7 @@ fn table_text(section: &Section) -> String {
                         .map(|line| text_of(line))
                         .collect::<Vec<_>>()
                         .join(" / "),
-                    Cell::Big(text) => text.clone(),
+                    Cell::Torque(figure) => figure.both(),
                     _ => String::new(),
                 })
                 .collect();
@@ -592,6 +592,7 @@ fn a_page_whose_picture_changed_is_changed() {
         caption: None,
         alt: "The axle".to_owned(),
         width: 100,
+        drawn: None,
         proof: "p".to_owned(),
     };
     let mut sections = document.sections;

@@ -7,6 +7,7 @@ use super::document::{
     Block, Cell, ExplainedMark, Field, MarkMeaning, PaperSize, PictureUse, Section, SignalWord, TableRow,
 };
 use super::hazards::{self, HazardUse};
+use super::sizes::{HALF, whole};
 use super::tables::{cell, column, row, section, table, text};
 use super::words::{and_list, run, semi, sentence, strong};
 
@@ -113,7 +114,7 @@ pub fn whom_to_call(binding: &Binding<'_>) -> Vec<Block> {
             .map(|caption| Field {
                 caption,
                 unit: None,
-                width: 84,
+                width: whole(HALF),
             })
             .collect(),
     ));
@@ -269,7 +270,7 @@ pub fn left_to_others(binding: &Binding<'_>) -> Vec<Block> {
                 .map(|caption| Field {
                     caption: caption.to_owned(),
                     unit: None,
-                    width: 84,
+                    width: whole(HALF),
                 })
                 .to_vec(),
         ));

@@ -2,12 +2,13 @@
 //! is said. Knows no other list of that page.
 
 use super::binding::Binding;
-use super::document::{Block, Cell, PictureUse, StageList, StageRow};
+use super::document::{Block, Cell, StageList, StageRow};
+use super::drawings::metrics;
 use super::drawings::stages::{self, Bar, Masses, Row, Stages};
-use super::drawings::{Drawing, metrics};
 use super::figures::{decimal, duration, long_duration};
 use super::mass_account::class_minimum;
 use super::masses::{self, Heft};
+use super::sizes::T12;
 use super::tables::{cell, column, figures as figure_column, right, row, table, text};
 use super::words::{capital, counted, run, strong};
 use crate::analysis::account::Reckoner;
@@ -19,9 +20,6 @@ use crate::reckon::mass;
 const ROW: f64 = 13.5;
 const LOW_ROW: f64 = 9.0;
 const FEW: usize = 9;
-/// Names of stages, mm: 12 pt, lines of 5.5.
-const NAME: f64 = 4.24;
-const NAME_LINE: f64 = 5.5;
 const NAME_LINES: usize = 2;
 /// Rows of one drawing are no higher than this together, mm: one that does not fit on a page would be lost.
 const HIGHEST: f64 = 150.0;
@@ -192,12 +190,12 @@ impl Known<'_> {
             (None, Some(_)) => stages::KILOGRAMS.0 - 8.0,
             (None, None) => stages::TICKS - 3.0,
         };
-        metrics::at_most(&stage.title, NAME, until - stages::NAMES, NAME_LINES)
+        metrics::at_most(&stage.title, T12.mm(), until - stages::NAMES, NAME_LINES)
     }
 
     fn height(&self, stage: &Stage, least: f64) -> f64 {
         let lines = u32::try_from(self.names(stage).len()).unwrap_or(1);
-        least.max(f64::from(lines) * NAME_LINE + 0.5)
+        least.max(f64::from(lines) * T12.pitch + 0.5)
     }
 
     /// Height of all drawings with rows of this height, mm.
@@ -342,29 +340,15 @@ impl Known<'_> {
         let pieces = self.pieces(row).into_iter();
         pieces
             .map(|(list, from)| {
-                let drawing = stages::draw(&list, &name(from));
+                let mut drawing = stages::draw(&list, &name(from)).shown_by_key();
+                drawing.caption =
+                    (drawing.caption).filter(|_| self.timing.is_some() || self.masses.is_some());
                 Block::Stages(StageList {
-                    drawing: PictureUse {
-                        key: drawing.key.clone(),
-                        caption: (self.timing.is_some() || self.masses.is_some())
-                            .then(|| drawing.caption.clone()),
-                        alt: drawing.alt.clone(),
-                        width: drawing.width,
-                        proof: format!("drawing/{}", drawing.key),
-                    },
+                    drawing,
                     rows: self.rows(&list, from),
                     table: self.table(from, list.rows.len()),
                 })
             })
-            .collect()
-    }
-
-    /// The drawings alone.
-    #[must_use]
-    pub fn drawings(&self, row: f64) -> Vec<Drawing> {
-        let pieces = self.pieces(row).into_iter();
-        pieces
-            .map(|(list, from)| stages::draw(&list, &name(from)))
             .collect()
     }
 

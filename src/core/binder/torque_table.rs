@@ -191,10 +191,7 @@ fn row(binding: &Binding<'_>, told: &Told, number: Line, key: &str, nth: usize) 
 
 fn torque(binding: &Binding<'_>, joint: &Joint) -> Cell {
     match joint_words::torque(binding, joint) {
-        Some(torque) => Cell::Big(match torque.second {
-            Some(second) => format!("{} ({second})", torque.first),
-            None => torque.first,
-        }),
+        Some(torque) => Cell::Torque(torque),
         None if joint_words::torque_to_come(joint) => Cell::Write,
         None => cell(vec![run("no figure in the plan")]),
     }

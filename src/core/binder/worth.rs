@@ -3,12 +3,13 @@
 
 use super::binding::Binding;
 use super::choices::Advice;
-use super::document::{Block, Cell, Line, PictureUse, Section, TableRow};
-use super::drawings::{self, Drawing, frontier};
+use super::document::{Block, Cell, Line, Section, TableRow};
+use super::drawings::{Drawing, frontier};
 use super::masses;
 use super::tables::{cell, column, right, row, section, table, text};
 use super::words::{run, strong};
 use super::worth_words::{Told, time};
+use crate::base::digits;
 
 #[must_use]
 pub fn sections(binding: &Binding<'_>) -> Vec<Section> {
@@ -76,7 +77,7 @@ fn swaps(told: &Told<'_, '_>, advice: &Advice) -> Block {
                 text(saved),
             ];
             if money {
-                cells.push(text(told.figure(of.cents)));
+                cells.push(text(digits::sum(of.cents)));
             }
             cells.push(text(time(of.minutes)));
             if money {
@@ -180,10 +181,10 @@ fn sets(told: &Told<'_, '_>) -> Block {
                 cells.push(text(chance.trim_start_matches("about ")));
             }
             if money {
-                cells.push(text(with_unknown(told.figure(facts.cents), facts.unknown_prices)));
+                cells.push(text(with_unknown(digits::sum(facts.cents), facts.unknown_prices)));
                 cells.push(match facts.to_come_in {
                     0 => Cell::Empty,
-                    sum => text(told.figure(sum)),
+                    sum => text(digits::sum(sum)),
                 });
             }
             cells.push(text(with_unknown(time(facts.minutes), facts.unsaid)));
@@ -208,19 +209,11 @@ fn with_unknown(figure: String, unknown: usize) -> String {
 }
 
 fn picture(binding: &Binding<'_>) -> Option<Block> {
-    let drawing = drawing(binding)?;
-    Some(Block::Picture(PictureUse {
-        key: drawing.key.clone(),
-        caption: Some(drawing.caption),
-        alt: drawing.alt,
-        width: drawing.width,
-        proof: format!("drawing/{}", drawings::key(frontier::NAME)),
-    }))
+    Some(Block::Picture(drawing(binding)?.shown_by_key()))
 }
 
 /// The line of what money buys; none where there is nothing to choose.
-#[must_use]
-pub fn drawing(binding: &Binding<'_>) -> Option<Drawing> {
+fn drawing(binding: &Binding<'_>) -> Option<Drawing> {
     let advice = binding.advice()?;
     let told = Told::new(binding, advice);
     let money = told.has_money();

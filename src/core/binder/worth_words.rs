@@ -149,14 +149,6 @@ impl<'t, 'a> Told<'t, 'a> {
         (per > 0).then(|| decimal(rate, 1))
     }
 
-    /// Without its currency.
-    #[must_use]
-    pub fn figure(&self, cents: i64) -> String {
-        let text = self.money(cents);
-        let figure = text.rsplit_once(' ').map(|(figure, _)| figure.to_owned());
-        figure.unwrap_or(text)
-    }
-
     /// "GBP".
     #[must_use]
     pub fn currency(&self) -> String {

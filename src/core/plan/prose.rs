@@ -2,11 +2,13 @@
 //! and deep nesting are refused here, so that no later floor has to think of them. Knows nothing of plans.
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
+use serde::Serialize;
 
 use super::slip::NoteFault;
 
 /// The owner's prose, parsed from CommonMark.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Prose {
     Paragraph(Vec<Inline>),
     List {
@@ -19,7 +21,8 @@ pub enum Prose {
     Rule,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Inline {
     Text(String),
     Verbatim(String),

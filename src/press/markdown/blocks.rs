@@ -267,7 +267,7 @@ fn cell(cell: &Cell) -> String {
             }
             shown
         }
-        Cell::Big(figure) => text::strong(figure),
+        Cell::Torque(figure) => text::strong(&figure.both()),
         Cell::Square => "☐".to_owned(),
         Cell::Hexagon => "⬡".to_owned(),
         Cell::Marks(marks) => marks_inline(marks),

@@ -3,7 +3,7 @@
 
 use super::{Page, text};
 use crate::binder::document::{
-    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, TickItem, TorqueShown,
+    ActRow, Card, CardRow, Field, MarkGroup, MarkShape, Marks, Message, Shown, TickItem,
 };
 use crate::press::words;
 
@@ -144,7 +144,7 @@ fn act(row: &ActRow) -> Vec<String> {
     lines
 }
 
-fn torque(torque: &TorqueShown) -> String {
+fn torque(torque: &Shown) -> String {
     let first = text::strong(&torque.first);
     match &torque.second {
         Some(second) => format!("{first} ({})", text::inside(second)),

@@ -469,7 +469,7 @@ fn cell(cell: &Cell) -> Markup {
         Cell::Empty => {},
         Cell::Line(line) => (runs(line)),
         Cell::Lines(lines) => @for (n, line) in lines.iter().enumerate() { @if n > 0 { br; } (runs(line)) },
-        Cell::Big(text) => b.big { (text) },
+        Cell::Torque(torque) => { b.big { (torque.first) } @if let Some(second) = &torque.second { br; "(" (second) ")" } },
         Cell::Square | Cell::Hexagon => { span.box aria-hidden="true" {} },
         Cell::Marks(all) => (marks(all)),
         Cell::Dot => "●",

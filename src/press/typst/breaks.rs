@@ -2,163 +2,20 @@
 //! leaves more than a third of a page white; a form does so always. Judged from a first laying out. Must not know the engine, nor what a
 //! block holds.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::BTreeMap;
 
-use super::engine::PageFound;
 use super::estimate::UNIT_LIMIT;
 use super::flow;
 use super::rows::Rows;
+use super::stands::{
+    BETWEEN, Body, Cursor, Kind, Place, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space, spaces,
+};
+use crate::binder::sizes::ABOVE_SECTION;
 
-/// Height of a card's head in one line, with room for rounding.
-pub(super) const CONTINUED: f64 = 9.0;
-/// Space between two blocks that were seen on different pages, and after those that leave more.
-const BETWEEN: f64 = 3.0;
-const AFTER_LIST: f64 = 5.0;
-const AFTER_FORM: f64 = 8.0;
 /// Nearer than this to the body's top a block counts as standing there.
 const AT_TOP: f64 = 4.0;
 /// Of an act that is higher than a page at least so much stands below its message.
 const LED_LEAST: f64 = 40.0;
-/// Pages are planned this much shorter than they are, so that none ends by itself before it is planned to.
-pub(super) const SPARE: f64 = 0.3;
-
-/// How a block stands on its pages.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
-    /// It goes over to the next page with the block after it.
-    Heading,
-    /// A head and units, seen one by one: it goes over a page's end between units, where that is planned.
-    Units,
-    /// It is filled in at one place: on one page if it can be, however much that leaves white.
-    Form,
-    /// It should not break when it need not.
-    List,
-    /// It never breaks.
-    Solid,
-    /// It breaks anywhere.
-    Flow,
-    /// It closes what stands before it, and is on no page by itself.
-    Close,
-}
-
-/// A block of a section, in order.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Seen {
-    pub id: String,
-    pub kind: Kind,
-    /// Units that stay with the next one.
-    pub leading: Vec<usize>,
-    /// Units that stay with the one before, as long as a page holds them.
-    pub tied: Vec<usize>,
-    /// So many units stay with the head: a card's first act and all that stands above it.
-    pub opening: usize,
-    /// Height of what its later pages begin with, in mm, as long as that was not seen.
-    pub again: f64,
-    /// The first unit may break, so that the head stays where there is room for some of it.
-    pub opens_loose: bool,
-    /// Index of its section.
-    pub section: usize,
-    /// The section may begin on the page on which the one before it ends; else it starts one.
-    pub joins: bool,
-}
-
-impl Seen {
-    fn whole(&self) -> bool {
-        matches!(self.kind, Kind::Units | Kind::Form | Kind::List)
-    }
-
-    /// Height of what its later pages begin with.
-    pub(super) fn again(&self, spans: &Spans) -> f64 {
-        let seen = spans.at.get(&format!("{}/again", self.id));
-        // The head in one line is as high everywhere.
-        let on_one_page = seen.filter(|(start, end)| start.0 == end.0 && self.again > CONTINUED);
-        on_one_page.map_or(self.again, |(start, end)| end.1 - start.1)
-    }
-
-    /// Heights of the head and of what stays with it, from those of its pieces.
-    fn opening(&self, heights: &[f64]) -> f64 {
-        heights.iter().take(1 + self.opening).sum()
-    }
-}
-
-/// Where pages end, by block, and on which pages things stand then.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Plan {
-    pub break_before: Vec<String>,
-    /// Units that start a page.
-    pub cuts: BTreeMap<String, Vec<usize>>,
-    /// The page that each block starts on.
-    pub starts: BTreeMap<String, usize>,
-    /// The page that each section starts on.
-    pub sections: Vec<usize>,
-    /// Sections that begin on the page of the one before.
-    pub joined: Vec<usize>,
-    /// How many pages there are.
-    pub pages: usize,
-}
-
-/// The body's top and end on each page, in mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Body {
-    pub top: f64,
-    pub end: f64,
-    /// Printed on both sides: an even page and the one after it lie open side by side.
-    pub facing: bool,
-}
-
-/// Page from 1, and y in mm.
-pub type Place = (usize, f64);
-/// Start and end.
-pub type Span = (Place, Place);
-
-/// What was seen of the pages.
-#[derive(Debug, Clone, Default)]
-pub struct Spans {
-    /// Start and end of each block, and of each head and unit of cards.
-    pub at: BTreeMap<String, Span>,
-    /// Blocks of which only what closes them was seen: it goes over to the next page with what follows.
-    pub loose: BTreeSet<String>,
-    /// Where the rows of each block stand, by their proof keys' signs and by signs of rows that have no key.
-    pub rows: BTreeMap<String, Vec<Place>>,
-}
-
-/// Collects where blocks start and end.
-#[must_use]
-pub fn spans(pages: &[PageFound]) -> Spans {
-    let mut starts = BTreeMap::new();
-    let mut open: Option<&str> = None;
-    let mut spans = Spans::default();
-    for (page, number) in pages.iter().zip(1usize..) {
-        for sign in &page.signs {
-            let place = (number, sign.y);
-            match sign.kind.as_str() {
-                "s" => {
-                    starts.entry(sign.name.clone()).or_insert(place);
-                    open = Some(&sign.name);
-                }
-                "t" | "e" => {
-                    if let Some(start) = starts.get(&sign.name)
-                        && !spans.at.contains_key(&sign.name)
-                    {
-                        spans.at.insert(sign.name.clone(), (*start, place));
-                        if sign.kind == "e" {
-                            spans.loose.insert(sign.name.clone());
-                        }
-                    }
-                    open = None;
-                }
-                "k" | "r" => {
-                    if let Some(open) = open {
-                        spans.rows.entry(open.to_owned()).or_default().push(place);
-                    }
-                }
-                _ => {}
-            }
-        }
-    }
-    spans
-}
-
 /// Plans the page ends of all sections from where blocks stood in the pass before.
 #[must_use]
 pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
@@ -193,7 +50,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             let own = blocks.get(at..).unwrap_or(&[]);
             let own = || own.iter().take_while(|other| other.section == block.section);
             below = title
-                .map(|title| now.y + flow::ABOVE_TITLE + title)
+                .map(|title| now.y + ABOVE_SECTION + title)
                 .filter(|from| body.fits(*from, high_of(own(), spans, body, &between)));
             match below {
                 Some(_) => plan.joined.push(block.section),
@@ -241,7 +98,7 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             continue;
         }
         let white = body.end - now.y;
-        let opening = block.opening(&heights);
+        let opening = block.opening_high(&heights);
         let least = if block.kind == Kind::List { 6.0 } else { 3.0 };
         let moves = white <= body.room() / least
             || (block.kind == Kind::Form && body.fits(body.top, high))
@@ -307,7 +164,7 @@ fn tail(blocks: &[Seen], spans: &Spans, body: Body, between: &Spaces) -> f64 {
         let Some(first) = own.first().filter(|first| first.joins) else {
             break;
         };
-        let title = title_high(first, spans).unwrap_or(0.0) + flow::ABOVE_TITLE;
+        let title = title_high(first, spans).unwrap_or(0.0) + ABOVE_SECTION;
         all += title + high_of(own.iter(), spans, body, between);
     }
     all
@@ -369,38 +226,6 @@ pub fn runs(blocks: &[Seen], sections: usize) -> Vec<Vec<usize>> {
     runs
 }
 
-/// The space between two sorts of block.
-pub(super) type Spaces = HashMap<(Kind, Kind), f64>;
-
-/// The space between two blocks, at most.
-pub(super) fn space(between: &Spaces, before: &Seen, block: &Seen) -> f64 {
-    let seen = between.get(&(before.kind, block.kind)).copied();
-    seen.unwrap_or(match before.kind {
-        Kind::Form => AFTER_FORM,
-        Kind::List => AFTER_LIST,
-        Kind::Heading | Kind::Units | Kind::Solid | Kind::Flow | Kind::Close => BETWEEN,
-    })
-}
-
-/// The same, from where they were seen one after the other on a page.
-fn spaces(blocks: &[Seen], spans: &Spans, body: Body) -> Spaces {
-    let mut found = HashMap::new();
-    for pair in blocks.windows(2) {
-        let [one, two] = pair else { continue };
-        let ends = pieces(one, spans, body).last().map(|(_, end)| *end);
-        let starts = pieces(two, spans, body).first().map(|(start, _)| *start);
-        if let (Some(end), Some(start)) = (ends, starts)
-            && one.section == two.section
-            && end.0 == start.0
-        {
-            // The most that was seen: what is planned to fit then fits.
-            let space = found.entry((one.kind, two.kind)).or_insert(0.0);
-            *space = f64::max(*space, start.1 - end.1);
-        }
-    }
-    found
-}
-
 /// Units that the engine put at a page's top where no end was planned: their pages would not say of which card they are.
 pub(super) fn unsaid(
     blocks: &[Seen],
@@ -424,34 +249,13 @@ pub(super) fn unsaid(
     all
 }
 
-/// A block's spans: one, or its head and units.
-pub(super) fn pieces(block: &Seen, spans: &Spans, body: Body) -> Vec<Span> {
-    if block.kind != Kind::Units {
-        let span = spans.at.get(&block.id).copied();
-        let loose = spans.loose.contains(&block.id);
-        let span = span.map(|(start, end)| {
-            let over = loose && end.0 > start.0 && end.1 < body.top + SPARE;
-            (start, if over { (end.0 - 1, body.end - SPARE) } else { end })
-        });
-        return span.into_iter().collect();
-    }
-    let units = (0..).map_while(|unit| spans.at.get(&format!("{}/{unit}", block.id)));
-    spans
-        .at
-        .get(&format!("{}/head", block.id))
-        .into_iter()
-        .chain(units)
-        .copied()
-        .collect()
-}
-
 /// Which units of a card or sheet start a page, when its head stands at the cursor, and the page on which it begins.
 fn cut(pieces: &[Span], block: &Seen, again: f64, now: &mut Cursor, body: Body) -> (Vec<usize>, usize) {
     let leading = &block.leading;
     let heights: Vec<f64> = pieces.iter().map(|piece| body.height(piece)).collect();
     let mut cuts = Vec::new();
     // What is too high to stay together at least has its head with its first unit.
-    let together = if body.fits(now.y, block.opening(&heights)) {
+    let together = if body.fits(now.y, block.opening_high(&heights)) {
         1 + block.opening
     } else {
         2
@@ -494,48 +298,10 @@ fn cut(pieces: &[Span], block: &Seen, again: f64, now: &mut Cursor, body: Body) 
     (cuts, begins)
 }
 
-/// Where the next thing would stand.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Cursor {
-    pub page: usize,
-    pub y: f64,
-}
-
-impl Body {
-    pub(super) fn room(self) -> f64 {
-        self.end - self.top
-    }
-
-    /// Whether the engine itself goes on here: no page end is planned within such a thing.
-    pub(super) fn holds(self, y: f64, high: f64) -> bool {
-        y + high <= self.end + 1e-3
-    }
-
-    fn fits(self, y: f64, high: f64) -> bool {
-        y + high <= self.end - SPARE
-    }
-
-    pub(super) fn height(self, (start, end): &Span) -> f64 {
-        if start.0 == end.0 {
-            end.1 - start.1
-        } else {
-            (self.end - start.1) + self.room() * (end.0 - start.0 - 1) as f64 + (end.1 - self.top)
-        }
-    }
-
-    /// Goes over as many pages as something so high needs.
-    fn flow(self, now: &mut Cursor, high: f64) {
-        now.y += high;
-        while now.y > self.end {
-            now.y -= self.room();
-            now.page += 1;
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Body, CONTINUED, Kind, Plan, Seen, Spans, plan};
+    use super::super::stands::{Body, CONTINUED, Kind, Plan, Seen, Spans};
+    use super::plan;
 
     const BODY: Body = Body {
         top: 20.0,

@@ -1,274 +1,184 @@
-//! Step cards as the template reads them, and pictures in them. Must not know the other blocks, nor how a row is
-//! drawn.
+//! What the press works out of a step card: which rows stay together, which of them have the room of an empty column, what stands in one line.
+//! Must not know the other blocks, nor how a row is drawn.
 
-use crate::binder::document::{self, Card, CardRow, Line, PictureUse, Run, Weight, plain, text_of};
-use crate::press::typst::clean::Cleaner;
-use crate::press::typst::convert::PictureFiles;
-use crate::press::typst::{estimate, mirror, pieces, units};
+use super::clean;
+use super::estimate::{self, UNIT_LIMIT};
+use super::given::{ActFacts, BlockFacts, CardFacts, Part, Run, Unit};
+use super::pictures::Places;
+use super::units::Units;
+use crate::binder::document::{ActRow, Card, CardRow, Message, text_of};
+use crate::binder::sizes::{
+    COL_NUMBER, DONE_GAP, DONE_ON, DONE_TOOK, IN_CARD, IN_HEAD, LIVE, POINT, T11, T12, T14, T19,
+};
 use crate::press::words;
 
-/// Live width in mm.
-const LIVE: f64 = 174.0;
-/// Width of the text of a card's rows.
-const IN_CARD: f64 = 156.0;
-/// Width of what a card's head says.
-const IN_HEAD: f64 = 153.0;
-/// Of that, what the lines for who has done it leave beside them.
-const BESIDE_FIELDS: f64 = 89.0;
+/// What the lines for who has done it leave of a card's head beside them.
+const BESIDE_FIELDS: f64 = IN_HEAD - DONE_GAP - DONE_TOOK - DONE_GAP - DONE_ON;
 /// A title of more characters is set smaller, or it would push the first act off its page.
 pub const LONG_TITLE: usize = 120;
 /// Head and first unit together, in mm: with a section's title above them still less than the lowest page holds.
 const LEAD_LIMIT: f64 = 205.0;
 
-/// A card under a heading of this level; no picture in it gets higher than `tallest` mm.
-pub fn card(clean: &mut Cleaner, card: &Card, level: u8, files: &PictureFiles, tallest: f64) -> mirror::Card {
-    let number = clean.signs(&card.number);
-    let (units, opening) = card_units(clean, card, files, tallest);
+/// Adds what a card is asked for.
+pub fn card(of: &mut BlockFacts, card: &Card, pictures: &mut Places<'_>) {
     let beside = beside(card);
-    mirror::Card {
-        level,
-        number_pt: number_size(&number),
-        number,
-        short_title: pieces::shortened(&clean.signs(&card.title), 130.0, 12.0),
-        title: clean.text(&card.title, IN_HEAD, 19.0),
-        long: card.title.chars().count() > LONG_TITLE,
-        who: pieces::runs(clean, &who(card), IN_HEAD, 12.0),
-        place: pieces::runs(clean, &card.place, IN_HEAD - 18.0, 12.0),
-        at_hand: pieces::runs(clean, &card.at_hand, IN_HEAD - 18.0, 12.0),
+    of.long = card.title.chars().count() > LONG_TITLE;
+    of.short_title = clean::head(&card.title, 130.0, T12);
+    of.card = Some(CardFacts {
+        number_pt: number_size(&clean::signs(&card.number)),
         short: head_width(card) <= if beside { IN_HEAD } else { BESIDE_FIELDS },
         beside,
-        units,
-        over: pieces::messages(clean, &card.over, LIVE)
+        over: runs(&card.over.iter().collect::<Vec<_>>())
             .into_iter()
-            .map(|(message, _)| message)
+            .map(|(run, _)| run)
             .collect(),
-        over_high: card
-            .over
-            .iter()
-            .map(|message| estimate::message(message, LIVE) - 1.9)
-            .sum(),
-        opening,
-        proof: card.proof.clone(),
-    }
+    });
+    of.over_high = card
+        .over
+        .iter()
+        .map(|message| estimate::message(message, LIVE) - 1.9)
+        .sum();
+    (of.units, of.opening) = units(card, pictures);
 }
 
-fn card_units(
-    clean: &mut Cleaner,
-    card: &Card,
-    files: &PictureFiles,
-    tallest: f64,
-) -> (Vec<mirror::Unit>, usize) {
-    let mut units = units::Units::default();
+/// Messages one after the other, with their heights at most; those in a line and of the same word share a frame.
+fn runs(list: &[&Message]) -> Vec<(Run, f64)> {
+    let alike = |one: &&Message, next: &&Message| one.again && next.again && one.signal == next.signal;
+    let mut from = 0;
+    list.chunk_by(alike)
+        .map(|run| {
+            let high: f64 = run.iter().map(|one| estimate::message(one, LIVE)).sum();
+            let count = run.len();
+            from += count;
+            let run = Run {
+                from: from - count,
+                count,
+                solid: high <= UNIT_LIMIT,
+            };
+            (run, high)
+        })
+        .collect()
+}
+
+fn units(card: &Card, pictures: &mut Places<'_>) -> (Vec<Unit>, usize) {
+    let mut units = Units::default();
     if !card.first.is_empty() {
-        let high: f64 = card
-            .first
-            .iter()
-            .map(|item| estimate::tick_item(item, 120.0))
-            .sum();
-        let first = card
-            .first
-            .iter()
-            .map(|item| pieces::tick_item(clean, item, 140.0))
-            .collect();
-        units.wait(mirror::Part::Intro { first }, high);
+        let high = card.first.iter().map(|item| estimate::tick_item(item, 120.0));
+        let short = card.first.iter().map(estimate::short_item).collect();
+        units.wait(Part::First { short }, high.sum());
     }
-    for (message, high) in pieces::messages(clean, &card.messages, LIVE) {
-        units.wait(mirror::Part::Message(message), high);
+    for (run, high) in runs(&card.messages.iter().collect::<Vec<_>>()) {
+        units.wait(Part::Messages(run), high);
     }
     let mut opening = true;
-    let mut rows = card.rows.iter().peekable();
-    while let Some(row) = rows.next() {
+    let mut at = 0;
+    while let Some(row) = card.rows.get(at) {
         match row {
-            CardRow::Message(message) => {
-                let mut run = vec![message];
-                while let Some(CardRow::Message(next)) = rows.peek() {
-                    run.push(next);
-                    rows.next();
+            CardRow::Message(_) => {
+                let guards: Vec<&Message> = (card.rows.iter().skip(at))
+                    .map_while(|row| match row {
+                        CardRow::Message(message) => Some(message),
+                        _ => None,
+                    })
+                    .collect();
+                for (run, high) in runs(&guards) {
+                    let from = at + run.from;
+                    units.wait(Part::Guards(Run { from, ..run }), high);
                 }
-                for (message, high) in pieces::messages(clean, run, LIVE) {
-                    units.wait(mirror::Part::Message(message), high);
-                }
+                at += guards.len();
+                continue;
             }
             CardRow::Act(row) => {
-                let act = act(clean, row, std::mem::replace(&mut opening, false));
-                units.close(mirror::Part::Act(Box::new(act)), estimate::act(row), row.tied);
+                let act = act(row, std::mem::replace(&mut opening, false));
+                units.close(Part::Act { at, act }, estimate::act(row), row.tied);
             }
             CardRow::Prose(prose) => {
-                let part = mirror::Part::Prose {
-                    children: pieces::prose(clean, prose, IN_CARD, 0),
-                };
-                units.wait(part, estimate::prose(prose, IN_CARD) + 4.0);
+                units.wait(Part::Prose { at }, estimate::prose(prose, IN_CARD) + 4.0);
             }
             CardRow::Picture(used) => {
-                let picture = picture_within(files, clean, used, IN_CARD, tallest * 0.6);
-                let high =
-                    picture.height.unwrap_or(0.0) + estimate::text(&used.alt, 11.0, 5.0, IN_CARD) + 8.0;
-                units.follow(mirror::Part::Picture(picture), high);
+                let high = pictures.place(used, IN_CARD, pictures.tallest * 0.6);
+                let words = estimate::text(&used.alt, T11, IN_CARD);
+                units.follow(Part::Picture { at }, high + words + 8.0);
             }
         }
+        at += 1;
     }
-    let mut tail = vec![(mirror::Part::ActsEnd, 1.0)];
+    let mut tail = vec![(Part::ActsEnd, 1.0)];
     if let Some(check) = &card.second_check {
         let told = format!("{} {}", words::SECOND_CHECK, check.lines.join(" "));
-        let long = estimate::text(&told, 12.0, 5.5, 86.0) > 4.0 * 5.5;
+        let long = estimate::text(&told, T12, 86.0) > 4.0 * T12.pitch;
         let high = if long {
-            estimate::text(&told, 12.0, 5.5, LIVE) + 12.0
+            estimate::text(&told, T12, LIVE) + 12.0
         } else {
-            estimate::text(&told, 12.0, 5.5, 86.0)
+            estimate::text(&told, T12, 86.0)
         };
-        let lines = check
-            .lines
-            .iter()
-            .map(|line| clean.text(line, 86.0, 12.0))
-            .collect();
-        tail.push((
-            mirror::Part::Second {
-                lines,
-                long,
-                proof: check.proof.clone(),
-            },
-            high.max(12.0) + 6.0,
-        ));
+        tail.push((Part::Second { long }, high.max(12.0) + 6.0));
     }
-    let after = after(card);
-    let high = estimate::line(&after, 12.0, 5.5, 150.0) + 3.0;
-    let after = pieces::runs(clean, &after, 150.0, 12.0);
-    tail.push((mirror::Part::Foot { after }, high));
+    let high = estimate::text(&after(card), T12, 150.0) + 3.0;
+    tail.push((Part::After, high));
     let title = if card.title.chars().count() > LONG_TITLE {
-        estimate::text(&card.title, 14.0, 6.25, 105.0)
+        estimate::text(&card.title, T14, 105.0)
     } else {
-        estimate::text(&card.title, 19.0, 8.5, 105.0)
+        estimate::text(&card.title, T19, 105.0)
     };
-    let facts = [&who(card), &card.place, &card.at_hand];
-    let facts: f64 = facts
+    let facts: f64 = said(card)
         .iter()
-        .filter(|line| !line.is_empty())
-        .map(|line| estimate::line(line, 12.0, 5.5, BESIDE_FIELDS).max(8.0))
+        .map(|line| estimate::text(line, T12, BESIDE_FIELDS).max(8.0))
         .sum();
     units.finish(tail, LEAD_LIMIT - (title + facts + 8.0).max(24.0))
 }
 
 /// Whether the lines for who has done it find room beside the title.
 fn beside(card: &Card) -> bool {
-    card.title.chars().count() <= LONG_TITLE && estimate::width(&card.title, 19.0) <= BESIDE_FIELDS
+    card.title.chars().count() <= LONG_TITLE && estimate::width(&card.title, T19) <= BESIDE_FIELDS
 }
 
-/// Who does it, for how long, and what it undoes.
-fn who(card: &Card) -> Line {
-    let mut line = card.who_and_time.clone();
+/// Who does it, for how long, and what it undoes; where; what is at hand: as far as there is such a line.
+fn said(card: &Card) -> Vec<String> {
+    let mut who = text_of(&card.who_and_time);
     if let Some(derived) = &card.derived {
-        let between = if line.is_empty() { "" } else { " · " };
-        line.extend(plain(format!("{between}{derived}")));
+        who.push_str(if who.is_empty() { "" } else { " · " });
+        who.push_str(derived);
     }
-    line
+    let mut all = vec![who, text_of(&card.place), text_of(&card.at_hand)];
+    all.retain(|line| !line.is_empty());
+    all
 }
 
 /// Width of who, where and what is at hand, one after the other, in mm.
 fn head_width(card: &Card) -> f64 {
-    let lines = [&who(card), &card.place, &card.at_hand];
-    lines
-        .iter()
-        .filter(|line| !line.is_empty())
-        .map(|line| estimate::width(&text_of(line), 12.0) + 20.0)
-        .sum()
+    let lines = said(card).into_iter();
+    lines.map(|line| estimate::width(&line, T12) + 20.0).sum()
 }
 
 /// "Held: engine by the beam · Open: top hose", and whether it may stay so.
-fn after(card: &Card) -> Line {
-    let bold = |text: &str| Run {
-        text: text.to_owned(),
-        weight: Weight::SemiBold,
-    };
-    let mut line = Line::new();
-    for (name, lines) in &card.after {
-        if !line.is_empty() {
-            line.extend(plain(" · "));
-        }
-        line.push(bold(&format!("{name}: ")));
-        line.extend(plain(lines.join(", ")));
-    }
-    if let Some(safe) = &card.safe_to_leave {
-        if !line.is_empty() {
-            line.extend(plain(" · "));
-        }
-        line.push(bold(safe));
-    }
-    line
+fn after(card: &Card) -> String {
+    let named = card.after.iter();
+    let named = named.map(|(name, lines)| format!("{name}: {}", lines.join(", ")));
+    let all: Vec<String> = named.chain(card.safe_to_leave.clone()).collect();
+    all.join(" · ")
 }
 
-fn act(clean: &mut Cleaner, row: &document::ActRow, opening: bool) -> mirror::Act {
-    let room = estimate::act_room(row);
-    mirror::Act {
+fn act(row: &ActRow, opening: bool) -> ActFacts {
+    let beside = estimate::writes_beside(row);
+    ActFacts {
         opening,
-        letter: clean.signs(&row.letter),
-        verb: clean.text(&row.verb, room, 14.0),
-        object: pieces::runs(clean, &row.object, room, 14.0),
-        take_out: row.take_out.as_deref().map(|text| clean.text(text, room, 14.0)),
-        facts: row
-            .facts
-            .iter()
-            .map(|fact| pieces::runs(clean, fact, estimate::facts_room(row), 12.0))
-            .collect(),
-        torque: row.torque.as_ref().map(|torque| pieces::torque(clean, torque)),
-        marks: row
-            .marks
-            .iter()
-            .map(|marks| pieces::marks(clean, marks))
-            .collect(),
-        wide: row.marks.is_empty()
-            && row.torque.is_none()
-            && row.reads.is_none()
-            && !estimate::writes_beside(row),
-        beside: estimate::writes_beside(row),
+        wide: row.marks.is_empty() && row.torque.is_none() && row.reads.is_none() && !beside,
+        beside,
+        says_itself: row.write.iter().all(|field| estimate::says_itself(row, field)),
         low: estimate::low(row),
         runs_on: estimate::runs_on(row),
-        write: row
-            .write
-            .iter()
-            .map(|field| {
-                let mut shown = pieces::field(clean, field);
-                if estimate::writes_beside(row) && estimate::says_itself(row, field) {
-                    shown.caption.clear();
-                }
-                shown
-            })
-            .collect(),
-        reads: row
-            .reads
-            .as_ref()
-            .map_or(mirror::Reading::Nothing, |cell| pieces::reading(clean, cell)),
-        act_proof: row.act_proof.clone(),
-        tick_proof: row.tick_proof.clone(),
-        also: row.also.clone(),
+        long: estimate::long_captions(&row.write),
     }
 }
 
-/// A picture no wider and no higher than its place, in mm.
-pub fn picture_within(
-    files: &PictureFiles,
-    clean: &mut Cleaner,
-    used: &PictureUse,
-    width: f64,
-    tallest: f64,
-) -> mirror::Picture {
-    // A picture that nobody handed over is found out before this, by its key.
-    let (file, ratio) = files.get(&used.key).cloned().unwrap_or((String::new(), 1.0));
-    let wide = f64::from(used.width).clamp(10.0, width).min(tallest / ratio);
-    mirror::Picture {
-        file,
-        alt: clean.signs(&used.alt),
-        caption: used.caption.as_deref().map(|text| clean.text(text, width, 11.0)),
-        width: wide,
-        height: Some(wide * ratio),
-        proof: used.proof.clone(),
-    }
-}
-
-/// 28 points, or what lets a longer number stand in the 17 mm of its column.
+/// 28 points, or what lets a longer number stand in its column.
 fn number_size(number: &str) -> u16 {
     let em: f64 = number
         .chars()
         .map(|sign| if sign == '.' { 0.31 } else { 0.62 })
         .sum();
-    (17.0 / (em.max(0.1) * 0.3528)).floor().clamp(9.0, 28.0) as u16
+    ((COL_NUMBER - 4.0) / (em.max(0.1) * POINT))
+        .floor()
+        .clamp(9.0, 28.0) as u16
 }

@@ -6,9 +6,8 @@ use crate::binder::document::{Align, Cell, Line, Table, text_of};
 const FIGURE_BLANK: char = '\u{2007}';
 const POINT_BLANK: char = '\u{2008}';
 
-/// The table with its decimal columns filled up, or nothing when it has none.
-#[must_use]
-pub fn padded(table: &Table) -> Option<Table> {
+/// Fills up the decimal columns of a table.
+pub fn pad(table: &mut Table) {
     let decimal: Vec<usize> = table
         .columns
         .iter()
@@ -16,10 +15,6 @@ pub fn padded(table: &Table) -> Option<Table> {
         .filter(|(_, column)| column.align == Align::Decimal)
         .map(|(at, _)| at)
         .collect();
-    if decimal.is_empty() {
-        return None;
-    }
-    let mut table = table.clone();
     for at in decimal {
         let cells = || {
             table
@@ -41,7 +36,6 @@ pub fn padded(table: &Table) -> Option<Table> {
             }
         }
     }
-    Some(table)
 }
 
 fn text(cell: &Cell) -> Option<String> {

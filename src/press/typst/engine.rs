@@ -11,7 +11,9 @@ use typst::introspection::{MetadataElem, Tag};
 use typst::layout::{Abs, Frame, FrameItem, Point, Rect, Transform};
 use typst::model::Document;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
-use typst::text::{Font, FontBook, FontInstance, FontVariant, FontVariations, FontWeight};
+#[cfg(test)]
+use typst::text::FontVariations;
+use typst::text::{Font, FontBook, FontWeight};
 use typst::utils::LazyHash;
 use typst::visualize::{ExchangeFormat, RasterImage, SvgImage};
 use typst::{Library, LibraryExt, World};
@@ -58,16 +60,6 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(|| {
     }
 });
 
-static WIDEST: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
-    let bold = FontVariant {
-        weight: FontWeight::BOLD,
-        ..FontVariant::default()
-    };
-    let index = FONTS.book.select(&FAMILY.to_lowercase(), bold)?;
-    let font = FONTS.list.get(index)?.clone();
-    Some(font.instantiate(bold, Abs::pt(12.0), &FontVariations::default()))
-});
-
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 /// Whether every embedded face has a glyph for this character.
@@ -79,14 +71,21 @@ pub fn covers(sign: char) -> bool {
         .all(|font| font.info().coverage.contains(u32::from(sign)))
 }
 
-/// How far a character of the boldest face moves on, in parts of the size of type: no face is wider.
-#[must_use]
+/// How far a character moves on in the widest of the upright faces, in parts of the size of type.
+#[cfg(test)]
 pub fn advance(sign: char) -> f64 {
-    let width = WIDEST.as_ref().and_then(|face| {
+    let upright = FONTS
+        .list
+        .iter()
+        .filter(|font| font.info().variant.style == typst::text::FontStyle::Normal);
+    let widths = upright.filter_map(|font| {
+        let face = font
+            .clone()
+            .instantiate(font.info().variant, Abs::pt(12.0), &FontVariations::default());
         let glyph = face.ttf().glyph_index(sign)?;
-        face.x_advance(glyph.0)
+        Some(face.x_advance(glyph.0)?.get())
     });
-    width.map_or(1.0, |em| em.get())
+    widths.fold(0.0, f64::max)
 }
 
 /// Whether a drawing can be read at all.

@@ -1,6 +1,9 @@
 //! What a page's foot says of its neighbours: "Previous 5.3. Next 5.5", so that a loose page finds its place. Must
 //! not know the engine, nor what a step is.
 
+use super::clean;
+use crate::binder::document::{Block, Document};
+use crate::binder::sizes::T9;
 use crate::press::words;
 
 /// Something that pages are put in order by: a card, the sheet before a card, or a section without cards.
@@ -13,6 +16,49 @@ pub struct Stop {
     pub block: Option<String>,
     /// As the foot says it: "5.4", "Read first". A sheet has none: its page lies between cards.
     pub name: Option<String>,
+}
+
+/// A block's name on the pages: section and place in it, from 0.
+#[must_use]
+pub fn block_id(section: usize, place: usize) -> String {
+    format!("{section}/{place}")
+}
+
+/// What the feet of pages go by: each card, and each section without cards.
+#[must_use]
+pub fn stops(document: &Document) -> Vec<Stop> {
+    let mut stops = Vec::new();
+    for (at, section) in document.sections.iter().enumerate() {
+        let cards = (0..)
+            .zip(&section.blocks)
+            .filter_map(|(place, block)| match block {
+                Block::Card(card) => Some(Stop {
+                    kind: "k",
+                    key: card.proof.clone(),
+                    block: Some(block_id(at, place)),
+                    name: Some(clean::signs(&card.number)),
+                }),
+                Block::BeforeItMoves(_) => Some(Stop {
+                    kind: "s",
+                    key: format!("{}/head", block_id(at, place)),
+                    block: Some(block_id(at, place)),
+                    name: None,
+                }),
+                _ => None,
+            });
+        let cards: Vec<Stop> = cards.collect();
+        if cards.is_empty() {
+            let name = clean::head(&section.title, 38.0, T9);
+            stops.push(Stop {
+                kind: "p",
+                key: at.to_string(),
+                block: None,
+                name: Some(name),
+            });
+        }
+        stops.extend(cards);
+    }
+    stops
 }
 
 /// The feet of all pages, from the stops' names and pages, both in order.

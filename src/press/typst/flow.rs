@@ -1,7 +1,9 @@
 //! Page ends of sections of cards: all of them chosen at once, so that few pages are needed, few cards go over a page's end, and none
 //! does so where something is loaded. Judged from heights seen in a first laying out. Must not know the engine, nor what a card holds.
 
-use super::breaks::{Body, Cursor, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
+use crate::binder::sizes::ABOVE_SECTION;
+
+use super::stands::{Body, Cursor, Kind, Plan, SPARE, Seen, Spaces, Span, Spans, pieces, space};
 
 /// What a page more costs, and by how much a card that goes over its end, or white paper, makes it worse.
 const PAGE: f64 = 1.0;
@@ -21,8 +23,6 @@ const IN_MID_PAGE: f64 = 0.12;
 const APART: f64 = 3.0;
 /// After so many blocks a section starts a page, whatever that leaves white: what is on one run of pages the engine holds at once.
 pub(super) const MOST_TOGETHER: usize = 200;
-/// Space above the title of a section that begins in mid-page, in mm.
-pub(super) const ABOVE_TITLE: f64 = 8.0;
 
 /// Rows that go onto one page together.
 #[derive(Debug, Clone, Copy)]
@@ -82,7 +82,7 @@ pub(super) fn of_cards(
     // On a page that is there already.
     let with_tail = |begins: &[usize], y: f64| {
         let end = end_of(&all, begins, body, y);
-        if tail > 0.0 && end + ABOVE_TITLE + tail > body.end {
+        if tail > 0.0 && end + ABOVE_SECTION + tail > body.end {
             PAGE
         } else {
             0.0
@@ -154,7 +154,7 @@ fn atoms(blocks: &[Seen], from: usize, spans: &Spans, body: Body, between: &Spac
             continue;
         };
         let above = match last {
-            None => ABOVE_TITLE,
+            None => ABOVE_SECTION,
             Some((before, (_, (page, y)))) if page == first.0.0 => {
                 (first.0.1 - y).max(0.0).min(space(between, before, block))
             }
@@ -282,7 +282,7 @@ fn best(atoms: &[Atom], room: f64, facing: bool, right: bool, there: f64) -> Opt
 
 #[cfg(test)]
 mod tests {
-    use super::super::breaks::{Body, Cursor, Kind, Plan, Seen, Spaces, Spans};
+    use super::super::stands::{Body, Cursor, Kind, Plan, Seen, Spaces, Spans};
     use super::of_cards;
 
     const BODY: Body = Body {
@@ -325,7 +325,7 @@ mod tests {
                 opens_loose: false,
                 section: 0,
                 joins: false,
-                again: super::super::breaks::CONTINUED,
+                again: super::super::stands::CONTINUED,
             });
         }
         let mut plan = Plan::default();

@@ -9,15 +9,15 @@ use fast_qr::qr::QRBuilder;
 use serde::Serialize;
 
 use super::clean::Cleaner;
-use super::convert::{day, language};
 use super::engine;
+use super::facts::{day, language};
+use super::print::lengths_and_types;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::cut;
-use crate::binder::document::{Document, PaperSize};
+use crate::binder::document::{Document, Label, PaperSize};
 use crate::press::{Labels, PressError};
 
-const TEMPLATE: [&str; 4] = [
-    "#let file = json(\"data.json\")\n",
+const TEMPLATE: [&str; 3] = [
     include_str!("constants.typ"),
     "#let proof(k) = metadata((\"k\", k))\n",
     include_str!("labels.typ"),
@@ -41,7 +41,7 @@ struct File {
     lang: String,
     region: Option<String>,
     day: Option<(u16, u8, u8)>,
-    paper: &'static str,
+    paper: PaperSize,
     /// There is room for a fourth line.
     roomy: bool,
     labels: Vec<One>,
@@ -49,16 +49,11 @@ struct File {
 
 #[derive(Serialize)]
 struct One {
-    number: String,
-    side: Option<&'static str>,
-    leaves: bool,
-    joint: String,
-    what: String,
-    from: String,
-    way: String,
-    code: String,
+    /// Cut to its places.
+    #[serde(flatten)]
+    label: Label,
+    /// Of its code.
     picture: String,
-    proof: String,
 }
 
 /// Prints the labels of a document; nothing where there is none.
@@ -91,16 +86,15 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         ));
         let small = if letter { SMALL_LETTER } else { SMALL };
         labels.push(One {
-            number: clean.text(&label.number, 40.0, 44.0),
-            side: label.side,
-            leaves: label.leaves,
-            joint: clean.text(&cut(&label.joint, JOINT), 40.0, 11.0),
-            what: clean.text(&cut(&label.what, small), 40.0, 9.0),
-            from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
-            way: clean.text(&cut(&label.way, JOINT), 58.0, 11.0),
-            code: label.code.clone(),
+            label: Label {
+                number: clean.text(&label.number, 40.0, 44.0),
+                joint: clean.text(&cut(&label.joint, JOINT), 40.0, 11.0),
+                what: clean.text(&cut(&label.what, small), 40.0, 9.0),
+                from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
+                way: clean.text(&cut(&label.way, JOINT), 58.0, 11.0),
+                ..label.clone()
+            },
             picture,
-            proof: label.proof.clone(),
         });
     }
     let (lang, region) = language(&document.language);
@@ -110,12 +104,14 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
         lang,
         region,
         day: day(document),
-        paper: if letter { "letter" } else { "a4" },
+        paper: document.paper,
         roomy: !letter,
         labels,
     };
     let json = serde_json::to_string(&file).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
-    let laid = engine::lay_out(&TEMPLATE.concat(), &json, &[], &pictures);
+    let data = "#let file = json(\"data.json\")\n";
+    let template = data.to_owned() + &lengths_and_types() + &TEMPLATE.concat();
+    let laid = engine::lay_out(&template, &json, &[], &pictures);
     engine::tidy();
     let laid = laid.map_err(PressError::Engine)?;
     let found = laid

@@ -4,18 +4,19 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::base::picture::PictureFile;
-use crate::binder::document::{Block, Document, PaperSize, Section, TakenFrom};
+use crate::binder::document::{Block, Document, Section, TakenFrom};
+use crate::binder::sizes::{self, BAND, BODY_TOP, Type, body_end};
 use crate::press::keys::{self, Named};
-use crate::press::typst::breaks::{self, Body, Kind, Seen};
-use crate::press::typst::convert::{self, PictureFiles};
 use crate::press::typst::engine::{self, Laid, PageFound};
+use crate::press::typst::facts;
 use crate::press::typst::feet::{self, Stop};
-use crate::press::typst::mirror;
+use crate::press::typst::given::{BlockFacts, Facts, File, PageKnown, Plan, Unit};
 use crate::press::typst::proof::{self, Wrong};
-use crate::press::{PressError, Printed};
+use crate::press::typst::stands::{self, Body, Kind, Seen};
+use crate::press::typst::{breaks, clean, pictures};
+use crate::press::{PressError, Printed, words};
 
-const TEMPLATE: [&str; 6] = [
-    "#let file = json(\"data.json\")\n#let data = file.book\n#let plan = file.plan\n",
+const TEMPLATE: [&str; 5] = [
     include_str!("constants.typ"),
     include_str!("marks.typ"),
     include_str!("blocks.typ"),
@@ -25,13 +26,25 @@ const TEMPLATE: [&str; 6] = [
 /// Page ends mostly come out as planned in the second pass; those of this one are good enough.
 const ENOUGH: usize = 3;
 const MOST_PASSES: usize = 8;
-/// Height of the NOT PROVED band with the space below it, in mm.
-const BAND: f64 = 9.0;
 
 /// The whole template: constant text.
 #[must_use]
 pub fn template() -> String {
-    TEMPLATE.concat()
+    let file = "#let file = json(\"data.json\")\n#let (book, facts, plan, words) = file\n";
+    file.to_owned() + &lengths_and_types() + &TEMPLATE.concat()
+}
+
+/// The sizes that the template shares with what is judged before it is laid out: `live` in millimetres, `type-12` as size and pitch.
+pub(super) fn lengths_and_types() -> String {
+    let mut text = String::new();
+    for (name, length) in sizes::LENGTHS {
+        let name = name.to_ascii_lowercase().replace('_', "-");
+        text.push_str(&format!("#let {name} = {length}mm\n"));
+    }
+    for Type { points, pitch } in sizes::TYPES {
+        text.push_str(&format!("#let type-{points} = ({points}pt, {pitch}mm)\n"));
+    }
+    text
 }
 
 /// A document laid out, not yet proved.
@@ -78,7 +91,7 @@ pub fn print_and_show(document: &Document) -> Result<(Printed, Vec<PageFound>), 
 /// # Errors
 /// See [`PressError`].
 pub fn engine_alone(document: &Document, printed: &Printed) -> Result<Vec<u8>, PressError> {
-    let (_, pictures) = gather_pictures(document)?;
+    let (_, pictures) = pictures::gather(document)?;
     engine::forget();
     let laid = engine::lay_out(
         &printed.typst_source,
@@ -97,9 +110,11 @@ pub fn forget() {
 
 /// Lays a document out with its page ends planned.
 pub(super) fn make(document: &Document) -> Result<Made, PressError> {
-    let (files, pictures) = gather_pictures(document)?;
-    let converted = convert::convert(document, &files);
-    let settled = settle(document, &converted.book, &pictures);
+    let (files, pictures) = pictures::gather(document)?;
+    let facts = facts::of(document, &files);
+    let mut book = document.clone();
+    let missing_glyphs = clean::document(&mut book);
+    let settled = settle(document, &book, &facts, &pictures);
     engine::tidy();
     let (emitted, laid, plan) = settled?;
     Ok(Made {
@@ -107,7 +122,7 @@ pub(super) fn make(document: &Document) -> Result<Made, PressError> {
         feet: plan.pages.into_iter().map(|page| page.foot).collect(),
         data_json: emitted.data,
         page_json: emitted.pages,
-        missing_glyphs: converted.missing_glyphs,
+        missing_glyphs,
     })
 }
 
@@ -128,33 +143,35 @@ fn prove(document: &Document, names: &[Named], laid: &Laid) -> Result<BTreeMap<S
 /// did not come out as foreseen. What stays the same from pass to pass the engine does not lay out again.
 fn settle(
     document: &Document,
-    book: &mirror::Book,
+    book: &Document,
+    facts: &Facts,
     pictures: &[(String, PictureFile)],
-) -> Result<(Emitted, Laid, mirror::Plan), PressError> {
+) -> Result<(Emitted, Laid, Plan), PressError> {
     let template = template();
-    let (blocks, body, stops) = (seen(document, book), body(document), convert::stops(document));
+    let (blocks, body, stops) = (seen(document, facts), body(document), feet::stops(document));
     let whole = document.taken_from.as_ref();
-    let runs = breaks::runs(&blocks, book.sections.len());
-    let mut plan = mirror::Plan {
+    let runs = breaks::runs(&blocks, document.sections.len());
+    let mut plan = Plan {
         starts: guessed(&stops),
         joined: runs.iter().flat_map(|run| run.iter().skip(1)).copied().collect(),
         runs,
-        ..mirror::Plan::default()
+        ..Plan::default()
     };
     // From here on page ends stay as they are, but for heads that are missing.
     let mut kept = false;
     for pass in 1..=MOST_PASSES {
-        let emitted = emit(book, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
+        let emitted =
+            emit(book, facts, &plan).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
         let laid = engine::lay_out(&template, &emitted.data, &emitted.pages, pictures)
             .map_err(PressError::Engine)?;
-        let better = breaks::plan(&blocks, &breaks::spans(&laid.pages), body);
-        let mut true_now = known(book, &stops, &laid.pages, whole, &plan);
+        let better = breaks::plan(&blocks, &stands::spans(&laid.pages), body);
+        let mut true_now = known(document, facts, &stops, &laid.pages, whole, &plan);
         let came_out = (&true_now.pages, &true_now.starts) == (&plan.pages, &plan.starts);
         let same_ends = (&better.break_before, &better.cuts, &better.joined)
             == (&plan.break_before, &plan.cuts, &plan.joined);
         let last = kept || same_ends || pass >= ENOUGH;
         let unsaid = match last && pass < MOST_PASSES {
-            true => breaks::unsaid(&blocks, &breaks::spans(&laid.pages), body, &plan.cuts),
+            true => breaks::unsaid(&blocks, &stands::spans(&laid.pages), body, &plan.cuts),
             false => Vec::new(),
         };
         if !unsaid.is_empty() {
@@ -176,7 +193,7 @@ fn settle(
             true_now.joined = better.joined;
             true_now
         } else {
-            foreseen(book, &stops, better, plan.runs)
+            foreseen(document, facts, &stops, better, plan.runs)
         };
     }
     Err(PressError::Engine(vec!["page numbers do not settle".to_owned()]))
@@ -194,9 +211,16 @@ struct Emitted {
     pages: Vec<String>,
 }
 
-fn emit(book: &mirror::Book, plan: &mirror::Plan) -> serde_json::Result<Emitted> {
+fn emit(book: &Document, facts: &Facts, plan: &Plan) -> serde_json::Result<Emitted> {
+    let named = words::ALL.iter();
+    let words = named.map(|(name, word)| (name.to_ascii_lowercase(), *word));
     Ok(Emitted {
-        data: serde_json::to_string(&mirror::File { book, plan })?,
+        data: serde_json::to_string(&File {
+            book,
+            facts,
+            plan,
+            words: &words.collect(),
+        })?,
         pages: plan
             .pages
             .iter()
@@ -221,11 +245,12 @@ fn found<'a>(stops: &'a [Stop], pages: &[PageFound]) -> Vec<(&'a Stop, usize)> {
 
 /// The plan of the next pass, with what its pages will say about themselves if all comes to stand as planned.
 fn foreseen(
-    book: &mirror::Book,
+    document: &Document,
+    facts: &Facts,
     stops: &[Stop],
-    planned: breaks::Plan,
+    planned: stands::Plan,
     runs: Vec<Vec<usize>>,
-) -> mirror::Plan {
+) -> Plan {
     let page = |stop: &Stop| match &stop.block {
         Some(block) => planned.starts.get(block).copied(),
         None => planned.sections.get(stop.key.parse::<usize>().ok()?).copied(),
@@ -234,10 +259,11 @@ fn foreseen(
         .iter()
         .filter_map(|stop| Some((stop, page(stop)?)))
         .collect();
-    mirror::Plan {
+    Plan {
         pages: headed(
             told(&feet_of(&placed, planned.pages), 1..=planned.pages, planned.pages),
-            book,
+            document,
+            facts,
             &planned.sections,
             &planned.joined,
         ),
@@ -251,12 +277,13 @@ fn foreseen(
 
 /// What the pages of a pass say about themselves.
 fn known(
-    book: &mirror::Book,
+    document: &Document,
+    facts: &Facts,
     stops: &[Stop],
     pages: &[PageFound],
     whole: Option<&TakenFrom>,
-    plan: &mirror::Plan,
-) -> mirror::Plan {
+    plan: &Plan,
+) -> Plan {
     let placed = found(stops, pages);
     let said = match whole {
         None => told(&feet_of(&placed, pages.len()), 1..=pages.len(), pages.len()),
@@ -275,17 +302,18 @@ fn known(
             told(&feet, numbers, whole.feet.len())
         }
     };
-    mirror::Plan {
+    Plan {
         pages: headed(
             said,
-            book,
-            &section_pages(book.sections.len(), pages),
+            document,
+            facts,
+            &section_pages(document.sections.len(), pages),
             &plan.joined,
         ),
         starts: starts(&placed),
         runs: plan.runs.clone(),
         joined: plan.joined.clone(),
-        ..mirror::Plan::default()
+        ..Plan::default()
     }
 }
 
@@ -308,12 +336,13 @@ fn section_pages(sections: usize, pages: &[PageFound]) -> Vec<usize> {
 
 /// With the section that each page begins in, and the stages that stand on it.
 fn headed(
-    mut said: Vec<mirror::PageKnown>,
-    book: &mirror::Book,
+    mut said: Vec<PageKnown>,
+    document: &Document,
+    facts: &Facts,
     begin: &[usize],
     joined: &[usize],
-) -> Vec<mirror::PageKnown> {
-    for (section, shown) in book.sections.iter().enumerate() {
+) -> Vec<PageKnown> {
+    for (section, (held, shown)) in document.sections.iter().zip(&facts.sections).enumerate() {
         let from = begin.get(section).copied().unwrap_or(0);
         let to = match begin.get(section + 1).copied() {
             Some(next) if joined.contains(&(section + 1)) => next,
@@ -327,7 +356,7 @@ fn headed(
             if page.head.is_empty() {
                 page.head.clone_from(&shown.head);
             }
-            page.marks.extend(shown.mark);
+            page.marks.extend(held.stage_mark);
         }
     }
     said
@@ -341,14 +370,14 @@ fn feet_of(placed: &[(&Stop, usize)], pages: usize) -> Vec<String> {
     feet::feet(&named, pages)
 }
 
-fn told(feet: &[String], numbers: impl IntoIterator<Item = usize>, total: usize) -> Vec<mirror::PageKnown> {
+fn told(feet: &[String], numbers: impl IntoIterator<Item = usize>, total: usize) -> Vec<PageKnown> {
     feet.iter()
         .zip(numbers)
-        .map(|(foot, number)| mirror::PageKnown {
+        .map(|(foot, number)| PageKnown {
             foot: foot.clone(),
             number,
             total,
-            ..mirror::PageKnown::default()
+            ..PageKnown::default()
         })
         .collect()
 }
@@ -404,14 +433,13 @@ fn joins(document: &Document, section: usize) -> bool {
     may && on_one_page
 }
 
-fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
+fn seen(document: &Document, facts: &Facts) -> Vec<Seen> {
     let mut blocks = Vec::new();
-    for (section, (held, shown)) in document.sections.iter().zip(&book.sections).enumerate() {
+    for (section, (held, shown)) in document.sections.iter().zip(&facts.sections).enumerate() {
         let joins = joins(document, section);
-        for (place, (block, placed)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
-            let (leading, tied, opening, opens_loose) = units(&placed.block);
+        for (place, (block, of)) in held.blocks.iter().zip(&shown.blocks).enumerate() {
             blocks.push(Seen {
-                id: convert::block_id(section, place),
+                id: feet::block_id(section, place),
                 kind: match block {
                     Block::Heading { .. } => Kind::Heading,
                     Block::Card(_) | Block::BeforeItMoves(_) => Kind::Units,
@@ -425,11 +453,11 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
                     Block::Message(_) | Block::Picture(_) | Block::Stages(_) => Kind::Solid,
                     _ => Kind::Flow,
                 },
-                leading,
-                tied,
-                opening,
-                opens_loose,
-                again: breaks::CONTINUED + over(&placed.block),
+                leading: places(of, |unit| unit.leads),
+                tied: places(of, |unit| unit.tied),
+                opening: of.opening,
+                opens_loose: of.units.first().is_some_and(|unit| !unit.solid),
+                again: stands::CONTINUED + of.over_high,
                 section,
                 joins,
             });
@@ -444,50 +472,17 @@ fn seen(document: &Document, book: &mirror::Book) -> Vec<Seen> {
     blocks
 }
 
-/// Height of what a card's later pages begin with, below its head, in mm.
-fn over(block: &mirror::Block) -> f64 {
-    match block {
-        mirror::Block::Card(card) => card.over_high,
-        _ => 0.0,
-    }
-}
-
-/// Of a block's units: those that stay with the next one and with the one before, how many stay with the head, and whether the first may break.
-fn units(block: &mirror::Block) -> (Vec<usize>, Vec<usize>, usize, bool) {
-    match block {
-        mirror::Block::Card(card) => {
-            let units = || card.units.iter().enumerate();
-            let leading = units().filter(|(_, unit)| unit.leads).map(|(at, _)| at);
-            let tied = units().filter(|(_, unit)| unit.tied).map(|(at, _)| at);
-            let loose = card.units.first().is_some_and(|unit| !unit.solid);
-            (leading.collect(), tied.collect(), card.opening, loose)
-        }
-        mirror::Block::BeforeItMoves(sheet) => {
-            let solid = sheet
-                .groups
-                .first()
-                .map_or(sheet.close_solid, |group| group.solid);
-            // What a map is drawn for lies on one side of the paper.
-            let tied = if sheet.halves.is_empty() {
-                Vec::new()
-            } else {
-                vec![1]
-            };
-            (Vec::new(), tied, 1, !solid)
-        }
-        _ => (Vec::new(), Vec::new(), 1, false),
-    }
+/// The units of a block of which this is true.
+fn places(of: &BlockFacts, is: impl Fn(&Unit) -> bool) -> Vec<usize> {
+    let units = of.units.iter().enumerate();
+    units.filter(|(_, unit)| is(unit)).map(|(at, _)| at).collect()
 }
 
 fn body(document: &Document) -> Body {
     let band = if document.not_proved.is_some() { BAND } else { 0.0 };
-    let end = match document.paper {
-        PaperSize::A4 => 281.0,
-        PaperSize::Letter => 263.0,
-    };
     Body {
-        top: 20.0 + band,
-        end,
+        top: BODY_TOP + band,
+        end: body_end(document.paper),
         facing: document.two_sided,
     }
 }
@@ -508,41 +503,6 @@ fn all_different(names: &[Named]) -> Result<(), PressError> {
         Ok(())
     } else {
         Err(PressError::Lost(twice))
-    }
-}
-
-type Pictures = (PictureFiles, Vec<(String, PictureFile)>);
-
-/// Gives each picture a plain file name and finds out whether it can be printed at all.
-fn gather_pictures(document: &Document) -> Result<Pictures, PressError> {
-    let held: BTreeMap<&str, &PictureFile> = document
-        .pictures
-        .iter()
-        .map(|picture| (picture.key.as_str(), picture))
-        .collect();
-    let mut files = PictureFiles::new();
-    let mut list = Vec::new();
-    let mut broken: Vec<(String, String)> = Vec::new();
-    for used in keys::pictures(document) {
-        if files.contains_key(&used.key) || broken.iter().any(|(key, _)| *key == used.key) {
-            continue;
-        }
-        match held.get(used.key.as_str()) {
-            None => broken.push((used.key.clone(), "it is not there".to_owned())),
-            Some(picture) => match engine::picture_size(picture) {
-                Err(why) => broken.push((used.key.clone(), why)),
-                Ok((width, height)) => {
-                    let name = format!("pictures/{}.{}", files.len() + 1, picture.kind.extension());
-                    files.insert(used.key.clone(), (name.clone(), height / width));
-                    list.push((name, (*picture).clone()));
-                }
-            },
-        }
-    }
-    if broken.is_empty() {
-        Ok((files, list))
-    } else {
-        Err(PressError::Pictures(broken))
     }
 }
 

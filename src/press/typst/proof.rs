@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 
 use super::engine::{Ink, PageFound};
 
+// What is proved is said here once more, and not taken from `sizes.rs`: a wrong size there has to be found out.
+
 /// Half the heaviest rule, whose square ends stand out so far, and rounding.
 const TOLERANCE: f64 = 0.4;
 /// Nothing at all is printed nearer to the bound edge.

@@ -1,7 +1,7 @@
 //! A list of rows that went over a page's end: how high it is where it need not, and where it ends when it starts
 //! elsewhere. Knows where its rows stood; must not know what is in them.
 
-use super::breaks::{Body, Cursor, Place, Span};
+use super::stands::{Body, Cursor, Place, Span};
 
 /// A row of which nothing else is known, and a head that was not yet seen again, in mm.
 const ROW: f64 = 10.0;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::base::letters;
 use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::document::{Block, CardRow, Column, Document, PaperSize, Section, plain};
+use crate::binder::sizes;
 use crate::press::fixture::{self, HOSTILE};
 use crate::press::typst::engine::{self, PageFound};
 use crate::press::typst::print;
@@ -178,6 +179,29 @@ fn the_template_is_constant_and_free_of_errors() {
 }
 
 #[test]
+fn the_template_goes_by_the_sizes_that_it_is_given() {
+    let own = [
+        include_str!("constants.typ"),
+        include_str!("marks.typ"),
+        include_str!("blocks.typ"),
+        include_str!("card.typ"),
+        include_str!("binder.typ"),
+    ]
+    .concat();
+    let lengths = sizes::LENGTHS.iter();
+    let names = lengths.map(|(name, _)| name.to_ascii_lowercase().replace('_', "-"));
+    let types = sizes::TYPES.iter().map(|size| format!("type-{}", size.points));
+    for name in names.chain(types) {
+        let is_name = |sign: char| sign.is_ascii_alphanumeric() || sign == '-';
+        assert!(
+            own.split(|sign| !is_name(sign)).any(|word| word == name),
+            "{name}: not asked for"
+        );
+        assert!(!own.contains(&format!("#let {name} ")), "{name}: said once more");
+    }
+}
+
+#[test]
 fn the_same_document_gives_the_same_bytes() {
     let first = pdf(&fixture::binder()).expect("nothing is lost").pdf;
     pdf(&variants().remove(1)).expect("another in between");
@@ -220,7 +244,7 @@ fn the_pdf_is_tagged_titled_and_has_bookmarks() {
 #[test]
 fn a_day_is_not_needed() {
     let mut document = fixture::binder();
-    document.date = "no day".into();
+    document.day = None;
     pdf(&document).expect("it is printed without");
 }
 
@@ -257,6 +281,13 @@ fn the_table_of_letters_is_what_the_faces_hold() {
             "U+{:04X}",
             u32::from(sign)
         );
+        if letters::held(sign) {
+            let (known, found) = (letters::advance(sign), engine::advance(sign));
+            assert!(
+                (known - found).abs() < 1e-6,
+                "{sign:?}: {known}, and the faces have {found}"
+            );
+        }
     }
 }
 
@@ -440,22 +471,4 @@ fn a_tall_picture_is_kept_on_its_page() {
         .collect();
     // In a card it takes no more than three fifths of what it may elsewhere.
     assert_eq!(pictures, vec![200.0, 120.0]);
-}
-
-#[test]
-fn drawings_know_how_wide_letters_run_at_most() {
-    use crate::binder::drawings::metrics;
-    let covered = (0x20..0x2200)
-        .filter_map(char::from_u32)
-        .filter(|sign| super::engine::covers(*sign));
-    let mut seen = 0;
-    for sign in covered {
-        seen += 1;
-        let (known, found) = (metrics::advance(sign), super::engine::advance(sign));
-        assert!(
-            known >= found - 0.001,
-            "{sign:?}: {known}, and the font has {found}"
-        );
-    }
-    assert!(seen > 200, "{seen}");
 }

@@ -2,7 +2,7 @@
 //! and what is so after. Must not know how a row looks, only how high it gets at most.
 
 use super::estimate::{ROW_LIMIT, UNIT_LIMIT};
-use super::mirror::{Part, Unit};
+use super::given::{Part, Unit};
 
 type Sized = (Part, f64);
 
@@ -67,7 +67,7 @@ impl Units {
             && let Some(act) = opening
                 .parts
                 .iter()
-                .position(|(part, _)| matches!(part, Part::Act(_)))
+                .position(|(part, _)| matches!(part, Part::Act { .. }))
         {
             let parts = opening.parts.split_off(act + 1);
             if !parts.is_empty() {
@@ -106,20 +106,18 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
     if total(&parts) <= limit {
         let solid = parts
             .iter()
-            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture(_)));
+            .all(|(part, high)| *high <= ROW_LIMIT || matches!(part, Part::Picture { .. }));
         return vec![Unit {
-            solid,
-            leads: false,
-            tied: false,
             parts: parts.into_iter().map(|(part, _)| part).collect(),
+            ..Unit::of(solid)
         }];
     }
     // From the end, so that the message next to the act stays with it.
     let mut pieces: Vec<Piece> = Vec::new();
     for (part, high) in parts.into_iter().rev() {
-        let message = matches!(part, Part::Message(_));
+        let message = matches!(part, Part::Messages(_) | Part::Guards(_));
         let leads = message
-            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act(_)]));
+            && matches!(pieces.last(), Some(Piece { parts, .. }) if matches!(parts.as_slice(), [.., Part::Act { .. }]));
         match pieces.last_mut() {
             Some(piece) if piece.high + high <= limit && !piece.leads => {
                 piece.high += high;
@@ -138,10 +136,9 @@ fn settled(parts: Vec<Sized>, limit: f64) -> Vec<Unit> {
         .map(|mut piece| {
             piece.parts.reverse();
             Unit {
-                solid: piece.high <= limit,
                 leads: piece.leads,
-                tied: false,
                 parts: piece.parts,
+                ..Unit::of(piece.high <= limit)
             }
         })
         .collect()

@@ -3,15 +3,16 @@
 
 use std::fmt::Write;
 
+use super::super::sizes::{T11, T16, whole};
 use super::{Drawing, metrics};
 
 /// The accent of figures and paths: sedge, 9.65 to 1 on white by WCAG 2.2, that of the pages.
 const SEDGE: &str = "#3A4A1C";
 /// 11 pt, in mm: drawing text.
-pub const TEXT: f64 = 3.88;
+pub const TEXT: f64 = T11.mm();
 
 /// 16 pt, in mm.
-pub const BIG: f64 = 5.64;
+pub const BIG: f64 = T16.mm();
 /// Between the lines of a hatch, measured along its edge.
 const HATCH: f64 = 1.4;
 
@@ -202,18 +203,12 @@ impl Canvas {
             escaped(&alt),
             self.body
         );
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a page is some hundred mm wide"
-        )]
-        let whole = self.width.ceil().clamp(1.0, 174.0) as u16;
         Drawing {
             key: super::key(name),
             svg,
             caption: title,
             alt,
-            width: whole,
+            width: whole(self.width),
         }
     }
 }

@@ -36,7 +36,7 @@ pub struct Week {
     pub days: Vec<Day>,
 }
 
-const WIDTH: f64 = 174.0;
+const WIDTH: f64 = super::super::sizes::LIVE;
 const LEFT: f64 = 24.0;
 /// A day, and the gap between two weeks, mm.
 const DAY: f64 = 5.15;

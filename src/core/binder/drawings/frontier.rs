@@ -33,7 +33,7 @@ pub struct Frontier {
 pub const NAME: &str = "worth";
 
 /// Half of the page.
-const WIDTH: f64 = 84.0;
+const WIDTH: f64 = super::super::sizes::HALF;
 const LEFT: f64 = 11.0;
 const RIGHT: f64 = 82.0;
 const TOP: f64 = 9.0;

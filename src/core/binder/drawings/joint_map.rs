@@ -11,7 +11,7 @@ pub const MOST: usize = 14;
 pub const LEAST: usize = 4;
 /// Higher than this it would need a page of its own, mm.
 const HIGHEST: f64 = 140.0;
-const WIDTH: f64 = 174.0;
+const WIDTH: f64 = super::super::sizes::LIVE;
 /// Width of a thing's box, and of the one in the middle, mm.
 const THING: f64 = 31.0;
 const MIDDLE: f64 = 27.0;

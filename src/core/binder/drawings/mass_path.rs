@@ -28,7 +28,7 @@ pub struct Path {
 /// See [`super::key`].
 pub const NAME: &str = "mass-path";
 
-const WIDTH: f64 = 174.0;
+const WIDTH: f64 = super::super::sizes::LIVE;
 const LEFT: f64 = 24.0;
 const RIGHT: f64 = 142.0;
 const TOP: f64 = 8.0;

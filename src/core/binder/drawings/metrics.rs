@@ -1,44 +1,6 @@
-//! How wide a text runs at most, without the fonts themselves: drawings are made where no font is known, and their labels must not meet.
-//! A test of the press holds the widths against the fonts.
+//! How a text falls into lines at most, without the fonts themselves: drawings are made where no font is known, and their labels must not meet.
 
-/// Thousandths of the size of type, from the blank to the tilde: the widest of the family's faces.
-const WIDTHS: [u16; 95] = [
-    236, 320, 493, 713, 601, 974, 721, 268, 338, 338, 601, 600, 310, 403, 310, 460, 600, 600, 600, 600, 600,
-    600, 600, 600, 600, 600, 330, 330, 600, 600, 600, 500, 903, 685, 667, 651, 697, 607, 585, 719, 724, 432,
-    559, 696, 530, 819, 724, 714, 656, 714, 674, 624, 584, 694, 650, 973, 673, 649, 607, 334, 460, 334, 600,
-    556, 600, 569, 608, 517, 608, 562, 361, 552, 596, 286, 286, 577, 303, 894, 596, 564, 608, 608, 404, 504,
-    383, 596, 538, 841, 560, 534, 518, 372, 402, 372, 600,
-];
-/// Accented letters, and the signs of figures and sentences.
-const LATIN: f64 = 0.74;
-/// Greek and Cyrillic, and the widest of Latin.
-const WIDE: f64 = 1.1;
-/// Any other sign.
-const WIDEST: f64 = 1.4;
-
-/// One sign, in parts of the size of type.
-#[must_use]
-pub fn advance(sign: char) -> f64 {
-    let nth = u32::from(sign)
-        .checked_sub(32)
-        .and_then(|nth| usize::try_from(nth).ok());
-    if let Some(width) = nth.and_then(|nth| WIDTHS.get(nth)) {
-        return f64::from(*width) / 1000.0;
-    }
-    match sign {
-        '\u{A9}' | '\u{BC}'..='\u{BE}' | 'Æ' | 'æ' | 'ŉ' | 'Œ' | 'œ' | 'Ŵ' | 'ŵ' | '\u{370}'..='\u{52F}' => {
-            WIDE
-        }
-        '\u{A0}'..='\u{17F}' | '–' | '‘' | '’' | '“' | '”' | '−' => LATIN,
-        _ => WIDEST,
-    }
-}
-
-/// A text on one line, in the unit of the size of type.
-#[must_use]
-pub fn width(text: &str, size: f64) -> f64 {
-    text.chars().map(advance).sum::<f64>() * size
-}
+pub use crate::base::letters::width;
 
 /// The lines that a text takes in so much room; a word that is wider than the room is parted.
 #[must_use]

@@ -48,7 +48,7 @@ pub struct View {
 pub const NAME: &str = "centre";
 
 /// Half of what a page is wide: figures stand beside it.
-const WIDTH: f64 = 84.0;
+const WIDTH: f64 = super::super::sizes::HALF;
 const TALLEST: f64 = 125.0;
 /// Room at its sides, mm.
 const SIDES: f64 = 20.0;

@@ -10,7 +10,7 @@ use super::path_labels::{self, Label};
 pub const NAMES: f64 = 9.0;
 /// Where the column of ticks begins, mm.
 pub const TICKS: f64 = 167.0;
-pub const WIDTH: f64 = 174.0;
+pub const WIDTH: f64 = super::super::sizes::LIVE;
 /// Above the first row, mm.
 pub const HEAD: f64 = 12.0;
 /// One line below the last row, mm.

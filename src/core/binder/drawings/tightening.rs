@@ -4,47 +4,23 @@
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
-use super::super::binding::Binding;
 use super::super::card_marks::{self, Layout};
+use super::super::sizes::{T11, T12};
 use super::super::words::capital;
 use super::Drawing;
-use crate::plan::model::{Does, Id, Joint, TighteningOrder};
+use crate::plan::model::{Joint, TighteningOrder};
 
 /// More fixings than this are a drawing of the maker's.
 const MOST: u32 = 20;
 /// Between neighbours, mm; less where a row is long.
 const APART: f64 = 15.0;
 /// Width of the card's text, mm.
-const WIDTH: f64 = 156.0;
+const WIDTH: f64 = super::super::sizes::IN_CARD;
 /// Free paper round the drawing, mm.
 const MARGIN: f64 = 3.0;
 /// Height of the figures, mm: 12 pt, and 11 pt in a long row.
-const FIGURE: f64 = 4.23;
-const SMALL_FIGURE: f64 = 3.88;
-
-/// The drawings of all joints that some step tightens, each once, in order of declaration.
-#[must_use]
-pub fn all(binding: &Binding<'_>) -> Vec<Drawing> {
-    let plan = binding.plan;
-    let mut tightened: Vec<Id<Joint>> = plan
-        .steps
-        .values()
-        .flat_map(|step| step.acts())
-        .filter_map(|act| match &act.does {
-            Does::Tighten(all) => Some(all),
-            // An order of tightening is drawn for what is tightened.
-            _ => None,
-        })
-        .flatten()
-        .map(|fixings| fixings.joint.value)
-        .collect();
-    tightened.sort_unstable();
-    tightened.dedup();
-    tightened
-        .into_iter()
-        .filter_map(|id| of_joint(&plan.joints[id]))
-        .collect()
-}
+const FIGURE: f64 = T12.mm();
+const SMALL_FIGURE: f64 = T11.mm();
 
 /// The drawing of one joint; none where its marks stand in their places, or the plan does not say how they stand and in which order.
 #[must_use]
