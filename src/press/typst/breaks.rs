@@ -49,9 +49,12 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             let title = title_high(block, spans).filter(|_| block.joins && now.page > 0);
             let own = blocks.get(at..).unwrap_or(&[]);
             let own = || own.iter().take_while(|other| other.section == block.section);
-            below = title
-                .map(|title| now.y + ABOVE_SECTION + title)
-                .filter(|from| body.fits(*from, high_of(own(), spans, body, &between)));
+            below = title.and_then(|title| {
+                let from = now.y + ABOVE_SECTION + title;
+                let here = body.fits(from, high_of(own(), spans, body, &between))
+                    || (block.kind != Kind::Units && begins_here(from, title, own(), spans, body));
+                here.then_some(from)
+            });
             match below {
                 Some(_) => plan.joined.push(block.section),
                 None => {
@@ -150,6 +153,22 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
     }
     plan.pages = now.page;
     plan
+}
+
+/// Whether a section that is longer than what is left of a page begins there all the same: where much is left, and it ends a page earlier by it. What
+/// breaks leaves some room at each page's end: so long as it was in the pass before it is.
+fn begins_here<'a>(from: f64, title: f64, blocks: impl Iterator<Item = &'a Seen>, spans: &Spans, body: Body) -> bool {
+    let left = body.end - from;
+    let mut ends: Option<(Place, Place)> = None;
+    for span in blocks.flat_map(|block| pieces(block, spans, body)) {
+        ends = Some((ends.map_or(span.0, |(start, _)| start), span.1));
+    }
+    let Some((start, end)) = ends.filter(|_| left > body.room() / 3.0) else {
+        return false;
+    };
+    let high = (end.0.saturating_sub(start.0)) as f64 * body.room() + end.1 - start.1;
+    let pages = |high: f64| (high.max(0.0) / body.room()).ceil();
+    pages(high - left + SPARE) < pages(high + title)
 }
 
 /// Height of all that follows the sections of cards and may stand on the page on which they end.
