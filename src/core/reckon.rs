@@ -16,6 +16,7 @@ pub mod fluids;
 pub mod friction;
 pub mod gap;
 pub mod handling;
+pub mod heads;
 pub mod height;
 pub mod laying;
 pub mod laying_days;

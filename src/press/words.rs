@@ -45,3 +45,5 @@ words! {
     REAR_LEFT = "rear left",
     REAR_RIGHT = "rear right",
 }
+pub const TRUE_SIZE: &str = "Bolts and nuts at true size: print at 100 %, lay them on it";
+pub const FIFTY: &str = "50 mm: lay a rule on it";

@@ -18,7 +18,6 @@ const DOORS: &[(&str, &[&str])] = &[
     ("blake3", &["src/core/compile.rs", "src/desk/write.rs"]),
     ("chrono", &["src/press/calendar.rs"]),
     ("clap", &["src/desk/command_line.rs"]),
-    ("fast_qr", &["src/press/typst/labels.rs"]),
     ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),
     ("jiff", &["src/core/base/date.rs", "src/desk/surroundings.rs"]),

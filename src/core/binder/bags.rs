@@ -4,15 +4,16 @@
 use std::collections::BTreeMap;
 
 use super::binding::Binding;
-use super::document::{Label, text_of};
+use super::document::{FixingShape, Label, TrueSize, text_of};
 use super::figures;
 use super::joint_words;
 use super::kept::Kept;
 use super::words::capital;
-use crate::plan::model::{Does, Id, Joint, Plan};
-
-/// Most bytes of the code's text: then its smallest element can still be read off a bag.
-const CODE: usize = 62;
+use crate::plan::model::{Does, FixingKind, Id, Joint, Plan, Thread};
+use crate::plan::vocabulary::drives::DriveKind;
+use crate::reckon::amounts::{INCH, Millimetres};
+use crate::reckon::heads;
+use crate::reckon::spanner::HexSeries;
 
 /// Most letters of the line with steps and torque: a figure cut short could be read as another.
 const WAY: usize = 38;
@@ -148,7 +149,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     });
     let called = capital(&joint.head.called());
     Label {
-        code: code(number, &joint.head.name, off.as_deref(), on.as_deref()),
+        drawn: drawn(joint),
         number: number.to_string(),
         side: match joint.head.name.rsplit_once('-') {
             Some((_, "left")) => Some("L"),
@@ -168,20 +169,40 @@ fn fixings(joint: &Joint) -> String {
     text_of(&joint_words::count_and_thread(joint, None))
 }
 
-/// Plain text that any reader of such codes shows: bag, joint, steps.
-fn code(number: usize, name: &str, off: Option<&str>, on: Option<&str>) -> String {
-    let mut tail = String::new();
-    for (word, step) in [("off", off), ("on", on)] {
-        if let Some(step) = step {
-            tail.push_str(&format!(" {word} {step}"));
+/// The first sort of its fixings, at true size.
+fn drawn(joint: &Joint) -> Option<TrueSize> {
+    let fixing = joint.fixings.first()?;
+    let (thread, length) = match &fixing.thread {
+        Thread::Metric { diameter, length, .. } => (*diameter, *length),
+        Thread::Unified { diameter, length, .. } => (diameter * INCH, length.map(|inches| inches * INCH)),
+    };
+    let size = Millimetres(thread);
+    let head = |kind| joint.drives.iter().find(move |drive| drive.kind == kind);
+    let flats = head(DriveKind::Head)
+        .or_else(|| head(DriveKind::NutHead))
+        .and_then(|drive| drive.across)
+        .map(|across| across.base())
+        .or_else(|| HexSeries::Iso.across(size).map(|across| across.0));
+    let (shape, across, high) = match fixing.what {
+        FixingKind::Nuts => (FixingShape::Nut, flats?, 0.0),
+        FixingKind::Studs => (FixingShape::Stud, 0.0, 0.0),
+        FixingKind::Bolts | FixingKind::Screws => {
+            if head(DriveKind::Head).is_some() {
+                let high = heads::hexagon_high(size).map_or(0.65 * thread, |high| high.0);
+                (FixingShape::Hexagon, flats?, high)
+            } else if joint.drives.iter().any(|drive| drive.kind == DriveKind::Key) {
+                (FixingShape::Cylinder, heads::cylinder_across(size)?.0, thread)
+            } else {
+                return None;
+            }
         }
-    }
-    let head = format!("bag {number} ");
-    let room = CODE.saturating_sub(head.len() + tail.len());
-    let name: String = name
-        .char_indices()
-        .take_while(|(at, c)| at + c.len_utf8() <= room)
-        .map(|(_, c)| c)
-        .collect();
-    format!("{head}{name}{tail}")
+    };
+    Some(TrueSize {
+        shape,
+        count: fixing.count,
+        thread,
+        length,
+        across,
+        high,
+    })
 }

@@ -70,7 +70,7 @@ pub struct TakenFrom {
 }
 
 /// The label of one bag of fixings.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Label {
     /// "L" or "R" of one of a pair.
     pub side: Option<&'static str>,
@@ -85,9 +85,33 @@ pub struct Label {
     pub from: String,
     /// "off 2.6 · on 5.4 · 58 N·m"
     pub way: String,
-    /// The text of the label's code: at most 62 bytes.
-    pub code: String,
+    /// What lies in the bag, to be drawn at true size; none where too little of it is known.
+    pub drawn: Option<TrueSize>,
     pub proof: Proof,
+}
+
+/// A fixing as it lies on the bench, in mm.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TrueSize {
+    pub shape: FixingShape,
+    pub count: u32,
+    /// Diameter of its thread.
+    pub thread: f64,
+    /// None where the plan does not say.
+    pub length: Option<f64>,
+    /// Across flats, or of a cylinder head across; of a stud nothing.
+    pub across: f64,
+    /// Height of head.
+    pub high: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FixingShape {
+    Hexagon,
+    Cylinder,
+    Stud,
+    Nut,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

@@ -157,7 +157,13 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
 
 /// Whether a section that is longer than what is left of a page begins there all the same: where much is left, and it ends a page earlier by it. What
 /// breaks leaves some room at each page's end: so long as it was in the pass before it is.
-fn begins_here<'a>(from: f64, title: f64, blocks: impl Iterator<Item = &'a Seen>, spans: &Spans, body: Body) -> bool {
+fn begins_here<'a>(
+    from: f64,
+    title: f64,
+    blocks: impl Iterator<Item = &'a Seen>,
+    spans: &Spans,
+    body: Body,
+) -> bool {
     let left = body.end - from;
     let mut ends: Option<(Place, Place)> = None;
     for span in blocks.flat_map(|block| pieces(block, spans, body)) {

@@ -1,21 +1,15 @@
 //! Labels for bags, as sheets in a common grid: 63.5 by 38.1 mm on A4, 66.7 by 25.4 mm on Letter. Must not know the binder's own
 //! pages.
 
-use std::fmt::Write;
-use std::sync::Arc;
-
-use fast_qr::ECL;
-use fast_qr::qr::QRBuilder;
 use serde::Serialize;
 
 use super::clean::Cleaner;
-use super::engine;
+use super::engine::{self, Laid};
 use super::facts::{day, language};
 use super::print::lengths_and_types;
-use crate::base::picture::{PictureFile, PictureKind};
 use crate::binder::cut;
 use crate::binder::document::{Document, Label, PaperSize};
-use crate::press::{Labels, PressError};
+use crate::press::{Labels, PressError, words};
 
 const TEMPLATE: [&str; 3] = [
     include_str!("constants.typ"),
@@ -23,37 +17,29 @@ const TEMPLATE: [&str; 3] = [
     include_str!("labels.typ"),
 ];
 
-/// White modules on each side of a code, as its standard asks (ISO/IEC 18004).
-const QUIET: usize = 4;
-
 /// Letters of a name, count or place that fit their two lines, in an 11 pt and a 9 pt column of 40 mm.
 const JOINT: usize = 38;
 const SMALL: usize = 52;
 const SMALL_LETTER: usize = 30;
-/// Of the machine's name, below the code.
-const SHORT: usize = 18;
+/// Of the machine's name, at the label's end.
+const SHORT: usize = 9;
 
 #[derive(Serialize)]
 struct File {
     title: String,
     /// Whose bags they are: two jobs lie in one shop.
     short: String,
+    /// Above the labels of each sheet.
+    sheet: &'static str,
+    rule: &'static str,
     lang: String,
     region: Option<String>,
     day: Option<(u16, u8, u8)>,
     paper: PaperSize,
     /// There is room for a fourth line.
     roomy: bool,
-    labels: Vec<One>,
-}
-
-#[derive(Serialize)]
-struct One {
-    /// Cut to its places.
-    #[serde(flatten)]
-    label: Label,
-    /// Of its code.
-    picture: String,
+    /// Cut to their places.
+    labels: Vec<Label>,
 }
 
 /// Prints the labels of a document; nothing where there is none.
@@ -64,43 +50,41 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
     if document.labels.is_empty() {
         return Ok(None);
     }
+    let (laid, missing_glyphs) = lay(document)?;
+    Ok(Some(Labels {
+        pages: laid.pages.len(),
+        pdf: laid.pdf().map_err(PressError::Engine)?,
+        labels: document.labels.len(),
+        missing_glyphs,
+    }))
+}
+
+fn lay(document: &Document) -> Result<(Laid, Vec<char>), PressError> {
     let letter = document.paper == PaperSize::Letter;
     let mut clean = Cleaner::default();
-    let mut pictures = Vec::new();
     let mut labels = Vec::new();
-    for (label, nth) in document.labels.iter().zip(1..) {
-        let picture = format!("pictures/{nth}.svg");
-        let drawn = code(&label.code).ok_or_else(|| {
-            PressError::Engine(vec![format!(
-                "the code of bag {} has too long a text",
-                label.number
-            )])
-        })?;
-        pictures.push((
-            picture.clone(),
-            PictureFile {
-                key: picture.clone(),
-                kind: PictureKind::Svg,
-                bytes: Arc::from(drawn.into_bytes()),
-            },
-        ));
+    for label in &document.labels {
         let small = if letter { SMALL_LETTER } else { SMALL };
-        labels.push(One {
-            label: Label {
-                number: clean.text(&label.number, 40.0, 44.0),
-                joint: clean.text(&cut(&label.joint, JOINT), 40.0, 11.0),
-                what: clean.text(&cut(&label.what, small), 40.0, 9.0),
-                from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
-                way: clean.text(&cut(&label.way, JOINT), 58.0, 11.0),
-                ..label.clone()
-            },
-            picture,
+        labels.push(Label {
+            number: clean.text(&label.number, 40.0, 38.0),
+            joint: clean.text(&cut(without_side(label), JOINT), 40.0, 11.0),
+            what: clean.text(&cut(&label.what, small), 40.0, 9.5),
+            from: clean.text(&cut(&label.from, SMALL), 40.0, 9.0),
+            way: clean.text(&cut(&label.way, JOINT), 58.0, 10.0),
+            ..label.clone()
         });
     }
     let (lang, region) = language(&document.language);
     let file = File {
         title: clean.text(&document.title, 200.0, 11.0),
-        short: clean.text(&cut(&document.short, SHORT), 16.0, 9.0),
+        // Its first word tells two jobs in one shop apart.
+        short: clean.text(
+            &cut(document.short.split(' ').next().unwrap_or_default(), SHORT),
+            16.0,
+            8.0,
+        ),
+        sheet: words::TRUE_SIZE,
+        rule: words::FIFTY,
         lang,
         region,
         day: day(document),
@@ -111,7 +95,7 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
     let json = serde_json::to_string(&file).map_err(|error| PressError::Engine(vec![error.to_string()]))?;
     let data = "#let file = json(\"data.json\")\n";
     let template = data.to_owned() + &lengths_and_types() + &TEMPLATE.concat();
-    let laid = engine::lay_out(&template, &json, &[], &pictures);
+    let laid = engine::lay_out(&template, &json, &[], &[]);
     engine::tidy();
     let laid = laid.map_err(PressError::Engine)?;
     let found = laid
@@ -127,82 +111,92 @@ pub fn print(document: &Document) -> Result<Option<Labels>, PressError> {
             document.labels.len()
         )]));
     }
-    Ok(Some(Labels {
-        pages: laid.pages.len(),
-        pdf: laid.pdf().map_err(PressError::Engine)?,
-        labels: document.labels.len(),
-        missing_glyphs: clean.missing(),
-    }))
+    Ok((laid, clean.missing()))
 }
 
-/// A text as a code, drawn; nothing if it is too long for one.
-fn code(text: &str) -> Option<String> {
-    let made = QRBuilder::new(text).ecl(ECL::M).build().ok()?;
-    let side = made.size + 2 * QUIET;
-    let mut path = String::new();
-    for (y, row) in (0..made.size).map(|y| (y, &made[y])) {
-        for (x, module) in row.iter().take(made.size).enumerate() {
-            if module.value() {
-                let _ = write!(path, "M{} {}h1v1h-1z", x + QUIET, y + QUIET);
-            }
-        }
-    }
-    Some(format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {side} {side}\" width=\"{side}\" height=\"{side}\"><rect width=\"{side}\" \
-         height=\"{side}\" fill=\"#fff\"/><path d=\"{path}\" fill=\"#000\"/></svg>"
-    ))
+/// The side stands beside the number.
+fn without_side(label: &Label) -> &str {
+    let ends = [", left", ", right"];
+    let base = ends.iter().find_map(|end| label.joint.strip_suffix(end));
+    base.filter(|_| label.side.is_some()).unwrap_or(&label.joint)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{code, cut};
-
-    /// Squares of the drawing that are black.
-    fn black(svg: &str) -> Vec<(usize, usize)> {
-        let path = svg.split("d=\"").nth(1).and_then(|rest| rest.split('"').next());
-        let squares = path.expect("a path").split('M').filter(|part| !part.is_empty());
-        squares
-            .map(|square| {
-                let place = square.split('h').next().expect("a place");
-                let (x, y) = place.split_once(' ').expect("two figures");
-                (x.parse().expect("x"), y.parse().expect("y"))
-            })
-            .collect()
-    }
-
-    /// That a reader of another make reads each code off the printed sheet is asked in `.ci/run`.
-    #[test]
-    fn a_code_has_its_white_around_it_and_its_three_corners() {
-        let longest = "bag 123 the-long-name-of-a-joint-cut-where off 3.25 on 6.14 xx";
-        assert_eq!(longest.len(), 62);
-        let svg = code(longest).expect("drawn");
-        // Version 4 of ISO/IEC 18004: 33 modules, and 4 white ones on each side; on 16 mm each is 0.39 mm wide.
-        assert!(svg.contains("viewBox=\"0 0 41 41\""));
-        let black = black(&svg);
-        assert!(
-            black
-                .iter()
-                .all(|&(x, y)| (4..37).contains(&x) && (4..37).contains(&y))
-        );
-        // A finder pattern: a ring of 7 by 7 around a core of 3 by 3, in three corners (clause 6.3.3).
-        for (left, top) in [(4, 4), (30, 4), (4, 30)] {
-            for (x, y) in (0..7).flat_map(|x| (0..7).map(move |y| (x, y))) {
-                let ring = x == 0 || x == 6 || y == 0 || y == 6;
-                let core = (2..5).contains(&x) && (2..5).contains(&y);
-                assert_eq!(
-                    black.contains(&(left + x, top + y)),
-                    ring || core,
-                    "{left} {top} {x} {y}"
-                );
-            }
-        }
-        assert_ne!(code("bag 1 seat-bolts off 1.2"), code("bag 2 seat-bolts off 1.2"));
-        assert!(code(&"x".repeat(5000)).is_none());
-    }
+    use super::{cut, lay};
+    use crate::binder::document::{FixingShape, Label, PaperSize, TrueSize};
+    use crate::press::fixture;
 
     #[test]
     fn what_does_not_fit_is_cut_with_a_sign() {
         assert_eq!(cut("short", 5), "short");
         assert_eq!(cut("shorter", 5), "shor…");
+    }
+
+    fn of(drawn: TrueSize) -> Label {
+        Label {
+            side: None,
+            leaves: false,
+            number: "12".to_owned(),
+            joint: "Rack bolts".to_owned(),
+            what: "4 bolts".to_owned(),
+            from: String::new(),
+            way: "off 2.6 · on 5.4".to_owned(),
+            drawn: Some(drawn),
+            proof: "label/rack-bolts".to_owned(),
+        }
+    }
+
+    /// Of the outlines of what is drawn.
+    const LINE: f64 = 0.35;
+
+    /// Widths and heights of what is drawn on the sheet, from the middle of one line to that of the other, in hundredths of a millimetre.
+    fn drawn(of_label: Label) -> Vec<(i64, i64)> {
+        let mut document = fixture::binder();
+        document.paper = PaperSize::A4;
+        document.labels = vec![of_label];
+        let (laid, _) = lay(&document).expect("laid out");
+        let pages = laid.with_ink().pages;
+        let hundredths = |length: f64| ((length - LINE) * 100.0).round() as i64;
+        pages
+            .iter()
+            .flat_map(|page| &page.ink)
+            .filter(|ink| ink.what == "shape")
+            .map(|ink| (hundredths(ink.right - ink.left), hundredths(ink.bottom - ink.top)))
+            .collect()
+    }
+
+    /// An M10 bolt of 45 mm is 45 mm long, 10 mm thick, its head 16 mm across flats and 6.4 mm high (ISO 4014); a nut M8 is 13 mm across flats and
+    /// 13 / cos 30° over its corners.
+    #[test]
+    fn a_bolt_is_drawn_as_long_as_it_is() {
+        let bolt = TrueSize {
+            shape: FixingShape::Hexagon,
+            count: 4,
+            thread: 10.0,
+            length: Some(45.0),
+            across: 16.0,
+            high: 6.4,
+        };
+        let shapes = drawn(of(bolt.clone()));
+        assert!(shapes.contains(&(4500, 1000)), "{shapes:?}");
+        assert!(shapes.contains(&(640, 1600)), "{shapes:?}");
+        let long = drawn(of(TrueSize {
+            length: Some(90.0),
+            ..bolt.clone()
+        }));
+        assert!(!long.iter().any(|(wide, _)| *wide == 9000), "broken: {long:?}");
+        let nut = drawn(of(TrueSize {
+            shape: FixingShape::Nut,
+            count: 1,
+            thread: 8.0,
+            across: 13.0,
+            ..bolt
+        }));
+        // Its corners' mitres stand out a little.
+        let is_nut = |&(wide, high): &(i64, i64)| (1501..=1511).contains(&wide) && high == 1300;
+        assert!(nut.iter().any(is_nut), "{nut:?}");
+        // The rule that proves the scale ends where its line ends.
+        assert!(nut.contains(&(5000 - 35, 0)), "{nut:?}");
     }
 }
