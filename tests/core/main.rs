@@ -10,6 +10,7 @@ mod broken_plans;
 mod broken_readings;
 mod derived;
 mod drafted;
+mod editor;
 mod entered;
 mod fastening_rules;
 mod front_end;

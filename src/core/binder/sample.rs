@@ -42,6 +42,7 @@ pub fn head(name: &str, title: &str) -> Head {
         title: (!title.is_empty()).then(|| title.into()),
         block: at(),
         notes: Vec::new(),
+        was: None,
         shared: false,
     }
 }

@@ -163,13 +163,7 @@ fn header<'a>(
         Some((name, at)) if at.start == cursor.last().start && is_name(name) => {
             declared.name = name;
             declared.at = at;
-            let connects = CONNECTING.contains(&name) && !is_free(kind);
-            let why = if connects {
-                Some(NameFault::Connecting)
-            } else {
-                (name.chars().count() > LONGEST_NAME).then_some(NameFault::Long)
-            };
-            if let Some(why) = why {
+            if let Some(why) = name_fault(kind, name) {
                 slips.push(Slip::BadName {
                     at,
                     name: name.to_owned(),
@@ -226,6 +220,18 @@ fn header<'a>(
         }
     }
     Some(declared)
+}
+
+/// What is wrong with a name for a block of this kind.
+#[must_use]
+pub fn name_fault(kind: BlockKind, name: &str) -> Option<NameFault> {
+    if !is_name(name) {
+        Some(NameFault::Form)
+    } else if CONNECTING.contains(&name) && !is_free(kind) {
+        Some(NameFault::Connecting)
+    } else {
+        (name.chars().count() > LONGEST_NAME).then_some(NameFault::Long)
+    }
 }
 
 /// Steps and such are named only where nothing else may stand, so any word will do.

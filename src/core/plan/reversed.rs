@@ -152,6 +152,7 @@ pub fn blank_steps(all: &[Reversed]) -> impl Iterator<Item = Step> + '_ {
             title: None,
             block: one.block,
             notes: Vec::new(),
+            was: None,
             shared: false,
         },
         stage: Some(one.stage),

@@ -8,6 +8,7 @@ use super::model::{
     Assembly, Caution, Consumable, Energy, Fluid, Id, Joint, Kit, Part, Person, Rig, Scale, Stage, Step,
     Swap, Tool, Vehicle, WeighIn,
 };
+use super::named::{Declared, Origin};
 use crate::base::source::Span;
 
 /// What a name stands for.
@@ -227,6 +228,14 @@ impl Scope {
         Some(family)
     }
 
+    /// Members of the sided block of just this name; none is used by this.
+    #[must_use]
+    pub fn members(&self, name: &str) -> &[Entry] {
+        self.families
+            .get(name)
+            .map_or(&[], |family| family.members.as_slice())
+    }
+
     #[must_use]
     pub fn is_family(&self, name: &str) -> bool {
         self.families.contains_key(name)
@@ -254,6 +263,33 @@ impl Scope {
         self.used
             .get(entry.serial)
             .is_some_and(|used| used.load(Ordering::Relaxed))
+    }
+
+    /// All declared names but the floor's, in no order.
+    #[must_use]
+    pub fn declared(&self) -> Vec<Declared> {
+        let sided: rustc_hash::FxHashSet<usize> = self
+            .families
+            .values()
+            .flat_map(|family| family.members.iter().map(|member| member.serial))
+            .collect();
+        let of = |(name, entry): (&Box<str>, &Entry)| {
+            let block = self.by_block.get(name).copied()?;
+            let origin = match (block, entry.entity) {
+                // No block declares these.
+                (usize::MAX, Entity::Step(_)) => Origin::Derived,
+                (usize::MAX, _) => return None,
+                _ if sided.contains(&entry.serial) => Origin::Side,
+                _ => Origin::Written,
+            };
+            Some(Declared {
+                name: name.clone(),
+                entity: entry.entity,
+                at: entry.at,
+                origin,
+            })
+        };
+        self.names.iter().filter_map(of).collect()
     }
 
     /// The declared names that look most like this one, nearest first, at most three.

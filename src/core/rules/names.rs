@@ -144,9 +144,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                         Some(declared) => finding.at(declared, "something like it is declared here"),
                         None => finding,
                     };
-                    finding
+                    let finding = finding
                         .mend(format!("Perhaps {}?", joined(&quoted, "or")))
-                        .edit(at, first.clone())
+                        .edit(at, first.clone());
+                    let rest = near.iter().skip(1);
+                    rest.fold(finding, |finding, other| finding.or_edit(at, other.clone()))
                 }
                 None if wanted == "a name" => finding.mend("Declare it, or correct it."),
                 None => finding.mend(format!("Declare {wanted} of this name, or correct it.")),

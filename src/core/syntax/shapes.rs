@@ -171,6 +171,7 @@ shapes! {
     SameAs, "same as", [Person Scale Rig Tool Consumable Kit Part Assembly Joint Fluid Energy Caution], Once, "same as NAME";
     Cost, "cost", [Part Consumable Tool Rig Joint], Once, "cost 240 GBP";
     Bought, "bought", [Part Consumable Tool Rig Joint], Once, "bought 2026-03-01, or bought 2026-03-01 410 GBP";
+    Was, "was", [Step Joint], Once, "was OLD-NAME";
     Time, "time", [Stage Step Tool Rig], Once, "time 30 min (20 to 60)";
     Count, "count", [Joint Part Rig], Once, "count 4";
     InPlaceOf, "in place of", [Part Joint], Once, "in place of NAME";

@@ -238,6 +238,9 @@ pub(super) struct JointOf<'a> {
     renew: Option<Remark<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Remark<'a>>,
+    /// What it was called on paper that is printed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    was: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     reach: Option<ReachOf>,
     covered_by: Vec<&'a str>,
@@ -298,6 +301,7 @@ pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> 
         fully_out: remark(joint.fully_out.as_ref()),
         renew: remark(joint.renew.as_ref()),
         gone: remark(joint.gone.as_ref()),
+        was: joint.head.was.as_deref(),
         reach: joint.reach.map(|said| ReachOf {
             from: match said.value.from {
                 ReachFrom::Below => "below",

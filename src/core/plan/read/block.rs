@@ -2,7 +2,8 @@
 
 use super::super::declare::Declared;
 use super::super::model::{DriveKind, Figure, Head, JointKind, Note, Said, Text};
-use super::super::scope::{Scope, Tag};
+use super::super::named::Mention;
+use super::super::scope::{Entity, Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
 use super::super::vocabulary::other_words::own_word;
 use super::names::Want;
@@ -31,6 +32,7 @@ pub struct Reader<'a> {
     pub block: &'a Declared<'a>,
     pub tag: Option<Tag>,
     pub slips: Vec<Slip>,
+    pub mentions: Vec<Mention>,
     pub found_pictures: Vec<PictureFile>,
     /// Slips of statements that another block made are told there.
     inherited: bool,
@@ -45,6 +47,7 @@ impl<'a> Reader<'a> {
             block,
             tag,
             slips: Vec::new(),
+            mentions: Vec::new(),
             found_pictures: Vec::new(),
             inherited: false,
             notes: Vec::new(),
@@ -54,6 +57,27 @@ impl<'a> Reader<'a> {
     pub fn slip(&mut self, slip: Slip) {
         if !self.inherited {
             self.slips.push(slip);
+        }
+    }
+
+    /// Keeps a place that names something. One that another block wrote is kept there.
+    pub fn mention(&mut self, at: Span, entity: Option<Entity>, want: Want) {
+        if !self.inherited {
+            self.mentions.push(Mention { at, entity, want });
+        }
+    }
+
+    /// The same for a name that is looked up for itself: of a sided block all of its members.
+    pub fn mention_known(&mut self, name: &str, at: Span) {
+        let scope = self.world.scope;
+        if let Some(entry) = scope.entry(name) {
+            self.mention(at, Some(entry.entity), Want::Anything);
+        } else if scope.is_family(name) {
+            for member in scope.members(name) {
+                self.mention(at, Some(member.entity), Want::Anything);
+            }
+        } else {
+            self.mention(at, None, Want::Anything);
         }
     }
 
@@ -81,6 +105,7 @@ impl<'a> Reader<'a> {
             title,
             block: block.span(),
             notes: Vec::new(),
+            was: None,
             shared: block.file.is_shared(),
         }
     }
@@ -161,7 +186,12 @@ impl<'a> Reader<'a> {
                 }
                 let stays_behind = matches!(
                     shape.keyword,
-                    Keyword::InPlaceOf | Keyword::Hidden | Keyword::At | Keyword::Figure | Keyword::Gone
+                    Keyword::InPlaceOf
+                        | Keyword::Hidden
+                        | Keyword::At
+                        | Keyword::Figure
+                        | Keyword::Gone
+                        | Keyword::Was
                 );
                 if stays_behind || made.iter().any(|&own| same_matter(own, shape.keyword)) {
                     continue;
@@ -232,6 +262,17 @@ impl<'a> Reader<'a> {
         }))
     }
 
+    /// `was OLD-NAME`: of a block for each side the side goes with it.
+    pub fn was(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Text> {
+        let (name, _) = cursor
+            .name()
+            .ok_or_else(|| expected(cursor, "the name that it had", form))?;
+        Ok(match &self.tag {
+            Some(tag) => format!("{name}-{}", tag.text).into(),
+            None => name.into(),
+        })
+    }
+
     /// Reads a note, so that what is refused is told; none if it is.
     pub fn note(&mut self, cursor: &Cursor<'a>) -> Option<Note> {
         let at = cursor.statement();
@@ -261,6 +302,7 @@ impl<'a> Reader<'a> {
                 if let Some(entry) = scope.entry(name) {
                     scope.mark(entry);
                 }
+                self.mention_known(name, at);
                 Ok(Some(place))
             }
             Some((_, lender)) => Err(Box::new(Slip::WrongKind {
@@ -270,7 +312,10 @@ impl<'a> Reader<'a> {
                 wanted: super::names::kind_words(self.block.kind),
                 declared: lender.at,
             })),
-            None => Err(Box::new(self.unknown(name, at, Want::Anything))),
+            None => {
+                self.mention(at, None, Want::Anything);
+                Err(Box::new(self.unknown(name, at, Want::Anything)))
+            }
         }
     }
 

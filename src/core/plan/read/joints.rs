@@ -147,6 +147,7 @@ impl<'a> Reader<'a> {
             K::Play => joint.play = Some(quantity(cursor, form)?),
             K::Engaged => joint.engaged = Some(quantity(cursor, form)?),
             K::PushOn => joint.push_on = Some(here),
+            K::Was => joint.head.was = Some(self.was(cursor, form)?),
             K::PlaceAt => joint.place = Some(choice(cursor, Side::ALL, form)?),
             K::At => joint.at = Some(self.place(cursor)?),
             K::Cost => joint.price.get_or_insert_default().cost = Some(money(cursor, form)?),
