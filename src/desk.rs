@@ -3,6 +3,7 @@
 
 mod command_line;
 mod draft;
+mod editor;
 mod enter;
 mod folder;
 mod lint;
@@ -87,6 +88,7 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Today(asked) => today::today(&asked, around),
         Command::Money(asked) => money::money(&asked, around),
         Command::Worth(asked) => worth::worth(&asked, around),
+        Command::Editor => return editor::editor(around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),
     };

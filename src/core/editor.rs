@@ -4,7 +4,9 @@
 pub mod complete;
 pub mod fits;
 pub mod hover;
+pub mod layout;
 pub mod mending;
+pub mod notes;
 pub mod outline;
 pub mod places;
 pub mod rename;

@@ -48,6 +48,11 @@ pub(super) enum Command {
     /// Show which swaps are worth it: what each saves, costs and takes, and the best sets for so much money and time.
     #[command(after_help = WORTH_EXAMPLES)]
     Worth(Worth),
+    /// Serve an editor: findings while you type, mends, names that fit, jump and rename. The editor starts it.
+    ///
+    /// Speaks the Language Server Protocol 3.17 on standard input and output, and writes no file. Exit status 0 after
+    /// `shutdown`, else 1.
+    Editor,
     /// Explain a rule; without a name, list all rules.
     Why {
         /// Name of a rule, as findings show it.

@@ -40,6 +40,9 @@ pub(super) struct PlanFiles {
     pub(super) name: String,
 }
 
+/// The text that stands for a file, where there is one.
+type Over<'a> = dyn Fn(&Path) -> Option<String> + 'a;
+
 /// A file that was found, before it is read.
 struct Found {
     disk: PathBuf,
@@ -53,6 +56,16 @@ struct Found {
 pub(super) fn read(
     path: &Path,
     workshop_named: &dyn Fn(&[Source]) -> Option<String>,
+) -> Result<PlanFiles, Trouble> {
+    read_over(path, workshop_named, &|_| None, &[])
+}
+
+/// The same, with texts that stand for what lies on the disk, and with files of the plan's folder that do not lie there yet.
+pub(super) fn read_over(
+    path: &Path,
+    workshop_named: &dyn Fn(&[Source]) -> Option<String>,
+    over: &Over<'_>,
+    more: &[PathBuf],
 ) -> Result<PlanFiles, Trouble> {
     let mut files = Vec::new();
     let mut disk = Vec::new();
@@ -99,7 +112,14 @@ pub(super) fn read(
         files.push("standard input".to_owned());
         disk.push(None);
     } else if whole_folder {
-        let found = plan_files(path, &root, &before, false)?;
+        let mut found = plan_files(path, &root, &before, false)?;
+        found.extend(more.iter().map(|file| Found {
+            disk: file.clone(),
+            shown: format!("{before}{}", slashed(file.strip_prefix(&root).unwrap_or(file))),
+            reached: slashed(file),
+            shared: false,
+        }));
+        found.sort_by(|a, b| a.shown.cmp(&b.shown));
         if found.is_empty() {
             return Err(Trouble::new(format!(
                 "No file in {} ends in .{ENDING}, so there is no plan to read. `boltfolio new {}` writes a small one.",
@@ -108,7 +128,7 @@ pub(super) fn read(
             )));
         }
         disk.extend(found.iter().map(|file| Some(file.disk.clone())));
-        read_all(found, &mut left, &mut sources, &mut files)?;
+        read_all(found, over, &mut left, &mut sources, &mut files)?;
     } else {
         let shown = path.file_name().map(|name| name.to_string_lossy().into_owned());
         let found = Found {
@@ -118,7 +138,7 @@ pub(super) fn read(
             shared: false,
         };
         disk.push(Some(found.disk.clone()));
-        read_all(vec![found], &mut left, &mut sources, &mut files)?;
+        read_all(vec![found], over, &mut left, &mut sources, &mut files)?;
     }
 
     if let Some(named) = workshop_named(&sources) {
@@ -127,6 +147,7 @@ pub(super) fn read(
             &folder,
             &root,
             &before,
+            over,
             &mut left,
             &mut sources,
             &mut files,
@@ -144,6 +165,44 @@ pub(super) fn read(
     })
 }
 
+/// Whether a file is one of a plan by its name.
+pub(super) fn is_plan_file(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == ENDING)
+}
+
+/// All plan files below a folder; none where it holds so much that it is hardly a plan's.
+pub(super) fn plan_paths(folder: &Path) -> Option<Vec<PathBuf>> {
+    const MOST: usize = 5_000;
+    let walk = WalkDir::new(folder)
+        .into_iter()
+        .filter_entry(|entry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b"."));
+    let mut all = Vec::new();
+    for (number, entry) in walk.enumerate() {
+        if number > MOST {
+            return None;
+        }
+        // What cannot be looked into is told when the plan is read.
+        let Ok(entry) = entry else { continue };
+        if is_plan_file(entry.path()) && entry.file_type().is_file() {
+            all.push(entry.into_path());
+        }
+    }
+    all.sort();
+    Some(all)
+}
+
+/// The text of a small file, as far as it is one.
+pub(super) fn text(path: &Path) -> Option<String> {
+    let short = std::fs::metadata(path).is_ok_and(|about| about.is_file() && about.len() <= LARGEST);
+    short.then(|| std::fs::read(path).ok()).flatten().map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// Whether numbers of an earlier print lie in a folder.
+pub(super) fn has_numbers(folder: &Path) -> bool {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    entries.take(1_000).any(|entry| entry.path().extension().is_some_and(|ending| ending == "numbers"))
+}
+
 fn own_name(root: &Path) -> String {
     root.file_name()
         .map_or_else(|| "plan".to_owned(), |name| name.to_string_lossy().into_owned())
@@ -154,6 +213,7 @@ fn add_workshop(
     folder: &Path,
     root: &Path,
     before: &str,
+    over: &Over<'_>,
     left: &mut u64,
     sources: &mut Vec<Source>,
     files: &mut Vec<String>,
@@ -206,7 +266,7 @@ fn add_workshop(
              the line out."
         )));
     }
-    read_all(found, left, sources, files)
+    read_all(found, over, left, sources, files)
 }
 
 /// `path:line` of the statement that names the workshop.
@@ -311,11 +371,17 @@ fn slashed(path: &Path) -> String {
 
 fn read_all(
     found: Vec<Found>,
+    over: &Over<'_>,
     left: &mut u64,
     sources: &mut Vec<Source>,
     files: &mut Vec<String>,
 ) -> Result<(), Trouble> {
     for file in found {
+        if let Some(text) = over(&file.disk) {
+            sources.push(Source::new(file.shown, text, file.shared));
+            files.push(file.reached);
+            continue;
+        }
         let mut open = File::open(&file.disk)
             .map_err(|error| Trouble::new(format!("{} cannot be read: {}.", file.reached, reason(&error))))?;
         // A huge file is refused before it is read; what is no plain file tells no size.

@@ -208,7 +208,7 @@ fn what_is_offered_fits_the_place() {
     lacks(&all, &["bench", "seat"]);
     let all = starter("safe to leave\n", "  hold seat ");
     has(&all, &["with", "by"]);
-    let all = starter("safe to leave\n", "  time 5 ");
+    let all = starter(line, "joint x: seat to shell; sets in 5 ");
     has(&all, &["min", "h"]);
     lacks(&all, &["kg"]);
     let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to shell; bolts 2 x ");
@@ -221,7 +221,7 @@ fn what_is_offered_fits_the_place() {
     let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to shell; same as ");
     has(&all, &["seat-bolts"]);
     lacks(&all, &["seat", "bucket"]);
-    let all = starter("signal warning; harm \"Burns, and acid in the eyes.\"\n", "  signal ");
+    let all = starter(line, "caution x \"X\"; signal ");
     has(&all, &["danger", "notice"]);
     let all = starter("step make-dead \"Make the supply dead\"; by ada; caution spark; undo battery-earth; ", "caution ");
     has(&all, &["spark"]);
