@@ -47,7 +47,11 @@ pub(super) fn editor(around: &Surroundings) -> ExitCode {
     if !shut_down {
         talk::sentence("The editor went away without `shutdown`.", around);
     }
-    if shut_down { ExitCode::SUCCESS } else { ExitCode::from(1) }
+    if shut_down {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(1)
+    }
 }
 
 /// Gives whether the client had said `shutdown`.
@@ -62,6 +66,17 @@ fn serve(server: &mut Server<'_>, frames: &Receiver<Frame>) -> bool {
                 Ok(frame) => server.push(frame),
                 Err(TryRecvError::Empty) => break,
             }
+        }
+        // What was refused at once goes out before anything is waited for.
+        let mut out = io::stdout().lock();
+        for message in server.sent() {
+            if out.write_all(&message).and_then(|()| out.flush()).is_err() {
+                return server.was_shut_down();
+            }
+        }
+        drop(out);
+        if let Some(shut_down) = server.over() {
+            return shut_down;
         }
         if server.waits() {
             server.step();
@@ -94,15 +109,6 @@ fn serve(server: &mut Server<'_>, frames: &Receiver<Frame>) -> bool {
         if !server.is_dirty() {
             dirty_since = None;
         }
-        let mut out = io::stdout().lock();
-        for message in server.sent() {
-            if out.write_all(&message).and_then(|()| out.flush()).is_err() {
-                return server.was_shut_down();
-            }
-        }
-        if let Some(shut_down) = server.over() {
-            return shut_down;
-        }
     }
 }
 
@@ -115,7 +121,10 @@ impl Disk for PlanDisk {
             return real;
         }
         // One that is not written yet, in a folder that is there.
-        match (path.parent().and_then(|parent| parent.canonicalize().ok()), path.file_name()) {
+        match (
+            path.parent().and_then(|parent| parent.canonicalize().ok()),
+            path.file_name(),
+        ) {
             (Some(parent), Some(name)) => parent.join(name),
             _ => path.to_owned(),
         }
@@ -129,14 +138,21 @@ impl Disk for PlanDisk {
             }
         };
         let holds_plan = |file: &Path| text_of(file).is_some_and(|text| names_plan(&text));
-        let root = roots.iter().filter(|root| path.starts_with(root)).max_by_key(|root| root.components().count());
+        let root = roots
+            .iter()
+            .filter(|root| path.starts_with(root))
+            .max_by_key(|root| root.components().count());
         for (nth, folder) in path.ancestors().skip(1).enumerate() {
             if root.map_or(nth >= ABOVE, |root| !folder.starts_with(root)) {
                 break;
             }
-            let Some(files) = folder::plan_paths(folder) else { break };
+            let Some(files) = folder::plan_paths(folder) else {
+                break;
+            };
             let mut with_plan: Vec<&PathBuf> = files.iter().filter(|file| holds_plan(file)).collect();
-            let open_here = open.keys().filter(|key| key.starts_with(folder) && !files.iter().any(|file| self.key(file) == **key));
+            let open_here = open
+                .keys()
+                .filter(|key| key.starts_with(folder) && !files.iter().any(|file| self.key(file) == **key));
             let open_here: Vec<&PathBuf> = open_here.filter(|key| holds_plan(key)).collect();
             with_plan.extend(open_here);
             match with_plan.as_slice() {
@@ -148,7 +164,11 @@ impl Disk for PlanDisk {
                         return Home::Plan(path.to_owned());
                     }
                     let beside = many.iter().filter(|file| file.parent() == Some(folder)).count();
-                    return if beside > 1 { Home::Plan(folder.to_owned()) } else { Home::Alone };
+                    return if beside > 1 {
+                        Home::Plan(folder.to_owned())
+                    } else {
+                        Home::Alone
+                    };
                 }
             }
         }
@@ -168,21 +188,37 @@ impl Disk for PlanDisk {
         let pictures = FolderPictures::new(&files);
         Ok(Files {
             sources: std::mem::take(&mut files.sources),
-            paths: files.reached.iter().map(|reached| self.key(Path::new(reached))).collect(),
+            paths: files
+                .reached
+                .iter()
+                .map(|reached| self.key(Path::new(reached)))
+                .collect(),
             pictures: Box::new(pictures),
         })
     }
 
     fn printed(&self, plan: &Path) -> bool {
-        let folder = if plan.is_dir() { plan } else { plan.parent().unwrap_or(plan) };
-        [folder.to_owned(), folder.join("output"), folder.join("binder"), PathBuf::from("output")]
-            .iter()
-            .any(|folder| folder::has_numbers(folder))
+        let folder = if plan.is_dir() {
+            plan
+        } else {
+            plan.parent().unwrap_or(plan)
+        };
+        [
+            folder.to_owned(),
+            folder.join("output"),
+            folder.join("binder"),
+            PathBuf::from("output"),
+        ]
+        .iter()
+        .any(|folder| folder::has_numbers(folder))
     }
 }
 
 /// Whether a text has a block that says what the job is.
 fn names_plan(text: &str) -> bool {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    text.lines().any(|line| line.strip_prefix("plan").is_some_and(|rest| rest.starts_with([' ', '\t'])))
+    text.lines().any(|line| {
+        line.strip_prefix("plan")
+            .is_some_and(|rest| rest.starts_with([' ', '\t']))
+    })
 }

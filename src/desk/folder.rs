@@ -194,13 +194,18 @@ pub(super) fn plan_paths(folder: &Path) -> Option<Vec<PathBuf>> {
 /// The text of a small file, as far as it is one.
 pub(super) fn text(path: &Path) -> Option<String> {
     let short = std::fs::metadata(path).is_ok_and(|about| about.is_file() && about.len() <= LARGEST);
-    short.then(|| std::fs::read(path).ok()).flatten().map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+    short
+        .then(|| std::fs::read(path).ok())
+        .flatten()
+        .map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
 }
 
 /// Whether numbers of an earlier print lie in a folder.
 pub(super) fn has_numbers(folder: &Path) -> bool {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
-    entries.take(1_000).any(|entry| entry.path().extension().is_some_and(|ending| ending == "numbers"))
+    entries
+        .take(1_000)
+        .any(|entry| entry.path().extension().is_some_and(|ending| ending == "numbers"))
 }
 
 fn own_name(root: &Path) -> String {

@@ -7,4 +7,4 @@ mod messages;
 mod server;
 mod uri;
 
-pub use server::{Disk, Files, Home, Server};
+pub use server::{Disk, Files, Home, Open, Server};

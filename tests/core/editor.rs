@@ -85,7 +85,10 @@ fn offered(plan: &str, file: &str, behind: &str, text: &str) -> Vec<String> {
         walked: Some(&before.done),
         ..now.desk()
     };
-    complete(desk, source, at).into_iter().map(|offer| offer.text).collect()
+    complete(desk, source, at)
+        .into_iter()
+        .map(|offer| offer.text)
+        .collect()
 }
 
 #[test]
@@ -101,7 +104,12 @@ fn a_name_leads_to_its_declaration_in_another_file() {
             assert!(known.is_none() && text == "floor");
             continue;
         }
-        let known = known.unwrap_or_else(|| panic!("{text} at {} is declared nowhere", open.done.sources.place(mention.at)));
+        let known = known.unwrap_or_else(|| {
+            panic!(
+                "{text} at {} is declared nowhere",
+                open.done.sources.place(mention.at)
+            )
+        });
         let written = open.done.sources.text(known.at);
         // A mention spells the name, its stem, or the stem's plural; a derived step has its name from the step that it undoes.
         let stem = written.trim_end_matches('y');
@@ -171,10 +179,16 @@ fn after_undo_stand_the_joints_that_are_closed_at_this_step() {
     let (step, _) = plan
         .steps
         .iter()
-        .find(|(_, step)| step.acts().any(|act| open.done.sources.text(act.at).starts_with("tie up spring-left")))
+        .find(|(_, step)| {
+            step.acts()
+                .any(|act| open.done.sources.text(act.at).starts_with("tie up spring-left"))
+        })
         .expect("the step");
     let before = open.done.walk.before_act(plan, step, 0).expect("walked");
-    let gone: Vec<String> = before.out().map(|joint| plan.joints[joint].head.name.to_string()).collect();
+    let gone: Vec<String> = before
+        .out()
+        .map(|joint| plan.joints[joint].head.name.to_string())
+        .collect();
     assert!(gone.len() > 5, "{gone:?}");
     for name in gone {
         assert!(!all.contains(&name), "{name} is out by then");
@@ -202,7 +216,10 @@ fn what_is_offered_fits_the_place() {
     // Said already, and may stand but once.
     lacks(&all, &["mass", "afterwards", "undo"]);
     has(&starter(line, "  goes t"), &["goes to"]);
-    has(&starter(line, "  cost 12 kg\n  rests on "), &["battery", "bucket"]);
+    has(
+        &starter(line, "  cost 12 kg\n  rests on "),
+        &["battery", "bucket"],
+    );
     let all = starter("safe to leave\n", "  undo seat-bolts; hold seat by ");
     has(&all, &["ada", "tom"]);
     lacks(&all, &["bench", "seat"]);
@@ -211,19 +228,34 @@ fn what_is_offered_fits_the_place() {
     let all = starter(line, "joint x: seat to shell; sets in 5 ");
     has(&all, &["min", "h"]);
     lacks(&all, &["kg"]);
-    let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to shell; bolts 2 x ");
+    let all = starter(
+        "joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n",
+        "joint x: seat to shell; bolts 2 x ",
+    );
     has(&all, &["M10x1.25", "M8x1.25"]);
-    let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to shell; head ");
+    let all = starter(
+        "joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n",
+        "joint x: seat to shell; head ",
+    );
     has(&all, &["16 mm", "13 mm"]);
-    let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to ");
+    let all = starter(
+        "joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n",
+        "joint x: seat to ",
+    );
     has(&all, &["shell", "bucket"]);
     lacks(&all, &["ada", "seat-bolts"]);
-    let all = starter("joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n", "joint x: seat to shell; same as ");
+    let all = starter(
+        "joint heater-plug: seat to shell; plug; gone \"Taped up under the carpet\"\n",
+        "joint x: seat to shell; same as ",
+    );
     has(&all, &["seat-bolts"]);
     lacks(&all, &["seat", "bucket"]);
     let all = starter(line, "caution x \"X\"; signal ");
     has(&all, &["danger", "notice"]);
-    let all = starter("step make-dead \"Make the supply dead\"; by ada; caution spark; undo battery-earth; ", "caution ");
+    let all = starter(
+        "step make-dead \"Make the supply dead\"; by ada; caution spark; undo battery-earth; ",
+        "caution ",
+    );
     has(&all, &["spark"]);
     let all = starter(line, "accept ");
     has(&all, &["never-used"]);
@@ -243,7 +275,10 @@ fn statements_and_blocks_have_places_to_fill_in() {
     assert_eq!(step.is, Offered::Block);
     assert_eq!(step.snippet.as_deref(), Some("step ${1:NAME} \"${2:Title}\""));
     let joint = all.iter().find(|offer| offer.text == "joint").expect("a joint");
-    assert_eq!(joint.snippet.as_deref(), Some("joint ${1:NAME}: ${2:A} to ${3:B}"));
+    assert_eq!(
+        joint.snippet.as_deref(),
+        Some("joint ${1:NAME}: ${2:A} to ${3:B}")
+    );
 }
 
 #[track_caller]
@@ -256,8 +291,10 @@ fn renamed(plan: &str, file: &str, marked: &str, new: &str) -> (Open, Open) {
 }
 
 fn says(findings: &[Finding], from: &str, to: &str) -> Vec<String> {
-    let mut all: Vec<String> =
-        findings.iter().map(|finding| format!("{}: {}", finding.rule.name, finding.what.replace(from, to))).collect();
+    let mut all: Vec<String> = findings
+        .iter()
+        .map(|finding| format!("{}: {}", finding.rule.name, finding.what.replace(from, to)))
+        .collect();
     all.sort();
     all
 }
@@ -268,22 +305,39 @@ fn whatever_is_renamed_everything_stands_for_what_it_stood_for() {
     for plan in ["ouzel-front", "lathe-move", "siskin-choices"] {
         let open = Open::plan(plan);
         let mut files = BTreeSet::new();
-        let all: Vec<_> = open.done.names.declared().iter().filter(|known| known.origin != Origin::Derived).collect();
+        let all: Vec<_> = open
+            .done
+            .names
+            .declared()
+            .iter()
+            .filter(|known| known.origin != Origin::Derived)
+            .collect();
         for (nth, known) in all.iter().enumerate() {
             // A third of the names, each by its declaration and by its last mention.
             if nth % 3 != 0 {
                 continue;
             }
             let mention = open.done.names.mentions_of(known.entity).last();
-            for at in [Some(known.at), mention.map(|mention| mention.at)].into_iter().flatten() {
+            for at in [Some(known.at), mention.map(|mention| mention.at)]
+                .into_iter()
+                .flatten()
+            {
                 let done = rename::rename(open.desk(), at.source, at.start, "zebra", false)
                     .unwrap_or_else(|why| panic!("{}: {why}", known.name));
                 let touched: BTreeSet<SourceId> = done.edits.iter().map(|edit| edit.span.source).collect();
                 files.insert(touched.len());
                 if nth % 30 == 0 {
                     let after = Open::of(with_edits(&open.done.sources, &done.edits));
-                    assert_eq!(after.done.names.mentions().len(), open.done.names.mentions().len());
-                    assert_eq!(after.done.findings.len(), open.done.findings.len(), "{}", known.name);
+                    assert_eq!(
+                        after.done.names.mentions().len(),
+                        open.done.names.mentions().len()
+                    );
+                    assert_eq!(
+                        after.done.findings.len(),
+                        open.done.findings.len(),
+                        "{}",
+                        known.name
+                    );
                     assert_eq!(after.done.walk.breaks.len(), open.done.walk.breaks.len());
                     let left = after.done.names.called(&known.name);
                     assert!(left.is_none(), "{} is still there", known.name);
@@ -291,35 +345,57 @@ fn whatever_is_renamed_everything_stands_for_what_it_stood_for() {
             }
         }
         println!("{plan}: names in {files:?} files");
-        assert!(files.iter().any(|count| *count >= 3) || plan != "ouzel-front", "{files:?}");
+        assert!(
+            files.iter().any(|count| *count >= 3) || plan != "ouzel-front",
+            "{files:?}"
+        );
     }
 }
 
 #[test]
 fn a_side_renames_its_block_and_a_derived_step_the_one_that_it_undoes() {
-    let (before, after) = renamed("ouzel-front", "3-strip-front.boltplan", "undo damper-eye-l|eft", "strut-eye");
-    assert_eq!(says(&before.done.findings, "damper-eye", "strut-eye"), says(&after.done.findings, "", ""));
+    let (before, after) = renamed(
+        "ouzel-front",
+        "3-strip-front.boltplan",
+        "undo damper-eye-l|eft",
+        "strut-eye",
+    );
+    assert_eq!(
+        says(&before.done.findings, "damper-eye", "strut-eye"),
+        says(&after.done.findings, "", "")
+    );
     for name in ["strut-eye-left", "strut-eye-right"] {
         assert!(after.done.names.called(name).is_some());
     }
     assert!(after.done.names.called("damper-eye-left").is_none());
-    let place = rename::prepare(before.desk(), before.at("3-strip-front.boltplan", "undo damper-eye-l|eft").0, before.at("3-strip-front.boltplan", "undo damper-eye-l|eft").1);
+    let place = rename::prepare(
+        before.desk(),
+        before.at("3-strip-front.boltplan", "undo damper-eye-l|eft").0,
+        before.at("3-strip-front.boltplan", "undo damper-eye-l|eft").1,
+    );
     assert_eq!(place.expect("a name").1, "damper-eye");
 
-    let derived = before
-        .done
-        .names
-        .mentions()
-        .iter()
-        .find(|mention| {
-            let known = mention.entity.and_then(|entity| before.done.names.of(entity));
-            known.is_some_and(|known| known.origin == Origin::Derived)
-        });
+    let derived = before.done.names.mentions().iter().find(|mention| {
+        let known = mention.entity.and_then(|entity| before.done.names.of(entity));
+        known.is_some_and(|known| known.origin == Origin::Derived)
+    });
     if let Some(mention) = derived {
         let text = before.done.sources.text(mention.at);
-        let done = rename::rename(before.desk(), mention.at.source, mention.at.start, "zebra", false).expect("renamed");
-        let own = done.edits.iter().find(|edit| edit.span == mention.at).expect("the mention itself");
-        assert_eq!(own.text, format!("zebra{}", text.get(text.rfind("-back").expect("derived")..).expect("its end")));
+        let done = rename::rename(before.desk(), mention.at.source, mention.at.start, "zebra", false)
+            .expect("renamed");
+        let own = done
+            .edits
+            .iter()
+            .find(|edit| edit.span == mention.at)
+            .expect("the mention itself");
+        assert_eq!(
+            own.text,
+            format!(
+                "zebra{}",
+                text.get(text.rfind("-back").expect("derived")..)
+                    .expect("its end")
+            )
+        );
     }
 }
 
@@ -334,9 +410,16 @@ fn a_log_and_an_acceptance_are_renamed_too() {
     let (source, at) = open.at("plan.boltplan", "joint seat-b|olts");
     let done = rename::rename(open.desk(), source, at, "frame-bolts", false).expect("renamed");
     let after = with_edits(&open.done.sources, &done.edits);
-    let left: Vec<&str> = after[0].text().lines().filter(|line| line.contains("seat-bolts")).collect();
+    let left: Vec<&str> = after[0]
+        .text()
+        .lines()
+        .filter(|line| line.contains("seat-bolts"))
+        .collect();
     assert!(left.is_empty(), "{left:?}");
-    assert_eq!(after[0].text().matches("frame-bolts").count(), text.matches("seat-bolts").count());
+    assert_eq!(
+        after[0].text().matches("frame-bolts").count(),
+        text.matches("seat-bolts").count()
+    );
 }
 
 #[test]
@@ -344,15 +427,28 @@ fn a_name_that_cannot_be_given_is_refused_with_the_finding_s_own_sentence() {
     let open = Open::plan("starter");
     let (source, at) = open.at("starter.boltplan", "joint seat-b|olts");
     let why = |new: &str| rename::rename(open.desk(), source, at, new, false).expect_err("refused");
-    assert!(why("bucket-bolts").starts_with("`bucket-bolts` is declared twice. "), "{}", why("bucket-bolts"));
+    assert!(
+        why("bucket-bolts").starts_with("`bucket-bolts` is declared twice. "),
+        "{}",
+        why("bucket-bolts")
+    );
     let told = |header: &str| {
         let text = format!("{}\npart {header}\n", plan_texts("starter")[0].1);
         let open = Open::text(&text);
-        let finding = open.done.findings.iter().find(|finding| finding.rule.name == "bad-name").cloned();
+        let finding = open
+            .done
+            .findings
+            .iter()
+            .find(|finding| finding.rule.name == "bad-name")
+            .cloned();
         rename::sentence(&finding.unwrap_or_else(|| panic!("{header} is no bad name")))
     };
     for name in ["Seat", "to", "both"] {
-        assert_eq!(why(name).replace("joint", "part"), told(name).replace("joint", "part"), "{name}");
+        assert_eq!(
+            why(name).replace("joint", "part"),
+            told(name).replace("joint", "part"),
+            "{name}"
+        );
     }
     for name in ["", "a b", "a; undo x", "a\nstep b", "a-", "1a", "\"x\""] {
         let said = why(name);
@@ -361,7 +457,10 @@ fn a_name_that_cannot_be_given_is_refused_with_the_finding_s_own_sentence() {
     // No name: a keyword, a text, a number.
     for marked in ["j|oint seat-bolts", "kg quo|ted", "\"Old se|at out\""] {
         let (source, at) = open.at("starter.boltplan", marked);
-        assert!(rename::rename(open.desk(), source, at, "x", false).is_err(), "{marked}");
+        assert!(
+            rename::rename(open.desk(), source, at, "x", false).is_err(),
+            "{marked}"
+        );
     }
 }
 
@@ -370,18 +469,33 @@ fn a_renamed_step_says_what_it_was_and_keeps_number_and_bag() {
     use boltfolio_core::binder::kept::Kept;
     let open = Open::plan("starter");
     let kept = Kept::read("step 7.7 seat-out\nbag 33 seat-bolts\nact d seat-out undo seat-bolts\n");
-    for (marked, new) in [("step seat-o|ut", "old-seat-off"), ("joint seat-b|olts", "frame-bolts")] {
+    for (marked, new) in [
+        ("step seat-o|ut", "old-seat-off"),
+        ("joint seat-b|olts", "frame-bolts"),
+    ] {
         let (source, at) = open.at("starter.boltplan", marked);
         let done = rename::rename(open.desk(), source, at, new, true).expect("renamed");
         let after = Open::of(with_edits(&open.done.sources, &done.edits));
         assert_eq!(after.done.findings.len(), open.done.findings.len());
         let kept = kept.clone().renamed(&after.done.plan);
         let numbers = kept.numbers(&after.done.plan);
-        let step = after.done.plan.steps.iter().find(|(_, step)| step.head.name.contains("seat-o") || &*step.head.name == "seat-out");
+        let step = after
+            .done
+            .plan
+            .steps
+            .iter()
+            .find(|(_, step)| step.head.name.contains("seat-o") || &*step.head.name == "seat-out");
         assert_eq!(numbers[&step.expect("the step").0], "7.7");
         let bag = kept.bags.values().copied().collect::<Vec<_>>();
         assert_eq!(bag, [33]);
-        assert!(kept.bags.keys().all(|name| after.done.plan.joints.values().any(|joint| &*joint.head.name == name)));
+        assert!(kept.bags.keys().all(|name| {
+            after
+                .done
+                .plan
+                .joints
+                .values()
+                .any(|joint| &*joint.head.name == name)
+        }));
         assert_eq!(kept.letters.len(), 1);
     }
 }
@@ -390,11 +504,20 @@ fn a_renamed_step_says_what_it_was_and_keeps_number_and_bag() {
 fn a_half_typed_line_silences_nothing_that_stood_before_it() {
     let mut texts = plan_texts("ouzel-front");
     // A fault of the walk: what holds the spring is left out.
-    let strip = texts.iter().position(|(path, ..)| path.ends_with("3-strip-front.boltplan")).expect("there");
-    texts[strip].1 = texts[strip].1.replacen("  tie up spring-left to shell, 320 kg\n", "", 1);
+    let strip = texts
+        .iter()
+        .position(|(path, ..)| path.ends_with("3-strip-front.boltplan"))
+        .expect("there");
+    texts[strip].1 = texts[strip]
+        .1
+        .replacen("  tie up spring-left to shell, 320 kg\n", "", 1);
     let walked = Open::of(sources_of(&texts));
     let before = standing::of_the_walk(&walked.done);
-    assert!(!walked.done.unwalked && !before.is_empty(), "{:?}", walked.done.count(boltfolio_core::base::finding::Severity::Fault));
+    assert!(
+        !walked.done.unwalked && !before.is_empty(),
+        "{:?}",
+        walked.done.count(boltfolio_core::base::finding::Severity::Fault)
+    );
     // Somebody begins a line above.
     let place = texts[strip].1.find("step ").expect("a step");
     texts[strip].1.insert_str(place, "step half\n  und\n");
@@ -418,7 +541,10 @@ fn the_outline_has_steps_below_their_stages() {
     let strip = all.iter().find(|one| one.name == "strip").expect("a stage");
     let steps: Vec<&str> = strip.below.iter().map(|step| step.name.as_str()).collect();
     assert_eq!(steps, ["make-dead", "seat-out", "weigh-old"]);
-    assert!(all.iter().any(|one| one.name == "seat-bolts" && one.about == "seat to shell"));
+    assert!(
+        all.iter()
+            .any(|one| one.name == "seat-bolts" && one.about == "seat to shell")
+    );
     for one in &all {
         for below in &one.below {
             assert!(one.block.start <= below.block.start && below.block.end <= one.block.end);
@@ -432,7 +558,9 @@ fn a_hover_tells_how_a_thing_is_at_this_step() {
     let open = Open::plan("starter");
     let told = |marked: &str| {
         let (source, at) = open.at("starter.boltplan", marked);
-        hover::hover(open.desk(), source, at).expect("something stands there").markdown
+        hover::hover(open.desk(), source, at)
+            .expect("something stands there")
+            .markdown
     };
     let all = told("undo heater-plug, seat-b|olts, airbag-plug");
     assert!(all.contains("At this place of step 1.2: tight."), "{all}");
@@ -446,7 +574,14 @@ fn a_hover_tells_how_a_thing_is_at_this_step() {
     assert!(all.contains("undo JOINT, JOINT"), "{all}");
     let all = told("st|ep seat-out");
     assert!(all.contains("step NAME"), "{all}");
-    assert_eq!(hover::signature(open.desk(), open.at("starter.boltplan", "undo |heater-plug").0, open.at("starter.boltplan", "undo |heater-plug").1), Some("undo JOINT, JOINT, or undo 5 of JOINT"));
+    assert_eq!(
+        hover::signature(
+            open.desk(),
+            open.at("starter.boltplan", "undo |heater-plug").0,
+            open.at("starter.boltplan", "undo |heater-plug").1
+        ),
+        Some("undo JOINT, JOINT, or undo 5 of JOINT")
+    );
 }
 
 #[test]
@@ -455,23 +590,49 @@ fn mends_are_applied_where_one_is_offered_and_nothing_else_breaks() {
     let broken = starter
         .replacen("undo heater-plug, seat-bolts", "undo heater-plg, seat-bolts", 1)
         .replacen("mass 11 kg quoted", "mass 11 quoted", 1);
-    let mended = mending::mend(&[Source::new("plan.boltplan", broken.clone(), false)], &NoPictures);
+    let mended = mending::mend(
+        &[Source::new("plan.boltplan", broken.clone(), false)],
+        &NoPictures,
+    );
     println!("{:?}", mended.left);
-    let text = with_edits(&boltfolio_core::base::source::Sources::new(vec![Source::new("plan.boltplan", broken, false)]), &mended.edits);
+    let text = with_edits(
+        &boltfolio_core::base::source::Sources::new(vec![Source::new("plan.boltplan", broken, false)]),
+        &mended.edits,
+    );
     assert!(text[0].text().contains("undo heater-plug, seat-bolts"));
-    assert!(mended.done.iter().any(|finding| finding.rule.name == "unknown-name"));
+    assert!(
+        mended
+            .done
+            .iter()
+            .any(|finding| finding.rule.name == "unknown-name")
+    );
     // Which unit is meant, nobody knows but the owner.
-    let bare = mended.left.iter().find(|(finding, _)| finding.rule.name.contains("unit") || finding.what.contains("11"));
-    assert!(bare.is_some() || text[0].text().contains("mass 11 kg quoted"), "{:?}", mended.left);
+    let bare = mended
+        .left
+        .iter()
+        .find(|(finding, _)| finding.rule.name.contains("unit") || finding.what.contains("11"));
+    assert!(
+        bare.is_some() || text[0].text().contains("mass 11 kg quoted"),
+        "{:?}",
+        mended.left
+    );
 }
 
 #[test]
 fn no_mend_takes_out_an_act_or_writes_an_acceptance() {
     let starter = plan_texts("starter")[0].1.clone();
     // Undone twice: the mend offered is to take the second out.
-    let twice = starter.replacen("; take off seat; set seat on bench", "; undo seat-bolts; take off seat; set seat on bench", 1);
+    let twice = starter.replacen(
+        "; take off seat; set seat on bench",
+        "; undo seat-bolts; take off seat; set seat on bench",
+        1,
+    );
     let mended = mending::mend(&[Source::new("plan.boltplan", twice, false)], &NoPictures);
-    let why = mended.left.iter().find(|(finding, _)| finding.rule.name == "already-done").map(|(_, why)| why.clone());
+    let why = mended
+        .left
+        .iter()
+        .find(|(finding, _)| finding.rule.name == "already-done")
+        .map(|(_, why)| why.clone());
     assert_eq!(why, Some(Why::TakesOut("an act")), "{:?}", mended.left);
     assert!(mended.edits.is_empty());
 }

@@ -1,5 +1,6 @@
 //! Drives the program as its users do: command lines, files, pipes and terminals.
 
+mod editor;
 mod enter;
 mod lint;
 mod lint_files;

@@ -104,12 +104,19 @@ impl Kept {
     #[must_use]
     pub fn renamed(mut self, plan: &Plan) -> Kept {
         for step in plan.steps.values() {
-            let from = step.derived.as_ref().and_then(|derived| plan.steps.get(derived.from));
+            let from = step
+                .derived
+                .as_ref()
+                .and_then(|derived| plan.steps.get(derived.from));
             let was = match (&step.head.was, from) {
                 (Some(was), _) => Some(was.to_string()),
                 (None, Some(from)) => {
                     let rest = step.head.name.strip_prefix(&*from.head.name);
-                    from.head.was.as_ref().zip(rest).map(|(was, rest)| format!("{was}{rest}"))
+                    from.head
+                        .was
+                        .as_ref()
+                        .zip(rest)
+                        .map(|(was, rest)| format!("{was}{rest}"))
                 }
                 (None, None) => None,
             };
@@ -127,7 +134,9 @@ impl Kept {
             }
         }
         for joint in plan.joints.values() {
-            let Some(was) = joint.head.was.as_deref() else { continue };
+            let Some(was) = joint.head.was.as_deref() else {
+                continue;
+            };
             let taken = plan.joints.values().any(|other| &*other.head.name == was);
             if taken || self.bags.contains_key(&*joint.head.name) {
                 continue;

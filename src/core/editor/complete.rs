@@ -90,7 +90,13 @@ pub fn complete(desk: Desk<'_>, source: SourceId, at: u32) -> Vec<Offer> {
         .done
         .sources
         .iter()
-        .map(|(id, other)| if id == source { changed.clone() } else { other.clone() })
+        .map(|(id, other)| {
+            if id == source {
+                changed.clone()
+            } else {
+                other.clone()
+            }
+        })
         .collect();
     let sources = Sources::new(sources);
     let (Some(tree), Some(changed)) = (trees.get(source.0 as usize), sources.get(source)) else {
@@ -103,7 +109,9 @@ pub fn complete(desk: Desk<'_>, source: SourceId, at: u32) -> Vec<Offer> {
         return Vec::new();
     };
     let tokens = tree.tokens(statement);
-    let Some(nth) = tokens.iter().position(|token| token.start() == here && around.text(*token) == STANDIN)
+    let Some(nth) = tokens
+        .iter()
+        .position(|token| token.start() == here && around.text(*token) == STANDIN)
     else {
         // In a note, in a text, in a comment.
         return Vec::new();
@@ -156,9 +164,15 @@ fn snippet(form: &str) -> Option<String> {
             .chars()
             .take_while(|c| c.is_ascii_uppercase() || *c == '-')
             .collect();
-        let goes_on = from.chars().nth(word.chars().count()).is_some_and(char::is_alphanumeric);
+        let goes_on = from
+            .chars()
+            .nth(word.chars().count())
+            .is_some_and(char::is_alphanumeric);
         // `M10x1.25` and `A` of `A to B`: the one is an example, the other a place.
-        let own: String = from.chars().take_while(|c| !c.is_whitespace() && !matches!(c, ',' | ':')).collect();
+        let own: String = from
+            .chars()
+            .take_while(|c| !c.is_whitespace() && !matches!(c, ',' | ':'))
+            .collect();
         if goes_on || own.chars().any(|c| c.is_ascii_digit()) {
             out.push_str(&escaped(&own));
             rest = from.strip_prefix(own.as_str()).unwrap_or_default();
@@ -230,7 +244,10 @@ impl<'a> Asked<'a> {
     /// The words before the place, in its statement.
     fn before(&self) -> Vec<&'a str> {
         let tokens = self.around.tree.tokens(self.statement).iter();
-        tokens.take(self.nth).map(|token| self.around.text(*token)).collect()
+        tokens
+            .take(self.nth)
+            .map(|token| self.around.text(*token))
+            .collect()
     }
 
     fn shape(&self) -> Option<&'static Shape> {
@@ -294,6 +311,11 @@ impl<'a> Asked<'a> {
         let shape = self.shape();
         let keyword = shape.map(|shape| shape.keyword);
         let own = self.around.name();
+        // Before the place and behind it.
+        let stands: Vec<&str> = {
+            let tokens = self.around.tree.tokens(self.statement).iter();
+            tokens.map(|token| self.around.text(*token)).collect()
+        };
         let lends = keyword == Some(Keyword::SameAs);
         let same_kind = |known: &Declared| {
             let block = head(&self.desk.done.plan, known.entity).map(|head| head.block);
@@ -311,13 +333,19 @@ impl<'a> Asked<'a> {
             .declared()
             .iter()
             .filter(|known| want.takes(known.entity) && &*known.name != own)
-            .filter(|known| !before.contains(&&*known.name) && same_kind(known))
+            .filter(|known| !stands.contains(&&*known.name) && same_kind(known))
             // An accept may be for anything, but hardly for what no finding is about.
             .collect();
         let about: BTreeSet<&str> = if self.around.kind == Some(BlockKind::Accept) {
             let rule = before.get(1).copied().unwrap_or_default();
-            let of = self.desk.done.findings.iter().filter(|finding| finding.rule.name == rule);
-            of.flat_map(|finding| finding.about.iter().map(String::as_str)).collect()
+            let of = self
+                .desk
+                .done
+                .findings
+                .iter()
+                .filter(|finding| finding.rule.name == rule);
+            of.flat_map(|finding| finding.about.iter().map(String::as_str))
+                .collect()
         } else {
             BTreeSet::new()
         };
@@ -365,10 +393,17 @@ impl<'a> Asked<'a> {
     }
 
     fn members(&self, stem: &str) -> Vec<&Declared> {
-        let sided = self.names.declared().iter().filter(|known| known.origin == Origin::Side);
+        let sided = self
+            .names
+            .declared()
+            .iter()
+            .filter(|known| known.origin == Origin::Side);
         sided
             .filter(|known| {
-                let rest = known.name.strip_prefix(stem).and_then(|rest| rest.strip_prefix('-'));
+                let rest = known
+                    .name
+                    .strip_prefix(stem)
+                    .and_then(|rest| rest.strip_prefix('-'));
                 rest.is_some() && known.at.end - known.at.start == u32::try_from(stem.len()).unwrap_or(0)
             })
             .collect()
@@ -378,15 +413,26 @@ impl<'a> Asked<'a> {
     fn families(&self, want: Want, with_word: bool) -> Vec<Offer> {
         let mut stems: BTreeSet<String> = BTreeSet::new();
         let mut offers = Vec::new();
-        for known in self.names.declared().iter().filter(|known| known.origin == Origin::Side) {
+        for known in self
+            .names
+            .declared()
+            .iter()
+            .filter(|known| known.origin == Origin::Side)
+        {
             let length = (known.at.end - known.at.start) as usize;
-            let Some(stem) = known.name.get(..length) else { continue };
+            let Some(stem) = known.name.get(..length) else {
+                continue;
+            };
             if !want.takes(known.entity) || !stems.insert(stem.to_owned()) {
                 continue;
             }
             let count = self.members(stem).len();
             let word = if count == 2 { "both" } else { "all" };
-            let text = if with_word { format!("{word} {stem}") } else { stem.to_owned() };
+            let text = if with_word {
+                format!("{word} {stem}")
+            } else {
+                stem.to_owned()
+            };
             offers.push(self.offer(text, format!("{word} of them"), Offered::Name(known.entity), 1));
         }
         offers
@@ -394,12 +440,25 @@ impl<'a> Asked<'a> {
 
     /// Rules that may be accepted; those that are found first.
     fn rules(&self) -> Vec<Offer> {
-        let found: BTreeSet<&str> = self.desk.done.findings.iter().map(|finding| finding.rule.name).collect();
+        let found: BTreeSet<&str> = self
+            .desk
+            .done
+            .findings
+            .iter()
+            .map(|finding| finding.rule.name)
+            .collect();
         rules::catalogue()
             .iter()
             .flat_map(|family| family.rules)
             .filter(|rule| rule.acceptable)
-            .map(|rule| self.offer(rule.name, rule.summary, Offered::Rule, u8::from(!found.contains(rule.name))))
+            .map(|rule| {
+                self.offer(
+                    rule.name,
+                    rule.summary,
+                    Offered::Rule,
+                    u8::from(!found.contains(rule.name)),
+                )
+            })
             .collect()
     }
 
@@ -426,18 +485,30 @@ impl<'a> Asked<'a> {
             return self.threads();
         }
         if expected == "a property class" {
-            let marks = crate::reckon::strength::PropertyClass::ALL.iter().map(|(_, mark)| *mark);
+            let marks = crate::reckon::strength::PropertyClass::ALL
+                .iter()
+                .map(|(_, mark)| *mark);
             return marks.map(plain).collect();
         }
         let keyword = self.shape().map(|shape| shape.keyword);
         if matches!(
             keyword,
-            Some(Keyword::Head | Keyword::NutHead | Keyword::Key | Keyword::Sockets | Keyword::Spanners | Keyword::Keys)
+            Some(
+                Keyword::Head
+                    | Keyword::NutHead
+                    | Keyword::Key
+                    | Keyword::Sockets
+                    | Keyword::Spanners
+                    | Keyword::Keys
+            )
         ) {
             return self.sizes();
         }
         let before_examples = expected.split(", such as ").next().unwrap_or(expected);
-        let before_examples = before_examples.split(", as in ").next().unwrap_or(before_examples);
+        let before_examples = before_examples
+            .split(", as in ")
+            .next()
+            .unwrap_or(before_examples);
         let quoted: Vec<Offer> = before_examples.split('`').skip(1).step_by(2).map(plain).collect();
         if quoted.is_empty() && matches!(keyword, Some(Keyword::Against | Keyword::LicensedFor)) {
             return Hazard::ALL.iter().map(|(_, word)| plain(word)).collect();
@@ -451,10 +522,16 @@ impl<'a> Asked<'a> {
         self.written(
             |keyword| of.contains(&keyword),
             |file, item| {
-                let x = item.iter().position(|token| file.slice(token.start(), token.end()) == "x")?;
+                let x = item
+                    .iter()
+                    .position(|token| file.slice(token.start(), token.end()) == "x")?;
                 let first = item.get(x + 1)?;
                 let mut end = first.end();
-                for token in item.iter().skip(x + 2).take_while(|token| token.kind() != TokenKind::Name) {
+                for token in item
+                    .iter()
+                    .skip(x + 2)
+                    .take_while(|token| token.kind() != TokenKind::Name)
+                {
                     if token.start() != end {
                         break;
                     }
@@ -468,7 +545,12 @@ impl<'a> Asked<'a> {
     /// The sizes of this plan's drives and tools of the kind that the place is about.
     fn sizes(&self) -> Vec<Offer> {
         let asked = self.shape().map(|shape| shape.keyword);
-        let heads = [Keyword::Head, Keyword::NutHead, Keyword::Sockets, Keyword::Spanners];
+        let heads = [
+            Keyword::Head,
+            Keyword::NutHead,
+            Keyword::Sockets,
+            Keyword::Spanners,
+        ];
         let keys = [Keyword::Key, Keyword::Keys];
         let group = if asked.is_some_and(|asked| keys.contains(&asked)) {
             &keys[..]
@@ -494,9 +576,12 @@ impl<'a> Asked<'a> {
         let mut counts: BTreeMap<String, usize> = BTreeMap::new();
         for ((_, file), tree) in self.desk.done.sources.iter().zip(self.desk.trees) {
             for nth in 0..tree.blocks().len() {
-                let Some(block) = Around::nth(file, tree, nth) else { continue };
+                let Some(block) = Around::nth(file, tree, nth) else {
+                    continue;
+                };
                 for statement in block.body() {
-                    let Some((_, words)) = block.shape(statement).filter(|(shape, _)| of(shape.keyword)) else {
+                    let Some((_, words)) = block.shape(statement).filter(|(shape, _)| of(shape.keyword))
+                    else {
                         continue;
                     };
                     let rest: Vec<Token> = tree.tokens(statement).iter().skip(words).copied().collect();

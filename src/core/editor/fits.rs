@@ -51,12 +51,22 @@ pub fn moment<'a>(desk: Desk<'a>, around: Around<'_>, at: u32) -> Option<Moment<
                     .body()
                     .iter()
                     .filter(|statement| before(statement))
-                    .filter(|statement| block.shape(statement).is_some_and(|(shape, _)| is_act(shape.keyword)))
+                    .filter(|statement| {
+                        block
+                            .shape(statement)
+                            .is_some_and(|(shape, _)| is_act(shape.keyword))
+                    })
                     .count();
                 walked
                     .walk
                     .before_act(&walked.plan, step, acts)
-                    .filter(|_| walked.plan.steps.get(step).is_some_and(|step| acts < step.acts().count()))
+                    .filter(|_| {
+                        walked
+                            .plan
+                            .steps
+                            .get(step)
+                            .is_some_and(|step| acts < step.acts().count())
+                    })
                     .or_else(|| walked.walk.after(&walked.plan, step))
             } else {
                 walked.walk.after(&walked.plan, step)
@@ -159,7 +169,8 @@ impl Moment<'_> {
             }
             Keyword::Release => {
                 let held = self.after.held();
-                held.iter().any(|(_, all)| all.iter().any(|part| parts.contains(part)))
+                held.iter()
+                    .any(|(_, all)| all.iter().any(|part| parts.contains(part)))
             }
             // The others are done to what is on and to what is off.
             _ => true,

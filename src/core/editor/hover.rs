@@ -103,7 +103,12 @@ pub fn signature(desk: Desk<'_>, source: SourceId, at: u32) -> Option<&'static s
 }
 
 fn of_rule(finding: &Finding) -> String {
-    let mut text = format!("**{}** `{}`: {}", finding.severity.word(), finding.rule.name, finding.what);
+    let mut text = format!(
+        "**{}** `{}`: {}",
+        finding.severity.word(),
+        finding.rule.name,
+        finding.what
+    );
     if !finding.harm.is_empty() {
         text.push_str(&format!("\n\nIf left: {}", finding.harm));
     }
@@ -125,7 +130,10 @@ fn thing(desk: Desk<'_>, source: SourceId, at: u32, entity: Entity) -> Option<St
     if let Entity::Step(step) = entity {
         lines.push(format!("Step {}", plan.step_number(step)));
         if let Some(derived) = &plan.steps[step].derived {
-            lines.push(format!("Worked out from `{}`, which it undoes.", plan.steps[derived.from].head.name));
+            lines.push(format!(
+                "Worked out from `{}`, which it undoes.",
+                plan.steps[derived.from].head.name
+            ));
         }
     }
     match entity {
@@ -138,7 +146,10 @@ fn thing(desk: Desk<'_>, source: SourceId, at: u32, entity: Entity) -> Option<St
         }
         Entity::Joint(joint) => {
             let bags = Bags::of(plan, &Kept::default());
-            lines.extend(bags.number(joint).map(|bag| format!("Its fixings go into bag {bag}.")));
+            lines.extend(
+                bags.number(joint)
+                    .map(|bag| format!("Its fixings go into bag {bag}.")),
+            );
         }
         // The rest tells all of itself in its block.
         _ => {}
@@ -149,7 +160,13 @@ fn thing(desk: Desk<'_>, source: SourceId, at: u32, entity: Entity) -> Option<St
     {
         lines.extend(now(&moment, &head.name));
     }
-    let used = desk.done.names.mentions_of(entity).map(|mention| mention.at).collect::<BTreeSet<_>>().len();
+    let used = desk
+        .done
+        .names
+        .mentions_of(entity)
+        .map(|mention| mention.at)
+        .collect::<BTreeSet<_>>()
+        .len();
     lines.push(match used {
         0 => "Named nowhere.".to_owned(),
         1 => "Named once.".to_owned(),
@@ -181,7 +198,9 @@ fn block(desk: Desk<'_>, block: Span) -> Option<String> {
 
 fn of_part(desk: Desk<'_>, part: Id<Part>) -> Vec<String> {
     let plan = &desk.done.plan;
-    let mut lines: Vec<String> = mass(desk, Weighed::Thing(Thing::Part(part))).into_iter().collect();
+    let mut lines: Vec<String> = mass(desk, Weighed::Thing(Thing::Part(part)))
+        .into_iter()
+        .collect();
     let joints: Vec<&str> = plan
         .joints
         .values()
@@ -311,10 +330,18 @@ fn of_parts(moment: &Moment<'_>, parts: &[Id<Part>]) -> String {
     for (_, to) in after.tied_up().filter(|(part, _)| parts.contains(part)) {
         words.push(format!("tied up to {}", plan.parts[to].head.name));
     }
-    let on: Vec<Id<Part>> = parts.iter().copied().filter(|&part| !after.is_off(part)).collect();
+    let on: Vec<Id<Part>> = parts
+        .iter()
+        .copied()
+        .filter(|&part| !after.is_off(part))
+        .collect();
     if !on.is_empty() {
         let still = after.still_joined(&on);
-        let names: Vec<&str> = still.iter().take(6).map(|&joint| &*plan.joints[joint].head.name).collect();
+        let names: Vec<&str> = still
+            .iter()
+            .take(6)
+            .map(|&joint| &*plan.joints[joint].head.name)
+            .collect();
         match still.len() {
             0 => words.push("joined to nothing".to_owned()),
             n if n > 6 => words.push(format!("still joined by {} and {} more", names.join(", "), n - 6)),

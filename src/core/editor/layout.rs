@@ -9,7 +9,12 @@ use crate::syntax::tree::Tree;
 /// What changes. Nothing where the text is in its layout already, or is no text.
 #[must_use]
 pub fn edits(desk: Desk<'_>, source: SourceId, within: Option<Span>) -> Vec<Edit> {
-    let Some((file, tree)) = desk.done.sources.get(source).zip(desk.trees.get(source.0 as usize)) else {
+    let Some((file, tree)) = desk
+        .done
+        .sources
+        .get(source)
+        .zip(desk.trees.get(source.0 as usize))
+    else {
         return Vec::new();
     };
     if file.broken().is_some() {
@@ -21,7 +26,7 @@ pub fn edits(desk: Desk<'_>, source: SourceId, within: Option<Span>) -> Vec<Edit
     let new = tidied(old);
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let same = |(a, b): &(&str, &str)| a == b;
-    let lines = |text: &'_ str| text.split_inclusive('\n').map(str::len).collect::<Vec<_>>();
+    let lines = |text: &str| text.split_inclusive('\n').count();
     let head: usize = old
         .split_inclusive('\n')
         .zip(new.split_inclusive('\n'))
@@ -52,7 +57,10 @@ fn blocks(file: &Source, tree: &Tree, within: Span) -> Option<Span> {
     let first = Around::at(file, tree, within.start)?;
     let last = Around::at(file, tree, within.end)?;
     let start = tree.span(within.source, first.block).start;
-    let next = tree.blocks().get(last.nth + 1).map(|&block| tree.span(within.source, block).start);
+    let next = tree
+        .blocks()
+        .get(last.nth + 1)
+        .map(|&block| tree.span(within.source, block).start);
     let end = next.unwrap_or(u32::try_from(file.text().len()).unwrap_or(u32::MAX));
     Some(Span::new(within.source, start, end))
 }

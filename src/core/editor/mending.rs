@@ -108,8 +108,14 @@ pub fn mend(sources: &[Source], pictures: &dyn Pictures) -> Mended {
         })
         .collect();
     debug_assert_eq!(
-        with_edits(&original, &edits).iter().map(Source::text).collect::<Vec<_>>(),
-        done.sources.iter().map(|(_, source)| source.text()).collect::<Vec<_>>()
+        with_edits(&original, &edits)
+            .iter()
+            .map(Source::text)
+            .collect::<Vec<_>>(),
+        done.sources
+            .iter()
+            .map(|(_, source)| source.text())
+            .collect::<Vec<_>>()
     );
     Mended {
         edits,
@@ -211,7 +217,9 @@ impl Counts {
         let mut all = Self::default();
         for ((_, file), tree) in done.sources.iter().zip(trees) {
             for nth in 0..tree.blocks().len() {
-                let Some(block) = Around::nth(file, tree, nth) else { continue };
+                let Some(block) = Around::nth(file, tree, nth) else {
+                    continue;
+                };
                 match block.kind {
                     Some(BlockKind::Accept) => all.accepts += 1,
                     Some(BlockKind::Caution) => all.cautions += 1,
@@ -226,7 +234,9 @@ impl Counts {
                     match shape {
                         Some(Keyword::CautionHere) => all.cautions += names() - 1,
                         Some(Keyword::SecondCheck) => all.checks += 1,
-                        Some(keyword) if super::fits::is_act(keyword) && block.kind == Some(BlockKind::Step) => {
+                        Some(keyword)
+                            if super::fits::is_act(keyword) && block.kind == Some(BlockKind::Step) =>
+                        {
                             all.acts += 1;
                             all.named += names();
                         }
@@ -267,7 +277,11 @@ fn composed(first: &[Edit], then: &[Edit]) -> Option<Vec<Edit>> {
     }
     all.sort_by_key(|edit| (edit.span.source, edit.span.start, edit.span.end));
     let apart = all.windows(2).all(|pair| match pair {
-        [a, b] => a.span.source != b.span.source || a.span.end < b.span.start || (a.span.end == b.span.start && a.span != b.span),
+        [a, b] => {
+            a.span.source != b.span.source
+                || a.span.end < b.span.start
+                || (a.span.end == b.span.start && a.span != b.span)
+        }
         _ => true,
     });
     apart.then_some(all)
@@ -313,7 +327,13 @@ pub fn of_rule(done: &Compilation, rule: &str, source: SourceId) -> Vec<Edit> {
                     .all(|other| other.span.end <= edit.span.start || edit.span.end <= other.span.start)
         };
         if finding.mend.edits.iter().all(free) {
-            taken.extend(finding.mend.edits.iter().map(|edit| (edit.span.source, edit.span.start)));
+            taken.extend(
+                finding
+                    .mend
+                    .edits
+                    .iter()
+                    .map(|edit| (edit.span.source, edit.span.start)),
+            );
             all.extend(finding.mend.edits.iter().cloned());
         }
     }

@@ -26,20 +26,33 @@ pub fn notes(desk: Desk<'_>, source: SourceId) -> Vec<Noted> {
     let plan = &desk.done.plan;
     let weights = desk.done.weights();
     let mut all: Vec<Noted> = Vec::new();
-    let here = desk.done.names.declared().iter().filter(|known| known.at.source == source);
+    let here = desk
+        .done
+        .names
+        .declared()
+        .iter()
+        .filter(|known| known.at.source == source);
     for known in here.filter(|known| known.origin != Origin::Derived) {
         let text = match known.entity {
             Entity::Step(step) => Some(plan.step_number(step)),
-            Entity::Part(part) if known.origin == Origin::Written && (plan.parts[part].mass.is_none() || weights.is_read(part)) => {
+            Entity::Part(part)
+                if known.origin == Origin::Written
+                    && (plan.parts[part].mass.is_none() || weights.is_read(part)) =>
+            {
                 weights.part(part).map(shown)
             }
-            Entity::Assembly(assembly) => weights.of(Weighed::Thing(Thing::Assembly(assembly))).map(|heft| shown(&heft)),
+            Entity::Assembly(assembly) => weights
+                .of(Weighed::Thing(Thing::Assembly(assembly)))
+                .map(|heft| shown(&heft)),
             _ => None,
         };
         // Sides of one block stand at one place, and each step of them has a number.
         match (text, all.last_mut()) {
             (Some(text), Some(last)) if last.at == known.at.end => last.text.push_str(&format!(", {text}")),
-            (Some(text), _) => all.push(Noted { at: known.at.end, text }),
+            (Some(text), _) => all.push(Noted {
+                at: known.at.end,
+                text,
+            }),
             (None, _) => {}
         }
     }

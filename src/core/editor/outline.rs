@@ -23,7 +23,9 @@ pub struct Outlined {
 pub fn outline(file: &Source, tree: &Tree, source: SourceId) -> Vec<Outlined> {
     let mut all: Vec<Outlined> = Vec::new();
     for nth in 0..tree.blocks().len() {
-        let Some(around) = Around::nth(file, tree, nth) else { continue };
+        let Some(around) = Around::nth(file, tree, nth) else {
+            continue;
+        };
         let Some(one) = one(around, source) else { continue };
         match all.last_mut() {
             Some(stage) if one.kind == BlockKind::Step && stage.kind == BlockKind::Stage => {
@@ -52,7 +54,9 @@ fn one(around: Around<'_>, source: SourceId) -> Option<Outlined> {
         ),
         _ => (
             around.text(*name).to_owned(),
-            title.map_or_else(String::new, |title| around.text(*title).trim_matches('"').to_owned()),
+            title.map_or_else(String::new, |title| {
+                around.text(*title).trim_matches('"').to_owned()
+            }),
         ),
     };
     Some(Outlined {

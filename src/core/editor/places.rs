@@ -22,9 +22,16 @@ pub fn found(desk: Desk<'_>, source: SourceId, at: u32) -> Option<Found> {
         .mentioned_at(source, at)
         .filter_map(|mention| Some((mention.at, mention.entity?)))
         .collect();
-    all.extend(names.declared_at(source, at).map(|known| (known.at, known.entity)));
+    all.extend(
+        names
+            .declared_at(source, at)
+            .map(|known| (known.at, known.entity)),
+    );
     // Between two names that touch, the one that begins here.
-    let place = all.iter().map(|(place, _)| *place).max_by_key(|place| place.start)?;
+    let place = all
+        .iter()
+        .map(|(place, _)| *place)
+        .max_by_key(|place| place.start)?;
     let mut entities: Vec<Entity> = Vec::new();
     for (_, entity) in all.into_iter().filter(|(other, _)| *other == place) {
         if !entities.contains(&entity) {
@@ -39,10 +46,17 @@ pub fn found(desk: Desk<'_>, source: SourceId, at: u32) -> Option<Found> {
 pub fn declarations(desk: Desk<'_>, found: &Found) -> Vec<Span> {
     let mut all: BTreeSet<Span> = BTreeSet::new();
     for &entity in &found.entities {
-        let Some(known) = desk.done.names.of(entity) else { continue };
+        let Some(known) = desk.done.names.of(entity) else {
+            continue;
+        };
         let from = match (known.origin, entity) {
             (Origin::Derived, Entity::Step(step)) => {
-                let derived = desk.done.plan.steps.get(step).and_then(|step| step.derived.as_ref());
+                let derived = desk
+                    .done
+                    .plan
+                    .steps
+                    .get(step)
+                    .and_then(|step| step.derived.as_ref());
                 derived.and_then(|derived| desk.done.names.of(Entity::Step(derived.from)))
             }
             _ => None,

@@ -56,7 +56,12 @@ fn declared<'a>(desk: Desk<'a>, source: SourceId, at: u32) -> Result<(Found, &'a
     let known = known.ok_or("Nothing in the plan is called so.")?;
     let written = match (known.origin, known.entity) {
         (Origin::Derived, Entity::Step(step)) => {
-            let derived = desk.done.plan.steps.get(step).and_then(|step| step.derived.as_ref());
+            let derived = desk
+                .done
+                .plan
+                .steps
+                .get(step)
+                .and_then(|step| step.derived.as_ref());
             let from = derived.and_then(|derived| names.of(Entity::Step(derived.from)));
             from.ok_or("The step that it undoes is not known.")?
         }
@@ -101,7 +106,9 @@ pub fn rename(
     }
     edits.sort_by_key(|edit| (edit.span, edit.text.clone()));
     same_meaning(desk, &edits)?;
-    let shared = edits.iter().any(|edit| done.sources.get(edit.span.source).is_some_and(Source::is_shared));
+    let shared = edits
+        .iter()
+        .any(|edit| done.sources.get(edit.span.source).is_some_and(Source::is_shared));
     let mut told = Vec::new();
     if shared {
         told.push(
@@ -126,11 +133,17 @@ fn family(names: &Names, plan: &Plan, known: &Declared) -> BTreeSet<String> {
         .filter(|other| other.at == known.at && other.origin != Origin::Derived)
         .collect();
     let derived = names.declared().iter().filter(|other| {
-        let Entity::Step(step) = other.entity else { return false };
+        let Entity::Step(step) = other.entity else {
+            return false;
+        };
         let from = plan.steps.get(step).and_then(|step| step.derived.as_ref());
         from.is_some_and(|from| own.iter().any(|one| one.entity == Entity::Step(from.from)))
     });
-    own.iter().copied().chain(derived).map(|other| other.name.to_string()).collect()
+    own.iter()
+        .copied()
+        .chain(derived)
+        .map(|other| other.name.to_string())
+        .collect()
 }
 
 fn edits(
@@ -159,11 +172,18 @@ fn edits(
     }];
     for at in places {
         let text = sources.text(at);
-        let rest = text.strip_prefix(old).filter(|rest| rest.is_empty() || rest.starts_with('-'));
+        let rest = text
+            .strip_prefix(old)
+            .filter(|rest| rest.is_empty() || rest.starts_with('-'));
         let text = match rest {
             Some(rest) => format!("{new}{rest}"),
             None if is_plural(text, old) => plural(new),
-            None => return Err(format!("`{text}` at {} cannot be renamed with it.", sources.place(at))),
+            None => {
+                return Err(format!(
+                    "`{text}` at {} cannot be renamed with it.",
+                    sources.place(at)
+                ));
+            }
         };
         edits.push(Edit { span: at, text });
     }
@@ -172,7 +192,10 @@ fn edits(
 
 fn is_plural(text: &str, name: &str) -> bool {
     let stems = [text.strip_suffix('s'), text.strip_suffix("es")];
-    stems.contains(&Some(name)) || text.strip_suffix("ies").is_some_and(|stem| format!("{stem}y") == name)
+    stems.contains(&Some(name))
+        || text
+            .strip_suffix("ies")
+            .is_some_and(|stem| format!("{stem}y") == name)
 }
 
 fn plural(name: &str) -> String {
@@ -193,7 +216,11 @@ fn said_before(desk: Desk<'_>, known: &Declared, old: &str) -> Option<Edit> {
     let file = desk.done.sources.get(known.at.source)?;
     let tree = desk.trees.get(known.at.source.0 as usize)?;
     let around = Around::at(file, tree, known.at.start)?;
-    let says = |statement| around.shape(statement).is_some_and(|(shape, _)| shape.keyword == Keyword::Was);
+    let says = |statement| {
+        around
+            .shape(statement)
+            .is_some_and(|(shape, _)| shape.keyword == Keyword::Was)
+    };
     if around.body().iter().any(says) {
         return None;
     }
@@ -236,7 +263,10 @@ fn same_meaning(desk: Desk<'_>, edits: &[Edit]) -> Result<(), String> {
         names.mentions().iter().map(|mention| mention.entity).collect()
     };
     let declared = |names: &Names| -> Vec<Entity> {
-        let written = names.declared().iter().filter(|known| known.origin != Origin::Derived);
+        let written = names
+            .declared()
+            .iter()
+            .filter(|known| known.origin != Origin::Derived);
         written.map(|known| known.entity).collect()
     };
     if entities(&before) != entities(&after) || declared(&before) != declared(&after) {
@@ -278,7 +308,11 @@ pub fn with_edits(sources: &Sources, edits: &[Edit]) -> Vec<Source> {
 #[must_use]
 pub fn sentence(finding: &Finding) -> String {
     let mend = finding.mend.words.trim();
-    let ends = if mend.is_empty() || mend.ends_with(['.', '?', '!']) { "" } else { "." };
+    let ends = if mend.is_empty() || mend.ends_with(['.', '?', '!']) {
+        ""
+    } else {
+        "."
+    };
     let gap = if mend.is_empty() { "" } else { " " };
     format!("{}.{gap}{mend}{ends}", finding.what)
 }

@@ -88,7 +88,13 @@ impl Shift {
         let same = |pair: &(u8, u8)| pair.0 == pair.1;
         let start = old.bytes().zip(new.bytes()).take_while(same).count();
         let most = old.len().min(new.len()) - start;
-        let end = old.bytes().rev().zip(new.bytes().rev()).take(most).take_while(same).count();
+        let end = old
+            .bytes()
+            .rev()
+            .zip(new.bytes().rev())
+            .take(most)
+            .take_while(same)
+            .count();
         let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         Self {
             source,
@@ -108,6 +114,10 @@ impl Shift {
                 at.min(self.new_end)
             }
         };
-        Span::new(crate::base::source::SourceId(self.source), one(span.start), one(span.end))
+        Span::new(
+            crate::base::source::SourceId(self.source),
+            one(span.start),
+            one(span.end),
+        )
     }
 }

@@ -52,7 +52,10 @@ pub(super) fn knows(method: &str) -> bool {
 /// What is answered of a text of which nothing is known.
 pub(super) fn nothing(method: &str) -> Value {
     match method {
-        "textDocument/hover" | "textDocument/signatureHelp" | "textDocument/prepareRename" | "textDocument/rename" => Value::Null,
+        "textDocument/hover"
+        | "textDocument/signatureHelp"
+        | "textDocument/prepareRename"
+        | "textDocument/rename" => Value::Null,
         _ => json!([]),
     }
 }
@@ -86,8 +89,14 @@ pub(super) fn capabilities(can: Can) -> Value {
 pub(super) fn trouble(why: &str) -> Diagnostic {
     Diagnostic {
         range: Range {
-            start: Position { line: 0, character: 0 },
-            end: Position { line: 0, character: 0 },
+            start: Position {
+                line: 0,
+                character: 0,
+            },
+            end: Position {
+                line: 0,
+                character: 0,
+            },
         },
         severity: 1,
         code: "cannot-be-read".to_owned(),
@@ -118,7 +127,11 @@ impl<'a> Words<'a> {
                 .iter()
                 .map(|key| open(key).is_some_and(|document| document.text.starts_with('\u{feff}')))
                 .collect(),
-            versions: plan.paths.iter().map(|key| open(key).map(|document| document.version)).collect(),
+            versions: plan
+                .paths
+                .iter()
+                .map(|key| open(key).map(|document| document.version))
+                .collect(),
             can: server.can,
         }
     }
@@ -133,7 +146,9 @@ impl<'a> Words<'a> {
 
     fn position(&self, source: SourceId, at: u32) -> Position {
         let place = self.plan.done.sources.get(source);
-        let place = place.map_or_else(Place::default, |file| file.place(at, unit(self.can), self.marked(source)));
+        let place = place.map_or_else(Place::default, |file| {
+            file.place(at, unit(self.can), self.marked(source))
+        });
         place.into()
     }
 
@@ -146,7 +161,9 @@ impl<'a> Words<'a> {
 
     fn byte(&self, source: SourceId, position: Position) -> u32 {
         let file = self.plan.done.sources.get(source);
-        file.map_or(0, |file| file.byte(position.into(), unit(self.can), self.marked(source)))
+        file.map_or(0, |file| {
+            file.byte(position.into(), unit(self.can), self.marked(source))
+        })
     }
 
     fn location(&self, span: Span) -> Location {
@@ -211,8 +228,10 @@ impl<'a> Words<'a> {
                 .collect();
             return json!({"documentChanges": changes});
         }
-        let changes: BTreeMap<&str, Vec<TextEdit>> =
-            by_file.into_iter().map(|(source, edits)| (self.uri(source), edits)).collect();
+        let changes: BTreeMap<&str, Vec<TextEdit>> = by_file
+            .into_iter()
+            .map(|(source, edits)| (self.uri(source), edits))
+            .collect();
         json!({"changes": changes})
     }
 }
@@ -241,7 +260,9 @@ pub(super) fn answer(
     match method {
         "textDocument/completion" => quiet(offers(&words, source, place()?)),
         "textDocument/hover" => {
-            let Some(found) = hover(desk, source, place()?) else { return quiet(Value::Null) };
+            let Some(found) = hover(desk, source, place()?) else {
+                return quiet(Value::Null);
+            };
             let (kind, text) = if server.can.markdown {
                 ("markdown", found.markdown)
             } else {
@@ -250,7 +271,9 @@ pub(super) fn answer(
             quiet(json!({"contents": {"kind": kind, "value": text}, "range": words.range(found.at)}))
         }
         "textDocument/signatureHelp" => quiet(match signature(desk, source, place()?) {
-            Some(form) => json!({"signatures": [{"label": form}], "activeSignature": 0, "activeParameter": 0}),
+            Some(form) => {
+                json!({"signatures": [{"label": form}], "activeSignature": 0, "activeParameter": 0})
+            }
             None => Value::Null,
         }),
         "textDocument/definition" => {
@@ -263,7 +286,10 @@ pub(super) fn answer(
             quiet(json!(all))
         }
         "textDocument/references" => {
-            let declared = at.context.as_ref().is_some_and(|context| context.include_declaration);
+            let declared = at
+                .context
+                .as_ref()
+                .is_some_and(|context| context.include_declaration);
             let found = places::found(desk, source, place()?);
             let all: Vec<Location> = found
                 .iter()
@@ -284,7 +310,11 @@ pub(super) fn answer(
         }
         "textDocument/documentSymbol" => quiet(symbols(&words, source)),
         "textDocument/foldingRange" => {
-            let file = desk.done.sources.get(source).zip(desk.trees.get(source.0 as usize));
+            let file = desk
+                .done
+                .sources
+                .get(source)
+                .zip(desk.trees.get(source.0 as usize));
             let all: Vec<Value> = file
                 .map(|(file, tree)| folds(file, tree, source))
                 .unwrap_or_default()
@@ -295,7 +325,11 @@ pub(super) fn answer(
         }
         "textDocument/inlayHint" => {
             let range = at.range.map(|range| {
-                Span::new(source, words.byte(source, range.start), words.byte(source, range.end))
+                Span::new(
+                    source,
+                    words.byte(source, range.start),
+                    words.byte(source, range.end),
+                )
             });
             let all: Vec<Value> = notes::notes(desk, source)
                 .into_iter()
@@ -322,7 +356,11 @@ pub(super) fn answer(
         "textDocument/codeAction" => quiet(actions(&words, source, at)),
         "textDocument/formatting" | "textDocument/rangeFormatting" => {
             let within = at.range.map(|range| {
-                Span::new(source, words.byte(source, range.start), words.byte(source, range.end))
+                Span::new(
+                    source,
+                    words.byte(source, range.start),
+                    words.byte(source, range.end),
+                )
             });
             quiet(formatted(&words, source, within))
         }
@@ -395,13 +433,22 @@ fn symbol_kind(kind: BlockKind) -> u8 {
 
 fn symbols(words: &Words<'_>, source: SourceId) -> Value {
     let desk = words.plan.desk();
-    let Some((file, tree)) = desk.done.sources.get(source).zip(desk.trees.get(source.0 as usize)) else {
+    let Some((file, tree)) = desk
+        .done
+        .sources
+        .get(source)
+        .zip(desk.trees.get(source.0 as usize))
+    else {
         return json!([]);
     };
     fn one(words: &Words<'_>, line: &Outlined) -> Value {
         let below: Vec<Value> = line.below.iter().map(|line| one(words, line)).collect();
         // An empty name is refused by some editors.
-        let name = if line.name.is_empty() { line.kind.word() } else { &line.name };
+        let name = if line.name.is_empty() {
+            line.kind.word()
+        } else {
+            &line.name
+        };
         json!({
             "name": name,
             "detail": format!("{} {}", line.kind.word(), line.about).trim_end(),
@@ -442,7 +489,8 @@ pub(super) fn symbols_everywhere(server: &Server<'_>, query: &str) -> Value {
         for known in done.names.declared() {
             let head = crate::editor::head(&done.plan, known.entity);
             let title = head.and_then(|head| head.title.as_deref()).unwrap_or_default();
-            let fits = query.is_empty() || known.name.contains(&query) || title.to_lowercase().contains(&query);
+            let fits =
+                query.is_empty() || known.name.contains(&query) || title.to_lowercase().contains(&query);
             if fits && known.origin != crate::plan::named::Origin::Derived {
                 all.push(json!({
                     "name": known.name,
@@ -473,7 +521,9 @@ fn actions(words: &Words<'_>, source: SourceId, at: &At) -> Value {
         None => (0, u32::MAX),
     };
     let touches = |finding: &&Finding| {
-        finding.place().is_some_and(|place| place.source == source && place.start <= end && start <= place.end)
+        finding
+            .place()
+            .is_some_and(|place| place.source == source && place.start <= end && start <= place.end)
     };
     let mut all: Vec<Value> = Vec::new();
     for finding in done.findings.iter().filter(touches).filter(|_| wants("quickfix")) {
@@ -493,10 +543,14 @@ fn actions(words: &Words<'_>, source: SourceId, at: &At) -> Value {
         }
         let of_rule = mending::of_rule(done, finding.rule.name, source);
         let many = done.findings.iter().filter(|other| {
-            other.rule == finding.rule && !other.mend.edits.is_empty() && other.place().is_some_and(|place| place.source == source)
+            other.rule == finding.rule
+                && !other.mend.edits.is_empty()
+                && other.place().is_some_and(|place| place.source == source)
         });
         let count = many.count();
-        let told = all.iter().any(|action| action.pointer("/data").and_then(Value::as_str) == Some(finding.rule.name));
+        let told = all
+            .iter()
+            .any(|action| action.pointer("/data").and_then(Value::as_str) == Some(finding.rule.name));
         if count > 1 && !of_rule.is_empty() && !told {
             all.push(json!({
                 "title": format!("Mend all {} of {} in this file", count, finding.rule.name),
@@ -511,7 +565,11 @@ fn actions(words: &Words<'_>, source: SourceId, at: &At) -> Value {
     }
     if wants("source.fixAll") {
         let mended = mending::mend(
-            &done.sources.iter().map(|(_, source)| source.clone()).collect::<Vec<_>>(),
+            &done
+                .sources
+                .iter()
+                .map(|(_, source)| source.clone())
+                .collect::<Vec<_>>(),
             words.plan.pictures(),
         );
         if only.is_some() && !mended.edits.is_empty() {
@@ -552,8 +610,15 @@ fn acceptance(words: &Words<'_>, finding: &Finding) -> Option<Value> {
     let name = finding.about.first()?;
     let text = file.text();
     let end = u32::try_from(text.len()).ok()?;
-    let gap = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
-    let line = format!("{gap}accept {} for {name} because \"${{1:why it may stand}}\"\n", finding.rule.name);
+    let gap = if text.is_empty() || text.ends_with('\n') {
+        ""
+    } else {
+        "\n"
+    };
+    let line = format!(
+        "{gap}accept {} for {name} because \"${{1:why it may stand}}\"\n",
+        finding.rule.name
+    );
     let edit = json!({
         "range": words.range(Span::new(source, end, end)),
         "snippet": {"kind": "snippet", "value": line},

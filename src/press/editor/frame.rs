@@ -44,7 +44,10 @@ pub fn read(from: &mut impl BufRead) -> io::Result<Frame> {
         // Behind a body whose length was wrong the next header follows on the same line.
         let low = text.to_ascii_lowercase();
         if let Some(at) = low.rfind("content-length:") {
-            let said = text.get(at + "content-length:".len()..).unwrap_or_default().trim();
+            let said = text
+                .get(at + "content-length:".len()..)
+                .unwrap_or_default()
+                .trim();
             length = Some(said.parse::<u64>().map_err(|_| said.to_owned()));
         }
     }

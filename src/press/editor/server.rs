@@ -168,12 +168,22 @@ impl<'d> Server<'d> {
         let value: Value = match serde_json::from_slice(&body) {
             Ok(value) => value,
             Err(error) => {
-                return self.refuse(Value::Null, Code::ParseError, &format!("This is no JSON: {error}."));
+                return self.refuse(
+                    Value::Null,
+                    Code::ParseError,
+                    &format!("This is no JSON: {error}."),
+                );
             }
         };
         let incoming: Incoming = match serde_json::from_value(value.clone()) {
             Ok(incoming) if value.is_object() => incoming,
-            _ => return self.refuse(Value::Null, Code::InvalidRequest, "This is no message of JSON-RPC."),
+            _ => {
+                return self.refuse(
+                    Value::Null,
+                    Code::InvalidRequest,
+                    "This is no message of JSON-RPC.",
+                );
+            }
         };
         if incoming.method.as_deref() == Some("$/cancelRequest") {
             self.cancel(incoming.params.as_ref().and_then(|params| params.get("id")));
@@ -245,7 +255,9 @@ impl<'d> Server<'d> {
 
     /// Carries out the message that has waited longest.
     pub fn step(&mut self) {
-        let Some(incoming) = self.queue.pop_front() else { return };
+        let Some(incoming) = self.queue.pop_front() else {
+            return;
+        };
         let Some(method) = incoming.method else {
             // An answer to what was asked of the client; nothing hangs on it. What is neither is told.
             if let Some(id) = incoming.id.filter(|_| incoming.params.is_some()) {
@@ -294,7 +306,10 @@ impl<'d> Server<'d> {
             }
             (Phase::Ready, _) => {}
             (Phase::Shut | Phase::Over, _) => {
-                return Err((Code::InvalidRequest, "After `shutdown` only `exit` is heard.".to_owned()));
+                return Err((
+                    Code::InvalidRequest,
+                    "After `shutdown` only `exit` is heard.".to_owned(),
+                ));
             }
         }
         if !answers::knows(method) {
@@ -302,7 +317,11 @@ impl<'d> Server<'d> {
         }
         self.settle();
         if method == "workspace/symbol" {
-            let query = params.get("query").and_then(Value::as_str).unwrap_or_default().to_owned();
+            let query = params
+                .get("query")
+                .and_then(Value::as_str)
+                .unwrap_or_default()
+                .to_owned();
             return Ok(answers::symbols_everywhere(self, &query));
         }
         let at: At = serde_json::from_value(params)
@@ -387,12 +406,16 @@ impl<'d> Server<'d> {
             "workspace/didChangeWatchedFiles" => self.moved(),
             "workspace/didChangeWorkspaceFolders" => {
                 let list = |name: &str| -> Vec<PathBuf> {
-                    let folders = params.pointer(&format!("/event/{name}")).and_then(Value::as_array);
+                    let folders = params
+                        .pointer(&format!("/event/{name}"))
+                        .and_then(Value::as_array);
                     let uris = folders
                         .into_iter()
                         .flatten()
                         .filter_map(|folder| folder.get("uri").and_then(Value::as_str));
-                    uris.filter_map(uri::path).map(|path| self.disk.key(&path)).collect()
+                    uris.filter_map(uri::path)
+                        .map(|path| self.disk.key(&path))
+                        .collect()
                 };
                 let (added, removed) = (list("added"), list("removed"));
                 self.roots.retain(|root| !removed.contains(root));
@@ -458,7 +481,11 @@ impl<'d> Server<'d> {
         if known {
             return;
         }
-        let named = self.open.get(key).map(|document| document.uri.clone()).unwrap_or_default();
+        let named = self
+            .open
+            .get(key)
+            .map(|document| document.uri.clone())
+            .unwrap_or_default();
         let home = match uri::path(&named) {
             Some(_) => self.disk.home(key, &self.roots, &self.open),
             None => Home::Alone,
@@ -474,7 +501,9 @@ impl<'d> Server<'d> {
     fn changed(&mut self, at: At) {
         let key = self.key_of(&at.text_document.uri);
         let unit = answers::unit(self.can);
-        let Some(document) = self.open.get_mut(&key) else { return };
+        let Some(document) = self.open.get_mut(&key) else {
+            return;
+        };
         for change in at.content_changes {
             match change.range {
                 None => document.text = change.text,
@@ -506,7 +535,9 @@ impl<'d> Server<'d> {
         self.soil(&key);
         let open: BTreeSet<&PathBuf> = self.open.keys().collect();
         self.plans.retain(|path, plan| {
-            open.contains(path) || plan.paths.iter().any(|own| open.contains(own)) || (plan.paths.is_empty() && !open.is_empty())
+            open.contains(path)
+                || plan.paths.iter().any(|own| open.contains(own))
+                || (plan.paths.is_empty() && !open.is_empty())
         });
         self.publish();
     }
@@ -549,9 +580,12 @@ impl<'d> Server<'d> {
             };
             plan.trouble = None;
             self.compiled += 1;
-            let compiled = catch_unwind(AssertUnwindSafe(|| compile_with_trees(files.sources, &*files.pictures)));
+            let compiled = catch_unwind(AssertUnwindSafe(|| {
+                compile_with_trees(files.sources, &*files.pictures)
+            }));
             let Ok((done, trees)) = compiled else {
-                plan.trouble = Some("The program came to a stop over this text. That is a mistake in it.".to_owned());
+                plan.trouble =
+                    Some("The program came to a stop over this text. That is a mistake in it.".to_owned());
                 continue;
             };
             let before: Vec<PathBuf> = std::mem::replace(&mut plan.paths, files.paths);
@@ -579,7 +613,8 @@ impl<'d> Server<'d> {
             .filter(|plan| !plan.alone)
             .flat_map(|plan| plan.paths.iter().cloned())
             .collect();
-        self.plans.retain(|path, plan| !plan.alone || !housed.contains(path));
+        self.plans
+            .retain(|path, plan| !plan.alone || !housed.contains(path));
         self.publish();
     }
 
@@ -605,7 +640,11 @@ impl<'d> Server<'d> {
         changed.extend(gone.map(|uri| (uri.clone(), Vec::new())));
         self.published = all;
         for (uri, diagnostics) in changed {
-            let version = self.open.values().find(|document| document.uri == uri).map(|document| document.version);
+            let version = self
+                .open
+                .values()
+                .find(|document| document.uri == uri)
+                .map(|document| document.version);
             let mut params = json!({"uri": uri, "diagnostics": diagnostics});
             if let (Some(version), Some(object)) = (version, params.as_object_mut()) {
                 object.insert("version".to_owned(), json!(version));
@@ -625,15 +664,18 @@ impl<'d> Server<'d> {
             }
             return all;
         }
-        let sketch = plan.alone && !plan.done.sources.iter().any(|(_, source)| {
-            let text = source.text();
-            text.starts_with("plan ") || text.contains("\nplan ")
-        });
+        let sketch = plan.alone
+            && !plan.done.sources.iter().any(|(_, source)| {
+                let text = source.text();
+                text.starts_with("plan ") || text.contains("\nplan ")
+            });
         let reading = |finding: &&Finding| {
             let family = rules::catalogue().iter().find(|family| family.name == "reading");
             !sketch
-                || (finding.rule.name != "no-plan" && finding.rule.name != "no-steps"
-                    && family.is_some_and(|family| family.rules.iter().any(|rule| rule.name == finding.rule.name)))
+                || (finding.rule.name != "no-plan"
+                    && finding.rule.name != "no-steps"
+                    && family
+                        .is_some_and(|family| family.rules.iter().any(|rule| rule.name == finding.rule.name)))
         };
         for finding in plan.done.findings.iter().filter(reading) {
             all.extend(words.diagnostic(finding));
@@ -666,7 +708,9 @@ impl<'d> Server<'d> {
 
 fn alone(path: &Path, open: &Open) -> Files {
     let text = open.get(path).map_or("", |document| document.text.as_str());
-    let name = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
+    let name = path
+        .file_name()
+        .map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
     Files {
         sources: vec![Source::new(name.into_owned(), text, false)],
         paths: vec![path.to_owned()],

@@ -20,7 +20,9 @@ pub fn path(uri: &str) -> Option<PathBuf> {
 
 /// A path as a URI.
 pub fn of(path: &Path) -> String {
-    let text = path.to_string_lossy().replace('\\', if cfg!(windows) { "/" } else { "\\" });
+    let text = path
+        .to_string_lossy()
+        .replace('\\', if cfg!(windows) { "/" } else { "\\" });
     let slash = if text.starts_with('/') { "" } else { "/" };
     format!("file://{slash}{}", encoded(&text))
 }
@@ -59,13 +61,30 @@ mod tests {
 
     #[test]
     fn paths_and_back() {
-        for text in ["/a/b.boltplan", "/my car/größe 100%/ü+#?&.boltplan", "/c:/x", "/日本"] {
+        for text in [
+            "/a/b.boltplan",
+            "/my car/größe 100%/ü+#?&.boltplan",
+            "/c:/x",
+            "/日本",
+        ] {
             assert_eq!(decoded(&encoded(text)).as_deref(), Some(text));
-            assert_eq!(path(&of(Path::new(text))).as_deref(), Some(Path::new(text)), "{text}");
+            assert_eq!(
+                path(&of(Path::new(text))).as_deref(),
+                Some(Path::new(text)),
+                "{text}"
+            );
         }
         assert_eq!(path("file:///a%20b/c"), Some("/a b/c".into()));
         assert_eq!(path("file://localhost/a"), Some("/a".into()));
-        for bad in ["untitled:1", "file://other/a", "file:///a%2", "file:///%zz", "file:///%ff", "http://a/b", ""] {
+        for bad in [
+            "untitled:1",
+            "file://other/a",
+            "file:///a%2",
+            "file:///%zz",
+            "file:///%ff",
+            "http://a/b",
+            "",
+        ] {
             assert_eq!(path(bad), None, "{bad}");
         }
     }
@@ -73,7 +92,10 @@ mod tests {
     /// Any text of any letters comes back: all pairs of letters that mean something to somebody.
     #[test]
     fn any_letters_come_back() {
-        let letters: Vec<char> = (0x20..0x2ff).chain([0x2028, 0xfffd, 0x1f527]).filter_map(char::from_u32).collect();
+        let letters: Vec<char> = (0x20..0x2ff)
+            .chain([0x2028, 0xfffd, 0x1f527])
+            .filter_map(char::from_u32)
+            .collect();
         for &a in &letters {
             for b in ['%', ' ', '/', 'ü', '2', '\u{1f527}'] {
                 let text = format!("/{a}{b}");
