@@ -8,11 +8,13 @@ mod enter;
 mod folder;
 mod lint;
 mod masses;
+mod mend;
 mod money;
 mod numbers;
 mod pictures;
 mod print;
 mod printing;
+mod shell;
 mod starter;
 mod state;
 mod surroundings;
@@ -73,10 +75,11 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Given::Help(text) => {
             return talk::show(&text).map_or_else(|trouble| fail(&trouble, around), done);
         }
-        Given::Misread(text) => {
+        Given::NoCommand(text) => {
             talk::aside(&text);
             return ExitCode::from(2);
         }
+        Given::Misread(text) => return fail(&Trouble::new(text), around),
     };
     let outcome = match command {
         Command::Lint(asked) => lint::lint(&asked, around),
@@ -89,6 +92,8 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Money(asked) => money::money(&asked, around),
         Command::Worth(asked) => worth::worth(&asked, around),
         Command::Editor => return editor::editor(around),
+        Command::Completions { shell } => shell::completions(shell),
+        Command::Manual => shell::manual(),
         Command::Why { rule } => why::why(rule.as_deref(), around),
         Command::New { dir } => starter::new(&dir),
     };

@@ -327,7 +327,7 @@ fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
         .collect();
     slips.retain(|slip| match slip {
         Slip::UnknownName { .. } => !a_file,
-        Slip::NoPlan { .. } | Slip::NoSteps { .. } => !a_block,
+        Slip::NoPlan { .. } | Slip::NoSteps { .. } | Slip::NoVehicle { .. } => !a_block,
         Slip::NeverUsed { .. } => !a_mention,
         Slip::Lacks { block, .. } => !lost.iter().any(|at| within(*at, *block)),
         _ => true,

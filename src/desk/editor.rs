@@ -137,7 +137,7 @@ impl Disk for PlanDisk {
                 None => folder::text(file),
             }
         };
-        let holds_plan = |file: &Path| text_of(file).is_some_and(|text| names_plan(&text));
+        let holds_plan = |file: &Path| text_of(file).is_some_and(|text| folder::names_plan(&text));
         let root = roots
             .iter()
             .filter(|root| path.starts_with(root))
@@ -212,13 +212,4 @@ impl Disk for PlanDisk {
         .iter()
         .any(|folder| folder::has_numbers(folder))
     }
-}
-
-/// Whether a text has a block that says what the job is.
-fn names_plan(text: &str) -> bool {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    text.lines().any(|line| {
-        line.strip_prefix("plan")
-            .is_some_and(|rest| rest.starts_with([' ', '\t']))
-    })
 }

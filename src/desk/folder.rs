@@ -92,6 +92,16 @@ pub(super) fn read_over(
         ))
     })?;
     let whole_folder = folder == path;
+    let inside = plans_inside(path);
+    if let [first, .., last] = inside.as_slice() {
+        return Err(Trouble::new(format!(
+            "{} holds {} plans, each in a folder of its own, from {} to {}. Name one of them.",
+            path.display(),
+            inside.len(),
+            first.display(),
+            last.display()
+        )));
+    }
     let (name, before) = if whole_folder {
         let name = own_name(&root);
         (name.clone(), format!("{name}/"))
@@ -163,6 +173,64 @@ pub(super) fn read_over(
         before,
         name,
     })
+}
+
+/// The plans that are meant by these paths: a folder that holds plans in folders of their own, and no file itself, stands for each of them.
+pub(super) fn each_plan(paths: &[PathBuf]) -> Vec<PathBuf> {
+    paths
+        .iter()
+        .flat_map(|path| {
+            let inside = plans_inside(path);
+            if inside.len() > 1 {
+                inside
+            } else {
+                vec![path.clone()]
+            }
+        })
+        .collect()
+}
+
+/// Folders with a plan block each, below one that holds no plan's file itself.
+fn plans_inside(path: &Path) -> Vec<PathBuf> {
+    let files = if path.is_dir() { plan_paths(path) } else { None };
+    let mut homes: Vec<PathBuf> = Vec::new();
+    for file in files.unwrap_or_default() {
+        let Some(home) = file.parent() else { continue };
+        if home == path {
+            return Vec::new();
+        }
+        let plan = text(&file).is_some_and(|text| names_plan(&text));
+        if plan && !homes.iter().any(|known| home.starts_with(known)) {
+            homes.push(home.to_owned());
+        }
+    }
+    homes
+}
+
+/// Whether a text has a block that says what the job is.
+pub(super) fn names_plan(text: &str) -> bool {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.lines().any(|line| {
+        line.strip_prefix("plan")
+            .is_some_and(|rest| rest.starts_with([' ', '\t']))
+    })
+}
+
+/// What a file is that no plan can be read from, by its first bytes.
+fn what_it_is(bytes: &[u8]) -> Option<&'static str> {
+    const SIGNS: &[(&[u8], &str)] = &[
+        (
+            b"%PDF-",
+            "a PDF: a binder is printed from a plan, and is not read back",
+        ),
+        (b"PK\x03\x04", "an archive or an office document"),
+        (b"\x89PNG", "a picture"),
+        (b"\xff\xd8\xff", "a picture"),
+        (b"\x1f\x8b", "a packed file"),
+        (b"\x7fELF", "a program"),
+    ];
+    let known = SIGNS.iter().find(|(sign, _)| bytes.starts_with(sign));
+    known.map(|(_, what)| *what)
 }
 
 /// Whether a file is one of a plan by its name.
@@ -397,6 +465,14 @@ fn read_all(
             return Err(too_large(&file.reached));
         }
         let bytes = bytes_of(&mut open, &file.reached, left)?;
+        if !is_plan_file(&file.disk)
+            && let Some(what) = what_it_is(&bytes)
+        {
+            return Err(Trouble::new(format!(
+                "{} is {what}. Plans are text, in files that end in .{ENDING}: name such a file, or the folder that they lie in.",
+                file.reached
+            )));
+        }
         sources.push(Source::from_bytes(file.shown, bytes, file.shared));
         files.push(file.reached);
     }

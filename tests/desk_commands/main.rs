@@ -4,6 +4,7 @@ mod editor;
 mod enter;
 mod lint;
 mod lint_files;
+mod mend;
 mod output;
 mod pictures;
 mod print;

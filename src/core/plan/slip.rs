@@ -171,6 +171,10 @@ pub enum Slip {
     NoPlan {
         at: Option<Span>,
     },
+    /// A plan with steps, and nothing that they are done to.
+    NoVehicle {
+        at: Option<Span>,
+    },
     NoSteps {
         at: Option<Span>,
     },
@@ -219,6 +223,7 @@ impl Slip {
             self,
             Slip::NeverUsed { .. }
                 | Slip::NoSteps { .. }
+                | Slip::NoVehicle { .. }
                 | Slip::NoPlan { .. }
                 | Slip::TwoPlans { .. }
                 | Slip::MissingFigure { .. }
@@ -265,7 +270,7 @@ impl Slip {
                 names.first().map(|(_, at)| *at)
             }
             Slip::NoStageOrder { at, .. } => at.first().copied(),
-            Slip::NoPlan { at } | Slip::NoSteps { at } => *at,
+            Slip::NoPlan { at } | Slip::NoSteps { at } | Slip::NoVehicle { at } => *at,
         }
     }
 }

@@ -365,6 +365,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::Lacks { .. }
         | Slip::TwoPlans { .. }
         | Slip::NoPlan { .. }
+        | Slip::NoVehicle { .. }
         | Slip::NoSteps { .. }) => return Err(slip),
     })
 }

@@ -1,7 +1,7 @@
 //! The family **reading**: text that cannot be read as a plan. None of it is ever accepted.
 
 use super::{Family, joined, rule};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
@@ -298,6 +298,17 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend("Begin one: plan lamp-job \"Wren 900: lamp off and on\"; for wren");
             match at {
                 Some(at) => finding.at(at, "blocks begin here, and none is a plan"),
+                None => finding,
+            }
+        }
+        Slip::NoVehicle { at } => {
+            let mut finding = Finding::new(&NO_PLAN, "the plan has no vehicle and no machine")
+                .harm("Nothing stays where it is: nobody can say what would fall, and what the steps leave.")
+                .mend("Declare it, with what everything is fixed to: vehicle wren \"Wren 900\"; body shell");
+            // The steps are walked all the same, with all that they name.
+            finding.severity = Severity::Doubt;
+            match at {
+                Some(at) => finding.at(at, "this plan"),
                 None => finding,
             }
         }
