@@ -316,6 +316,9 @@ impl Scope {
         // Sorted whole, since the maps have no order of their own.
         let mut all: Vec<_> = single.chain(family).collect();
         all.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
+        // What is much farther than the nearest is no guess, only noise.
+        let nearest = all.first().map_or(0, |(distance, ..)| *distance);
+        all.retain(|(distance, ..)| *distance <= nearest + 1);
         all.into_iter()
             .take(3)
             .map(|(_, other, at)| (other, at))

@@ -3,7 +3,7 @@
 use super::read::names::Want;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
-use crate::syntax::shapes::BlockKind;
+use crate::syntax::shapes::{BlockKind, Shape};
 
 /// One thing wrong, before it is worded.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +18,14 @@ pub enum Slip {
         at: Span,
         expected: String,
         form: String,
+    },
+    /// A statement whose first word is none of its block's, and nearly one: the place of the word, and the statement.
+    Misspelt {
+        at: Span,
+        block: BlockKind,
+        shape: &'static Shape,
+        /// The words that are as near as its first one, that one first.
+        words: Vec<&'static str>,
     },
     /// A statement whose first word is none of its block's.
     UnknownStatement {
@@ -202,6 +210,7 @@ impl Slip {
             self,
             Slip::UnknownBlock { .. }
                 | Slip::Unreadable { .. }
+                | Slip::Misspelt { .. }
                 | Slip::UnknownStatement { .. }
                 | Slip::NoBlock { .. }
                 | Slip::OpenText { .. }
@@ -239,6 +248,7 @@ impl Slip {
         match self {
             Slip::UnknownBlock { at, .. }
             | Slip::Unreadable { at, .. }
+            | Slip::Misspelt { at, .. }
             | Slip::UnknownStatement { at, .. }
             | Slip::NoBlock { at }
             | Slip::NotText { at, .. }

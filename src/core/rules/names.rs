@@ -352,6 +352,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::NoLetter { .. }
         | Slip::UnknownBlock { .. }
         | Slip::Unreadable { .. }
+        | Slip::Misspelt { .. }
         | Slip::UnknownStatement { .. }
         | Slip::NoBlock { .. }
         | Slip::OpenText { .. }

@@ -186,6 +186,14 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}")).at(at, "not understood").harm(SKIPPED);
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
+        Slip::Misspelt { at, block, shape, words } => {
+            let what = format!("expected a statement of {} block; perhaps `{}`", block.with_article(), shape.words);
+            let finding = Finding::new(&UNREADABLE_LINE, what).at(at, "not understood").harm(SKIPPED);
+            let finding = finding.mend(format!("Its form: {}", shape.form));
+            let mut words = words.into_iter();
+            let finding = words.next().into_iter().fold(finding, |finding, word| finding.edit(at, word));
+            words.fold(finding, |finding, word| finding.or_edit(at, word))
+        }
         Slip::UnknownStatement { at, expected, block } => {
             let words: Vec<String> = shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
             Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))

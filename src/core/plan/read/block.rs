@@ -433,11 +433,21 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
     let at = cursor.here();
     let expected = format!("a statement of {} block", kind.with_article());
     match nearest {
-        Some(shape) => Slip::Unreadable {
-            at,
-            expected: format!("{expected}; perhaps `{}`", shape.words),
-            form: shape.form.to_owned(),
-        },
+        Some(shape) => {
+            let mut words: Vec<&str> = Vec::new();
+            let as_near = shapes::of_block(kind).filter(|other| near(other) == near(&shape));
+            for word in std::iter::once(shape).chain(as_near).filter_map(|shape| shape.words.split(' ').next()) {
+                if !words.contains(&word) {
+                    words.push(word);
+                }
+            }
+            Slip::Misspelt {
+                at,
+                block: kind,
+                shape,
+                words,
+            }
+        }
         None => Slip::UnknownStatement {
             at,
             expected: elsewhere().map_or(expected.clone(), |words| format!("{expected}; {words}")),
