@@ -479,7 +479,10 @@ impl<'a> Asked<'a> {
     fn words(&self, expected: &str) -> Vec<Offer> {
         let plain = |text: &str| self.offer(text, "", Offered::Word, 0);
         if let Some(list) = expected.strip_prefix("one of ") {
-            return list.split(", ").map(plain).collect();
+            return list
+                .split(", ")
+                .map(|word| plain(word.trim_matches('`')))
+                .collect();
         }
         if expected.starts_with("a thread") {
             return self.threads();

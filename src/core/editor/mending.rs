@@ -207,6 +207,9 @@ struct Counts {
     acts: usize,
     /// Names that stand in acts.
     named: usize,
+    /// Lines of steps that nobody can read: each may be an act.
+    unread: usize,
+    others: usize,
     cautions: usize,
     checks: usize,
     accepts: usize,
@@ -240,11 +243,8 @@ impl Counts {
                             all.acts += 1;
                             all.named += names();
                         }
-                        // An act that nobody can read is one too.
-                        None if block.kind == Some(BlockKind::Step) && !statement.is_note => {
-                            all.acts += 1;
-                            all.named += names();
-                        }
+                        None if block.kind == Some(BlockKind::Step) && !statement.is_note => all.unread += 1,
+                        _ if block.kind == Some(BlockKind::Step) => all.others += 1,
                         _ => {}
                     }
                 }
@@ -254,8 +254,12 @@ impl Counts {
     }
 
     fn lost(&self, after: &Self) -> Option<&'static str> {
+        let gained = (after.acts + after.others).saturating_sub(self.acts + self.others);
         [
-            (self.acts > after.acts, "an act"),
+            (
+                self.acts > after.acts || self.unread > after.unread + gained,
+                "an act",
+            ),
             (self.cautions > after.cautions, "a caution"),
             (self.checks > after.checks, "a second check"),
             (self.named > after.named, "a name of an act"),

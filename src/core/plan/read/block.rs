@@ -436,7 +436,10 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
         Some(shape) => {
             let mut words: Vec<&str> = Vec::new();
             let as_near = shapes::of_block(kind).filter(|other| near(other) == near(&shape));
-            for word in std::iter::once(shape).chain(as_near).filter_map(|shape| shape.words.split(' ').next()) {
+            for word in std::iter::once(shape)
+                .chain(as_near)
+                .filter_map(|shape| shape.words.split(' ').next())
+            {
                 if !words.contains(&word) {
                     words.push(word);
                 }
