@@ -4,6 +4,7 @@
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
 mod code;
+mod colours;
 
 use std::collections::BTreeSet;
 use std::path::Path;
