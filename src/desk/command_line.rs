@@ -41,6 +41,8 @@ pub(super) enum Command {
     /// written.
     #[command(after_help = ENTER_EXAMPLES)]
     Enter(Enter),
+    /// Lay a plan's text out: spaces, indentation and line ends, and nothing that it says.
+    Tidy(Tidy),
     /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
     /// Show the money account: spent, to spend, to come in, left; by swap and stage, and what is still to be bought.
@@ -190,6 +192,15 @@ pub(super) struct Enter {
     /// Show every finding that is new, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Tidy {
+    /// A folder with one plan's files, or one file; `-` reads standard input and writes to standard output.
+    pub(super) path: PathBuf,
+    /// Show what would change, and write nothing; the exit status is 1 where something would.
+    #[arg(long)]
+    pub(super) dry_run: bool,
 }
 
 #[derive(Debug, Args)]

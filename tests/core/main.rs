@@ -40,6 +40,7 @@ mod reference;
 mod springs;
 #[path = "../support/mod.rs"]
 mod support;
+mod tidied;
 mod times_found;
 mod timetable;
 mod today;
