@@ -12,6 +12,7 @@ mod derived;
 mod drafted;
 mod entered;
 mod fastening_rules;
+mod fixed_parts;
 mod front_end;
 #[path = "../support/generate.rs"]
 mod generate;

@@ -151,6 +151,8 @@ pub struct Scope {
     /// Names on headers that were refused: what uses them is no second finding.
     refused: rustc_hash::FxHashSet<Box<str>>,
     by_block: FxHashMap<Box<str>, usize>,
+    /// Joints that a part says, each with the part's name.
+    in_parts: FxHashMap<Box<str>, Box<str>>,
 }
 
 impl Scope {
@@ -197,6 +199,17 @@ impl Scope {
             }
         }
         Answer::Several(family.each)
+    }
+
+    /// A joint that a part says by `fixed to`.
+    pub fn say_in_part(&mut self, joint: &str, part: &str) {
+        self.in_parts.insert(joint.into(), part.into());
+    }
+
+    /// The part that says a joint by `fixed to`.
+    #[must_use]
+    pub fn part_of(&self, joint: &str) -> Option<&str> {
+        self.in_parts.get(joint).map(|part| &**part)
     }
 
     pub fn refuse(&mut self, name: &str) {
