@@ -19,6 +19,7 @@ mod starter;
 mod state;
 mod surroundings;
 mod talk;
+mod tidy;
 mod today;
 mod why;
 mod worth;
@@ -88,6 +89,7 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Masses(asked) => masses::masses(&asked, around),
         Command::Draft(asked) => draft::draft(&asked, around),
         Command::Enter(asked) => enter::enter(&asked, around),
+        Command::Tidy(asked) => tidy::tidy(&asked, around),
         Command::Today(asked) => today::today(&asked, around),
         Command::Money(asked) => money::money(&asked, around),
         Command::Worth(asked) => worth::worth(&asked, around),

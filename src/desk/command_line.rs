@@ -41,6 +41,8 @@ pub(super) enum Command {
     /// same twice changes nothing. What cannot be read, names nothing or fits two places is refused, and then nothing is
     /// written.
     Enter(Enter),
+    /// Lay a plan's text out: spaces, indentation and line ends, and nothing that it says.
+    Tidy(Tidy),
     /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
     /// Show the money account: spent, to spend, to come in, left; by swap and stage, and what is still to be bought.
@@ -219,6 +221,15 @@ pub(super) struct Enter {
     /// Show every finding that is new, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Tidy {
+    /// A folder with one plan's files, or one file; `-` reads standard input and writes to standard output.
+    pub(super) path: PathBuf,
+    /// Show what would change, and write nothing; the exit status is 1 where something would.
+    #[arg(long)]
+    pub(super) dry_run: bool,
 }
 
 #[derive(Debug, Args)]
@@ -487,6 +498,10 @@ const EXAMPLES: &[(&str, &[&str])] = &[
         &["boltfolio completions bash > ~/.local/share/bash-completion/completions/boltfolio"],
     ),
     ("manual", &["boltfolio manual > boltfolio.1"]),
+    (
+        "tidy",
+        &["boltfolio tidy my-car --dry-run", "boltfolio tidy my-car"],
+    ),
     ("new", &["boltfolio new my-car"]),
 ];
 

@@ -12,7 +12,7 @@ use super::talk::reason;
 use crate::base::source::Source;
 
 /// The ending of plan files.
-const ENDING: &str = "boltplan";
+pub(super) const ENDING: &str = "boltplan";
 
 /// Largest file, and largest sum of files, that is read.
 const LARGEST: u64 = if (Source::LARGEST as u64) < 1 << 30 {

@@ -13,6 +13,7 @@ mod drafted;
 mod editor;
 mod entered;
 mod fastening_rules;
+mod fixed_parts;
 mod front_end;
 #[path = "../support/generate.rs"]
 mod generate;
@@ -41,6 +42,7 @@ mod reference;
 mod springs;
 #[path = "../support/mod.rs"]
 mod support;
+mod tidied;
 mod times_found;
 mod timetable;
 mod today;

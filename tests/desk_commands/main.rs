@@ -14,6 +14,7 @@ mod saturdays;
 mod small;
 #[path = "../support/mod.rs"]
 mod support;
+mod tidy;
 mod worth;
 
 use std::fs;

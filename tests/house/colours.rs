@@ -144,7 +144,10 @@ fn holds(path: &str, wanted: &str) {
         fs::write(path, wanted).expect("written");
     }
     let there = fs::read_to_string(path).unwrap_or_default();
-    assert!(there == wanted, "{path} is not what the vocabulary says: BOLTFOLIO_UPDATE=1 cargo test --test house colours");
+    assert!(
+        there == wanted,
+        "{path} is not what the vocabulary says: BOLTFOLIO_UPDATE=1 cargo test --test house colours"
+    );
 }
 
 #[test]
@@ -200,11 +203,16 @@ fn own(text: &str) -> Vec<(usize, Is)> {
         });
         for (nth, statement) in tree.statements(block).iter().enumerate() {
             let tokens = tree.tokens(statement);
-            let word = |at: usize| tokens.get(at).map(|token| &text[token.start() as usize..token.end() as usize]);
+            let word = |at: usize| {
+                tokens
+                    .get(at)
+                    .map(|token| &text[token.start() as usize..token.end() as usize])
+            };
             let keyword = match (nth, kind) {
                 (0, _) => 1,
                 (_, Some(kind)) if !statement.is_note => {
-                    let found = boltfolio::syntax::shapes::find(kind, word(0).unwrap_or_default(), |n| word(n));
+                    let found =
+                        boltfolio::syntax::shapes::find(kind, word(0).unwrap_or_default(), |n| word(n));
                     found.map_or(0, |(_, words)| words)
                 }
                 _ => 0,
@@ -231,7 +239,9 @@ fn own(text: &str) -> Vec<(usize, Is)> {
         let outside = !taken.iter().any(|(start, end)| (*start..*end).contains(&at));
         let begins = at == 0 || text[..at].ends_with(['\n', ' ', '\t']);
         let line = text[..at].rfind('\n').map_or(0, |end| end + 1);
-        let first = all.iter().all(|(other, is)| *is != Is::Comment || !(line..at).contains(other));
+        let first = all
+            .iter()
+            .all(|(other, is)| *is != Is::Comment || !(line..at).contains(other));
         if outside && begins && first {
             all.push((at, Is::Comment));
         }
@@ -252,11 +262,15 @@ struct TextMate {
 
 impl TextMate {
     fn new() -> Self {
-        let grammar: Value = serde_json::from_str(&fs::read_to_string(TEXTMATE).expect("it is there")).expect("JSON");
+        let grammar: Value =
+            serde_json::from_str(&fs::read_to_string(TEXTMATE).expect("it is there")).expect("JSON");
         let list = grammar["patterns"].as_array().expect("patterns").iter();
         let patterns = list
             .map(|pattern| {
-                let text = pattern["match"].as_str().or(pattern["begin"].as_str()).expect("a pattern");
+                let text = pattern["match"]
+                    .as_str()
+                    .or(pattern["begin"].as_str())
+                    .expect("a pattern");
                 (pattern.clone(), Regex::new(text).expect("a regular expression"))
             })
             .collect();
@@ -289,7 +303,9 @@ impl TextMate {
                         Some((captures.get(0)?.start(), pattern, captures))
                     })
                     .min_by_key(|(start, ..)| *start);
-                let Some((start, pattern, captures)) = found else { break };
+                let Some((start, pattern, captures)) = found else {
+                    break;
+                };
                 let end = captures.get(0).expect("the whole").end();
                 let mut colour = |from: usize, to: usize, scope: &str| {
                     (from..to).for_each(|byte| drop(all.insert(offset + byte, scope.to_owned())));
@@ -331,7 +347,12 @@ fn agree(path: &Path, text: &str, seen: impl Fn(usize) -> Option<Is>) -> Vec<Str
         .filter(|(at, is)| seen(*at) != Some(*is))
         .map(|(at, is)| {
             let line = text[..at].matches('\n').count() + 1;
-            format!("{}:{line}: {:?} is {is:?} and is coloured {:?}", path.display(), text[at..].split_whitespace().next(), seen(at))
+            format!(
+                "{}:{line}: {:?} is {is:?} and is coloured {:?}",
+                path.display(),
+                text[at..].split_whitespace().next(),
+                seen(at)
+            )
         })
         .collect()
 }
@@ -346,7 +367,9 @@ fn colours_of_textmate_are_what_the_plans_say() {
             Some(match scopes.get(&at)?.as_str() {
                 "keyword.control.boltplan" => Is::Block,
                 "keyword.other.boltplan" => Is::Statement,
-                "entity.name.type.boltplan" | "variable.other.boltplan" | "keyword.operator.boltplan" => Is::Name,
+                "entity.name.type.boltplan" | "variable.other.boltplan" | "keyword.operator.boltplan" => {
+                    Is::Name
+                }
                 "constant.numeric.boltplan" => Is::Number,
                 "constant.other.date.boltplan" => Is::Date,
                 "string.quoted.double.boltplan" => Is::Text,
@@ -356,7 +379,12 @@ fn colours_of_textmate_are_what_the_plans_say() {
             })
         }));
     }
-    assert!(wrong.is_empty(), "{} places:\n{}", wrong.len(), wrong[..wrong.len().min(20)].join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} places:\n{}",
+        wrong.len(),
+        wrong[..wrong.len().min(20)].join("\n")
+    );
 }
 
 /// Vim and Neovim, where they are installed, read the same file and are asked for each token.
@@ -376,14 +404,19 @@ fn colours_of_vim_are_what_the_plans_say() {
         let all = plans();
         for (path, text) in &all {
             let path = fs::canonicalize(path).expect("it is there");
-            script.push_str(&format!("edit {}\nsyn sync fromstart\n", path.display().to_string().replace(' ', "\\ ")));
+            script.push_str(&format!(
+                "edit {}\nsyn sync fromstart\n",
+                path.display().to_string().replace(' ', "\\ ")
+            ));
             script.push_str("call add(g:out, 'type ' . &filetype)\nlet g:places = [");
             for (at, _) in own(text) {
                 let line = text[..at].matches('\n').count() + 1;
                 let column = at - text[..at].rfind('\n').map_or(0, |end| end + 1) + 1;
                 script.push_str(&format!("[{line},{column}],"));
             }
-            script.push_str("]\nfor p in g:places\n  call add(g:out, synIDattr(synID(p[0], p[1], 1), 'name'))\nendfor\n");
+            script.push_str(
+                "]\nfor p in g:places\n  call add(g:out, synIDattr(synID(p[0], p[1], 1), 'name'))\nendfor\n",
+            );
         }
         let out = around.path().join(format!("{vim}.txt"));
         script.push_str(&format!("call writefile(g:out, '{}')\nqall!\n", out.display()));
@@ -399,14 +432,20 @@ fn colours_of_vim_are_what_the_plans_say() {
                 .arg(&file),
             _ => command.args(["-Nu", "NONE", "-n", "-es", "-S"]).arg(&file),
         };
-        let done = command.stdin(std::process::Stdio::null()).output().expect("it runs");
+        let done = command
+            .stdin(std::process::Stdio::null())
+            .output()
+            .expect("it runs");
         let told = fs::read_to_string(&out).unwrap_or_else(|why| panic!("{vim}: {why} {done:?}"));
         let mut told = told.lines();
         let mut wrong = Vec::new();
         for (path, text) in &all {
             assert_eq!(told.next(), Some("type boltplan"), "{vim}: {}", path.display());
             let places = own(text);
-            let names: BTreeMap<usize, &str> = places.iter().map(|(at, _)| (*at, told.next().expect("an answer"))).collect();
+            let names: BTreeMap<usize, &str> = places
+                .iter()
+                .map(|(at, _)| (*at, told.next().expect("an answer")))
+                .collect();
             wrong.extend(agree(path, text, |at| {
                 Some(match *names.get(&at)? {
                     "boltplanBlock" => Is::Block,
@@ -421,6 +460,11 @@ fn colours_of_vim_are_what_the_plans_say() {
                 })
             }));
         }
-        assert!(wrong.is_empty(), "{vim}: {} places:\n{}", wrong.len(), wrong[..wrong.len().min(20)].join("\n"));
+        assert!(
+            wrong.is_empty(),
+            "{vim}: {} places:\n{}",
+            wrong.len(),
+            wrong[..wrong.len().min(20)].join("\n")
+        );
     }
 }

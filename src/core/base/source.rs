@@ -63,6 +63,8 @@ pub struct Source {
     text: String,
     line_starts: Vec<u32>,
     shared: bool,
+    /// Whether a byte-order mark stood before the text.
+    marked: bool,
     /// The first byte that is no text.
     broken: Option<u8>,
 }
@@ -75,7 +77,8 @@ impl Source {
     #[must_use]
     pub fn new(path: impl Into<String>, text: impl Into<String>, shared: bool) -> Self {
         let mut text: String = text.into();
-        if text.starts_with('\u{feff}') {
+        let marked = text.starts_with('\u{feff}');
+        if marked {
             text.drain(..'\u{feff}'.len_utf8());
         }
         let mut line_starts = Vec::with_capacity(text.len() / 32 + 1);
@@ -92,6 +95,7 @@ impl Source {
             text,
             line_starts,
             shared,
+            marked,
             broken: None,
         }
     }
@@ -125,6 +129,12 @@ impl Source {
     #[must_use]
     pub fn broken(&self) -> Option<u8> {
         self.broken
+    }
+
+    /// Whether a byte-order mark stood before the text.
+    #[must_use]
+    pub fn is_marked(&self) -> bool {
+        self.marked
     }
 
     #[must_use]

@@ -80,6 +80,7 @@ pub fn joint(name: &str, a: Id<Part>, b: Id<Part>) -> Joint {
     Joint {
         head: head(name, ""),
         ends: Some([said(Thing::Part(a)), said(Thing::Part(b))]),
+        in_part: None,
         carries: None,
         kind: said(JointKind::Bolted),
         rigid: None,

@@ -3,14 +3,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Desk;
 use super::places::{Found, found};
 use super::spot::Around;
+use super::{Desk, head};
 use crate::base::finding::{Edit, Finding};
 use crate::base::source::{Source, SourceId, Sources, Span};
-use crate::compile;
+use crate::compile::{self, Compilation};
 use crate::plan::declare;
-use crate::plan::model::Plan;
 use crate::plan::named::{Declared, Names, Origin};
 use crate::plan::scope::Entity;
 use crate::plan::slip::Slip;
@@ -55,6 +54,16 @@ fn declared<'a>(desk: Desk<'a>, source: SourceId, at: u32) -> Result<(Found, &'a
     let known = found.entities.first().and_then(|&entity| names.of(entity));
     let known = known.ok_or("Nothing in the plan is called so.")?;
     let written = match (known.origin, known.entity) {
+        (Origin::InPart, _) => {
+            if found.at == known.at {
+                return Err("This joint is called after its part: rename the part.".to_owned());
+            }
+            let part = names
+                .declared()
+                .iter()
+                .find(|other| is_in(desk.done, known, other));
+            part.ok_or("The part that says it is not known.")?
+        }
         (Origin::Derived, Entity::Step(step)) => {
             let derived = desk
                 .done
@@ -100,7 +109,7 @@ pub fn rename(
         };
         return Err(rules::told(slip).map_or_else(String::new, |finding| sentence(&finding)));
     }
-    let mut edits = edits(&done.names, &done.plan, &done.sources, known, new)?;
+    let mut edits = edits(done, known, new)?;
     if printed {
         edits.extend(said_before(desk, known, old));
     }
@@ -119,48 +128,53 @@ pub fn rename(
     Ok(Renamed { edits, told })
 }
 
+/// Whether one thing is the joint that another one, a part, says in its block.
+fn is_in(done: &Compilation, joint: &Declared, part: &Declared) -> bool {
+    let block = head(&done.plan, part.entity).map(|head| head.block);
+    matches!(part.entity, Entity::Part(_))
+        && joint.origin == Origin::InPart
+        && part.origin != Origin::InPart
+        && block.is_some_and(|block| {
+            block.source == joint.at.source && (block.start..=block.end).contains(&joint.at.start)
+        })
+}
+
 fn kind_of(desk: Desk<'_>, known: &Declared) -> Option<BlockKind> {
     let file = desk.done.sources.get(known.at.source)?;
     let tree = desk.trees.get(known.at.source.0 as usize)?;
     Around::at(file, tree, known.at.start)?.kind
 }
 
-/// All that has its name from this place: each side of a block, and the steps that undo it.
-fn family(names: &Names, plan: &Plan, known: &Declared) -> BTreeSet<String> {
+/// All that has its name from this place: each side of a block, the steps that undo it, the joint that a part says itself.
+fn family(done: &Compilation, known: &Declared) -> Vec<Entity> {
+    let names = &done.names;
     let own: Vec<&Declared> = names
         .declared()
         .iter()
         .filter(|other| other.at == known.at && other.origin != Origin::Derived)
         .collect();
-    let derived = names.declared().iter().filter(|other| {
-        let Entity::Step(step) = other.entity else {
-            return false;
-        };
-        let from = plan.steps.get(step).and_then(|step| step.derived.as_ref());
-        from.is_some_and(|from| own.iter().any(|one| one.entity == Entity::Step(from.from)))
+    let derived = names.declared().iter().filter(|other| match other.entity {
+        Entity::Step(step) => {
+            let from = done.plan.steps.get(step).and_then(|step| step.derived.as_ref());
+            from.is_some_and(|from| own.iter().any(|one| one.entity == Entity::Step(from.from)))
+        }
+        Entity::Joint(_) => own.iter().any(|part| is_in(done, other, part)),
+        _ => false,
     });
-    own.iter()
+    let mut all: Vec<Entity> = own
+        .iter()
         .copied()
         .chain(derived)
-        .map(|other| other.name.to_string())
-        .collect()
-}
-
-fn edits(
-    names: &Names,
-    plan: &Plan,
-    sources: &Sources,
-    known: &Declared,
-    new: &str,
-) -> Result<Vec<Edit>, String> {
-    let old = sources.text(known.at);
-    let all = family(names, plan, known);
-    let entities: Vec<Entity> = names
-        .declared()
-        .iter()
-        .filter(|other| all.contains(&*other.name))
         .map(|other| other.entity)
         .collect();
+    all.dedup();
+    all
+}
+
+fn edits(done: &Compilation, known: &Declared, new: &str) -> Result<Vec<Edit>, String> {
+    let (names, sources) = (&done.names, &done.sources);
+    let old = sources.text(known.at);
+    let entities = family(done, known);
     let mut places: BTreeSet<Span> = BTreeSet::new();
     for &entity in &entities {
         places.extend(names.mentions_of(entity).map(|mention| mention.at));

@@ -1,8 +1,9 @@
 //! First reading: the headers of all blocks, so that names may be used before the line that declares them.
 
-use super::model::Id;
+use super::model::{FixingKind, Id, JointKind};
 use super::scope::{Each, Entity, Entry, Scope};
 use super::slip::{NameFault, Slip};
+use super::vocabulary::joint_kinds::Conducts;
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{self, BlockKind, Keyword};
@@ -34,6 +35,8 @@ pub struct Declared<'a> {
     pub title: Option<&'a str>,
     /// Tokens of the header up to here were read.
     header_read: usize,
+    /// The joint that it says by `fixed to`.
+    pub fixed: Option<Fixed<'a>>,
     /// Place of its first member among those of its kind, and how many there are.
     pub first: usize,
     pub count: usize,
@@ -69,6 +72,64 @@ impl<'a> Declared<'a> {
     pub fn place(&self, offset: usize) -> usize {
         self.first + offset
     }
+}
+
+/// The one joint of a part, said in its block.
+#[derive(Debug, Clone, Copy)]
+pub struct Fixed<'a> {
+    pub statement: &'a Statement,
+    /// What is added to the part's name: `bolts`.
+    pub with: &'static str,
+    /// Up to the word that says what fixes it.
+    pub at: Span,
+}
+
+impl Fixed<'_> {
+    /// What the joint of such a part is called, for each side before the side.
+    #[must_use]
+    pub fn name(&self, part: &str) -> String {
+        format!("{part}-{}", self.with)
+    }
+}
+
+/// What may fix a part by itself: its statement, and what the joint is called after. What leads a fluid or a current bears nothing.
+pub fn fixes(keyword: Keyword) -> Option<&'static str> {
+    match keyword {
+        Keyword::Bolts => Some(FixingKind::Bolts.words(2)),
+        Keyword::Studs => Some(FixingKind::Studs.words(2)),
+        Keyword::Nuts => Some(FixingKind::Nuts.words(2)),
+        Keyword::Screws => Some(FixingKind::Screws.words(2)),
+        Keyword::KindPressFit => Some("press-fit"),
+        // The word is said by its fixings.
+        Keyword::Bolted => None,
+        other => JointKind::of(other)
+            .filter(|kind| kind.row().conducts == Conducts::Nothing || *kind == JointKind::Strap)
+            .map(JointKind::word),
+    }
+}
+
+/// The first `fixed to` of a block; the second is told where statements are read.
+fn fixed_to<'a>(block: &Declared<'a>) -> Option<&'a Statement> {
+    let mut all = block.body().iter();
+    all.find(|statement| !statement.is_note && block.cursor(statement).eat("fixed to").is_some())
+}
+
+/// What it says, where its form is right so far that the joint has a name.
+fn fixed_by<'a>(block: &Declared<'a>, statement: &'a Statement) -> Option<Fixed<'a>> {
+    let mut cursor = block.cursor(statement);
+    cursor.eat("fixed to")?;
+    cursor.name()?;
+    cursor.eat("by")?;
+    let probe = cursor.clone();
+    let (shape, used) = shapes::find(BlockKind::Joint, cursor.peek(), |n| Some(probe.peek_ahead(n)))?;
+    let with = fixes(shape.keyword)?;
+    cursor.skip(used);
+    let whole = cursor.statement();
+    Some(Fixed {
+        statement,
+        with,
+        at: Span::new(whole.source, whole.start, cursor.last().end),
+    })
 }
 
 /// How many of each kind were declared so far.
@@ -152,6 +213,7 @@ fn header<'a>(
         each: None,
         title: None,
         header_read: 1,
+        fixed: None,
         first: 0,
         count: 0,
     };
@@ -364,6 +426,9 @@ fn enter(
             }
         }
     }
+    if kind == BlockKind::Part {
+        enter_fixed(block, place, counts, scope, slips);
+    }
     if matches!(kind, BlockKind::Vehicle | BlockKind::Machine) {
         for statement in block.body() {
             let mut cursor = block.cursor(statement);
@@ -380,6 +445,66 @@ fn enter(
             }
         }
     }
+}
+
+/// The joint that a part says by `fixed to`, on each of its sides.
+fn enter_fixed(
+    block: &mut Declared<'_>,
+    place: usize,
+    counts: &mut Counts,
+    scope: &mut Scope,
+    slips: &mut Vec<Slip>,
+) {
+    let Some(statement) = fixed_to(block).filter(|_| !block.name.is_empty()) else {
+        return;
+    };
+    let tags = block.each.map_or(Vec::new(), Each::tags);
+    let Some(fixed) = fixed_by(block, statement) else {
+        // Whatever uses its name is told once, where the statement is read.
+        for with in shapes::of_block(BlockKind::Joint).filter_map(|shape| fixes(shape.keyword)) {
+            let name = format!("{}-{with}", block.name);
+            tags.iter()
+                .for_each(|tag| scope.refuse(&format!("{name}-{}", tag.text)));
+            scope.refuse(&name);
+        }
+        return;
+    };
+    let name = fixed.name(block.name);
+    if name.chars().count() > LONGEST_NAME {
+        slips.push(Slip::BadName {
+            at: fixed.at,
+            name: name.clone(),
+            why: NameFault::Long,
+        });
+    }
+    let mut one = |name: &str| {
+        let number = counts.next(BlockKind::Joint);
+        scope.say_in_part(name, block.name);
+        declare_one(
+            scope,
+            slips,
+            name,
+            Entity::Joint(Id::new(number)),
+            fixed.at,
+            place,
+        )
+    };
+    match block.each {
+        None => {
+            one(&name);
+        }
+        Some(each) => {
+            let members: Vec<Entry> = tags
+                .iter()
+                .filter_map(|tag| one(&format!("{name}-{}", tag.text)))
+                .collect();
+            if !members.is_empty() {
+                scope.say_in_part(&name, block.name);
+                scope.declare_family(&name, each, members, place);
+            }
+        }
+    }
+    block.fixed = Some(fixed);
 }
 
 /// Whether a vehicle block declares a body, and where its name stands.
@@ -409,6 +534,7 @@ fn declare_one(
                 second: at,
                 first_is: earlier.entity.words(),
                 second_is: entity.words(),
+                in_part: scope.part_of(name).map(str::to_owned),
             });
             None
         }

@@ -12,6 +12,8 @@ pub enum Origin {
     Written,
     /// One of a block for each side, end, corner or a count: what is written there is the stem.
     Side,
+    /// The joint that a part says in its own block: what is written there is `fixed to`, and its name begins with the part's.
+    InPart,
     /// A step that a stage derives: what is written there is the stage that it undoes.
     Derived,
 }

@@ -94,7 +94,13 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     let assemblies = gather.all(&[BlockKind::Assembly], |reader, into| {
         into.push(reader.assembly())
     });
-    let joints = gather.all(&[BlockKind::Joint], |reader, into| into.push(reader.joint()));
+    let joints = gather.all(
+        &[BlockKind::Joint, BlockKind::Part],
+        |reader, into| match reader.block.kind {
+            BlockKind::Joint => into.push(reader.joint()),
+            _ => into.extend(reader.fixed_joint()),
+        },
+    );
     let fluids = gather.all(&[BlockKind::Fluid], |reader, into| into.push(reader.fluid()));
     let energies = gather.all(&[BlockKind::Energy], |reader, into| into.push(reader.energy()));
     let cautions = gather.all(&[BlockKind::Caution], |reader, into| into.push(reader.caution()));

@@ -152,6 +152,8 @@ pub struct Scope {
     /// Names on headers that were refused: what uses them is no second finding.
     refused: rustc_hash::FxHashSet<Box<str>>,
     by_block: FxHashMap<Box<str>, usize>,
+    /// Joints that a part says, each with the part's name.
+    in_parts: FxHashMap<Box<str>, Box<str>>,
 }
 
 impl Scope {
@@ -198,6 +200,17 @@ impl Scope {
             }
         }
         Answer::Several(family.each)
+    }
+
+    /// A joint that a part says by `fixed to`.
+    pub fn say_in_part(&mut self, joint: &str, part: &str) {
+        self.in_parts.insert(joint.into(), part.into());
+    }
+
+    /// The part that says a joint by `fixed to`.
+    #[must_use]
+    pub fn part_of(&self, joint: &str) -> Option<&str> {
+        self.in_parts.get(joint).map(|part| &**part)
     }
 
     pub fn refuse(&mut self, name: &str) {
@@ -279,6 +292,7 @@ impl Scope {
                 // No block declares these.
                 (usize::MAX, Entity::Step(_)) => Origin::Derived,
                 (usize::MAX, _) => return None,
+                _ if self.part_of(name).is_some() => Origin::InPart,
                 _ if sided.contains(&entry.serial) => Origin::Side,
                 _ => Origin::Written,
             };

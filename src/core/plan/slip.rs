@@ -97,6 +97,8 @@ pub enum Slip {
         second: Span,
         first_is: &'static str,
         second_is: &'static str,
+        /// The part whose `fixed to` makes one of the two.
+        in_part: Option<String>,
     },
     UnknownName {
         name: String,

@@ -263,6 +263,13 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("What the second line names is lost: a wait, a person, a joint.")
                 .mend(format!("Put all on one line, with commas: {words} ONE, OTHER"))
         }
+        Slip::SaidTwice { at, first, words } if words == "fixed to" => {
+            Finding::new(&SAID_TWICE, "`fixed to` is said twice in this block")
+                .at(at, "the second time; left out")
+                .at(first, "the first time")
+                .harm("The second joint is never undone, and the part hangs on it when it is lifted.")
+                .mend("A part with two joints has them outside of its block, each in a joint block of its own: joint NAME: A to B; carries; bolts ...")
+        }
         Slip::SaidTwice { at, first, words } if words == "of ENERGY" => {
             Finding::new(&SAID_TWICE, "this joint is said to be of two energies")
                 .at(at, "the second one; left out")

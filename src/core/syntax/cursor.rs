@@ -107,6 +107,21 @@ impl<'a> Cursor<'a> {
         self.next = (self.next + count).min(self.tokens.len());
     }
 
+    /// The next so many tokens, as a statement of their own.
+    #[must_use]
+    pub fn piece(&self, count: usize) -> Self {
+        let end = (self.next + count).min(self.tokens.len());
+        let tokens = self.tokens.get(self.next..end).unwrap_or_default();
+        let here = self.here();
+        let last = tokens.last().map_or(here.start, |token| token.end());
+        Self {
+            tokens,
+            next: 0,
+            statement: Span::new(self.source, here.start, last),
+            ..*self
+        }
+    }
+
     /// Takes these words, parted by spaces, if they stand next. Quoted text is no word.
     pub fn eat(&mut self, words: &str) -> Option<Span> {
         let mut ahead = 0;

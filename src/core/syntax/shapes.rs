@@ -219,6 +219,7 @@ shapes! {
     Keys, "keys", [Kit], Again, "keys 5 mm, 6 mm";
     HexalobularSizes, "hexalobular", [Kit], Again, "hexalobular T30, T40";
     // Parts and assemblies.
+    FixedTo, "fixed to", [Part], Once, "fixed to NAME by bolts 4 x M10x1.25 class 8.8, head 16 mm, torque 45 N m";
     RestsOn, "rests on", [Part], Once, "rests on PART";
     New, "new", [Part], Once, "new";
     CoversNothing, "covers nothing", [Part], Once, "covers nothing";

@@ -11,6 +11,8 @@ pub struct Joint {
     pub head: Head,
     /// Its two ends in the order written; missing where a name was unknown.
     pub ends: Option<[Said<Thing>; 2]>,
+    /// A part says it, by `fixed to`: then there is no block, and the statement stands for it.
+    pub in_part: Option<Span>,
     pub carries: Option<Span>,
     pub kind: Said<JointKind>,
     /// Against the habit of its kind.

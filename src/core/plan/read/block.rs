@@ -176,10 +176,15 @@ impl<'a> Reader<'a> {
             }
             self.inherited = true;
             let mut borrowed = Vec::new();
-            for statement in from.body().iter().filter(|s| !s.is_note) {
-                let Some((shape, mut cursor)) = self.shape(from, statement) else {
-                    continue;
-                };
+            let lent: Vec<_> = if from.kind == self.block.kind {
+                let statements = from.body().iter().filter(|s| !s.is_note);
+                statements
+                    .filter_map(|statement| self.shape(from, statement))
+                    .collect()
+            } else {
+                super::joints::fixed_pieces(from)
+            };
+            for (shape, mut cursor) in lent {
                 if shape.keyword == Keyword::SameAs {
                     lender = self.lender(&mut cursor).ok().flatten();
                     continue;
@@ -192,6 +197,7 @@ impl<'a> Reader<'a> {
                         | Keyword::Figure
                         | Keyword::Gone
                         | Keyword::Was
+                        | Keyword::FixedTo
                 );
                 if stays_behind || made.iter().any(|&own| same_matter(own, shape.keyword)) {
                     continue;
@@ -297,8 +303,14 @@ impl<'a> Reader<'a> {
                 .block_of(name)
                 .and_then(|place| self.world.blocks.get(place).map(|b| (place, b)))
         };
+        // A joint that a part says by `fixed to` is lent to joints, and the part itself to parts.
+        let in_part = scope.part_of(name).is_some();
+        let fits = |lender: &Declared<'_>| match self.block.kind {
+            BlockKind::Joint => lender.kind == BlockKind::Joint || in_part,
+            kind => lender.kind == kind && !in_part,
+        };
         match lends(name) {
-            Some((place, lender)) if lender.kind == self.block.kind => {
+            Some((place, lender)) if fits(lender) => {
                 if let Some(entry) = scope.entry(name) {
                     scope.mark(entry);
                 }
@@ -308,7 +320,7 @@ impl<'a> Reader<'a> {
             Some((_, lender)) => Err(Box::new(Slip::WrongKind {
                 name: name.to_owned(),
                 at,
-                is: super::names::kind_words(lender.kind),
+                is: super::names::kind_words(if in_part { BlockKind::Joint } else { lender.kind }),
                 wanted: super::names::kind_words(self.block.kind),
                 declared: lender.at,
             })),

@@ -1,8 +1,9 @@
 //! Joint blocks.
 
+use super::super::declare::{self, Declared};
 use super::super::model::{
-    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, JointKind, Pattern, Reach, ReachFrom, Reading,
-    Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure,
+    Content, Drive, DriveKind, End, Fixing, FixingKind, Head, Joint, JointKind, Pattern, Reach, ReachFrom,
+    Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
@@ -11,51 +12,112 @@ use super::amounts::{choice, count, money, number, optional_text, paid, quantity
 use super::block::{Read, Reader, expected};
 use super::names::{Want, fluid, part, thing};
 use crate::base::quantity::{Angle, Length, Torque};
+use crate::base::source::Span;
 use crate::syntax::cursor::Cursor;
-use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
+use crate::syntax::shapes::{self, BlockKind, Keyword as K, Often, Shape};
 use crate::syntax::tree::TokenKind;
+
+const CARRIES: &str = "carries";
 
 impl<'a> Reader<'a> {
     /// Reads a joint block for this reader's side.
     pub fn joint(&mut self) -> Joint {
         let ends = self.ends();
-        let at = self.block.at;
-        let mut joint = Joint {
-            head: self.head(),
-            ends,
-            carries: None,
-            kind: Said::new(JointKind::Bolted, at),
-            rigid: None,
-            of: None,
-            opens: Vec::new(),
-            fixings: Vec::new(),
-            count: None,
-            drives: Vec::new(),
-            torque: None,
-            with_wheels_down: None,
-            sets_in: None,
-            second_check: None,
-            hidden: None,
-            fully_out: None,
-            renew: None,
-            gone: None,
-            reach: None,
-            covered_by: Vec::new(),
-            in_place_of: None,
-            play: None,
-            engaged: None,
-            push_on: None,
-            place: None,
-            at: None,
-            tightening: Box::default(),
-            price: None,
-        };
+        let mut joint = blank(self.head(), self.block.at);
+        joint.ends = ends;
         self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
         joint.head.notes = self.take_notes();
         // A first push makes room for four, and most joints have one row of fixings and one drive.
         joint.fixings.shrink_to_fit();
         joint.drives.shrink_to_fit();
         joint
+    }
+
+    /// The joint that a part says by `fixed to`, for this reader's side.
+    pub fn fixed_joint(&mut self) -> Option<Joint> {
+        let block = self.block;
+        let fixed = block.fixed?;
+        let mut head = self.head();
+        let name = fixed.name(block.name);
+        head.name = match &self.tag {
+            None => name.into(),
+            Some(tag) => format!("{name}-{}", tag.text).into(),
+        };
+        let mut cursor = block.cursor(fixed.statement);
+        head.at = fixed.at;
+        head.block = cursor.statement();
+        head.title = None;
+        let mut joint = blank(head, fixed.at);
+        joint.in_part = Some(cursor.statement());
+        let own = self.resolve(block.name, block.at, Want::Part);
+        cursor.eat("fixed to");
+        let to = self.one_of(&mut cursor, Want::Thing, thing);
+        let to = self.settle(to).flatten();
+        joint.ends = own
+            .and_then(|own| thing(own.value))
+            .zip(to)
+            .map(|(own, to)| [Said::new(own, block.at), to]);
+        let mut made: Vec<(K, Span)> = Vec::new();
+        for (shape, mut piece) in fixed_pieces(block) {
+            let at = piece.statement();
+            let before = made.iter().find(|(keyword, _)| *keyword == shape.keyword);
+            if let Some(&(_, first)) = before
+                && shape.often == Often::Once
+            {
+                let words = shape.words.to_owned();
+                self.slip(Slip::SaidTwice { at, first, words });
+                continue;
+            }
+            // That it carries goes without saying, and may be said.
+            if shape.keyword != K::Carries {
+                made.push((shape.keyword, at));
+            }
+            let read = if shape.keyword == K::SameAs {
+                let what = "no `same as` here: a joint that is like another has a block of its own";
+                Err(expected(&piece, what, BlockKind::Joint.form()))
+            } else {
+                self.joint_statement(&mut joint, shape, &mut piece)
+            };
+            let read = read.and_then(|()| match piece.at_end() {
+                true => Ok(()),
+                false => Err(expected(
+                    &piece,
+                    "a comma and the next statement of the joint",
+                    shape.form,
+                )),
+            });
+            self.settle(read);
+        }
+        joint.fixings.shrink_to_fit();
+        joint.drives.shrink_to_fit();
+        Some(joint)
+    }
+
+    /// The statement within the part: what it says is read for the joint, and only what keeps the joint from having a name is told here.
+    pub fn part_is_fixed(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<()> {
+        let told = if self.block.fixed.is_some() || self.block.name.is_empty() {
+            None
+        } else if cursor.name().is_none() {
+            Some(expected(
+                cursor,
+                "the thing that it is fixed to, by its name",
+                form,
+            ))
+        } else if cursor.eat("by").is_none() {
+            Some(expected(cursor, "`by` and what fixes it", form))
+        } else {
+            let all: Vec<String> = shapes::of_block(BlockKind::Joint)
+                .filter(|shape| declare::fixes(shape.keyword).is_some())
+                .map(|shape| format!("`{}`", shape.words))
+                .collect();
+            let what = format!(
+                "what fixes it, one of {}; what bears nothing, as a plug or a hose, has a joint block of its own",
+                all.join(", ")
+            );
+            Some(expected(cursor, &what, form))
+        };
+        while cursor.take().is_some() {}
+        told.map_or(Ok(()), Err)
     }
 
     fn ends(&mut self) -> Option<[Said<super::super::model::Thing>; 2]> {
@@ -251,6 +313,79 @@ impl<'a> Reader<'a> {
             }
         }
     }
+}
+
+/// A joint that says nothing yet.
+fn blank(head: Head, at: Span) -> Joint {
+    Joint {
+        head,
+        ends: None,
+        in_part: None,
+        carries: None,
+        kind: Said::new(JointKind::Bolted, at),
+        rigid: None,
+        of: None,
+        opens: Vec::new(),
+        fixings: Vec::new(),
+        count: None,
+        drives: Vec::new(),
+        torque: None,
+        with_wheels_down: None,
+        sets_in: None,
+        second_check: None,
+        hidden: None,
+        fully_out: None,
+        renew: None,
+        gone: None,
+        reach: None,
+        covered_by: Vec::new(),
+        in_place_of: None,
+        play: None,
+        engaged: None,
+        push_on: None,
+        place: None,
+        at: None,
+        tightening: Box::default(),
+        price: None,
+    }
+}
+
+/// The statements of the joint that a part says by `fixed to`, each as if it stood in a block of its own; first that it carries, which
+/// is said by saying it so. A comma ends one where the next word begins another.
+pub fn fixed_pieces<'a>(block: &Declared<'a>) -> Vec<(&'static Shape, Cursor<'a>)> {
+    let mut all = Vec::new();
+    let Some(fixed) = block.fixed else { return all };
+    let mut cursor = block.cursor(fixed.statement);
+    if let Some((carries, _)) = shapes::find(BlockKind::Joint, CARRIES, |_| None) {
+        let mut said = cursor.piece(2);
+        said.skip(2);
+        all.push((carries, said));
+    }
+    // The form was tried when the name was declared.
+    while !cursor.at_end() && cursor.eat("by").is_none() {
+        cursor.skip(1);
+    }
+    let begins = |cursor: &Cursor<'a>, at: usize| {
+        let word = |n: usize| {
+            (cursor.kind_ahead(at + n) != Some(TokenKind::Text)).then(|| cursor.peek_ahead(at + n))
+        };
+        word(0).and_then(|first| shapes::find(BlockKind::Joint, first, word))
+    };
+    while !cursor.at_end() {
+        let mut length = 0;
+        while cursor.kind_ahead(length).is_some()
+            && !(cursor.kind_ahead(length) == Some(TokenKind::Comma) && begins(&cursor, length + 1).is_some())
+        {
+            length += 1;
+        }
+        let mut piece = cursor.piece(length);
+        if let Some((shape, used)) = begins(&cursor, 0) {
+            piece.skip(used);
+            all.push((shape, piece));
+        }
+        cursor.skip(length + 1);
+    }
+    all
 }
 
 /// `at the dowels`: words up to the next comma, or a text in quotes.

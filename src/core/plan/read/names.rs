@@ -165,7 +165,8 @@ impl<'a> Reader<'a> {
         Ok(self.resolve(name, at, want))
     }
 
-    fn resolve(&mut self, name: &str, at: Span, want: Want) -> Option<Said<Entity>> {
+    /// What a name stands for in a block for this side.
+    pub fn resolve(&mut self, name: &str, at: Span, want: Want) -> Option<Said<Entity>> {
         match self.world.scope.ask(name, self.tag.as_ref()) {
             Answer::One(entry) => {
                 self.mention(at, Some(entry.entity), want);
