@@ -636,3 +636,81 @@ fn no_mend_takes_out_an_act_or_writes_an_acceptance() {
     assert_eq!(why, Some(Why::TakesOut("an act")), "{:?}", mended.left);
     assert!(mended.edits.is_empty());
 }
+
+#[test]
+fn a_joint_that_its_part_says_is_renamed_with_the_part() {
+    let text = plan_texts("starter")[0].1.clone();
+    let text = format!(
+        "{text}part lamp \"Lamp\"; mass 1 kg quoted; fixed to shell by bolts 2 x M6x1.0 class 8.8, head 10 mm, torque 9 N m\n\
+         step lamp-round \"Lamp off and on\"; by ada; time 5 min; hold lamp by ada; undo lamp-bolts; take off lamp; fit lamp; start lamp-bolts; tighten lamp-bolts\n"
+    );
+    let open = Open::text(&text);
+    let (source, at) = open.at("plan.boltplan", "undo lamp-bo|lts");
+    assert_eq!(rename::prepare(open.desk(), source, at).expect("a name").1, "lamp");
+    let done = rename::rename(open.desk(), source, at, "mirror", false).expect("renamed");
+    let after = with_edits(&open.done.sources, &done.edits);
+    assert!(!after[0].text().contains("lamp-bolts") && after[0].text().contains("tighten mirror-bolts"), "{}", after[0].text());
+    let (source, at) = open.at("plan.boltplan", "fi|xed to shell by bolts");
+    assert!(rename::rename(open.desk(), source, at, "x", false).is_err());
+}
+
+/// Whatever the text and wherever the cursor: an answer, and edits that lie apart inside of their texts.
+mod properties {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn words() -> impl Strategy<Value = String> {
+        let word = prop_oneof![
+            4 => prop::sample::select(vec![
+                "step", "part", "joint", "accept", "note", "undo", "take off", "fixed to", "by", "to", "both", "each side", "same as", "was", "log", "seat",
+                "shell", "seat-bolts", "ada", "\"", "\"x\"", ";", ",", ":", "#", "4 x", "M10x1.25", "12", "kg", "é", "🔧", "\u{feff}", "\u{202e}", "\t",
+            ]),
+            2 => Just("\n"),
+            2 => Just("\n  "),
+        ];
+        prop::collection::vec(word, 0..40).prop_map(|words| words.join(" ").replace(" \n ", "\n").replace("\n   ", "\n  "))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn any_text_and_any_place(typed in words(), place in 0usize..3_000, at in 0u32..4_000) {
+            let mut text = plan_texts("starter")[0].1.clone();
+            let mut place = place.min(text.len());
+            while !text.is_char_boundary(place) {
+                place -= 1;
+            }
+            text.insert_str(place, &typed);
+            let open = Open::text(&text);
+            let file = open.done.sources.get(SourceId(0)).expect("one").clone();
+            let length = u32::try_from(file.text().len()).expect("small");
+            let mut at = at.min(length + 3);
+            while !file.text().is_char_boundary(at as usize) && at > 0 && at < length {
+                at -= 1;
+            }
+            let desk = open.desk();
+            let source = SourceId(0);
+            for offer in complete(desk, source, at) {
+                prop_assert!(offer.at.start <= offer.at.end && offer.at.end <= length);
+            }
+            let _ = hover::hover(desk, source, at);
+            let _ = hover::signature(desk, source, at);
+            let _ = outline::folds(&file, &open.trees[0], source);
+            let _ = boltfolio_core::editor::notes::notes(desk, source);
+            if let Some(found) = places::found(desk, source, at) {
+                let _ = places::declarations(desk, &found);
+                let _ = places::references(desk, &found, true);
+            }
+            if let Ok(done) = rename::rename(desk, source, at, "zebra", true) {
+                for pair in done.edits.windows(2) {
+                    prop_assert!(pair[0].span.end <= pair[1].span.start);
+                }
+            }
+            let laid = boltfolio_core::editor::layout::edits(desk, source, Some(Span::new(source, at.min(length), at.min(length))));
+            for pair in laid.windows(2) {
+                prop_assert!(pair[0].span.end <= pair[1].span.start);
+            }
+        }
+    }
+}
