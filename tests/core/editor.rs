@@ -646,10 +646,17 @@ fn a_joint_that_its_part_says_is_renamed_with_the_part() {
     );
     let open = Open::text(&text);
     let (source, at) = open.at("plan.boltplan", "undo lamp-bo|lts");
-    assert_eq!(rename::prepare(open.desk(), source, at).expect("a name").1, "lamp");
+    assert_eq!(
+        rename::prepare(open.desk(), source, at).expect("a name").1,
+        "lamp"
+    );
     let done = rename::rename(open.desk(), source, at, "mirror", false).expect("renamed");
     let after = with_edits(&open.done.sources, &done.edits);
-    assert!(!after[0].text().contains("lamp-bolts") && after[0].text().contains("tighten mirror-bolts"), "{}", after[0].text());
+    assert!(
+        !after[0].text().contains("lamp-bolts") && after[0].text().contains("tighten mirror-bolts"),
+        "{}",
+        after[0].text()
+    );
     let (source, at) = open.at("plan.boltplan", "fi|xed to shell by bolts");
     assert!(rename::rename(open.desk(), source, at, "x", false).is_err());
 }
@@ -668,7 +675,8 @@ mod properties {
             2 => Just("\n"),
             2 => Just("\n  "),
         ];
-        prop::collection::vec(word, 0..40).prop_map(|words| words.join(" ").replace(" \n ", "\n").replace("\n   ", "\n  "))
+        prop::collection::vec(word, 0..40)
+            .prop_map(|words| words.join(" ").replace(" \n ", "\n").replace("\n   ", "\n  "))
     }
 
     proptest! {

@@ -286,7 +286,7 @@ impl Scope {
             .values()
             .flat_map(|family| family.members.iter().map(|member| member.serial))
             .collect();
-        let of = |(name, entry): (&Box<str>, &Entry)| {
+        let of = |name: &str, entry: &Entry| {
             let block = self.by_block.get(name).copied()?;
             let origin = match (block, entry.entity) {
                 // No block declares these.
@@ -297,13 +297,16 @@ impl Scope {
                 _ => Origin::Written,
             };
             Some(Declared {
-                name: name.clone(),
+                name: name.into(),
                 entity: entry.entity,
                 at: entry.at,
                 origin,
             })
         };
-        self.names.iter().filter_map(of).collect()
+        self.names
+            .iter()
+            .filter_map(|(name, entry)| of(name, entry))
+            .collect()
     }
 
     /// The declared names that look most like this one, nearest first, at most three.

@@ -563,7 +563,8 @@ fn actions(words: &Words<'_>, source: SourceId, at: &At) -> Value {
             all.extend(acceptance(words, finding));
         }
     }
-    if wants("source.fixAll") {
+    // Each mend is tried by itself: only for whoever asks for it.
+    if only.is_some() && wants("source.fixAll") {
         let mended = mending::mend(
             &done
                 .sources
@@ -572,7 +573,7 @@ fn actions(words: &Words<'_>, source: SourceId, at: &At) -> Value {
                 .collect::<Vec<_>>(),
             words.plan.pictures(),
         );
-        if only.is_some() && !mended.edits.is_empty() {
+        if !mended.edits.is_empty() {
             all.push(json!({
                 "title": format!("Mend what needs no choice: {}", mended.done.len()),
                 "kind": "source.fixAll",
