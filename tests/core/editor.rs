@@ -722,3 +722,73 @@ mod properties {
         }
     }
 }
+
+/// Of each rule the plan that breaks it: a mend that is text is applied, or it is said why not; and what is applied leaves no fault that was
+/// not there, takes out no act, caution or second check and writes no acceptance.
+#[test]
+fn every_mend_is_applied_or_says_why_not() {
+    use boltfolio_core::base::finding::Severity;
+    use boltfolio_core::rules;
+    let (mut applied, mut told) = (0, 0);
+    for rule in rules::catalogue().iter().flat_map(|family| family.rules) {
+        let Some(fence) = crate::support::fences(rule.page).into_iter().next() else {
+            continue;
+        };
+        let sources: Vec<Source> = crate::support::files(&fence)
+            .into_iter()
+            .map(|(path, text)| Source::new(path, text, false))
+            .collect();
+        let before = Open::of(sources.clone());
+        let mended = mending::mend(&sources, &NoPictures);
+        applied += mended.done.len();
+        for (finding, why) in &mended.left {
+            let words = &finding.mend.words;
+            // What stands behind a colon is text for the plan.
+            let text = words.split(": ").nth(1).unwrap_or_default();
+            let first = text.split(' ').next().unwrap_or_default();
+            let statement = boltfolio_core::syntax::shapes::SHAPES
+                .iter()
+                .any(|shape| shape.words.split(' ').next() == Some(first));
+            assert!(!(statement && *why == Why::NoText), "{}: {words}", rule.name);
+            assert!(!why.words().is_empty());
+            told += 1;
+        }
+        let faults = |done: &Compilation| -> BTreeSet<String> {
+            let all = done
+                .findings
+                .iter()
+                .filter(|finding| finding.severity == Severity::Fault);
+            all.map(|finding| format!("{}: {}", finding.rule.name, finding.what))
+                .collect()
+        };
+        if !before.done.unwalked {
+            let (had, has) = (faults(&before.done), faults(&mended.after));
+            let new: Vec<&String> = has.difference(&had).collect();
+            assert!(new.is_empty(), "{}: {new:?}", rule.name);
+        }
+        let count = |done: &Compilation, word: &str| -> usize {
+            let texts = done.sources.iter().map(|(_, source)| source.text().to_owned());
+            texts.map(|text| text.matches(word).count()).sum()
+        };
+        assert!(
+            count(&mended.after, "second check") >= count(&before.done, "second check"),
+            "{}",
+            rule.name
+        );
+        assert!(
+            count(&mended.after, "accept ") <= count(&before.done, "accept "),
+            "{}",
+            rule.name
+        );
+        let acts = |done: &Compilation| {
+            done.plan
+                .steps
+                .values()
+                .map(|step| step.acts().count())
+                .sum::<usize>()
+        };
+        assert!(acts(&mended.after) >= acts(&before.done), "{}", rule.name);
+    }
+    println!("{applied} mends applied, {told} findings left with a reason");
+    assert!(applied > 20, "{applied}");
+}

@@ -33,6 +33,10 @@ pub enum Why {
     NoText,
     /// More than one mend is offered.
     Several,
+    /// Its text has places for what only the owner knows: a name, a figure, a reason.
+    FillIn,
+    /// Its text alone does not do it: where it goes, or what has to be done besides, is not known.
+    NotAlone,
     /// It would take out an act, a caution or a second check.
     TakesOut(&'static str),
     /// It would write an acceptance.
@@ -54,6 +58,8 @@ impl Why {
         match self {
             Why::NoText => "its mend is yours to write".to_owned(),
             Why::Several => "more than one mend is offered".to_owned(),
+            Why::FillIn => "its mend has to be filled in by you".to_owned(),
+            Why::NotAlone => "its mend needs a place, or more than it says".to_owned(),
             Why::TakesOut(what) => format!("its mend takes out {what}"),
             Why::Accepts => "its mend is an acceptance, which needs your reason".to_owned(),
             Why::Brings(what) => format!("its mend would bring another fault: {what}"),
@@ -89,7 +95,9 @@ pub fn mend(sources: &[Source], pictures: &dyn Pictures) -> Mended {
                     done = better.done;
                     trees = better.trees;
                     // What was in the way of another mend may be gone.
-                    refused.retain(|_, why| matches!(why, Why::NoText | Why::Several));
+                    refused.retain(|_, why| {
+                        matches!(why, Why::NoText | Why::Several | Why::FillIn | Why::NotAlone)
+                    });
                     continue 'again;
                 }
                 Err(why) => {
@@ -145,7 +153,7 @@ fn tried(
     pictures: &dyn Pictures,
 ) -> Result<Better, Why> {
     if finding.mend.edits.is_empty() {
-        return Err(Why::NoText);
+        return Err(untyped(&finding.mend.words));
     }
     if !finding.mend.others.is_empty() {
         return Err(Why::Several);
@@ -184,6 +192,27 @@ fn tried(
         done: after,
         trees: after_trees,
     })
+}
+
+/// Why a mend that is told in words alone is not applied.
+fn untyped(words: &str) -> Why {
+    let shouted = |word: &str| word.len() > 2 && word.chars().all(|c| c.is_ascii_uppercase());
+    let blank = words.contains("...")
+        || words.contains("such as")
+        || words.contains("\"what")
+        || words.split(|c: char| !c.is_alphanumeric()).any(shouted);
+    let several = [" or ", "; or", "Perhaps "]
+        .iter()
+        .any(|sign| words.contains(sign));
+    if several {
+        Why::Several
+    } else if blank {
+        Why::FillIn
+    } else if words.contains(": ") {
+        Why::NotAlone
+    } else {
+        Why::NoText
+    }
 }
 
 fn count(findings: &[Finding]) -> BTreeMap<(&str, &str), usize> {
