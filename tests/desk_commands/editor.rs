@@ -919,3 +919,174 @@ fn it_works_in_the_folder_that_is_there() {
     editor.until(&new, "its line is no statement", |found| !found.is_empty());
     editor.shut_down();
 }
+
+#[test]
+fn all_mends_of_a_rule_and_an_acceptance_with_its_reason() {
+    let text = starter()
+        .replacen("undo heater-plug, seat-bolts", "undo heater-plg, seat-blts", 1)
+        .replacen(
+            "part battery \"Battery\"",
+            "tool mirror \"Mirror\"\npart battery \"Battery\"",
+            1,
+        );
+    let around = plan(&text);
+    let path = around.path().join("ouzel/plan.boltplan");
+    let (mut editor, _) = Editor::ready(
+        around.path(),
+        json!({"workspace": {"workspaceEdit": {"documentChanges": true, "snippetEditSupport": true}}}),
+    );
+    editor.open(&path);
+    editor.until(&path, "unknown names", |found| {
+        codes(found).contains(&"unknown-name".to_owned())
+    });
+    let ask = |editor: &mut Editor, text: &str, marked: &str, only: Value| -> Vec<Value> {
+        let place = at(text, marked);
+        let mut asked = json!({
+            "textDocument": {"uri": uri(&path)},
+            "range": {"start": place, "end": place},
+            "context": {"diagnostics": []},
+        });
+        if !only.is_null() {
+            asked["context"]["only"] = only;
+        }
+        editor
+            .result("textDocument/codeAction", asked)
+            .as_array()
+            .expect("actions")
+            .clone()
+    };
+    let all = ask(&mut editor, &text, "undo heater|-plg", Value::Null);
+    let both = all
+        .iter()
+        .find(|action| action["title"] == "Mend all 2 of unknown-name in this file");
+    let both = both.unwrap_or_else(|| panic!("{all:?}"));
+    let mended = edited(
+        &text,
+        both["edit"]["documentChanges"][0]["edits"]
+            .as_array()
+            .expect("edits"),
+    );
+    assert!(mended.contains("undo heater-plug, seat-bolts"), "{mended}");
+    // The same, asked for as one: what needs no choice, and nothing else.
+    assert!(all.iter().all(|action| action["kind"] == "quickfix"));
+    let fixes = ask(&mut editor, &text, "undo heater|-plg", json!(["source.fixAll"]));
+    assert_eq!(fixes.len(), 1, "{fixes:?}");
+    let fixed = edited(
+        &text,
+        fixes[0]["edit"]["documentChanges"][0]["edits"]
+            .as_array()
+            .expect("edits"),
+    );
+    assert_eq!(fixed, mended);
+    // An acceptance goes where its reason is typed.
+    editor.change(&path, 2, &mended);
+    editor.until(&path, "a tool is never used", |found| {
+        codes(found).contains(&"never-used".to_owned())
+    });
+    let all = ask(&mut editor, &mended, "tool mir|ror", Value::Null);
+    let accept = all
+        .iter()
+        .find(|action| action["title"] == "Accept never-used for mirror, with a reason");
+    let snippet =
+        &accept.unwrap_or_else(|| panic!("{all:?}"))["edit"]["documentChanges"][0]["edits"][0]["snippet"];
+    assert_eq!(
+        snippet["value"],
+        "accept never-used for mirror because \"${1:why it may stand}\"\n"
+    );
+    editor.shut_down();
+}
+
+#[test]
+fn a_workshop_s_file_is_of_the_plans_that_name_it() {
+    let around = plan_files_of(&["specs/ouzel-front", "specs/our-workshop", "specs/siskin-choices"]);
+    let (mut editor, _) = Editor::ready(around.path(), json!({}));
+    let strip = around.path().join("ouzel-front/stages/3-strip-front.boltplan");
+    editor.open(&strip);
+    editor.result(
+        "textDocument/foldingRange",
+        json!({"textDocument": {"uri": uri(&strip)}}),
+    );
+    let tools = around.path().join("our-workshop/tools.boltplan");
+    let text = editor.open(&tools);
+    // A tool that the plan needs is called otherwise now: told in the plan's file, that nobody touched.
+    let changed = text.replacen("tool ball-press", "tool ball-puller", 1);
+    assert_ne!(changed, text);
+    editor.change(&tools, 2, &changed);
+    // It stands at the first place that uses it, with the others beside it.
+    let told = |editor: &Editor| {
+        let mut all = editor
+            .findings
+            .values()
+            .filter_map(|params| params["diagnostics"].as_array());
+        all.any(|found| codes(found).contains(&"unknown-name".to_owned()))
+    };
+    while !told(&editor) {
+        editor.take();
+    }
+    editor.change(&tools, 3, &text);
+    while told(&editor) {
+        editor.take();
+    }
+    // Renamed in the workshop it is renamed in the plan, and the owner is told of other plans.
+    let mut asked = place(&tools, &text, "tool ball-pr|ess");
+    asked["newName"] = json!("joint-press");
+    let edit = editor.result("textDocument/rename", asked);
+    let files = edit["changes"].as_object().expect("changes");
+    assert!(files.len() >= 2, "{edit}");
+    assert!(
+        editor
+            .said
+            .iter()
+            .any(|said| said["method"] == "window/showMessage"),
+        "{:?}",
+        editor.said
+    );
+    editor.shut_down();
+}
+
+/// Numbers on paper stay: where a print lies, a renamed step says what it was.
+#[test]
+fn a_step_that_is_printed_keeps_its_number() {
+    let around = plan(&starter());
+    let printed = super::run(
+        around.path(),
+        &["print", "ouzel", "--form", "labels", "--to", "ouzel/output"],
+    );
+    assert_eq!(super::status(&printed), 0, "{}", super::err(&printed));
+    let path = around.path().join("ouzel/plan.boltplan");
+    let (mut editor, _) = Editor::ready(around.path(), json!({}));
+    let text = editor.open(&path);
+    // A step put in before it would take its number, were it not kept.
+    let mut asked = place(&path, &text, "step seat-o|ut");
+    asked["newName"] = json!("sprung-seat-off");
+    let edit = editor.result("textDocument/rename", asked);
+    let renamed = edited(&text, edit["changes"][uri(&path)].as_array().expect("edits"));
+    assert!(
+        renamed.contains("step sprung-seat-off \"Seat out, onto the bench\"; was seat-out; by ada, tom"),
+        "{renamed}"
+    );
+    let renamed = renamed.replacen(
+        "step make-dead",
+        "step look-round \"Look round\"; by ada; look \"All is there\"\nstep make-dead",
+        1,
+    );
+    write(&path, &renamed);
+    let state = super::run(
+        around.path(),
+        &[
+            "state",
+            "ouzel",
+            "--after",
+            "sprung-seat-off",
+            "--binder",
+            "ouzel/output",
+        ],
+    );
+    assert!(
+        super::out(&state).contains("after step 1.2 sprung-seat-off"),
+        "{}{}",
+        super::out(&state),
+        super::err(&state)
+    );
+    editor.shut_down();
+}
