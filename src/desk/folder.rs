@@ -152,16 +152,12 @@ pub(super) fn read_over(
     }
 
     if let Some(named) = workshop_named(&sources) {
-        add_workshop(
-            &named,
-            &folder,
-            &root,
-            &before,
-            over,
-            &mut left,
-            &mut sources,
-            &mut files,
-        )?;
+        let plan = PlanFolder {
+            folder: &folder,
+            root: &root,
+            before: &before,
+        };
+        add_workshop(&named, plan, over, &mut left, &mut sources, &mut files)?;
     }
     // Those of a workshop are the plan's to read alone.
     disk.resize(sources.len(), None);
@@ -281,16 +277,23 @@ fn own_name(root: &Path) -> String {
         .map_or_else(|| "plan".to_owned(), |name| name.to_string_lossy().into_owned())
 }
 
+/// The plan's own folder: as it was named, without links, and what paths of its files begin with.
+#[derive(Clone, Copy)]
+struct PlanFolder<'a> {
+    folder: &'a Path,
+    root: &'a Path,
+    before: &'a str,
+}
+
 fn add_workshop(
     named: &str,
-    folder: &Path,
-    root: &Path,
-    before: &str,
+    plan: PlanFolder<'_>,
     over: &Over<'_>,
     left: &mut u64,
     sources: &mut Vec<Source>,
     files: &mut Vec<String>,
 ) -> Result<(), Trouble> {
+    let PlanFolder { folder, root, before } = plan;
     let place = place_of(named, sources).map_or_else(String::new, |place| format!("{place}: "));
     let named = named.trim_end_matches('/');
     if Path::new(named).is_absolute() {

@@ -1,5 +1,7 @@
 //! `editor`: the language server as an editor starts it, over pipes. What is asked and answered follows the Language Server Protocol 3.17.
 
+#![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
+
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
@@ -564,10 +566,9 @@ fn two_hundred_changes_cost_ten_compilations_at_most() {
         json!({"textDocument": {"uri": uri(&path)}}),
     );
     editor.published = 0;
-    let mut last = String::new();
     for nth in 0..200 {
         // Each text has another finding, so that each compilation is published.
-        last = text.replacen("undo heater-plug,", &format!("undo zebra-{nth},"), 1);
+        let last = text.replacen("undo heater-plug,", &format!("undo zebra-{nth},"), 1);
         editor.change(&path, nth + 2, &last);
     }
     editor.until(&path, "the last one", |found| {

@@ -211,8 +211,7 @@ fn own(text: &str) -> Vec<(usize, Is)> {
             let keyword = match (nth, kind) {
                 (0, _) => 1,
                 (_, Some(kind)) if !statement.is_note => {
-                    let found =
-                        boltfolio::syntax::shapes::find(kind, word(0).unwrap_or_default(), |n| word(n));
+                    let found = boltfolio::syntax::shapes::find(kind, word(0).unwrap_or_default(), word);
                     found.map_or(0, |(_, words)| words)
                 }
                 _ => 0,
