@@ -28,6 +28,7 @@ mod masses_page;
 mod mends_applied;
 mod mid_engine;
 mod money;
+mod other_words;
 mod precedence;
 mod rear_axle;
 mod reckon_balance;

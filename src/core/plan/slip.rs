@@ -24,6 +24,8 @@ pub enum Slip {
         at: Span,
         expected: String,
         block: BlockKind,
+        /// Statements that it may have been meant for.
+        near: Vec<&'static str>,
     },
     /// A file that is no text: its first wrong byte.
     NotText {
@@ -56,6 +58,12 @@ pub enum Slip {
         at: Span,
         number: String,
         wants: Dimension,
+    },
+    /// What is written otherwise, and how.
+    Otherwise {
+        at: Span,
+        what: &'static str,
+        meant: String,
     },
     /// `5,8 kg`: two figures, as it is read.
     DecimalComma {
@@ -206,6 +214,7 @@ impl Slip {
                 | Slip::ListCutShort { .. }
                 | Slip::BareNumber { .. }
                 | Slip::DecimalComma { .. }
+                | Slip::Otherwise { .. }
                 | Slip::WrongUnit { .. }
                 | Slip::SaidTwice { .. }
                 | Slip::BadName { .. }
@@ -245,6 +254,7 @@ impl Slip {
             | Slip::ListCutShort { at }
             | Slip::BareNumber { at, .. }
             | Slip::DecimalComma { at, .. }
+            | Slip::Otherwise { at, .. }
             | Slip::WrongUnit { at, .. }
             | Slip::SaidTwice { at, .. }
             | Slip::NoteRefused { at, .. }

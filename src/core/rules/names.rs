@@ -363,6 +363,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::ListCutShort { .. }
         | Slip::BareNumber { .. }
         | Slip::DecimalComma { .. }
+        | Slip::Otherwise { .. }
         | Slip::WrongUnit { .. }
         | Slip::SaidTwice { .. }
         | Slip::NoteRefused { .. }

@@ -5,8 +5,8 @@ use crate::base::finding::Finding;
 use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
+use crate::plan::read::block::{nearest as nearest_words, quoted};
 use crate::plan::slip::{NameFault, NoteFault, Slip};
-use crate::syntax::shapes;
 
 rule!(
     NOT_UTF_8,
@@ -186,12 +186,15 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}")).at(at, "not understood").harm(SKIPPED);
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
-        Slip::UnknownStatement { at, expected, block } => {
-            let words: Vec<String> = shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
+        Slip::UnknownStatement { at, expected, block, near } => {
             Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
                 .harm(SKIPPED)
-                .mend(format!("What {} block says: {}.", block.with_article(), words.join(", ")))
+                .mend(format!(
+                    "Did you mean {}? All that {} block says is in the language reference.",
+                    quoted(&near, "or"),
+                    block.with_article()
+                ))
         }
         Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")
@@ -220,6 +223,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
+        Slip::Otherwise { at, what, meant } => Finding::new(&UNREADABLE_LINE, what)
+            .at(at, "not understood")
+            .harm(SKIPPED)
+            .mend(format!("Write: {meant}"))
+            .edit(at, meant),
         Slip::DecimalComma { at, meant } => {
             Finding::new(&UNREADABLE_LINE, format!("a comma stands between two figures: {meant} is written with a point"))
                 .at(at, "read as two figures")
@@ -336,10 +344,10 @@ fn unknown_block(at: Span, word: &str) -> Finding {
             .mend(format!("Perhaps {known}: {}", kind.form()))
             .edit(at, known),
         None => {
-            let all: Vec<&str> = BLOCKS.iter().map(|(_, word, _)| *word).collect();
+            let near = nearest_words(word, BLOCKS.iter().map(|(_, word, _)| *word));
             finding.mend(format!(
-                "Indent it if it belongs to the block above; kinds of block are {}.",
-                all.join(", ")
+                "Indent it if it belongs to the block above. Else did you mean {}? All kinds of block are in the language reference.",
+                quoted(&near, "or")
             ))
         }
     }
