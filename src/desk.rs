@@ -6,6 +6,7 @@ mod draft;
 mod enter;
 mod folder;
 mod lint;
+mod list;
 mod masses;
 mod money;
 mod numbers;
@@ -90,7 +91,7 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Money(asked) => money::money(&asked, around),
         Command::Worth(asked) => worth::worth(&asked, around),
         Command::Why { rule } => why::why(rule.as_deref(), around),
-        Command::New { dir } => starter::new(&dir),
+        Command::New(asked) => starter::new(&asked, around),
     };
     outcome.map_or_else(|trouble| fail(&trouble, around), done)
 }

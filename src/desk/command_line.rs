@@ -55,11 +55,17 @@ pub(super) enum Command {
         /// Name of a rule, as findings show it.
         rule: Option<String>,
     },
-    /// Start a small plan.
-    New {
-        /// Folder to write it into; made if it is not there.
-        dir: PathBuf,
-    },
+    /// Start a small plan, or a rough one from a list of parts.
+    New(New),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// Folder to write it into; made if it is not there.
+    pub(super) dir: PathBuf,
+    /// A list of parts as a spreadsheet saves it: CSV with heads such as name, mass kg, cost GBP, place, off or on.
+    #[arg(long, value_name = "LIST.csv")]
+    pub(super) from: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -39,6 +39,7 @@ mod reckon_lifting;
 mod reckon_masses;
 mod reckon_times;
 mod reference;
+mod rough_start;
 mod springs;
 #[path = "../support/mod.rs"]
 mod support;

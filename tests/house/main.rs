@@ -17,6 +17,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("blake3", &["src/core/compile.rs", "src/desk/write.rs"]),
     ("chrono", &["src/press/calendar.rs"]),
     ("clap", &["src/desk/command_line.rs"]),
+    ("csv", &["src/desk/list.rs"]),
     ("fast_qr", &["src/press/typst/labels.rs"]),
     ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),

@@ -7,6 +7,7 @@ use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
 use crate::plan::read::block::{nearest as nearest_words, quoted};
 use crate::plan::slip::{NameFault, NoteFault, Slip};
+use crate::syntax::shapes;
 
 rule!(
     NOT_UTF_8,
@@ -151,6 +152,9 @@ const JOINED: &[&str] = &[
     "stands on",
 ];
 
+/// Statements of a block that are all named.
+const FEW: usize = 7;
+
 const SKIPPED: &str = "The line is left out: nothing that it says is checked or printed.";
 
 /// Words a slip of this family; gives back one of another.
@@ -187,10 +191,15 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
         Slip::UnknownStatement { at, expected, block, near } => {
-            Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
+            let all: Vec<&str> = shapes::of_block(block).map(|shape| shape.words).collect();
+            let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
-                .harm(SKIPPED)
-                .mend(format!(
+                .harm(SKIPPED);
+            if all.len() <= FEW {
+                let words: Vec<String> = all.iter().map(|words| format!("`{words}`")).collect();
+                return Ok(finding.mend(format!("What {} block says: {}.", block.with_article(), words.join(", "))));
+            }
+            finding.mend(format!(
                     "Did you mean {}? All that {} block says is in the language reference.",
                     quoted(&near, "or"),
                     block.with_article()

@@ -41,6 +41,10 @@ impl<'a> Cursor<'a> {
     }
 
     fn slice(&self, token: Token) -> &'a str {
+        // It may go on over line ends and comments, which are no part of the word.
+        if token.kind() == TokenKind::Comma {
+            return ",";
+        }
         self.text
             .get(token.start() as usize..token.end() as usize)
             .unwrap_or("")
