@@ -7,6 +7,7 @@ mod editor;
 mod enter;
 mod folder;
 mod lint;
+mod list;
 mod masses;
 mod mend;
 mod money;
@@ -97,7 +98,7 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Completions { shell } => shell::completions(shell),
         Command::Manual => shell::manual(),
         Command::Why { rule } => why::why(rule.as_deref(), around),
-        Command::New { dir } => starter::new(&dir),
+        Command::New(asked) => starter::new(&asked, around),
     };
     outcome.map_or_else(|trouble| fail(&trouble, around), done)
 }

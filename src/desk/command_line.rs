@@ -67,11 +67,17 @@ pub(super) enum Command {
     },
     /// Print the manual page, for `man`.
     Manual,
-    /// Start a small plan.
-    New {
-        /// Folder to write it into; made if it is not there.
-        dir: PathBuf,
-    },
+    /// Start a small plan, or a rough one from a list of parts.
+    New(New),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// Folder to write it into; made if it is not there.
+    pub(super) dir: PathBuf,
+    /// A list of parts as a spreadsheet saves it: CSV with heads such as name, mass kg, cost GBP, place, off or on.
+    #[arg(long, value_name = "LIST.csv")]
+    pub(super) from: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -502,7 +508,10 @@ const EXAMPLES: &[(&str, &[&str])] = &[
         "tidy",
         &["boltfolio tidy my-car --dry-run", "boltfolio tidy my-car"],
     ),
-    ("new", &["boltfolio new my-car"]),
+    (
+        "new",
+        &["boltfolio new my-car", "boltfolio new my-car --from parts.csv"],
+    ),
 ];
 
 /// The whole command line, each command with its examples.

@@ -29,6 +29,7 @@ mod masses_page;
 mod mends_applied;
 mod mid_engine;
 mod money;
+mod other_words;
 mod precedence;
 mod rear_axle;
 mod reckon_balance;
@@ -39,6 +40,7 @@ mod reckon_lifting;
 mod reckon_masses;
 mod reckon_times;
 mod reference;
+mod rough_start;
 mod springs;
 #[path = "../support/mod.rs"]
 mod support;

@@ -10,6 +10,7 @@ mod pictures;
 mod print;
 mod questions;
 mod readme;
+mod rough;
 mod saturdays;
 mod small;
 #[path = "../support/mod.rs"]

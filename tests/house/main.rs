@@ -20,6 +20,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("clap", &["src/desk/command_line.rs"]),
     ("clap_complete", &["src/desk/shell.rs"]),
     ("clap_mangen", &["src/desk/shell.rs"]),
+    ("csv", &["src/desk/list.rs"]),
     ("fast_qr", &["src/press/typst/labels.rs"]),
     ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),

@@ -4,6 +4,7 @@ use super::model::{FixingKind, Id, JointKind};
 use super::scope::{Each, Entity, Entry, Scope};
 use super::slip::{NameFault, Slip};
 use super::vocabulary::joint_kinds::Conducts;
+use super::vocabulary::other_words::read_as;
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{self, BlockKind, Keyword};
@@ -111,17 +112,31 @@ pub fn fixes(keyword: Keyword) -> Option<&'static str> {
 /// The first `fixed to` of a block; the second is told where statements are read.
 fn fixed_to<'a>(block: &Declared<'a>) -> Option<&'a Statement> {
     let mut all = block.body().iter();
-    all.find(|statement| !statement.is_note && block.cursor(statement).eat("fixed to").is_some())
+    all.find(|statement| !statement.is_note && eat_fixed_to(&mut block.cursor(statement)))
+}
+
+/// Takes the words, or those that are read as them.
+pub fn eat_fixed_to(cursor: &mut Cursor<'_>) -> bool {
+    let probe = cursor.clone();
+    let other = read_as(BlockKind::Part, |n| Some(probe.peek_ahead(n)));
+    let other = other.filter(|(shape, _)| shape.keyword == Keyword::FixedTo);
+    if let Some((_, used)) = other {
+        cursor.skip(used);
+        return true;
+    }
+    cursor.eat("fixed to").is_some()
 }
 
 /// What it says, where its form is right so far that the joint has a name.
 fn fixed_by<'a>(block: &Declared<'a>, statement: &'a Statement) -> Option<Fixed<'a>> {
     let mut cursor = block.cursor(statement);
-    cursor.eat("fixed to")?;
+    eat_fixed_to(&mut cursor).then_some(())?;
     cursor.name()?;
     cursor.eat("by")?;
     let probe = cursor.clone();
-    let (shape, used) = shapes::find(BlockKind::Joint, cursor.peek(), |n| Some(probe.peek_ahead(n)))?;
+    let word = |n: usize| Some(probe.peek_ahead(n));
+    let (shape, used) =
+        shapes::find(BlockKind::Joint, cursor.peek(), word).or_else(|| read_as(BlockKind::Joint, word))?;
     let with = fixes(shape.keyword)?;
     cursor.skip(used);
     let whole = cursor.statement();

@@ -32,6 +32,8 @@ pub enum Slip {
         at: Span,
         expected: String,
         block: BlockKind,
+        /// Statements that it may have been meant for.
+        near: Vec<&'static str>,
     },
     /// A file that is no text: its first wrong byte.
     NotText {
@@ -64,6 +66,12 @@ pub enum Slip {
         at: Span,
         number: String,
         wants: Dimension,
+    },
+    /// What is written otherwise, and how.
+    Otherwise {
+        at: Span,
+        what: &'static str,
+        meant: String,
     },
     /// `5,8 kg`: two figures, as it is read.
     DecimalComma {
@@ -219,6 +227,7 @@ impl Slip {
                 | Slip::ListCutShort { .. }
                 | Slip::BareNumber { .. }
                 | Slip::DecimalComma { .. }
+                | Slip::Otherwise { .. }
                 | Slip::WrongUnit { .. }
                 | Slip::SaidTwice { .. }
                 | Slip::BadName { .. }
@@ -260,6 +269,7 @@ impl Slip {
             | Slip::ListCutShort { at }
             | Slip::BareNumber { at, .. }
             | Slip::DecimalComma { at, .. }
+            | Slip::Otherwise { at, .. }
             | Slip::WrongUnit { at, .. }
             | Slip::SaidTwice { at, .. }
             | Slip::NoteRefused { at, .. }

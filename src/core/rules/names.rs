@@ -366,6 +366,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::ListCutShort { .. }
         | Slip::BareNumber { .. }
         | Slip::DecimalComma { .. }
+        | Slip::Otherwise { .. }
         | Slip::WrongUnit { .. }
         | Slip::SaidTwice { .. }
         | Slip::NoteRefused { .. }

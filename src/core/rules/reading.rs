@@ -5,6 +5,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
+use crate::plan::read::block::{nearest as nearest_words, quoted};
 use crate::plan::slip::{NameFault, NoteFault, Slip};
 use crate::syntax::shapes;
 
@@ -151,6 +152,9 @@ const JOINED: &[&str] = &[
     "stands on",
 ];
 
+/// Statements of a block that are all named.
+const FEW: usize = 7;
+
 const SKIPPED: &str = "The line is left out: nothing that it says is checked or printed.";
 
 /// Words a slip of this family; gives back one of another.
@@ -194,12 +198,20 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = words.next().into_iter().fold(finding, |finding, word| finding.edit(at, word));
             words.fold(finding, |finding, word| finding.or_edit(at, word))
         }
-        Slip::UnknownStatement { at, expected, block } => {
-            let words: Vec<String> = shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
-            Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
+        Slip::UnknownStatement { at, expected, block, near } => {
+            let all: Vec<&str> = shapes::of_block(block).map(|shape| shape.words).collect();
+            let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
-                .harm(SKIPPED)
-                .mend(format!("What {} block says: {}.", block.with_article(), words.join(", ")))
+                .harm(SKIPPED);
+            if all.len() <= FEW {
+                let words: Vec<String> = all.iter().map(|words| format!("`{words}`")).collect();
+                return Ok(finding.mend(format!("What {} block says: {}.", block.with_article(), words.join(", "))));
+            }
+            finding.mend(format!(
+                    "Did you mean {}? All that {} block says is in the language reference.",
+                    quoted(&near, "or"),
+                    block.with_article()
+                ))
         }
         Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")
@@ -228,6 +240,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
+        Slip::Otherwise { at, what, meant } => Finding::new(&UNREADABLE_LINE, what)
+            .at(at, "not understood")
+            .harm(SKIPPED)
+            .mend(format!("Write: {meant}"))
+            .edit(at, meant),
         Slip::DecimalComma { at, meant } => {
             Finding::new(&UNREADABLE_LINE, format!("a comma stands between two figures: {meant} is written with a point"))
                 .at(at, "read as two figures")
@@ -355,10 +372,10 @@ fn unknown_block(at: Span, word: &str) -> Finding {
             .mend(format!("Perhaps {known}: {}", kind.form()))
             .edit(at, known),
         None => {
-            let all: Vec<&str> = BLOCKS.iter().map(|(_, word, _)| *word).collect();
+            let near = nearest_words(word, BLOCKS.iter().map(|(_, word, _)| *word));
             finding.mend(format!(
-                "Indent it if it belongs to the block above; kinds of block are {}.",
-                all.join(", ")
+                "Indent it if it belongs to the block above. Else did you mean {}? All kinds of block are in the language reference.",
+                quoted(&near, "or")
             ))
         }
     }

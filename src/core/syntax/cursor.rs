@@ -41,6 +41,10 @@ impl<'a> Cursor<'a> {
     }
 
     fn slice(&self, token: Token) -> &'a str {
+        // It may go on over line ends and comments, which are no part of the word.
+        if token.kind() == TokenKind::Comma {
+            return ",";
+        }
         self.text
             .get(token.start() as usize..token.end() as usize)
             .unwrap_or("")
@@ -158,8 +162,8 @@ impl<'a> Cursor<'a> {
         self.next += 1;
         let inner = self.slice(token);
         let inner = inner
-            .strip_prefix('"')
-            .and_then(|s| s.strip_suffix('"'))
+            .strip_prefix(QUOTES)
+            .and_then(|s| s.strip_suffix(QUOTES))
             .unwrap_or(inner);
         Some((inner, self.span(token)))
     }
@@ -190,6 +194,9 @@ impl<'a> Cursor<'a> {
             .map(|&token| (self.slice(token), self.span(token)))
     }
 }
+
+/// What a text may stand in.
+const QUOTES: [char; 4] = ['"', '“', '”', '„'];
 
 fn is_mark(kind: TokenKind) -> bool {
     matches!(

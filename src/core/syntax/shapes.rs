@@ -265,6 +265,8 @@ shapes! {
     Cross, "cross", [Joint], Once, "cross PH2";
     Torque, "torque", [Joint], Once, "torque 55 N m, or torque to come";
     Threads, "threads", [Joint], Once, "threads dry, oiled or coated";
+    Threadlock, "threadlock", [Joint], Once, "threadlock, or threadlock \"medium\"";
+    Washers, "washers", [Joint], Once, "washers 4 \"plain, under the heads\", washers 4, or washers \"plain\"";
     Friction, "friction", [Joint], Once, "friction 0.10 to 0.14";
     LeftHand, "left-hand thread", [Joint], Once, "left-hand thread";
     Engagement, "engagement", [Joint], Once, "engagement 15 mm";

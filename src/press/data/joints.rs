@@ -167,6 +167,18 @@ struct TighteningOf<'a> {
     pattern: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     seen_from: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    threadlock: Option<Remark<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    washers: Option<WashersOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct WashersOf<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    count: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    what: Option<&'a str>,
 }
 
 pub(super) fn threads(said: Option<Said<ThreadState>>) -> Option<&'static str> {
@@ -200,6 +212,11 @@ fn tightening(tightening: &Tightening) -> TighteningOf<'_> {
             Pattern::Circle => "circle".to_owned(),
         }),
         seen_from: text(tightening.seen_from.as_ref()),
+        threadlock: remark(tightening.threadlock.as_ref()),
+        washers: tightening.washers.as_ref().map(|said| WashersOf {
+            count: said.value.count,
+            what: said.value.what.as_deref(),
+        }),
     }
 }
 

@@ -263,6 +263,16 @@ pub struct Tightening {
     pub order: Option<Said<TighteningOrder>>,
     pub pattern: Option<Said<Pattern>>,
     pub seen_from: Option<Said<Text>>,
+    /// Which, where that is said.
+    pub threadlock: Option<Said<Option<Text>>>,
+    pub washers: Option<Said<Washers>>,
+}
+
+/// What lies under heads and nuts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Washers {
+    pub count: Option<u32>,
+    pub what: Option<Text>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -5,7 +5,7 @@ use super::super::model::{DriveKind, Figure, Head, JointKind, Note, Said, Text};
 use super::super::named::Mention;
 use super::super::scope::{Entity, Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
-use super::super::vocabulary::other_words::own_word;
+use super::super::vocabulary::other_words::{own_word, read_as};
 use super::names::Want;
 use crate::base::picture::{PictureFile, PictureFound, Pictures};
 use crate::base::source::{Source, Span};
@@ -230,9 +230,8 @@ impl<'a> Reader<'a> {
             return None;
         }
         let probe = cursor.clone();
-        let found = shapes::find(block.kind, cursor.peek(), |n| {
-            (probe.kind_ahead(n) != Some(TokenKind::Text)).then(|| probe.peek_ahead(n))
-        });
+        let word = |n: usize| (probe.kind_ahead(n) != Some(TokenKind::Text)).then(|| probe.peek_ahead(n));
+        let found = shapes::find(block.kind, cursor.peek(), word).or_else(|| read_as(block.kind, word));
         match found {
             Some((shape, used)) => {
                 cursor.skip(used);
@@ -258,11 +257,15 @@ impl<'a> Reader<'a> {
             }
             kind => Slip::Unreadable {
                 at: cursor.rest(),
-                expected: if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
-                    "the end of the line, or a comma before the next name".to_owned()
-                } else {
-                    "the end of the line".to_owned()
-                },
+                expected: left_over(
+                    if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
+                        "the end of the line, or a comma before the next name"
+                    } else {
+                        "the end of the line"
+                    },
+                    self.block.kind,
+                    cursor,
+                ),
                 form: shape.form.to_owned(),
             },
         }))
@@ -467,7 +470,74 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
             at,
             expected: elsewhere().map_or(expected.clone(), |words| format!("{expected}; {words}")),
             block: kind,
+            near: fitting(kind, cursor),
         },
+    }
+}
+
+/// Names that are told where none is meant for sure.
+const NEAREST: usize = 5;
+
+/// Of many words those that are spelt most like this one, nearest first, at most five.
+pub fn nearest<'w>(word: &str, all: impl Iterator<Item = &'w str>) -> Vec<&'w str> {
+    let word = word.to_lowercase();
+    let far = |other: &str| -> usize {
+        // Of several words the one that is nearest, and what they share at the beginning.
+        let apart = other.split(' ').map(|one| strsim::osa_distance(one, &word)).min();
+        let alike = other
+            .chars()
+            .zip(word.chars())
+            .take_while(|(a, b)| a == b)
+            .count();
+        (apart.unwrap_or(usize::MAX) * 2).saturating_sub(alike)
+    };
+    let mut all: Vec<&str> = all.collect();
+    // What is as far stays in the order of the list.
+    all.sort_by_key(|other| far(other));
+    all.truncate(NEAREST);
+    all
+}
+
+/// "`a`, `b` or `c`".
+#[must_use]
+pub fn quoted(words: &[&str], joining: &str) -> String {
+    let all: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    match all.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} {joining} {last}", rest.join(", ")),
+    }
+}
+
+/// The statements of a block that take what stands behind the word, nearest in spelling first; filled up with others that are spelt like it.
+fn fitting(kind: BlockKind, cursor: &Cursor<'_>) -> Vec<&'static str> {
+    let takes = |shape: &&'static Shape| {
+        let wants = shape
+            .form
+            .get(shape.words.len()..)
+            .unwrap_or_default()
+            .trim_start();
+        let first = wants.chars().next();
+        match cursor.kind_ahead(1) {
+            None => first.is_none_or(|c| c == ','),
+            Some(TokenKind::Number) => first.is_some_and(|c| c.is_ascii_digit()),
+            Some(TokenKind::Text | TokenKind::OpenText) => first == Some('"'),
+            Some(_) => first.is_some_and(|c| c.is_alphabetic()),
+        }
+    };
+    let (fits, others): (Vec<&Shape>, Vec<&Shape>) = shapes::of_block(kind).partition(takes);
+    let mut near = nearest(cursor.peek(), fits.iter().map(|shape| shape.words));
+    near.extend(nearest(cursor.peek(), others.iter().map(|shape| shape.words)));
+    near.truncate(NEAREST);
+    near
+}
+
+/// What should stand where something is left over; of a word that is said otherwise, how.
+#[must_use]
+pub fn left_over(what: &str, block: BlockKind, cursor: &Cursor<'_>) -> String {
+    match own_word(block, cursor.peek()) {
+        Some(own) => format!("{what}; for `{}` write {own}", cursor.peek()),
+        None => what.to_owned(),
     }
 }
 

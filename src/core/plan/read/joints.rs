@@ -3,13 +3,14 @@
 use super::super::declare::{self, Declared};
 use super::super::model::{
     Content, Drive, DriveKind, End, Fixing, FixingKind, Head, Joint, JointKind, Pattern, Reach, ReachFrom,
-    Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure,
+    Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure, Washers,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::super::vocabulary::drives::Size;
+use super::super::vocabulary::other_words::read_as;
 use super::amounts::{choice, count, money, number, optional_text, paid, quantity, text, thread};
-use super::block::{Read, Reader, expected};
+use super::block::{Read, Reader, expected, left_over};
 use super::names::{Want, fluid, part, thing};
 use crate::base::quantity::{Angle, Length, Torque};
 use crate::base::source::Span;
@@ -50,7 +51,7 @@ impl<'a> Reader<'a> {
         let mut joint = blank(head, fixed.at);
         joint.in_part = Some(cursor.statement());
         let own = self.resolve(block.name, block.at, Want::Part);
-        cursor.eat("fixed to");
+        declare::eat_fixed_to(&mut cursor);
         let to = self.one_of(&mut cursor, Want::Thing, thing);
         let to = self.settle(to).flatten();
         joint.ends = own
@@ -80,11 +81,14 @@ impl<'a> Reader<'a> {
             };
             let read = read.and_then(|()| match piece.at_end() {
                 true => Ok(()),
-                false => Err(expected(
-                    &piece,
-                    "a comma and the next statement of the joint",
-                    shape.form,
-                )),
+                false => {
+                    let what = "a comma and the next statement of the joint";
+                    Err(expected(
+                        &piece,
+                        &left_over(what, BlockKind::Joint, &piece),
+                        shape.form,
+                    ))
+                }
             });
             self.settle(read);
         }
@@ -106,15 +110,8 @@ impl<'a> Reader<'a> {
         } else if cursor.eat("by").is_none() {
             Some(expected(cursor, "`by` and what fixes it", form))
         } else {
-            let all: Vec<String> = shapes::of_block(BlockKind::Joint)
-                .filter(|shape| declare::fixes(shape.keyword).is_some())
-                .map(|shape| format!("`{}`", shape.words))
-                .collect();
-            let what = format!(
-                "what fixes it, one of {}; what bears nothing, as a plug or a hose, has a joint block of its own",
-                all.join(", ")
-            );
-            Some(expected(cursor, &what, form))
+            let what = "what fixes it, such as `bolts`, `nuts`, `screws`, `clip` or `press fit`; what bears nothing, as a plug or a hose, has a joint block of its own";
+            Some(expected(cursor, what, form))
         };
         while cursor.take().is_some() {}
         told.map_or(Ok(()), Err)
@@ -174,6 +171,20 @@ impl<'a> Reader<'a> {
                     (ThreadState::Coated, "coated"),
                 ];
                 joint.tightening.threads = Some(choice(cursor, &all, form)?);
+            }
+            K::Threadlock => {
+                joint.tightening.threadlock = Some(Said::new(optional_text(cursor), here));
+            }
+            K::Washers => {
+                let count = match cursor.kind() {
+                    Some(TokenKind::Number) => Some(count(cursor, form)?.value),
+                    _ => None,
+                };
+                let what = optional_text(cursor);
+                if count.is_none() && what.is_none() && !cursor.at_end() {
+                    return Err(expected(cursor, "how many, or which in quotes", form));
+                }
+                joint.tightening.washers = Some(Said::new(Washers { count, what }, here));
             }
             K::Friction => {
                 let low = number(cursor, "the lowest coefficient", form)?;
@@ -369,7 +380,8 @@ pub fn fixed_pieces<'a>(block: &Declared<'a>) -> Vec<(&'static Shape, Cursor<'a>
         let word = |n: usize| {
             (cursor.kind_ahead(at + n) != Some(TokenKind::Text)).then(|| cursor.peek_ahead(at + n))
         };
-        word(0).and_then(|first| shapes::find(BlockKind::Joint, first, word))
+        let own = word(0).and_then(|first| shapes::find(BlockKind::Joint, first, word));
+        own.or_else(|| read_as(BlockKind::Joint, word))
     };
     while !cursor.at_end() {
         let mut length = 0;
@@ -449,6 +461,10 @@ pub fn torque(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<TorqueFigure>> {
         then: None,
         in_stages: Vec::new(),
     };
+    let what = "a torque between two figures is written as the figure to set and both in brackets";
+    if let Some(slip) = super::amounts::bracketed::<crate::base::quantity::OfTorque>(cursor, what) {
+        return Err(Box::new(slip));
+    }
     if cursor.eat("to come").is_none() {
         let torque: Said<Torque> = quantity(cursor, form)?;
         figure.torque = Reading::Is(torque.value);
