@@ -43,7 +43,7 @@ fn where_nobody_can_be_asked_the_change_is_shown_and_nothing_written() {
         "{said}"
     );
     assert!(
-        said.contains("never-used: tool `mirror` is never used; its mend is yours to write."),
+        said.contains("never-used: tool `mirror` is never used; more than one mend is offered."),
         "{said}"
     );
     assert!(said.ends_with("Nothing was written: nobody can be asked here. `boltfolio lint --mend=all` writes without asking."), "{said}");

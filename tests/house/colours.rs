@@ -261,8 +261,7 @@ struct TextMate {
 
 impl TextMate {
     fn new() -> Self {
-        let grammar: Value =
-            serde_json::from_str(&fs::read_to_string(TEXTMATE).expect("it is there")).expect("JSON");
+        let grammar: Value = serde_json::from_str(&textmate()).expect("JSON");
         let list = grammar["patterns"].as_array().expect("patterns").iter();
         let patterns = list
             .map(|pattern| {
@@ -390,7 +389,19 @@ fn colours_of_textmate_are_what_the_plans_say() {
 #[test]
 fn colours_of_vim_are_what_the_plans_say() {
     let around = tempfile::tempdir().expect("a folder");
-    let runtime = fs::canonicalize("grammar/editors/vim").expect("it is there");
+    let runtime = around.path().join("vim");
+    for (path, text) in [
+        (VIM_SYNTAX, vim_syntax()),
+        (VIM_FILES, vim_files()),
+        (VIM_INDENT, vim_indent()),
+    ] {
+        let below = Path::new(path)
+            .strip_prefix("grammar/editors/vim")
+            .expect("it lies there");
+        let path = runtime.join(below);
+        fs::create_dir_all(path.parent().expect("in a folder")).expect("made");
+        fs::write(path, text).expect("written");
+    }
     for vim in ["vim", "nvim"] {
         if Command::new(vim).arg("--version").output().is_err() {
             println!("left out: {vim} is not installed");
