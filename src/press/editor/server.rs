@@ -165,18 +165,17 @@ impl<'d> Server<'d> {
             frame::Frame::Bad(why) => return self.refuse(Value::Null, Code::ParseError, &why),
             frame::Frame::End => return,
         };
-        let value: Value = match serde_json::from_slice(&body) {
-            Ok(value) => value,
-            Err(error) => {
+        let first = body.iter().find(|byte| !byte.is_ascii_whitespace());
+        let incoming: Incoming = match serde_json::from_slice(&body) {
+            // A list would be read as the fields in their order.
+            Ok(incoming) if first == Some(&b'{') => incoming,
+            Err(error) if !error.is_data() => {
                 return self.refuse(
                     Value::Null,
                     Code::ParseError,
                     &format!("This is no JSON: {error}."),
                 );
             }
-        };
-        let incoming: Incoming = match serde_json::from_value(value.clone()) {
-            Ok(incoming) if value.is_object() => incoming,
             _ => {
                 return self.refuse(
                     Value::Null,
