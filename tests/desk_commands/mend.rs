@@ -126,3 +126,24 @@ fn each_mend_goes_into_its_own_file() {
     }
     assert_eq!(fs::read_to_string(&workshop).expect("there"), shared);
 }
+
+#[test]
+fn on_a_terminal_it_asks_before_it_writes() {
+    let around = plan(&broken());
+    let file = around.path().join("ouzel/plan.boltplan");
+    let Some(told) = super::enter::typed(around.path(), "lint ouzel --mend", "n\n") else {
+        super::left_out("there is no `script` to make a terminal with");
+        return;
+    };
+    assert!(
+        told.contains("Write this? (y or n)") && told.contains("Nothing was written."),
+        "{told}"
+    );
+    assert_eq!(fs::read_to_string(&file).expect("there"), broken());
+    let told = super::enter::typed(around.path(), "lint ouzel --mend", "y\n").expect("it ran before");
+    assert!(told.contains("Written: ouzel/plan.boltplan"), "{told}");
+    assert_eq!(
+        fs::read_to_string(&file).expect("there"),
+        broken().replacen("heater-plg", "heater-plug", 1)
+    );
+}
