@@ -3,19 +3,24 @@
 
 mod command_line;
 mod draft;
+mod editor;
 mod enter;
 mod folder;
 mod lint;
+mod list;
 mod masses;
+mod mend;
 mod money;
 mod numbers;
 mod pictures;
 mod print;
 mod printing;
+mod shell;
 mod starter;
 mod state;
 mod surroundings;
 mod talk;
+mod tidy;
 mod today;
 mod why;
 mod worth;
@@ -72,10 +77,11 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Given::Help(text) => {
             return talk::show(&text).map_or_else(|trouble| fail(&trouble, around), done);
         }
-        Given::Misread(text) => {
+        Given::NoCommand(text) => {
             talk::aside(&text);
             return ExitCode::from(2);
         }
+        Given::Misread(text) => return fail(&Trouble::new(text), around),
     };
     let outcome = match command {
         Command::Lint(asked) => lint::lint(&asked, around),
@@ -84,11 +90,15 @@ fn carry_out(around: &Surroundings) -> ExitCode {
         Command::Masses(asked) => masses::masses(&asked, around),
         Command::Draft(asked) => draft::draft(&asked, around),
         Command::Enter(asked) => enter::enter(&asked, around),
+        Command::Tidy(asked) => tidy::tidy(&asked, around),
         Command::Today(asked) => today::today(&asked, around),
         Command::Money(asked) => money::money(&asked, around),
         Command::Worth(asked) => worth::worth(&asked, around),
+        Command::Editor => return editor::editor(around),
+        Command::Completions { shell } => shell::completions(shell),
+        Command::Manual => shell::manual(),
         Command::Why { rule } => why::why(rule.as_deref(), around),
-        Command::New { dir } => starter::new(&dir),
+        Command::New(asked) => starter::new(&asked, around),
     };
     outcome.map_or_else(|trouble| fail(&trouble, around), done)
 }

@@ -6,7 +6,7 @@
 //! `boltfolio-core`, which knows no page engine.
 
 pub use boltfolio_core::{
-    analysis, base, binder, compile, enter, plan, reckon, rules, syntax, walk, weights,
+    analysis, base, binder, compile, editor, enter, plan, reckon, rules, syntax, walk, weights,
 };
 
 pub mod desk;

@@ -5,6 +5,7 @@
 pub mod calendar;
 mod changed;
 pub mod data;
+pub mod editor;
 pub mod findings_json;
 #[cfg(test)]
 mod fixture;

@@ -21,6 +21,7 @@ use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::plan::declare;
 use crate::plan::halts;
 use crate::plan::model::{Accept, Id, Plan, Step, Swap};
+use crate::plan::named::Names;
 use crate::plan::resolve::{Resolved, resolve};
 use crate::plan::slip::Slip;
 use crate::plan::swaps;
@@ -47,6 +48,8 @@ pub struct Compilation {
     pub accepted: Vec<(Finding, Accept)>,
     /// Every picture that the plan uses, by key.
     pub pictures: BTreeMap<String, PictureFile>,
+    /// Where each name is declared and mentioned.
+    pub names: Names,
 }
 
 impl Compilation {
@@ -152,6 +155,7 @@ fn compiled_of(
     let Resolved {
         mut plan,
         mut slips,
+        names,
         pictures,
     } = resolve(&sources, &trees, pictures);
     unreadable_files(&sources, &mut slips);
@@ -176,6 +180,7 @@ fn compiled_of(
         findings,
         accepted,
         pictures,
+        names,
     };
     (done, trees)
 }
@@ -276,6 +281,14 @@ pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
     rest
 }
 
+/// What the names of these texts stand for, and what is wrong with texts and names; nothing is worked out or walked, and no picture is
+/// looked for.
+#[must_use]
+pub fn named(sources: &Sources, trees: &[Tree]) -> (Names, Vec<Slip>) {
+    let resolved = resolve(sources, trees, &crate::base::picture::NoPictures);
+    (resolved.names, resolved.slips)
+}
+
 /// First eight hexadecimal digits of a text's hash: enough to see that it changed.
 #[must_use]
 pub fn short_hash(bytes: &[u8]) -> String {
@@ -314,7 +327,7 @@ fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
         .collect();
     slips.retain(|slip| match slip {
         Slip::UnknownName { .. } => !a_file,
-        Slip::NoPlan { .. } | Slip::NoSteps { .. } => !a_block,
+        Slip::NoPlan { .. } | Slip::NoSteps { .. } | Slip::NoVehicle { .. } => !a_block,
         Slip::NeverUsed { .. } => !a_mention,
         Slip::Lacks { block, .. } => !lost.iter().any(|at| within(*at, *block)),
         _ => true,

@@ -6,6 +6,7 @@ pub mod edits;
 mod given;
 mod logs;
 pub mod news;
+pub mod rough;
 mod tokens;
 
 use std::collections::{BTreeMap, BTreeSet};

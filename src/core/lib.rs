@@ -8,6 +8,7 @@ pub mod analysis;
 pub mod base;
 pub mod binder;
 pub mod compile;
+pub mod editor;
 pub mod enter;
 pub mod plan;
 pub mod reckon;

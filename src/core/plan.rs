@@ -10,6 +10,7 @@ pub mod link;
 pub mod logged;
 pub mod mentions;
 pub mod model;
+pub mod named;
 pub mod prose;
 pub mod read;
 pub mod resolve;

@@ -254,6 +254,12 @@ fn word(slip: Slip) -> Option<Finding> {
     reading::word(slip).or_else(names::word).ok()
 }
 
+/// A slip as the finding that it is.
+#[must_use]
+pub fn told(slip: Slip) -> Option<Finding> {
+    word(slip)
+}
+
 /// Words joined as a sentence does: "a, b or c".
 pub(crate) fn joined(words: &[String], last: &str) -> String {
     match words {

@@ -5,4 +5,5 @@ pub mod cursor;
 pub mod grammar;
 pub mod hidden;
 pub mod shapes;
+pub mod tidy;
 pub mod tree;

@@ -3,7 +3,8 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 use crate::analysis::money::hundredths;
 use crate::base::date::Date;
@@ -39,25 +40,44 @@ pub(super) enum Command {
     /// Shows the change and what is new in the findings; asks before it writes where a person can answer. Entering the
     /// same twice changes nothing. What cannot be read, names nothing or fits two places is refused, and then nothing is
     /// written.
-    #[command(after_help = ENTER_EXAMPLES)]
     Enter(Enter),
+    /// Lay a plan's text out: spaces, indentation and line ends, and nothing that it says.
+    Tidy(Tidy),
     /// Show what to do today: in so many hours, with those who are there, up to which place to stop.
     Today(Today),
     /// Show the money account: spent, to spend, to come in, left; by swap and stage, and what is still to be bought.
     Money(MoneyAsked),
     /// Show which swaps are worth it: what each saves, costs and takes, and the best sets for so much money and time.
-    #[command(after_help = WORTH_EXAMPLES)]
     Worth(Worth),
-    /// Explain a rule; without a name, list all rules.
+    /// Serve an editor: findings while you type, mends, names that fit, jump and rename. The editor starts it.
+    ///
+    /// Speaks the Language Server Protocol 3.17 on standard input and output, and writes no file. Exit status 0 after
+    /// `shutdown`, else 1.
+    Editor,
+    /// Explain a rule, or list the rules of a family; without a name, list all rules.
     Why {
-        /// Name of a rule, as findings show it.
+        /// Name of a rule, as findings show it, or of a family of rules.
         rule: Option<String>,
     },
-    /// Start a small plan.
-    New {
-        /// Folder to write it into; made if it is not there.
-        dir: PathBuf,
+    /// Print what a shell needs to complete this command line.
+    Completions {
+        /// The shell.
+        #[arg(value_enum)]
+        shell: ShellName,
     },
+    /// Print the manual page, for `man`.
+    Manual,
+    /// Start a small plan, or a rough one from a list of parts.
+    New(New),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// Folder to write it into; made if it is not there.
+    pub(super) dir: PathBuf,
+    /// A list of parts as a spreadsheet saves it: CSV with heads such as name, mass kg, cost GBP, place, off or on.
+    #[arg(long, value_name = "LIST.csv")]
+    pub(super) from: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -75,9 +95,32 @@ pub(super) struct Lint {
     /// Swaps that are taken as not done: their steps go, and what they would replace stays.
     #[arg(long, value_name = "SWAP,..", value_delimiter = ',')]
     pub(super) without: Vec<String>,
+    /// Apply the mends that need no choice: show the change, ask, and write; `--mend=all` does not ask.
+    ///
+    /// Only where a finding offers one mend and it brings no new fault; never an acceptance, and never a mend that takes out
+    /// an act, a caution or a second check. What is left says why.
+    #[arg(
+        long,
+        value_enum,
+        value_name = "HOW",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = "ask",
+        conflicts_with_all = ["findings", "without"]
+    )]
+    pub(super) mend: Option<MendHow>,
     /// Show every finding, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+/// Whether somebody is asked before mends are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum MendHow {
+    /// Show the change, and ask.
+    Ask,
+    /// Write without asking.
+    All,
 }
 
 #[derive(Debug, Args)]
@@ -163,12 +206,6 @@ pub(super) struct Draft {
     pub(super) numbers: Numbers,
 }
 
-const ENTER_EXAMPLES: &str = "Such as:
-  boltfolio enter my-car 'log seat-out; done 2026-03-14 by ada; took 35 min'
-  boltfolio enter my-car 'log 1.2, 1.4 to 1.6; done 2026-03-14' 'reads seat 14.2 kg'
-  boltfolio enter my-car 'log 3.20; stopped 2026-03-14 at act d' --binder paper
-  boltfolio enter my-car --from saturday.txt";
-
 #[derive(Debug, Args)]
 pub(super) struct Enter {
     /// A folder with one plan's files, or one file.
@@ -190,6 +227,15 @@ pub(super) struct Enter {
     /// Show every finding that is new, not only the first fifty.
     #[arg(long)]
     pub(super) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Tidy {
+    /// A folder with one plan's files, or one file; `-` reads standard input and writes to standard output.
+    pub(super) path: PathBuf,
+    /// Show what would change, and write nothing; the exit status is 1 where something would.
+    #[arg(long)]
+    pub(super) dry_run: bool,
 }
 
 #[derive(Debug, Args)]
@@ -217,10 +263,6 @@ pub(super) struct MoneyAsked {
     /// A folder with one plan's files, or one file; `-` is one file from standard input.
     pub(super) path: PathBuf,
 }
-
-const WORTH_EXAMPLES: &str = "Such as:
-  boltfolio worth my-car
-  boltfolio worth my-car --spend '500 GBP' --hours '32 h'";
 
 #[derive(Debug, Args)]
 pub(super) struct Worth {
@@ -302,6 +344,13 @@ pub(super) enum Form {
     Calendar,
     /// The binder as one file for a telephone: tick, read, note, and give it back.
     Page,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum ShellName {
+    Bash,
+    Zsh,
+    Fish,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -400,40 +449,217 @@ pub(super) enum Given {
     Command(Command),
     /// Help or version: for standard output.
     Help(String),
-    /// What is wrong with it: for standard error.
+    /// No command: help, for standard error.
+    NoCommand(String),
+    /// What is wrong with it, as sentences.
     Misread(String),
+}
+
+/// A command, and how it is called in practice; the first is the plainest.
+const EXAMPLES: &[(&str, &[&str])] = &[
+    (
+        "lint",
+        &[
+            "boltfolio lint my-car",
+            "boltfolio lint my-car --mend",
+            "boltfolio lint my-car --stop-at advice",
+        ],
+    ),
+    (
+        "print",
+        &[
+            "boltfolio print my-car --to paper",
+            "boltfolio print my-car --to paper --changed",
+        ],
+    ),
+    (
+        "state",
+        &[
+            "boltfolio state my-car",
+            "boltfolio state my-car --after seat-out",
+        ],
+    ),
+    ("masses", &["boltfolio masses my-car"]),
+    ("draft", &["boltfolio draft my-car --off gearbox"]),
+    (
+        "enter",
+        &[
+            "boltfolio enter my-car 'log seat-out; done 2026-03-14 by ada; took 35 min'",
+            "boltfolio enter my-car 'log 1.2, 1.4 to 1.6; done 2026-03-14' 'reads seat 14.2 kg'",
+            "boltfolio enter my-car 'log 3.20; stopped 2026-03-14 at act d' --binder paper",
+            "boltfolio enter my-car --from saturday.txt",
+        ],
+    ),
+    ("today", &["boltfolio today my-car --hours 4 --with tom"]),
+    ("money", &["boltfolio money my-car"]),
+    (
+        "worth",
+        &[
+            "boltfolio worth my-car",
+            "boltfolio worth my-car --spend '500 GBP' --hours '32 h'",
+        ],
+    ),
+    ("editor", &["boltfolio editor"]),
+    ("why", &["boltfolio why unknown-name", "boltfolio why support"]),
+    (
+        "completions",
+        &["boltfolio completions bash > ~/.local/share/bash-completion/completions/boltfolio"],
+    ),
+    ("manual", &["boltfolio manual > boltfolio.1"]),
+    (
+        "tidy",
+        &["boltfolio tidy my-car --dry-run", "boltfolio tidy my-car"],
+    ),
+    (
+        "new",
+        &["boltfolio new my-car", "boltfolio new my-car --from parts.csv"],
+    ),
+];
+
+/// The whole command line, each command with its examples.
+pub(super) fn definition() -> clap::Command {
+    EXAMPLES.iter().fold(Line::command(), |line, (name, examples)| {
+        line.mut_subcommand(*name, |command| {
+            let text = examples.join("\n  ");
+            command.after_help(format!("Such as:\n  {text}"))
+        })
+    })
+}
+
+/// The same, with names of rules as what may stand after `why`: for whoever completes a command line.
+pub(super) fn with_names(names: Vec<&'static str>) -> clap::Command {
+    definition().mut_subcommand("why", |why| {
+        why.mut_arg("rule", |rule| {
+            rule.value_parser(clap::builder::PossibleValuesParser::new(names))
+        })
+    })
 }
 
 /// Reads the arguments that the program was called with.
 pub(super) fn read() -> Given {
-    match Line::try_parse() {
+    let line = definition()
+        .try_get_matches()
+        .and_then(|matches| Line::from_arg_matches(&matches));
+    match line {
         Ok(line) => Given::Command(line.command),
+        Err(error)
+            if error.use_stderr() && error.kind() != ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand =>
+        {
+            let command = std::env::args().nth(1).unwrap_or_default();
+            Given::Misread(misread(&error, &command))
+        }
         Err(error) => {
             let text = error.render();
-            let coloured = super::surroundings::colour_wanted();
-            if error.use_stderr() {
-                let colour = coloured && std::io::stderr().is_terminal();
-                Given::Misread(if colour {
-                    text.ansi().to_string()
-                } else {
-                    text.to_string()
-                })
+            let missing = error.use_stderr();
+            let terminal = if missing {
+                std::io::stderr().is_terminal()
             } else {
-                let colour = coloured && std::io::stdout().is_terminal();
-                Given::Help(if colour {
-                    text.ansi().to_string()
-                } else {
-                    text.to_string()
-                })
+                std::io::stdout().is_terminal()
+            };
+            let text = if super::surroundings::colour_wanted() && terminal {
+                text.ansi().to_string()
+            } else {
+                text.to_string()
+            };
+            if missing {
+                Given::NoCommand(text)
+            } else {
+                Given::Help(text)
             }
+        }
+    }
+}
+
+/// What is wrong with the arguments, in the words of all other sentences: what, what may be meant, where to read on.
+fn misread(error: &clap::Error, command: &str) -> String {
+    let example = EXAMPLES
+        .iter()
+        .find(|(name, _)| *name == command)
+        .and_then(|(_, all)| all.first());
+    let own = match example {
+        Some(_) => format!("boltfolio {command}"),
+        None => "boltfolio".to_owned(),
+    };
+    let text = |kind: ContextKind| -> Vec<String> {
+        match error.get(kind) {
+            Some(ContextValue::String(text)) => vec![text.clone()],
+            Some(ContextValue::Strings(all)) => all.clone(),
+            _ => Vec::new(),
+        }
+    };
+    let first = |kind: ContextKind| text(kind).into_iter().next().unwrap_or_default();
+    // `--form <FORM>`: the option alone is what was typed.
+    let option = first(ContextKind::InvalidArg);
+    let option = option
+        .split([' ', '[', '='])
+        .next()
+        .unwrap_or_default()
+        .to_owned();
+    let perhaps = |kind: ContextKind| {
+        let all: Vec<String> = text(kind).iter().map(|name| format!("`{name}`")).collect();
+        if all.is_empty() {
+            String::new()
+        } else {
+            format!(" Is it {}?", all.join(" or "))
+        }
+    };
+    let such_as = example.map_or_else(String::new, |example| format!(" Such as: {example}"));
+    let more = format!(" `{own} --help` tells what it takes.");
+    match error.kind() {
+        ErrorKind::InvalidSubcommand => format!(
+            "There is no command `{}`.{} `boltfolio --help` lists them all.",
+            first(ContextKind::InvalidSubcommand),
+            perhaps(ContextKind::SuggestedSubcommand)
+        ),
+        ErrorKind::MissingRequiredArgument => {
+            let wanted = text(ContextKind::InvalidArg).join(" ").replace("...", "");
+            format!("`{own}` wants {wanted}.{more}{such_as}")
+        }
+        ErrorKind::UnknownArgument => {
+            let taken = if option.starts_with('-') {
+                format!("`{own}` has no `{option}`.{}", perhaps(ContextKind::SuggestedArg))
+            } else {
+                format!("`{own}` takes no `{option}` here.")
+            };
+            format!("{taken}{more}")
+        }
+        ErrorKind::InvalidValue => {
+            let value = first(ContextKind::InvalidValue);
+            let all = text(ContextKind::ValidValue).join(", ");
+            if value.is_empty() {
+                return format!("Behind `{option}` one of these is wanted: {all}.");
+            }
+            format!(
+                "`{value}` is none of what `{option}` takes: {all}.{}",
+                perhaps(ContextKind::SuggestedValue)
+            )
+        }
+        ErrorKind::ValueValidation => {
+            let value = first(ContextKind::InvalidValue);
+            let why = std::error::Error::source(error).map_or_else(String::new, |why| format!(": {why}"));
+            format!("`{value}` cannot be read as `{option}`{why}.{more}")
+        }
+        ErrorKind::ArgumentConflict => {
+            let other = text(ContextKind::PriorArg).join(" and ");
+            let other = other.split([' ', '[', '=']).next().unwrap_or_default();
+            if other == option || other.is_empty() {
+                return format!("`{option}` is said more than once.{more}");
+            }
+            format!("`{option}` and `{other}` exclude each other.{more}")
+        }
+        ErrorKind::NoEquals => format!("Behind `{option}` an `=` is wanted before its value.{more}"),
+        ErrorKind::InvalidUtf8 => "An argument is not UTF-8, and nobody could name it.".to_owned(),
+        _ => {
+            let told = error.to_string();
+            let told = told.lines().next().unwrap_or_default();
+            let told = told.strip_prefix("error: ").unwrap_or(told);
+            format!("The command line cannot be read: {told}.{more}")
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn hours_are_read_as_they_are_written() {
         for (text, minutes) in [
@@ -454,6 +680,35 @@ mod tests {
 
     #[test]
     fn the_definition_holds_together() {
-        super::Line::command().debug_assert();
+        super::definition().debug_assert();
+    }
+
+    /// Every command shows how it is called, and is called so.
+    #[test]
+    fn every_command_has_examples_that_are_read() {
+        let definition = super::definition();
+        for command in definition
+            .get_subcommands()
+            .filter(|command| command.get_name() != "help")
+        {
+            let examples = super::EXAMPLES
+                .iter()
+                .find(|(name, _)| *name == command.get_name());
+            let (_, examples) = examples.unwrap_or_else(|| panic!("{} has no example", command.get_name()));
+            for example in *examples {
+                let example = example.split(" > ").next().expect("a command");
+                let mut words: Vec<String> = Vec::new();
+                for (nth, piece) in example.split('\'').enumerate() {
+                    if nth % 2 == 1 {
+                        words.push(piece.to_owned());
+                    } else {
+                        words.extend(piece.split_whitespace().map(str::to_owned));
+                    }
+                }
+                assert_eq!(words[1], command.get_name(), "{example}");
+                let read = super::definition().try_get_matches_from(&words);
+                assert!(read.is_ok(), "{example}: {:?}", read.err());
+            }
+        }
     }
 }

@@ -119,13 +119,13 @@ pub(super) fn enter(asked: &Enter, around: &Surroundings) -> Result<Outcome, Tro
     Ok(outcome)
 }
 
-fn say(sentence: &str, around: &Surroundings) -> Result<Outcome, Trouble> {
+pub(super) fn say(sentence: &str, around: &Surroundings) -> Result<Outcome, Trouble> {
     let mut text = String::new();
     paragraph(&mut text, sentence, around);
     talk::show(&text)
 }
 
-fn paragraph(text: &mut String, sentence: &str, around: &Surroundings) {
+pub(super) fn paragraph(text: &mut String, sentence: &str, around: &Surroundings) {
     for line in wrapped(&visible(sentence), around.columns(), 0) {
         text.push_str(&line);
         text.push('\n');
@@ -218,7 +218,7 @@ fn in_future(after: &Compilation, before: &Compilation) -> Vec<String> {
 }
 
 /// Whether the person at the terminal says yes.
-fn agreed() -> Result<bool, Trouble> {
+pub(super) fn agreed() -> Result<bool, Trouble> {
     let told = |error: std::io::Error| Trouble::new(format!("No answer can be read: {}.", reason(&error)));
     let mut out = std::io::stdout().lock();
     out.write_all(b"Write this? (y or n) ")
@@ -231,7 +231,11 @@ fn agreed() -> Result<bool, Trouble> {
 }
 
 /// Each file with what it held when it was read; a mark of the byte order that stood there stays.
-fn rewrites(change: &Change, before: &Compilation, files: &PlanFiles) -> Result<Vec<Rewrite>, Trouble> {
+pub(super) fn rewrites(
+    change: &Change,
+    before: &Compilation,
+    files: &PlanFiles,
+) -> Result<Vec<Rewrite>, Trouble> {
     let mut all = Vec::new();
     for (id, text) in change.texts(&before.sources) {
         let Some((path, source)) = disk_of(files, id).zip(before.sources.get(id)) else {

@@ -12,7 +12,7 @@ use super::talk::reason;
 use crate::base::source::Source;
 
 /// The ending of plan files.
-const ENDING: &str = "boltplan";
+pub(super) const ENDING: &str = "boltplan";
 
 /// Largest file, and largest sum of files, that is read.
 const LARGEST: u64 = if (Source::LARGEST as u64) < 1 << 30 {
@@ -40,6 +40,9 @@ pub(super) struct PlanFiles {
     pub(super) name: String,
 }
 
+/// The text that stands for a file, where there is one.
+type Over<'a> = dyn Fn(&Path) -> Option<String> + 'a;
+
 /// A file that was found, before it is read.
 struct Found {
     disk: PathBuf,
@@ -53,6 +56,16 @@ struct Found {
 pub(super) fn read(
     path: &Path,
     workshop_named: &dyn Fn(&[Source]) -> Option<String>,
+) -> Result<PlanFiles, Trouble> {
+    read_over(path, workshop_named, &|_| None, &[])
+}
+
+/// The same, with texts that stand for what lies on the disk, and with files of the plan's folder that do not lie there yet.
+pub(super) fn read_over(
+    path: &Path,
+    workshop_named: &dyn Fn(&[Source]) -> Option<String>,
+    over: &Over<'_>,
+    more: &[PathBuf],
 ) -> Result<PlanFiles, Trouble> {
     let mut files = Vec::new();
     let mut disk = Vec::new();
@@ -79,6 +92,16 @@ pub(super) fn read(
         ))
     })?;
     let whole_folder = folder == path;
+    let inside = plans_inside(path);
+    if let [first, .., last] = inside.as_slice() {
+        return Err(Trouble::new(format!(
+            "{} holds {} plans, each in a folder of its own, from {} to {}. Name one of them.",
+            path.display(),
+            inside.len(),
+            first.display(),
+            last.display()
+        )));
+    }
     let (name, before) = if whole_folder {
         let name = own_name(&root);
         (name.clone(), format!("{name}/"))
@@ -99,7 +122,14 @@ pub(super) fn read(
         files.push("standard input".to_owned());
         disk.push(None);
     } else if whole_folder {
-        let found = plan_files(path, &root, &before, false)?;
+        let mut found = plan_files(path, &root, &before, false)?;
+        found.extend(more.iter().map(|file| Found {
+            disk: file.clone(),
+            shown: format!("{before}{}", slashed(file.strip_prefix(&root).unwrap_or(file))),
+            reached: slashed(file),
+            shared: false,
+        }));
+        found.sort_by(|a, b| a.shown.cmp(&b.shown));
         if found.is_empty() {
             return Err(Trouble::new(format!(
                 "No file in {} ends in .{ENDING}, so there is no plan to read. `boltfolio new {}` writes a small one.",
@@ -108,7 +138,7 @@ pub(super) fn read(
             )));
         }
         disk.extend(found.iter().map(|file| Some(file.disk.clone())));
-        read_all(found, &mut left, &mut sources, &mut files)?;
+        read_all(found, over, &mut left, &mut sources, &mut files)?;
     } else {
         let shown = path.file_name().map(|name| name.to_string_lossy().into_owned());
         let found = Found {
@@ -118,19 +148,16 @@ pub(super) fn read(
             shared: false,
         };
         disk.push(Some(found.disk.clone()));
-        read_all(vec![found], &mut left, &mut sources, &mut files)?;
+        read_all(vec![found], over, &mut left, &mut sources, &mut files)?;
     }
 
     if let Some(named) = workshop_named(&sources) {
-        add_workshop(
-            &named,
-            &folder,
-            &root,
-            &before,
-            &mut left,
-            &mut sources,
-            &mut files,
-        )?;
+        let plan = PlanFolder {
+            folder: &folder,
+            root: &root,
+            before: &before,
+        };
+        add_workshop(&named, plan, over, &mut left, &mut sources, &mut files)?;
     }
     // Those of a workshop are the plan's to read alone.
     disk.resize(sources.len(), None);
@@ -144,20 +171,129 @@ pub(super) fn read(
     })
 }
 
+/// The plans that are meant by these paths: a folder that holds plans in folders of their own, and no file itself, stands for each of them.
+pub(super) fn each_plan(paths: &[PathBuf]) -> Vec<PathBuf> {
+    paths
+        .iter()
+        .flat_map(|path| {
+            let inside = plans_inside(path);
+            if inside.len() > 1 {
+                inside
+            } else {
+                vec![path.clone()]
+            }
+        })
+        .collect()
+}
+
+/// Folders with a plan block each, below one that holds no plan's file itself.
+fn plans_inside(path: &Path) -> Vec<PathBuf> {
+    let files = if path.is_dir() { plan_paths(path) } else { None };
+    let mut homes: Vec<PathBuf> = Vec::new();
+    for file in files.unwrap_or_default() {
+        let Some(home) = file.parent() else { continue };
+        if home == path {
+            return Vec::new();
+        }
+        let plan = text(&file).is_some_and(|text| names_plan(&text));
+        if plan && !homes.iter().any(|known| home.starts_with(known)) {
+            homes.push(home.to_owned());
+        }
+    }
+    homes
+}
+
+/// Whether a text has a block that says what the job is.
+pub(super) fn names_plan(text: &str) -> bool {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.lines().any(|line| {
+        line.strip_prefix("plan")
+            .is_some_and(|rest| rest.starts_with([' ', '\t']))
+    })
+}
+
+/// What a file is that no plan can be read from, by its first bytes.
+fn what_it_is(bytes: &[u8]) -> Option<&'static str> {
+    const SIGNS: &[(&[u8], &str)] = &[
+        (
+            b"%PDF-",
+            "a PDF: a binder is printed from a plan, and is not read back",
+        ),
+        (b"PK\x03\x04", "an archive or an office document"),
+        (b"\x89PNG", "a picture"),
+        (b"\xff\xd8\xff", "a picture"),
+        (b"\x1f\x8b", "a packed file"),
+        (b"\x7fELF", "a program"),
+    ];
+    let known = SIGNS.iter().find(|(sign, _)| bytes.starts_with(sign));
+    known.map(|(_, what)| *what)
+}
+
+/// Whether a file is one of a plan by its name.
+pub(super) fn is_plan_file(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == ENDING)
+}
+
+/// All plan files below a folder; none where it holds so much that it is hardly a plan's.
+pub(super) fn plan_paths(folder: &Path) -> Option<Vec<PathBuf>> {
+    const MOST: usize = 5_000;
+    let walk = WalkDir::new(folder)
+        .into_iter()
+        .filter_entry(|entry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b"."));
+    let mut all = Vec::new();
+    for (number, entry) in walk.enumerate() {
+        if number > MOST {
+            return None;
+        }
+        // What cannot be looked into is told when the plan is read.
+        let Ok(entry) = entry else { continue };
+        if is_plan_file(entry.path()) && entry.file_type().is_file() {
+            all.push(entry.into_path());
+        }
+    }
+    all.sort();
+    Some(all)
+}
+
+/// The text of a small file, as far as it is one.
+pub(super) fn text(path: &Path) -> Option<String> {
+    let short = std::fs::metadata(path).is_ok_and(|about| about.is_file() && about.len() <= LARGEST);
+    short
+        .then(|| std::fs::read(path).ok())
+        .flatten()
+        .map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// Whether numbers of an earlier print lie in a folder.
+pub(super) fn has_numbers(folder: &Path) -> bool {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    entries
+        .take(1_000)
+        .any(|entry| entry.path().extension().is_some_and(|ending| ending == "numbers"))
+}
+
 fn own_name(root: &Path) -> String {
     root.file_name()
         .map_or_else(|| "plan".to_owned(), |name| name.to_string_lossy().into_owned())
 }
 
+/// The plan's own folder: as it was named, without links, and what paths of its files begin with.
+#[derive(Clone, Copy)]
+struct PlanFolder<'a> {
+    folder: &'a Path,
+    root: &'a Path,
+    before: &'a str,
+}
+
 fn add_workshop(
     named: &str,
-    folder: &Path,
-    root: &Path,
-    before: &str,
+    plan: PlanFolder<'_>,
+    over: &Over<'_>,
     left: &mut u64,
     sources: &mut Vec<Source>,
     files: &mut Vec<String>,
 ) -> Result<(), Trouble> {
+    let PlanFolder { folder, root, before } = plan;
     let place = place_of(named, sources).map_or_else(String::new, |place| format!("{place}: "));
     let named = named.trim_end_matches('/');
     if Path::new(named).is_absolute() {
@@ -206,7 +342,7 @@ fn add_workshop(
              the line out."
         )));
     }
-    read_all(found, left, sources, files)
+    read_all(found, over, left, sources, files)
 }
 
 /// `path:line` of the statement that names the workshop.
@@ -311,11 +447,17 @@ fn slashed(path: &Path) -> String {
 
 fn read_all(
     found: Vec<Found>,
+    over: &Over<'_>,
     left: &mut u64,
     sources: &mut Vec<Source>,
     files: &mut Vec<String>,
 ) -> Result<(), Trouble> {
     for file in found {
+        if let Some(text) = over(&file.disk) {
+            sources.push(Source::new(file.shown, text, file.shared));
+            files.push(file.reached);
+            continue;
+        }
         let mut open = File::open(&file.disk)
             .map_err(|error| Trouble::new(format!("{} cannot be read: {}.", file.reached, reason(&error))))?;
         // A huge file is refused before it is read; what is no plain file tells no size.
@@ -326,6 +468,14 @@ fn read_all(
             return Err(too_large(&file.reached));
         }
         let bytes = bytes_of(&mut open, &file.reached, left)?;
+        if !is_plan_file(&file.disk)
+            && let Some(what) = what_it_is(&bytes)
+        {
+            return Err(Trouble::new(format!(
+                "{} is {what}. Plans are text, in files that end in .{ENDING}: name such a file, or the folder that they lie in.",
+                file.reached
+            )));
+        }
         sources.push(Source::from_bytes(file.shown, bytes, file.shared));
         files.push(file.reached);
     }

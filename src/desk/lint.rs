@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::command_line::{Lint, Shape};
 use super::folder::{self, PlanFiles};
+use super::mend::mend;
 use super::pictures::FolderPictures;
 use super::surroundings::Surroundings;
 use super::talk::{self, Progress};
@@ -25,9 +26,11 @@ pub(super) struct Compiled {
 }
 
 pub(super) fn lint(asked: &Lint, around: &Surroundings) -> Result<Outcome, Trouble> {
+    if let Some(how) = asked.mend {
+        return mend(asked, how, around);
+    }
     let progress = Progress::new(around);
-    let compiled = asked
-        .paths
+    let compiled = folder::each_plan(&asked.paths)
         .iter()
         .map(|path| {
             let mut done = compiled(path, &progress)?;

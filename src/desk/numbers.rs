@@ -23,7 +23,7 @@ pub(super) fn kept(to: &Path, plan: &Plan, name: &str) -> Kept {
     } else {
         None
     };
-    text.map_or_else(Kept::default, |text| Kept::read(&text))
+    text.map_or_else(Kept::default, |text| Kept::read(&text).renamed(plan))
 }
 
 /// What the files of a plan's binder are called.

@@ -60,7 +60,7 @@ pub(super) fn printed(compilation: &Compilation, wanted: &Wanted, name: &str) ->
     let numbers = Sheet {
         path: format!("{name}.numbers"),
         bytes: document.kept.write().into_bytes(),
-        word: String::new(),
+        word: "keeps numbers of steps and bags for the next print".to_owned(),
     };
     let whole = document.clone();
     let name = &if wanted.changed {

@@ -1,17 +1,51 @@
-//! `new`: writes the small plan that everybody begins from.
+//! `new`: writes the small plan that everybody begins from, or a rough one from a list of parts.
 
 use std::path::Path;
 
 use walkdir::WalkDir;
 
+use super::command_line::New;
+use super::list;
+use super::surroundings::Surroundings;
 use super::talk::{self, reason};
 use super::write::write_new;
 use super::{Outcome, Trouble};
+use crate::enter::rough;
 use crate::press::terminal::visible;
 
 const STARTER: &str = include_str!("../../specs/starter/starter.boltplan");
 
-pub(super) fn new(dir: &Path) -> Result<Outcome, Trouble> {
+pub(super) fn new(asked: &New, around: &Surroundings) -> Result<Outcome, Trouble> {
+    let dir = &asked.dir;
+    without_plan(dir)?;
+    let shown = visible(&dir.to_string_lossy());
+    let Some(from) = &asked.from else {
+        let path = write_new(dir, "plan.boltplan", STARTER.as_bytes())?;
+        return talk::show(&format!(
+            "{}\n`boltfolio lint {shown}` checks it, `boltfolio print {shown}` prints it.\n",
+            visible(&path.to_string_lossy())
+        ));
+    };
+    let listed = list::read(from)?;
+    let called = dir
+        .file_name()
+        .map_or_else(|| "car".to_owned(), |name| name.to_string_lossy().into_owned());
+    let rough = rough::plan(&called, &listed.called, &listed.heads, &listed.rows)
+        .map_err(|why| Trouble::new(format!("{why} Nothing was written.")))?;
+    let path = write_new(dir, "plan.boltplan", rough.text.as_bytes())?;
+    talk::show(&format!("{}\n", visible(&path.to_string_lossy())))?;
+    talk::sentence(
+        &format!(
+            "{}\n`boltfolio lint {shown}` tells what is still to be said.",
+            rough.told()
+        ),
+        around,
+    );
+    Ok(Outcome::Clean)
+}
+
+/// Whether a plan can be begun in this folder.
+fn without_plan(dir: &Path) -> Result<(), Trouble> {
     if dir.exists() {
         if !dir.is_dir() {
             return Err(Trouble::new(format!(
@@ -39,10 +73,5 @@ pub(super) fn new(dir: &Path) -> Result<Outcome, Trouble> {
             }
         }
     }
-    let path = write_new(dir, "plan.boltplan", STARTER.as_bytes())?;
-    let shown = visible(&dir.to_string_lossy());
-    talk::show(&format!(
-        "{}\n`boltfolio lint {shown}` checks it, `boltfolio print {shown}` prints it.\n",
-        visible(&path.to_string_lossy())
-    ))
+    Ok(())
 }

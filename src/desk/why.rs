@@ -1,4 +1,4 @@
-//! `why`: shows a rule's page, or the list of all rules by family.
+//! `why`: shows a rule's page, with the lines marked that the mend changes; the rules of a family; or the list of all rules by family.
 
 use super::surroundings::Surroundings;
 use super::{Outcome, Trouble, talk};
@@ -15,7 +15,10 @@ pub(super) fn why(name: Option<&str>, around: &Surroundings) -> Result<Outcome, 
                 .find_map(|family| Some((family, *family.rules.iter().find(|rule| rule.name == name)?)));
             match found {
                 Some((family, rule)) => page(family, rule, around.columns()),
-                None => return Err(unknown(name)),
+                None => match catalogue().iter().find(|family| family.name == name) {
+                    Some(family) => list(&[family], around.columns()),
+                    None => return Err(unknown(name)),
+                },
             }
         }
     };
@@ -56,6 +59,8 @@ fn page(family: &Family, rule: &Rule, columns: usize) -> String {
     let mut text = wrapped(&head, columns, 0).join("\n") + "\n\n";
     // The page begins with what the line above says already.
     let told = [format!("# {}", rule.name), rule.severity.word().to_owned()];
+    let changed = changed(rule.page);
+    let mut plans = 0;
     let mut lines = rule
         .page
         .lines()
@@ -65,8 +70,11 @@ fn page(family: &Family, rule: &Rule, columns: usize) -> String {
         if line.starts_with("```") {
             // Plans are shown as they are to be written.
             text.push_str(&format!("{line}\n"));
-            for line in lines.by_ref() {
-                text.push_str(&format!("{line}\n"));
+            plans += usize::from(line == PLAN);
+            let mend = line == PLAN && plans == 2;
+            for (nth, line) in lines.by_ref().enumerate() {
+                let mark = if mend && changed.contains(&nth) { MARK } else { "" };
+                text.push_str(&format!("{line}{mark}\n"));
                 if line.starts_with("```") {
                     break;
                 }
@@ -92,6 +100,47 @@ fn page(family: &Family, rule: &Rule, columns: usize) -> String {
         }
     }
     text
+}
+
+/// How a plan on a page begins.
+const PLAN: &str = "```boltplan";
+
+/// What stands behind a line that the mend changes: a comment, so that the plan can be copied as it is shown.
+const MARK: &str = "  # changed";
+
+/// The lines of the second plan on a page that the first one does not have, from 0. In a note nothing is a comment, and nothing is marked.
+fn changed(page: &str) -> Vec<usize> {
+    let mut plans = page
+        .split(PLAN)
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next());
+    let (Some(broken), Some(mended)) = (plans.next(), plans.next()) else {
+        return Vec::new();
+    };
+    let before: Vec<&str> = broken.lines().skip(1).collect();
+    let mut left = before.clone();
+    let mut note: Option<usize> = None;
+    let mut all = Vec::new();
+    for (nth, line) in mended.lines().skip(1).enumerate() {
+        let indent = line.len() - line.trim_start().len();
+        if note.is_some_and(|above| indent <= above && !line.trim().is_empty()) {
+            note = None;
+        }
+        let first = line.trim_start();
+        if note.is_none() && (first == "note" || first.starts_with("note ") || line.contains("; note ")) {
+            note = Some(indent);
+        }
+        match left.iter().position(|known| *known == line) {
+            Some(at) => {
+                left.remove(at);
+            }
+            None if note.is_some() || first.is_empty() || first.starts_with('#') => {}
+            // A list that goes on in the next line ends in its comma.
+            None if line.trim_end().ends_with(',') => {}
+            None => all.push(nth),
+        }
+    }
+    all
 }
 
 /// Whether a line of a page may go on in the next one.

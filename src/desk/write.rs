@@ -95,7 +95,7 @@ pub(super) fn rewrite(all: &[Rewrite]) -> Result<(), Trouble> {
         let about = about.map_err(|error| refused(&one.path, &error))?;
         if about.as_ref().is_some_and(|about| about.permissions().readonly()) {
             return Err(Trouble::new(format!(
-                "{} may only be read. Nothing was written. Mend its permissions, or enter it by hand.",
+                "{} may only be read. Nothing was written. Mend its permissions.",
                 one.path.display()
             )));
         }
@@ -130,7 +130,7 @@ fn unchanged(path: &Path, one: &Rewrite) -> Result<(), Trouble> {
         return Ok(());
     }
     Err(Trouble::new(format!(
-        "{} was changed while this was worked out. Nothing was written. Enter it again.",
+        "{} was changed while this was worked out. Nothing was written. Give the command again.",
         one.path.display()
     )))
 }

@@ -85,7 +85,7 @@ pub fn counts(compilations: &[&Compilation]) -> String {
         .collect();
     let accepted: usize = compilations.iter().map(|done| done.accepted.len()).sum();
     let mut sentence = if standing.is_empty() {
-        "No findings".to_owned()
+        format!("{}: nothing to report", looked_at(compilations))
     } else {
         standing.join(", ")
     };
@@ -93,6 +93,21 @@ pub fn counts(compilations: &[&Compilation]) -> String {
         sentence.push_str(&format!("; {accepted} accepted"));
     }
     sentence
+}
+
+/// "102 steps walked, 151 joints, 21 messages": that nothing is found says something of so much.
+fn looked_at(compilations: &[&Compilation]) -> String {
+    let sum = |of: &dyn Fn(&Compilation) -> usize| compilations.iter().map(|done| of(done)).sum::<usize>();
+    let some = |count: usize, word: &str, more: &str| match count {
+        1 => format!("1 {word}{more}"),
+        n => format!("{n} {word}s{more}"),
+    };
+    [
+        some(sum(&|done| done.plan.order.len()), "step", " walked"),
+        some(sum(&|done| done.plan.joints.len()), "joint", ""),
+        some(sum(&|done| done.plan.cautions.len()), "message", ""),
+    ]
+    .join(", ")
 }
 
 fn show(text: &mut String, sources: &Sources, finding: &Finding, look: Look) {

@@ -2,7 +2,7 @@
 
 mod fastening;
 use crate::generate;
-mod properties;
+pub(crate) mod properties;
 mod walk;
 
 use std::sync::Arc;
@@ -54,7 +54,7 @@ fn whats(compilation: &Compilation) -> Vec<&str> {
 }
 
 /// The plan as data, without the places in the text that it came from.
-fn plan_without_places(compilation: &Compilation) -> String {
+pub(crate) fn plan_without_places(compilation: &Compilation) -> String {
     let shown = format!("{:?}", compilation.plan);
     let mut out = String::new();
     // A place is printed as `0:12..34`.

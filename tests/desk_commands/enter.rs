@@ -282,13 +282,13 @@ fn a_mark_of_the_byte_order_stays() {
     );
 }
 
-/// The program on a terminal, with a line typed.
-fn typed(folder: &std::path::Path, line: &str) -> Option<String> {
+/// The program on a terminal, with these arguments and a line typed.
+pub fn typed(folder: &std::path::Path, arguments: &str, line: &str) -> Option<String> {
     use std::io::Write;
     use std::process::{Command, Stdio};
     let program = env!("CARGO_BIN_EXE_boltfolio");
     let mut child = Command::new("script")
-        .args(["-qec", &format!("'{program}' enter ouzel '{LOG}'"), "/dev/null"])
+        .args(["-qec", &format!("'{program}' {arguments}"), "/dev/null"])
         .current_dir(folder)
         .env("TERM", "dumb")
         .stdin(Stdio::piped())
@@ -308,7 +308,8 @@ fn typed(folder: &std::path::Path, line: &str) -> Option<String> {
 fn on_a_terminal_it_asks_before_it_writes() {
     let around = plan(&starter());
     let file = around.path().join("ouzel/plan.boltplan");
-    let Some(told) = typed(around.path(), "n\n") else {
+    let entry = format!("enter ouzel '{LOG}'");
+    let Some(told) = typed(around.path(), &entry, "n\n") else {
         left_out("there is no `script` to make a terminal with");
         return;
     };
@@ -317,7 +318,7 @@ fn on_a_terminal_it_asks_before_it_writes() {
         "{told}"
     );
     assert_eq!(fs::read_to_string(&file).expect("there"), starter());
-    let told = typed(around.path(), "y\n").expect("it ran before");
+    let told = typed(around.path(), &entry, "y\n").expect("it ran before");
     assert!(told.contains("Written: ouzel/plan.boltplan"), "{told}");
     assert!(
         fs::read_to_string(&file)

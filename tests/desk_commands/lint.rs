@@ -15,7 +15,10 @@ fn a_clean_plan_ends_with_nothing_and_status_0() {
     let around = plan(&starter());
     let output = run(around.path(), &["lint", "ouzel"]);
     assert_eq!(status(&output), 0, "{}", out(&output));
-    assert_eq!(out(&output), "No findings\n");
+    assert_eq!(
+        out(&output),
+        "5 steps walked, 5 joints, 2 messages: nothing to report\n"
+    );
     assert_eq!(err(&output), "");
 }
 

@@ -1,17 +1,21 @@
 //! Drives the program as its users do: command lines, files, pipes and terminals.
 
+mod editor;
 mod enter;
 mod lint;
 mod lint_files;
+mod mend;
 mod output;
 mod pictures;
 mod print;
 mod questions;
 mod readme;
+mod rough;
 mod saturdays;
 mod small;
 #[path = "../support/mod.rs"]
 mod support;
+mod tidy;
 mod worth;
 
 use std::fs;

@@ -3,7 +3,7 @@
 use std::fs;
 use std::process::Stdio;
 
-use super::{err, out, plan, program, refused, run, said, status, write};
+use super::{err, out, plan, program, refused, run, run_with_input, said, status, write};
 
 #[test]
 fn a_new_plan_lints_clean_and_prints() {
@@ -139,4 +139,189 @@ fn nobody_to_tell_is_no_panic() {
         .output()
         .expect("it runs");
     assert_eq!(status(&output), 2);
+}
+
+#[test]
+fn a_family_lists_its_rules_and_a_mend_marks_what_it_changes() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    let family = run(around.path(), &["why", "support"]);
+    assert_eq!(status(&family), 0);
+    let text = out(&family);
+    assert!(
+        text.starts_with("support: ") && text.contains("  would-fall (fault)"),
+        "{text}"
+    );
+    assert!(!text.contains("unknown-name"), "{text}");
+    let page = out(&run(around.path(), &["why", "hung-by-hose"]));
+    let mend = page.split("## The mend").nth(1).expect("a mend");
+    assert!(
+        mend.contains("  tie up caliper to shell, 6 kg  # changed\n"),
+        "{mend}"
+    );
+    assert_eq!(mend.matches("# changed").count(), 2, "{mend}");
+    assert!(
+        !page
+            .split("## The mend")
+            .next()
+            .expect("the rest")
+            .contains("# changed")
+    );
+}
+
+/// What is marked on a page can still be copied: with the marks it compiles as without.
+#[test]
+fn marked_mends_are_plans_still() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    let listed = out(&run(around.path(), &["why"]));
+    let rules = listed
+        .lines()
+        .filter_map(|line| line.strip_prefix("  ")?.split_once(" ("))
+        .map(|(name, _)| name);
+    let mut marked = 0;
+    for rule in rules.filter(|name| !name.starts_with(' ')).step_by(5) {
+        let page = out(&run(around.path(), &["why", rule]));
+        let Some(mend) = page
+            .split("```boltplan\n")
+            .nth(2)
+            .and_then(|rest| rest.split("```").next())
+        else {
+            continue;
+        };
+        if mend.contains("# file: ") {
+            continue;
+        }
+        marked += mend.matches("  # changed").count();
+        let with = run_with_input(around.path(), &["lint", "-", "--all"], mend.as_bytes());
+        let without = run_with_input(
+            around.path(),
+            &["lint", "-", "--all"],
+            mend.replace("  # changed", "").as_bytes(),
+        );
+        let last = |output| out(output).lines().last().map(str::to_owned);
+        assert_eq!(last(&with), last(&without), "{rule}: {}", out(&with));
+    }
+    assert!(marked > 10, "{marked}");
+}
+
+#[test]
+fn arguments_that_make_no_sense_are_told_in_sentences() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    for (arguments, wanted) in [
+        (&["lnit", "x"][..], "There is no command `lnit`. Is it `lint`?"),
+        (
+            &["lint"],
+            "`boltfolio lint` wants <PATH>. `boltfolio lint --help` tells what it takes. Such as: boltfolio lint my-car",
+        ),
+        (
+            &["lint", "--mned", "x"],
+            "`boltfolio lint` has no `--mned`. Is it `--mend`?",
+        ),
+        (
+            &["print", "x", "--form", "pfd"],
+            "`pfd` is none of what `--form` takes: pdf, markdown, data, labels, calendar.",
+        ),
+        (
+            &["lint", "x", "--mend", "--without", "y"],
+            "`--mend` and `--without` exclude each other.",
+        ),
+        (
+            &["today", "x", "--hours", "many"],
+            "`many` cannot be read as `--hours`: hours are written such as",
+        ),
+        (
+            &["print", "x", "--paper"],
+            "Behind `--paper` one of these is wanted: A4, Letter.",
+        ),
+        (&["state", "a", "b"], "`boltfolio state` takes no `b` here."),
+    ] {
+        let output = run(around.path(), arguments);
+        let said = said(&output);
+        assert_eq!((status(&output), out(&output).as_str()), (2, ""), "{said}");
+        assert!(said.starts_with(wanted), "{arguments:?}: {said}");
+        assert!(!said.contains("error:") && !said.contains("Usage:"), "{said}");
+    }
+}
+
+#[test]
+fn what_is_no_plan_is_named() {
+    let around = plan(&super::starter());
+    write(&around.path().join("paper.pdf"), b"%PDF-1.7\n\x80\x81");
+    let said = refused(&run(around.path(), &["lint", "paper.pdf"]));
+    assert!(said.starts_with("paper.pdf is a PDF: "), "{said}");
+    let output = run_with_input(
+        around.path(),
+        &["lint", "-"],
+        b"plan a \"A\"\nstep x \"X\"\n  look \"all well\"\n",
+    );
+    assert!(
+        out(&output).starts_with("doubt no-plan: the plan has no vehicle and no machine"),
+        "{}",
+        out(&output)
+    );
+    assert_eq!(status(&output), 0);
+    // A folder of plans is each of them to `lint`, and too many for `print`.
+    write(&around.path().join("redpoll/plan.boltplan"), super::starter());
+    let output = run(around.path(), &["lint", "."]);
+    assert_eq!(
+        out(&output),
+        "10 steps walked, 10 joints, 4 messages: nothing to report\n"
+    );
+    let said = refused(&run(around.path(), &["print", "."]));
+    assert!(
+        said.contains("holds 2 plans, each in a folder of its own"),
+        "{said}"
+    );
+}
+
+/// The scripts and the page are read by those that they are for, where these are installed.
+#[test]
+fn shells_and_man_read_what_is_made_for_them() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    for (shell, arguments) in [
+        ("bash", &["-n"][..]),
+        ("zsh", &["-n"]),
+        ("fish", &["--no-execute"]),
+    ] {
+        let script = run(around.path(), &["completions", shell]);
+        assert_eq!(status(&script), 0);
+        let text = out(&script);
+        for word in ["lint", "mend", "editor"] {
+            assert!(text.contains(word), "{shell}: {word}");
+        }
+        // Names of rules too, where the shell's script has room for what is no option.
+        assert!(text.contains("unknown-name") || shell == "fish", "{shell}");
+        let path = around.path().join(shell);
+        write(&path, &text);
+        match std::process::Command::new(shell)
+            .args(arguments)
+            .arg(&path)
+            .output()
+        {
+            Ok(read) => assert!(
+                read.status.success(),
+                "{shell}: {}",
+                String::from_utf8_lossy(&read.stderr)
+            ),
+            Err(_) => super::left_out(&format!("{shell} is not installed")),
+        }
+    }
+    let page = out(&run(around.path(), &["manual"]));
+    assert!(
+        page.contains(".TH boltfolio 1") && page.contains("COMMAND LINT"),
+        "{page}"
+    );
+    assert!(page.contains("boltfolio lint my\\-car"), "{page}");
+    let path = around.path().join("boltfolio.1");
+    write(&path, &page);
+    match std::process::Command::new("man")
+        .args(["--warnings", "-E", "UTF-8", "-l"])
+        .arg(&path)
+        .output()
+    {
+        Ok(read) => {
+            let told = String::from_utf8_lossy(&read.stderr);
+            assert!(read.status.success() && !told.contains("warning"), "{told}");
+        }
+        Err(_) => super::left_out("man is not installed"),
+    }
 }

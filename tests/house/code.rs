@@ -15,9 +15,10 @@ pub const FLOORS: &[(&str, u8)] = &[
     ("rules", 6),
     ("compile", 7),
     ("binder", 8),
+    ("editor", 9),
     ("enter", 9),
-    ("press", 9),
-    ("desk", 10),
+    ("press", 10),
+    ("desk", 11),
 ];
 
 fn floor(room: &str) -> Option<u8> {

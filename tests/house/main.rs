@@ -4,6 +4,7 @@
 #![allow(clippy::indexing_slicing, reason = "a test may stop at a mistake of its own")]
 
 mod code;
+mod colours;
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -18,6 +19,9 @@ const DOORS: &[(&str, &[&str])] = &[
     ("blake3", &["src/core/compile.rs", "src/desk/write.rs"]),
     ("chrono", &["src/press/calendar.rs"]),
     ("clap", &["src/desk/command_line.rs"]),
+    ("clap_complete", &["src/desk/shell.rs"]),
+    ("clap_mangen", &["src/desk/shell.rs"]),
+    ("csv", &["src/desk/list.rs"]),
     ("icalendar", &["src/press/calendar.rs"]),
     ("image", &["src/press/pictures.rs"]),
     ("jiff", &["src/core/base/date.rs", "src/desk/surroundings.rs"]),

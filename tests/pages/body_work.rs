@@ -233,13 +233,32 @@ fn welding_is_licensed_work() {
 #[test]
 fn other_words_are_answered() {
     for (said, own) in [
-        ("torx T40", "`hexalobular T40`"),
-        ("allen 6 mm", "`key 6 mm`"),
+        ("hex 6 mm", "`head 16 mm`, or `key 6 mm` for an inside hexagon"),
+        ("socket 6 mm", "`head 16 mm`, or `key 6 mm` for an inside hexagon"),
+        ("nyloc 2 x M8x1.25", "`nuts 2 x M8x1.25; renew \"locking nuts\"`"),
         ("rivets 24 x 4.8 mm", "`riveted`, and how many: `count 24`"),
-        ("glued", "`bonded`"),
     ] {
         let all = told(&compile_text(&plan(said, "look \"x\"")));
         let answer = format!("write {own}");
         assert!(all.iter().any(|told| told.ends_with(&answer)), "{said}: {all:?}");
     }
+}
+
+/// What goes under the head and onto the thread stands where the joint is closed, and nowhere before.
+#[test]
+fn washers_and_threadlock_stand_where_it_is_closed() {
+    let text = plan(
+        "bolts 4 x M8x1.25 class 8.8; head 13 mm; torque 22 N m; threadlock \"medium\"; washers 4 \"plain, under the heads\"",
+        "hold skin by tom; undo seam; take off skin; set skin down on floor; hold skin by tom; fit skin; start seam; tighten seam",
+    );
+    let done = compile_text(&text);
+    assert!(told(&done).is_empty(), "{:#?}", told(&done));
+    let day = Date::read("2026-03-01").expect("a day");
+    let printed = markdown(&bind(&done, &Wanted::printed(day))).text;
+    for words in ["4 washers, plain, under the heads", "threadlock"] {
+        assert_eq!(printed.matches(words).count(), 1, "{words}: {printed}");
+    }
+    let undone = printed.find("Undo").expect("it is undone");
+    let closed = printed.find("threadlock").expect("it is closed");
+    assert!(undone < closed, "{printed}");
 }

@@ -67,6 +67,8 @@ pub struct Edit {
 pub struct Mend {
     pub words: String,
     pub edits: Vec<Edit>,
+    /// Other ways that would do as well, each for itself: then somebody has to choose.
+    pub others: Vec<Vec<Edit>>,
 }
 
 /// One thing that a check reports.
@@ -127,6 +129,16 @@ impl Finding {
             span,
             text: text.into(),
         });
+        self
+    }
+
+    /// Another way than that of the edits so far.
+    #[must_use]
+    pub fn or_edit(mut self, span: Span, text: impl Into<String>) -> Self {
+        self.mend.others.push(vec![Edit {
+            span,
+            text: text.into(),
+        }]);
         self
     }
 

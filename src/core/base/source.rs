@@ -40,6 +40,22 @@ impl Span {
     }
 }
 
+/// What an editor counts columns in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Unit {
+    Utf8,
+    /// Pairs of surrogates count as two: what most editors ask for.
+    #[default]
+    Utf16,
+}
+
+/// A place as an editor says it: line and column from 0, the column in its unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Place {
+    pub line: u32,
+    pub column: u32,
+}
+
 /// One file's text, as the compiler sees it: without a byte-order mark, line ends as they were.
 #[derive(Debug, Clone)]
 pub struct Source {
@@ -47,6 +63,8 @@ pub struct Source {
     text: String,
     line_starts: Vec<u32>,
     shared: bool,
+    /// Whether a byte-order mark stood before the text.
+    marked: bool,
     /// The first byte that is no text.
     broken: Option<u8>,
 }
@@ -59,7 +77,8 @@ impl Source {
     #[must_use]
     pub fn new(path: impl Into<String>, text: impl Into<String>, shared: bool) -> Self {
         let mut text: String = text.into();
-        if text.starts_with('\u{feff}') {
+        let marked = text.starts_with('\u{feff}');
+        if marked {
             text.drain(..'\u{feff}'.len_utf8());
         }
         let mut line_starts = Vec::with_capacity(text.len() / 32 + 1);
@@ -76,6 +95,7 @@ impl Source {
             text,
             line_starts,
             shared,
+            marked,
             broken: None,
         }
     }
@@ -109,6 +129,12 @@ impl Source {
     #[must_use]
     pub fn broken(&self) -> Option<u8> {
         self.broken
+    }
+
+    /// Whether a byte-order mark stood before the text.
+    #[must_use]
+    pub fn is_marked(&self) -> bool {
+        self.marked
     }
 
     #[must_use]
@@ -158,6 +184,50 @@ impl Source {
         self.text.get(start as usize..end as usize).unwrap_or_default()
     }
 
+    /// A byte as an editor says it. `marked` where the file begins with a mark of the byte order, which this text does not have and the
+    /// editor's text has.
+    #[must_use]
+    pub fn place(&self, at: u32, unit: Unit, marked: bool) -> Place {
+        let line = self.line_of(at);
+        let (start, _) = self.line_range(line);
+        let before = self.slice(start, at.max(start));
+        let columns = match unit {
+            Unit::Utf8 => before.len(),
+            Unit::Utf16 => before.encode_utf16().count(),
+        };
+        let shift = if marked && line == 0 { mark(unit) } else { 0 };
+        let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        Place {
+            line: count(line),
+            column: count(columns).saturating_add(shift),
+        }
+    }
+
+    /// The byte of an editor's place. Beyond the end of a line its end is meant, beyond the last line the end of the text; between the
+    /// halves of a character its start.
+    #[must_use]
+    pub fn byte(&self, place: Place, unit: Unit, marked: bool) -> u32 {
+        let line = place.line as usize;
+        let end_of_text = u32::try_from(self.text.len()).unwrap_or(u32::MAX);
+        if line >= self.line_count() {
+            return end_of_text;
+        }
+        let shift = if marked && line == 0 { mark(unit) } else { 0 };
+        let column = place.column.saturating_sub(shift) as usize;
+        let (start, end) = self.line_range(line);
+        let mut passed = 0;
+        for (offset, character) in self.slice(start, end).char_indices() {
+            passed += match unit {
+                Unit::Utf8 => character.len_utf8(),
+                Unit::Utf16 => character.len_utf16(),
+            };
+            if passed > column {
+                return start.saturating_add(u32::try_from(offset).unwrap_or(0));
+            }
+        }
+        end
+    }
+
     /// Line and column, both from 1, the column counted in characters.
     #[must_use]
     pub fn line_column(&self, at: u32) -> (usize, usize) {
@@ -165,6 +235,14 @@ impl Source {
         let (start, _) = self.line_range(line);
         let column = self.slice(start, at.max(start)).chars().count();
         (line + 1, column + 1)
+    }
+}
+
+/// How much a mark of the byte order takes of its line.
+fn mark(unit: Unit) -> u32 {
+    match unit {
+        Unit::Utf8 => 3,
+        Unit::Utf16 => 1,
     }
 }
 
@@ -228,5 +306,26 @@ mod tests {
         assert_eq!(source.line_column(12), (2, 7));
         assert_eq!(source.line_of(4), 0);
         assert_eq!(source.line_of(14), 2);
+    }
+
+    // UTF-8 and UTF-16 lengths of these letters: The Unicode Standard, table 3-6 and 3-5 (é two bytes and one unit, 🔧 U+1F527 four and two).
+    #[test]
+    fn places_in_both_units_and_back() {
+        let source = Source::new("a", "é🔧x\r\nlast", false);
+        let place = |at, unit| source.place(at, unit, false);
+        assert_eq!(place(6, Unit::Utf16), Place { line: 0, column: 3 });
+        assert_eq!(place(6, Unit::Utf8), Place { line: 0, column: 6 });
+        assert_eq!(source.place(6, Unit::Utf16, true), Place { line: 0, column: 4 });
+        for at in [0, 2, 6, 7, 9, 13] {
+            for unit in [Unit::Utf8, Unit::Utf16] {
+                for marked in [false, true] {
+                    assert_eq!(source.byte(source.place(at, unit, marked), unit, marked), at);
+                }
+            }
+        }
+        // Past the line, past the text, in the midst of a character.
+        let byte = |line, column| source.byte(Place { line, column }, Unit::Utf16, false);
+        assert_eq!((byte(0, 99), byte(9, 9), byte(1, 99)), (7, 13, 13));
+        assert_eq!(byte(0, 2), 2);
     }
 }

@@ -361,6 +361,8 @@ fn known(binding: &Binding<'_>, step: Id<Step>, what: Turns<'_>, fixings: &Fixin
     let mut row = vec![joint_words::count_and_thread(joint, only(binding, fixings))];
     if puts_back {
         row.push(joint_words::new_hardware(joint));
+        row.extend(joint_words::washers(joint));
+        row.extend(joint_words::threadlock(joint));
     }
     if what != [Turn::Start] {
         row.extend(joint_words::tools(binding, joint));

@@ -189,6 +189,31 @@ pub fn new_hardware(joint: &Joint) -> Line {
     }
 }
 
+/// "4 washers, plain, under the heads": what lies under the fixings as they go in.
+#[must_use]
+pub fn washers(joint: &Joint) -> Option<Line> {
+    let said = &joint.tightening.washers.as_ref()?.value;
+    let mut text = match said.count {
+        Some(1) => "1 washer".to_owned(),
+        Some(count) => format!("{count} washers"),
+        None => "washers".to_owned(),
+    };
+    if let Some(what) = &said.what {
+        text.push_str(if said.count.is_some() { ", " } else { ": " });
+        text.push_str(what);
+    }
+    Some(vec![run(text)])
+}
+
+/// "**threadlock**, medium": it goes onto the thread before the thread goes in.
+#[must_use]
+pub fn threadlock(joint: &Joint) -> Option<Line> {
+    let said = joint.tightening.threadlock.as_ref()?;
+    let mut line = vec![strong("threadlock")];
+    line.extend(said.value.as_ref().map(|which| run(format!(", {which}"))));
+    Some(line)
+}
+
 /// A remark on fixings; nothing where it says only their thread and class, which stand before it.
 #[must_use]
 pub fn beyond_size<'r>(joint: &Joint, remark: &'r str) -> &'r str {

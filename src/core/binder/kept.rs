@@ -99,6 +99,55 @@ impl Kept {
         kept
     }
 
+    /// Steps and joints that were renamed keep number, letters and bag: what is known under the old name goes by the new one. A step that
+    /// a stage derives is renamed with the one that it undoes.
+    #[must_use]
+    pub fn renamed(mut self, plan: &Plan) -> Kept {
+        for step in plan.steps.values() {
+            let from = step
+                .derived
+                .as_ref()
+                .and_then(|derived| plan.steps.get(derived.from));
+            let was = match (&step.head.was, from) {
+                (Some(was), _) => Some(was.to_string()),
+                (None, Some(from)) => {
+                    let rest = step.head.name.strip_prefix(&*from.head.name);
+                    from.head
+                        .was
+                        .as_ref()
+                        .zip(rest)
+                        .map(|(was, rest)| format!("{was}{rest}"))
+                }
+                (None, None) => None,
+            };
+            let Some(was) = was else { continue };
+            let name = step.head.name.to_string();
+            let taken = plan.steps.values().any(|other| *other.head.name == was);
+            if taken || self.steps.contains_key(&name) {
+                continue;
+            }
+            if let Some(number) = self.steps.remove(&was) {
+                self.steps.insert(name.clone(), number);
+            }
+            if let Some(letters) = self.letters.remove(&was) {
+                self.letters.insert(name, letters);
+            }
+        }
+        for joint in plan.joints.values() {
+            let Some(was) = joint.head.was.as_deref() else {
+                continue;
+            };
+            let taken = plan.joints.values().any(|other| &*other.head.name == was);
+            if taken || self.bags.contains_key(&*joint.head.name) {
+                continue;
+            }
+            if let Some(bag) = self.bags.remove(was) {
+                self.bags.insert(joint.head.name.to_string(), bag);
+            }
+        }
+        self
+    }
+
     #[must_use]
     pub fn write(&self) -> String {
         let mut text = HEAD.to_owned();

@@ -42,6 +42,7 @@ pub fn head(name: &str, title: &str) -> Head {
         title: (!title.is_empty()).then(|| title.into()),
         block: at(),
         notes: Vec::new(),
+        was: None,
         shared: false,
     }
 }
@@ -79,6 +80,7 @@ pub fn joint(name: &str, a: Id<Part>, b: Id<Part>) -> Joint {
     Joint {
         head: head(name, ""),
         ends: Some([said(Thing::Part(a)), said(Thing::Part(b))]),
+        in_part: None,
         carries: None,
         kind: said(JointKind::Bolted),
         rigid: None,

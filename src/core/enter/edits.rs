@@ -195,8 +195,7 @@ impl Change {
         let mut shown = String::new();
         for (id, edits) in self.by_source() {
             if let Some(source) = sources.get(id) {
-                shown.push_str(&format!("--- {0}\n+++ {0}\n", source.path()));
-                hunks(source, &edits, &mut shown);
+                shown.push_str(&diff_of(source, &edits));
             }
         }
         if let Some((path, text)) = self.new_file() {
@@ -208,6 +207,14 @@ impl Change {
         }
         shown
     }
+}
+
+/// What edits of one file change, as a unified diff with a line of context. They are in the order of their places.
+#[must_use]
+pub fn diff_of(source: &Source, edits: &[&Edit]) -> String {
+    let mut shown = format!("--- {0}\n+++ {0}\n", source.path());
+    hunks(source, edits, &mut shown);
+    shown
 }
 
 fn applied(text: &str, edits: &[&Edit]) -> String {
@@ -294,9 +301,24 @@ fn hunks(source: &Source, edits: &[&Edit], shown: &mut String) {
     }
 }
 
+/// Most comparisons for one hunk; a longer one has all that goes, then all that comes.
+const COMPARED: usize = 4_000_000;
+
 /// The lines that stay, go and come: what is alike at both ends stays, and what lies between is told apart by the longest row of lines that
 /// both have.
 fn lines_apart(old: &[&str], new: &[&str], shown: &mut String) {
+    let mut line = |sign: char, line: &str| {
+        let whole = line.trim_end_matches(['\n', '\r']);
+        shown.push_str(&format!("{sign}{whole}\n"));
+        if !line.ends_with('\n') {
+            shown.push_str("\\ No newline at end of file\n");
+        }
+    };
+    if old.len().saturating_mul(new.len()) > COMPARED {
+        old.iter().for_each(|before| line('-', before));
+        new.iter().for_each(|after| line('+', after));
+        return;
+    }
     let (rows, columns) = (old.len() + 1, new.len() + 1);
     let mut longest = vec![0usize; rows * columns];
     let at = |row: usize, column: usize| row * columns + column;
@@ -313,13 +335,6 @@ fn lines_apart(old: &[&str], new: &[&str], shown: &mut String) {
             }
         }
     }
-    let mut line = |sign: char, line: &str| {
-        let whole = line.trim_end_matches(['\n', '\r']);
-        shown.push_str(&format!("{sign}{whole}\n"));
-        if !line.ends_with('\n') {
-            shown.push_str("\\ No newline at end of file\n");
-        }
-    };
     let (mut row, mut column) = (0, 0);
     loop {
         match (old.get(row), new.get(column)) {

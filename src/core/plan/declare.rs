@@ -1,8 +1,10 @@
 //! First reading: the headers of all blocks, so that names may be used before the line that declares them.
 
-use super::model::Id;
+use super::model::{FixingKind, Id, JointKind};
 use super::scope::{Each, Entity, Entry, Scope};
 use super::slip::{NameFault, Slip};
+use super::vocabulary::joint_kinds::Conducts;
+use super::vocabulary::other_words::read_as;
 use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{self, BlockKind, Keyword};
@@ -34,6 +36,8 @@ pub struct Declared<'a> {
     pub title: Option<&'a str>,
     /// Tokens of the header up to here were read.
     header_read: usize,
+    /// The joint that it says by `fixed to`.
+    pub fixed: Option<Fixed<'a>>,
     /// Place of its first member among those of its kind, and how many there are.
     pub first: usize,
     pub count: usize,
@@ -69,6 +73,78 @@ impl<'a> Declared<'a> {
     pub fn place(&self, offset: usize) -> usize {
         self.first + offset
     }
+}
+
+/// The one joint of a part, said in its block.
+#[derive(Debug, Clone, Copy)]
+pub struct Fixed<'a> {
+    pub statement: &'a Statement,
+    /// What is added to the part's name: `bolts`.
+    pub with: &'static str,
+    /// Up to the word that says what fixes it.
+    pub at: Span,
+}
+
+impl Fixed<'_> {
+    /// What the joint of such a part is called, for each side before the side.
+    #[must_use]
+    pub fn name(&self, part: &str) -> String {
+        format!("{part}-{}", self.with)
+    }
+}
+
+/// What may fix a part by itself: its statement, and what the joint is called after. What leads a fluid or a current bears nothing.
+pub fn fixes(keyword: Keyword) -> Option<&'static str> {
+    match keyword {
+        Keyword::Bolts => Some(FixingKind::Bolts.words(2)),
+        Keyword::Studs => Some(FixingKind::Studs.words(2)),
+        Keyword::Nuts => Some(FixingKind::Nuts.words(2)),
+        Keyword::Screws => Some(FixingKind::Screws.words(2)),
+        Keyword::KindPressFit => Some("press-fit"),
+        // The word is said by its fixings.
+        Keyword::Bolted => None,
+        other => JointKind::of(other)
+            .filter(|kind| kind.row().conducts == Conducts::Nothing || *kind == JointKind::Strap)
+            .map(JointKind::word),
+    }
+}
+
+/// The first `fixed to` of a block; the second is told where statements are read.
+fn fixed_to<'a>(block: &Declared<'a>) -> Option<&'a Statement> {
+    let mut all = block.body().iter();
+    all.find(|statement| !statement.is_note && eat_fixed_to(&mut block.cursor(statement)))
+}
+
+/// Takes the words, or those that are read as them.
+pub fn eat_fixed_to(cursor: &mut Cursor<'_>) -> bool {
+    let probe = cursor.clone();
+    let other = read_as(BlockKind::Part, |n| Some(probe.peek_ahead(n)));
+    let other = other.filter(|(shape, _)| shape.keyword == Keyword::FixedTo);
+    if let Some((_, used)) = other {
+        cursor.skip(used);
+        return true;
+    }
+    cursor.eat("fixed to").is_some()
+}
+
+/// What it says, where its form is right so far that the joint has a name.
+fn fixed_by<'a>(block: &Declared<'a>, statement: &'a Statement) -> Option<Fixed<'a>> {
+    let mut cursor = block.cursor(statement);
+    eat_fixed_to(&mut cursor).then_some(())?;
+    cursor.name()?;
+    cursor.eat("by")?;
+    let probe = cursor.clone();
+    let word = |n: usize| Some(probe.peek_ahead(n));
+    let (shape, used) =
+        shapes::find(BlockKind::Joint, cursor.peek(), word).or_else(|| read_as(BlockKind::Joint, word))?;
+    let with = fixes(shape.keyword)?;
+    cursor.skip(used);
+    let whole = cursor.statement();
+    Some(Fixed {
+        statement,
+        with,
+        at: Span::new(whole.source, whole.start, cursor.last().end),
+    })
 }
 
 /// How many of each kind were declared so far.
@@ -152,6 +228,7 @@ fn header<'a>(
         each: None,
         title: None,
         header_read: 1,
+        fixed: None,
         first: 0,
         count: 0,
     };
@@ -163,13 +240,7 @@ fn header<'a>(
         Some((name, at)) if at.start == cursor.last().start && is_name(name) => {
             declared.name = name;
             declared.at = at;
-            let connects = CONNECTING.contains(&name) && !is_free(kind);
-            let why = if connects {
-                Some(NameFault::Connecting)
-            } else {
-                (name.chars().count() > LONGEST_NAME).then_some(NameFault::Long)
-            };
-            if let Some(why) = why {
+            if let Some(why) = name_fault(kind, name) {
                 slips.push(Slip::BadName {
                     at,
                     name: name.to_owned(),
@@ -226,6 +297,18 @@ fn header<'a>(
         }
     }
     Some(declared)
+}
+
+/// What is wrong with a name for a block of this kind.
+#[must_use]
+pub fn name_fault(kind: BlockKind, name: &str) -> Option<NameFault> {
+    if !is_name(name) {
+        Some(NameFault::Form)
+    } else if CONNECTING.contains(&name) && !is_free(kind) {
+        Some(NameFault::Connecting)
+    } else {
+        (name.chars().count() > LONGEST_NAME).then_some(NameFault::Long)
+    }
 }
 
 /// Steps and such are named only where nothing else may stand, so any word will do.
@@ -358,6 +441,9 @@ fn enter(
             }
         }
     }
+    if kind == BlockKind::Part {
+        enter_fixed(block, place, counts, scope, slips);
+    }
     if matches!(kind, BlockKind::Vehicle | BlockKind::Machine) {
         for statement in block.body() {
             let mut cursor = block.cursor(statement);
@@ -374,6 +460,66 @@ fn enter(
             }
         }
     }
+}
+
+/// The joint that a part says by `fixed to`, on each of its sides.
+fn enter_fixed(
+    block: &mut Declared<'_>,
+    place: usize,
+    counts: &mut Counts,
+    scope: &mut Scope,
+    slips: &mut Vec<Slip>,
+) {
+    let Some(statement) = fixed_to(block).filter(|_| !block.name.is_empty()) else {
+        return;
+    };
+    let tags = block.each.map_or(Vec::new(), Each::tags);
+    let Some(fixed) = fixed_by(block, statement) else {
+        // Whatever uses its name is told once, where the statement is read.
+        for with in shapes::of_block(BlockKind::Joint).filter_map(|shape| fixes(shape.keyword)) {
+            let name = format!("{}-{with}", block.name);
+            tags.iter()
+                .for_each(|tag| scope.refuse(&format!("{name}-{}", tag.text)));
+            scope.refuse(&name);
+        }
+        return;
+    };
+    let name = fixed.name(block.name);
+    if name.chars().count() > LONGEST_NAME {
+        slips.push(Slip::BadName {
+            at: fixed.at,
+            name: name.clone(),
+            why: NameFault::Long,
+        });
+    }
+    let mut one = |name: &str| {
+        let number = counts.next(BlockKind::Joint);
+        scope.say_in_part(name, block.name);
+        declare_one(
+            scope,
+            slips,
+            name,
+            Entity::Joint(Id::new(number)),
+            fixed.at,
+            place,
+        )
+    };
+    match block.each {
+        None => {
+            one(&name);
+        }
+        Some(each) => {
+            let members: Vec<Entry> = tags
+                .iter()
+                .filter_map(|tag| one(&format!("{name}-{}", tag.text)))
+                .collect();
+            if !members.is_empty() {
+                scope.say_in_part(&name, block.name);
+                scope.declare_family(&name, each, members, place);
+            }
+        }
+    }
+    block.fixed = Some(fixed);
 }
 
 /// Whether a vehicle block declares a body, and where its name stands.
@@ -403,6 +549,7 @@ fn declare_one(
                 second: at,
                 first_is: earlier.entity.words(),
                 second_is: entity.words(),
+                in_part: scope.part_of(name).map(str::to_owned),
             });
             None
         }

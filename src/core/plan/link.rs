@@ -45,6 +45,11 @@ pub fn link(resolved: &mut Resolved, scope: &Scope, blocks: &[Declared<'_>], pla
             at: plans.first().copied(),
         });
     }
+    if plan.vehicles.is_empty() && !plan.steps.is_empty() && !plans.is_empty() {
+        slips.push(Slip::NoVehicle {
+            at: plans.first().copied(),
+        });
+    }
     never_used(plan, scope, slips);
 }
 

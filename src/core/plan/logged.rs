@@ -165,6 +165,7 @@ fn sheet_of(plan: &Plan, log: &Log, when: &When) -> WeighIn {
             title: Some(format!("Read while it was done: {}", step.head.called()).into()),
             block: log.at,
             notes: Vec::new(),
+            was: None,
             shared: false,
         },
         dated: when.day,

@@ -206,6 +206,8 @@ pub struct Head {
     /// The whole block, header to last statement.
     pub block: Span,
     pub notes: Vec<Note>,
+    /// What it was called on paper that is printed; of steps and joints.
+    pub was: Option<Text>,
     /// From a workshop that several plans share.
     pub shared: bool,
 }

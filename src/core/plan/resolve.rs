@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use super::declare::{self, Declared};
 use super::link;
 use super::model::{Accept, Head, LeftOut, Log, Plan, Progress, Rig};
+use super::named::{Mention, Names};
 use super::prose;
 use super::read::block::{Reader, World};
 use super::reversed;
@@ -24,6 +25,7 @@ use crate::syntax::tree::{Token, TokenKind, Tree};
 pub struct Resolved {
     pub plan: Plan,
     pub slips: Vec<Slip>,
+    pub names: Names,
     pub pictures: BTreeMap<String, PictureFile>,
 }
 
@@ -34,6 +36,7 @@ const BATCH: usize = 1024;
 struct Harvest<T> {
     items: Vec<T>,
     slips: Vec<Slip>,
+    mentions: Vec<Mention>,
     pictures: Vec<PictureFile>,
 }
 
@@ -42,6 +45,7 @@ impl<T> Default for Harvest<T> {
         Self {
             items: Vec::new(),
             slips: Vec::new(),
+            mentions: Vec::new(),
             pictures: Vec::new(),
         }
     }
@@ -64,6 +68,7 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     };
     let mut gather = Gather {
         world,
+        mentions: Vec::new(),
         resolved: &mut resolved,
     };
 
@@ -89,7 +94,13 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     let assemblies = gather.all(&[BlockKind::Assembly], |reader, into| {
         into.push(reader.assembly())
     });
-    let joints = gather.all(&[BlockKind::Joint], |reader, into| into.push(reader.joint()));
+    let joints = gather.all(
+        &[BlockKind::Joint, BlockKind::Part],
+        |reader, into| match reader.block.kind {
+            BlockKind::Joint => into.push(reader.joint()),
+            _ => into.extend(reader.fixed_joint()),
+        },
+    );
     let fluids = gather.all(&[BlockKind::Fluid], |reader, into| into.push(reader.fluid()));
     let energies = gather.all(&[BlockKind::Energy], |reader, into| into.push(reader.energy()));
     let cautions = gather.all(&[BlockKind::Caution], |reader, into| into.push(reader.caution()));
@@ -110,6 +121,8 @@ pub fn resolve(sources: &Sources, trees: &[Tree], pictures: &dyn Pictures) -> Re
     let logs: Vec<Log> = gather.all(&[BlockKind::Log], |reader, into| into.extend(reader.log()));
     let accepts: Vec<Accept> = gather.all(&[BlockKind::Accept], |reader, into| into.extend(reader.accept()));
 
+    let mentions = gather.mentions;
+    resolved.names = Names::new(&scope, mentions);
     let plan = Plan {
         about: abouts.into_iter().next().map(Box::new),
         vehicles: vehicles.into(),
@@ -152,6 +165,7 @@ fn floor() -> Rig {
         title: Some("Floor".into()),
         block: nowhere,
         notes: Vec::new(),
+        was: None,
         shared: true,
     };
     Rig {
@@ -163,6 +177,7 @@ fn floor() -> Rig {
 
 struct Gather<'a, 'r> {
     world: World<'a>,
+    mentions: Vec<Mention>,
     resolved: &'r mut Resolved,
 }
 
@@ -179,6 +194,7 @@ impl<'a> Gather<'a, '_> {
             let mut read_for = |tag: Option<Tag>, first: bool| {
                 let mut reader = Reader::new(world, block, tag);
                 read(&mut reader, &mut harvest.items);
+                harvest.mentions.append(&mut reader.mentions);
                 // What is wrong is told once, not for each side.
                 if first {
                     harvest.slips.append(&mut reader.slips);
@@ -212,6 +228,7 @@ impl<'a> Gather<'a, '_> {
             for mut harvest in harvests {
                 items.append(&mut harvest.items);
                 self.resolved.slips.append(&mut harvest.slips);
+                self.mentions.append(&mut harvest.mentions);
                 for picture in harvest.pictures {
                     self.resolved.pictures.insert(picture.key.clone(), picture);
                 }

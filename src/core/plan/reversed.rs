@@ -101,11 +101,12 @@ pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<Slip
                         });
                     }
                     Err(earlier) => slips.push(Slip::SameName {
-                        name,
                         first: at,
                         second: earlier.at,
                         first_is: "a step that this stage derives",
                         second_is: earlier.entity.words(),
+                        in_part: scope.part_of(&name).map(str::to_owned),
+                        name,
                     }),
                 }
             }
@@ -152,6 +153,7 @@ pub fn blank_steps(all: &[Reversed]) -> impl Iterator<Item = Step> + '_ {
             title: None,
             block: one.block,
             notes: Vec::new(),
+            was: None,
             shared: false,
         },
         stage: Some(one.stage),

@@ -8,6 +8,7 @@ use super::model::{
     Assembly, Caution, Consumable, Energy, Fluid, Id, Joint, Kit, Part, Person, Rig, Scale, Stage, Step,
     Swap, Tool, Vehicle, WeighIn,
 };
+use super::named::{Declared, Origin};
 use crate::base::source::Span;
 
 /// What a name stands for.
@@ -151,6 +152,8 @@ pub struct Scope {
     /// Names on headers that were refused: what uses them is no second finding.
     refused: rustc_hash::FxHashSet<Box<str>>,
     by_block: FxHashMap<Box<str>, usize>,
+    /// Joints that a part says, each with the part's name.
+    in_parts: FxHashMap<Box<str>, Box<str>>,
 }
 
 impl Scope {
@@ -199,6 +202,17 @@ impl Scope {
         Answer::Several(family.each)
     }
 
+    /// A joint that a part says by `fixed to`.
+    pub fn say_in_part(&mut self, joint: &str, part: &str) {
+        self.in_parts.insert(joint.into(), part.into());
+    }
+
+    /// The part that says a joint by `fixed to`.
+    #[must_use]
+    pub fn part_of(&self, joint: &str) -> Option<&str> {
+        self.in_parts.get(joint).map(|part| &**part)
+    }
+
     pub fn refuse(&mut self, name: &str) {
         self.refused.insert(name.to_lowercase().into());
     }
@@ -225,6 +239,14 @@ impl Scope {
             self.mark(member);
         }
         Some(family)
+    }
+
+    /// Members of the sided block of just this name; none is used by this.
+    #[must_use]
+    pub fn members(&self, name: &str) -> &[Entry] {
+        self.families
+            .get(name)
+            .map_or(&[], |family| family.members.as_slice())
     }
 
     #[must_use]
@@ -256,6 +278,37 @@ impl Scope {
             .is_some_and(|used| used.load(Ordering::Relaxed))
     }
 
+    /// All declared names but the floor's, in no order.
+    #[must_use]
+    pub fn declared(&self) -> Vec<Declared> {
+        let sided: rustc_hash::FxHashSet<usize> = self
+            .families
+            .values()
+            .flat_map(|family| family.members.iter().map(|member| member.serial))
+            .collect();
+        let of = |name: &str, entry: &Entry| {
+            let block = self.by_block.get(name).copied()?;
+            let origin = match (block, entry.entity) {
+                // No block declares these.
+                (usize::MAX, Entity::Step(_)) => Origin::Derived,
+                (usize::MAX, _) => return None,
+                _ if self.part_of(name).is_some() => Origin::InPart,
+                _ if sided.contains(&entry.serial) => Origin::Side,
+                _ => Origin::Written,
+            };
+            Some(Declared {
+                name: name.into(),
+                entity: entry.entity,
+                at: entry.at,
+                origin,
+            })
+        };
+        self.names
+            .iter()
+            .filter_map(|(name, entry)| of(name, entry))
+            .collect()
+    }
+
     /// The declared names that look most like this one, nearest first, at most three.
     #[must_use]
     pub fn near(&self, name: &str, fits: impl Fn(Entity) -> bool) -> Vec<(String, Option<Span>)> {
@@ -280,6 +333,9 @@ impl Scope {
         // Sorted whole, since the maps have no order of their own.
         let mut all: Vec<_> = single.chain(family).collect();
         all.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
+        // What is much farther than the nearest is no guess, only noise.
+        let nearest = all.first().map_or(0, |(distance, ..)| *distance);
+        all.retain(|(distance, ..)| *distance <= nearest + 1);
         all.into_iter()
             .take(3)
             .map(|(_, other, at)| (other, at))

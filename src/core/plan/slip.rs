@@ -3,7 +3,7 @@
 use super::read::names::Want;
 use crate::base::source::Span;
 use crate::base::unit::Dimension;
-use crate::syntax::shapes::BlockKind;
+use crate::syntax::shapes::{BlockKind, Shape};
 
 /// One thing wrong, before it is worded.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,11 +19,21 @@ pub enum Slip {
         expected: String,
         form: String,
     },
+    /// A statement whose first word is none of its block's, and nearly one: the place of the word, and the statement.
+    Misspelt {
+        at: Span,
+        block: BlockKind,
+        shape: &'static Shape,
+        /// The words that are as near as its first one, that one first.
+        words: Vec<&'static str>,
+    },
     /// A statement whose first word is none of its block's.
     UnknownStatement {
         at: Span,
         expected: String,
         block: BlockKind,
+        /// Statements that it may have been meant for.
+        near: Vec<&'static str>,
     },
     /// A file that is no text: its first wrong byte.
     NotText {
@@ -57,6 +67,12 @@ pub enum Slip {
         number: String,
         wants: Dimension,
     },
+    /// What is written otherwise, and how.
+    Otherwise {
+        at: Span,
+        what: &'static str,
+        meant: String,
+    },
     /// `5,8 kg`: two figures, as it is read.
     DecimalComma {
         at: Span,
@@ -89,6 +105,8 @@ pub enum Slip {
         second: Span,
         first_is: &'static str,
         second_is: &'static str,
+        /// The part whose `fixed to` makes one of the two.
+        in_part: Option<String>,
     },
     UnknownName {
         name: String,
@@ -171,6 +189,10 @@ pub enum Slip {
     NoPlan {
         at: Option<Span>,
     },
+    /// A plan with steps, and nothing that they are done to.
+    NoVehicle {
+        at: Option<Span>,
+    },
     NoSteps {
         at: Option<Span>,
     },
@@ -198,12 +220,14 @@ impl Slip {
             self,
             Slip::UnknownBlock { .. }
                 | Slip::Unreadable { .. }
+                | Slip::Misspelt { .. }
                 | Slip::UnknownStatement { .. }
                 | Slip::NoBlock { .. }
                 | Slip::OpenText { .. }
                 | Slip::ListCutShort { .. }
                 | Slip::BareNumber { .. }
                 | Slip::DecimalComma { .. }
+                | Slip::Otherwise { .. }
                 | Slip::WrongUnit { .. }
                 | Slip::SaidTwice { .. }
                 | Slip::BadName { .. }
@@ -219,6 +243,7 @@ impl Slip {
             self,
             Slip::NeverUsed { .. }
                 | Slip::NoSteps { .. }
+                | Slip::NoVehicle { .. }
                 | Slip::NoPlan { .. }
                 | Slip::TwoPlans { .. }
                 | Slip::MissingFigure { .. }
@@ -234,6 +259,7 @@ impl Slip {
         match self {
             Slip::UnknownBlock { at, .. }
             | Slip::Unreadable { at, .. }
+            | Slip::Misspelt { at, .. }
             | Slip::UnknownStatement { at, .. }
             | Slip::NoBlock { at }
             | Slip::NotText { at, .. }
@@ -243,6 +269,7 @@ impl Slip {
             | Slip::ListCutShort { at }
             | Slip::BareNumber { at, .. }
             | Slip::DecimalComma { at, .. }
+            | Slip::Otherwise { at, .. }
             | Slip::WrongUnit { at, .. }
             | Slip::SaidTwice { at, .. }
             | Slip::NoteRefused { at, .. }
@@ -265,7 +292,7 @@ impl Slip {
                 names.first().map(|(_, at)| *at)
             }
             Slip::NoStageOrder { at, .. } => at.first().copied(),
-            Slip::NoPlan { at } | Slip::NoSteps { at } => *at,
+            Slip::NoPlan { at } | Slip::NoSteps { at } | Slip::NoVehicle { at } => *at,
         }
     }
 }

@@ -74,7 +74,7 @@ pub(super) fn broken(plan: &Plan, findings: &mut Vec<Finding>) {
             .about(name.to_string())
             .about(plan.steps[id].head.name.to_string());
             if !joint.fixings.is_empty() {
-                finding = finding.edit(after, "; renew");
+                finding = finding.edit(after, plan.more_of_joint(after, "renew"));
             }
             findings.push(finding);
         }

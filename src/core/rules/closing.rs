@@ -332,7 +332,7 @@ pub(super) fn never_replaced(tell: Telling<'_>) -> Finding {
         .collect();
     blocks.dedup();
     for block in blocks {
-        finding = finding.edit(block.after(), "; gone");
+        finding = finding.edit(block.after(), tell.plan.more_of_joint(block, "gone"));
     }
     finding
 }

@@ -144,9 +144,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                         Some(declared) => finding.at(declared, "something like it is declared here"),
                         None => finding,
                     };
-                    finding
+                    let finding = finding
                         .mend(format!("Perhaps {}?", joined(&quoted, "or")))
-                        .edit(at, first.clone())
+                        .edit(at, first.clone());
+                    let rest = near.iter().skip(1);
+                    rest.fold(finding, |finding, other| finding.or_edit(at, other.clone()))
                 }
                 None if wanted == "a name" => finding.mend("Declare it, or correct it."),
                 None => finding.mend(format!("Declare {wanted} of this name, or correct it.")),
@@ -158,11 +160,18 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             second,
             first_is,
             second_is,
+            in_part,
         } => Finding::new(&SAME_NAME_TWICE, format!("`{name}` is declared twice"))
             .at(second, format!("{second_is}; left out wherever the name is used"))
             .at(first, format!("already {first_is}"))
             .harm("A label with this name fits two things.")
-            .mend(format!("Call the second one {name}-2, or by what it is."))
+            .mend(match in_part {
+                Some(part) => format!(
+                    "`fixed to` in part `{part}` makes a joint of this name. Keep one: take `fixed to` out of the part and give the joint a block \
+                     that says all of it, or take the other away and say it behind `fixed to`, with commas."
+                ),
+                None => format!("Call the second one {name}-2, or by what it is."),
+            })
             .about(name),
         Slip::NeverUsed { name, at, is } => Finding::new(&NEVER_USED, format!("{is} `{name}` is never used"))
             .at(at, "declared here and mentioned nowhere else")
@@ -350,12 +359,14 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::NoLetter { .. }
         | Slip::UnknownBlock { .. }
         | Slip::Unreadable { .. }
+        | Slip::Misspelt { .. }
         | Slip::UnknownStatement { .. }
         | Slip::NoBlock { .. }
         | Slip::OpenText { .. }
         | Slip::ListCutShort { .. }
         | Slip::BareNumber { .. }
         | Slip::DecimalComma { .. }
+        | Slip::Otherwise { .. }
         | Slip::WrongUnit { .. }
         | Slip::SaidTwice { .. }
         | Slip::NoteRefused { .. }
@@ -363,6 +374,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         | Slip::Lacks { .. }
         | Slip::TwoPlans { .. }
         | Slip::NoPlan { .. }
+        | Slip::NoVehicle { .. }
         | Slip::NoSteps { .. }) => return Err(slip),
     })
 }

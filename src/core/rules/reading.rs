@@ -1,10 +1,11 @@
 //! The family **reading**: text that cannot be read as a plan. None of it is ever accepted.
 
 use super::{Family, joined, rule};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
+use crate::plan::read::block::{nearest as nearest_words, quoted};
 use crate::plan::slip::{NameFault, NoteFault, Slip};
 use crate::syntax::shapes;
 
@@ -151,6 +152,9 @@ const JOINED: &[&str] = &[
     "stands on",
 ];
 
+/// Statements of a block that are all named.
+const FEW: usize = 7;
+
 const SKIPPED: &str = "The line is left out: nothing that it says is checked or printed.";
 
 /// Words a slip of this family; gives back one of another.
@@ -186,12 +190,28 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}")).at(at, "not understood").harm(SKIPPED);
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
-        Slip::UnknownStatement { at, expected, block } => {
-            let words: Vec<String> = shapes::of_block(block).map(|shape| format!("`{}`", shape.words)).collect();
-            Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
+        Slip::Misspelt { at, block, shape, words } => {
+            let what = format!("expected a statement of {} block; perhaps `{}`", block.with_article(), shape.words);
+            let finding = Finding::new(&UNREADABLE_LINE, what).at(at, "not understood").harm(SKIPPED);
+            let finding = finding.mend(format!("Its form: {}", shape.form));
+            let mut words = words.into_iter();
+            let finding = words.next().into_iter().fold(finding, |finding, word| finding.edit(at, word));
+            words.fold(finding, |finding, word| finding.or_edit(at, word))
+        }
+        Slip::UnknownStatement { at, expected, block, near } => {
+            let all: Vec<&str> = shapes::of_block(block).map(|shape| shape.words).collect();
+            let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
-                .harm(SKIPPED)
-                .mend(format!("What {} block says: {}.", block.with_article(), words.join(", ")))
+                .harm(SKIPPED);
+            if all.len() <= FEW {
+                let words: Vec<String> = all.iter().map(|words| format!("`{words}`")).collect();
+                return Ok(finding.mend(format!("What {} block says: {}.", block.with_article(), words.join(", "))));
+            }
+            finding.mend(format!(
+                    "Did you mean {}? All that {} block says is in the language reference.",
+                    quoted(&near, "or"),
+                    block.with_article()
+                ))
         }
         Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")
@@ -220,6 +240,11 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
+        Slip::Otherwise { at, what, meant } => Finding::new(&UNREADABLE_LINE, what)
+            .at(at, "not understood")
+            .harm(SKIPPED)
+            .mend(format!("Write: {meant}"))
+            .edit(at, meant),
         Slip::DecimalComma { at, meant } => {
             Finding::new(&UNREADABLE_LINE, format!("a comma stands between two figures: {meant} is written with a point"))
                 .at(at, "read as two figures")
@@ -254,6 +279,13 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .at(first, "the first time")
                 .harm("What the second line names is lost: a wait, a person, a joint.")
                 .mend(format!("Put all on one line, with commas: {words} ONE, OTHER"))
+        }
+        Slip::SaidTwice { at, first, words } if words == "fixed to" => {
+            Finding::new(&SAID_TWICE, "`fixed to` is said twice in this block")
+                .at(at, "the second time; left out")
+                .at(first, "the first time")
+                .harm("The second joint is never undone, and the part hangs on it when it is lifted.")
+                .mend("A part with two joints has them outside of its block, each in a joint block of its own: joint NAME: A to B; carries; bolts ...")
         }
         Slip::SaidTwice { at, first, words } if words == "of ENERGY" => {
             Finding::new(&SAID_TWICE, "this joint is said to be of two energies")
@@ -301,6 +333,17 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
+        Slip::NoVehicle { at } => {
+            let mut finding = Finding::new(&NO_PLAN, "the plan has no vehicle and no machine")
+                .harm("Nothing stays where it is: nobody can say what would fall, and what the steps leave.")
+                .mend("Declare it, with what everything is fixed to: vehicle wren \"Wren 900\"; body shell");
+            // The steps are walked all the same, with all that they name.
+            finding.severity = Severity::Doubt;
+            match at {
+                Some(at) => finding.at(at, "this plan"),
+                None => finding,
+            }
+        }
         Slip::NoSteps { at } => {
             let finding = Finding::new(&NO_STEPS, "the plan has no steps")
                 .harm("Nothing can be proved of it, and no page says what to do first.")
@@ -329,10 +372,10 @@ fn unknown_block(at: Span, word: &str) -> Finding {
             .mend(format!("Perhaps {known}: {}", kind.form()))
             .edit(at, known),
         None => {
-            let all: Vec<&str> = BLOCKS.iter().map(|(_, word, _)| *word).collect();
+            let near = nearest_words(word, BLOCKS.iter().map(|(_, word, _)| *word));
             finding.mend(format!(
-                "Indent it if it belongs to the block above; kinds of block are {}.",
-                all.join(", ")
+                "Indent it if it belongs to the block above. Else did you mean {}? All kinds of block are in the language reference.",
+                quoted(&near, "or")
             ))
         }
     }

@@ -41,6 +41,10 @@ impl<'a> Cursor<'a> {
     }
 
     fn slice(&self, token: Token) -> &'a str {
+        // It may go on over line ends and comments, which are no part of the word.
+        if token.kind() == TokenKind::Comma {
+            return ",";
+        }
         self.text
             .get(token.start() as usize..token.end() as usize)
             .unwrap_or("")
@@ -107,6 +111,21 @@ impl<'a> Cursor<'a> {
         self.next = (self.next + count).min(self.tokens.len());
     }
 
+    /// The next so many tokens, as a statement of their own.
+    #[must_use]
+    pub fn piece(&self, count: usize) -> Self {
+        let end = (self.next + count).min(self.tokens.len());
+        let tokens = self.tokens.get(self.next..end).unwrap_or_default();
+        let here = self.here();
+        let last = tokens.last().map_or(here.start, |token| token.end());
+        Self {
+            tokens,
+            next: 0,
+            statement: Span::new(self.source, here.start, last),
+            ..*self
+        }
+    }
+
     /// Takes these words, parted by spaces, if they stand next. Quoted text is no word.
     pub fn eat(&mut self, words: &str) -> Option<Span> {
         let mut ahead = 0;
@@ -143,8 +162,8 @@ impl<'a> Cursor<'a> {
         self.next += 1;
         let inner = self.slice(token);
         let inner = inner
-            .strip_prefix('"')
-            .and_then(|s| s.strip_suffix('"'))
+            .strip_prefix(QUOTES)
+            .and_then(|s| s.strip_suffix(QUOTES))
             .unwrap_or(inner);
         Some((inner, self.span(token)))
     }
@@ -175,6 +194,9 @@ impl<'a> Cursor<'a> {
             .map(|&token| (self.slice(token), self.span(token)))
     }
 }
+
+/// What a text may stand in.
+const QUOTES: [char; 4] = ['"', '“', '”', '„'];
 
 fn is_mark(kind: TokenKind) -> bool {
     matches!(

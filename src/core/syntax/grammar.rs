@@ -75,7 +75,7 @@ fn read(piece: &str, offset: u32) -> Tree {
                     .checked_sub(1)
                     .and_then(|at| piece.as_bytes().get(at));
                 let at_edge = matches!(before, None | Some(b'\n'));
-                let is_note = piece.get(span.start()..).is_some_and(starts_note);
+                let is_note = starts_note(span.as_str());
                 tree.push_statement(start, end, at_edge, is_note && !at_edge);
                 continue;
             }

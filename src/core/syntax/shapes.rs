@@ -171,6 +171,7 @@ shapes! {
     SameAs, "same as", [Person Scale Rig Tool Consumable Kit Part Assembly Joint Fluid Energy Caution], Once, "same as NAME";
     Cost, "cost", [Part Consumable Tool Rig Joint], Once, "cost 240 GBP";
     Bought, "bought", [Part Consumable Tool Rig Joint], Once, "bought 2026-03-01, or bought 2026-03-01 410 GBP";
+    Was, "was", [Step Joint], Once, "was OLD-NAME";
     Time, "time", [Stage Step Tool Rig], Once, "time 30 min (20 to 60)";
     Count, "count", [Joint Part Rig], Once, "count 4";
     InPlaceOf, "in place of", [Part Joint], Once, "in place of NAME";
@@ -218,6 +219,7 @@ shapes! {
     Keys, "keys", [Kit], Again, "keys 5 mm, 6 mm";
     HexalobularSizes, "hexalobular", [Kit], Again, "hexalobular T30, T40";
     // Parts and assemblies.
+    FixedTo, "fixed to", [Part], Once, "fixed to NAME by bolts 4 x M10x1.25 class 8.8, head 16 mm, torque 45 N m";
     RestsOn, "rests on", [Part], Once, "rests on PART";
     New, "new", [Part], Once, "new";
     CoversNothing, "covers nothing", [Part], Once, "covers nothing";
@@ -263,6 +265,8 @@ shapes! {
     Cross, "cross", [Joint], Once, "cross PH2";
     Torque, "torque", [Joint], Once, "torque 55 N m, or torque to come";
     Threads, "threads", [Joint], Once, "threads dry, oiled or coated";
+    Threadlock, "threadlock", [Joint], Once, "threadlock, or threadlock \"medium\"";
+    Washers, "washers", [Joint], Once, "washers 4 \"plain, under the heads\", washers 4, or washers \"plain\"";
     Friction, "friction", [Joint], Once, "friction 0.10 to 0.14";
     LeftHand, "left-hand thread", [Joint], Once, "left-hand thread";
     Engagement, "engagement", [Joint], Once, "engagement 15 mm";

@@ -167,6 +167,18 @@ struct TighteningOf<'a> {
     pattern: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     seen_from: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    threadlock: Option<Remark<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    washers: Option<WashersOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct WashersOf<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    count: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    what: Option<&'a str>,
 }
 
 pub(super) fn threads(said: Option<Said<ThreadState>>) -> Option<&'static str> {
@@ -200,6 +212,11 @@ fn tightening(tightening: &Tightening) -> TighteningOf<'_> {
             Pattern::Circle => "circle".to_owned(),
         }),
         seen_from: text(tightening.seen_from.as_ref()),
+        threadlock: remark(tightening.threadlock.as_ref()),
+        washers: tightening.washers.as_ref().map(|said| WashersOf {
+            count: said.value.count,
+            what: said.value.what.as_deref(),
+        }),
     }
 }
 
@@ -238,6 +255,9 @@ pub(super) struct JointOf<'a> {
     renew: Option<Remark<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     gone: Option<Remark<'a>>,
+    /// What it was called on paper that is printed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    was: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     reach: Option<ReachOf>,
     covered_by: Vec<&'a str>,
@@ -298,6 +318,7 @@ pub(super) fn joint<'a>(context: &Context<'a>, joint: &'a Joint) -> JointOf<'a> 
         fully_out: remark(joint.fully_out.as_ref()),
         renew: remark(joint.renew.as_ref()),
         gone: remark(joint.gone.as_ref()),
+        was: joint.head.was.as_deref(),
         reach: joint.reach.map(|said| ReachOf {
             from: match said.value.from {
                 ReachFrom::Below => "below",

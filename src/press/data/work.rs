@@ -98,6 +98,9 @@ pub(super) struct StepOf<'a> {
     after: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     instead_of: Option<&'a str>,
+    /// What it was called on paper that is printed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    was: Option<&'a str>,
     /// The swaps that it says it is done for.
     #[serde(rename = "for", skip_serializing_if = "Vec::is_empty")]
     for_swaps: Vec<&'a str>,
@@ -135,6 +138,7 @@ fn step<'a>(context: &Context<'a>, id: Id<Step>) -> StepOf<'a> {
         calls: step.calls.map(|said| &*plan.people[said.value].head.name),
         stop_word: text(step.stop_word.as_ref()),
         after: names(&step.after, |id| &plan.steps[id].head),
+        was: step.head.was.as_deref(),
         instead_of: step.instead_of.map(|said| step_name(said.value)),
         for_swaps: names(&step.for_swaps, |id| &plan.swaps[id].head),
         derived_from: step.derived.as_ref().map(|derived| step_name(derived.from)),

@@ -133,7 +133,7 @@ note|note |note\n    |plan p|part a|part b-2, each side|joint j: a to b|step s|u
     ]
 }
 
-fn text_of_atoms() -> impl Strategy<Value = String> {
+pub(crate) fn text_of_atoms() -> impl Strategy<Value = String> {
     prop::collection::vec(atom(), 0..40).prop_map(|atoms| atoms.concat())
 }
 

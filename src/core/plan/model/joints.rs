@@ -11,6 +11,8 @@ pub struct Joint {
     pub head: Head,
     /// Its two ends in the order written; missing where a name was unknown.
     pub ends: Option<[Said<Thing>; 2]>,
+    /// A part says it, by `fixed to`: then there is no block, and the statement stands for it.
+    pub in_part: Option<Span>,
     pub carries: Option<Span>,
     pub kind: Said<JointKind>,
     /// Against the habit of its kind.
@@ -261,6 +263,16 @@ pub struct Tightening {
     pub order: Option<Said<TighteningOrder>>,
     pub pattern: Option<Said<Pattern>>,
     pub seen_from: Option<Said<Text>>,
+    /// Which, where that is said.
+    pub threadlock: Option<Said<Option<Text>>>,
+    pub washers: Option<Said<Washers>>,
+}
+
+/// What lies under heads and nuts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Washers {
+    pub count: Option<u32>,
+    pub what: Option<Text>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -250,6 +250,17 @@ impl House {
 }
 
 impl Plan {
+    /// A further statement of a joint, as it is written at a place of its text: behind `fixed to` with a comma, else with a semicolon.
+    #[must_use]
+    pub fn more_of_joint(&self, at: Span, statement: &str) -> String {
+        let in_part = self
+            .joints
+            .values()
+            .filter_map(|joint| joint.in_part)
+            .any(|said| said.source == at.source && said.start <= at.start && at.end <= said.end);
+        format!("{} {statement}", if in_part { "," } else { ";" })
+    }
+
     /// The swaps that are done.
     pub fn swaps_done(&self) -> impl Iterator<Item = (Id<Swap>, &Swap)> {
         let all = self.swaps.iter();

@@ -5,7 +5,8 @@ use super::super::model::{
     FrontRear, MassFigure, Money, Origin, Paid, Place, Rate, Reading, Said, Text, Thread, TimeFigure,
 };
 use super::super::slip::Slip;
-use super::block::{Read, Reader, expected};
+use super::super::vocabulary::other_words::ORIGINS_READ_AS;
+use super::block::{Read, Reader, expected, nearest, quoted};
 use super::weighings::date;
 use crate::base::quantity::{Length, Mass, Measures, Number, Quantity, Time};
 use crate::base::source::Span;
@@ -174,8 +175,63 @@ pub fn reading<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Re
     Ok(Said::new(Reading::Is(said.value), said.at))
 }
 
+/// `10 to 12 kg`, `10 kg to 12 kg`: the two figures, the unit, and where it stands. `between` words may stand between.
+fn range<D: Measures>(cursor: &Cursor<'_>) -> Option<(Number, Number, String, Span)> {
+    let mut probe = cursor.clone();
+    let low = number(&mut probe, "", "").ok()?;
+    unit(&mut probe);
+    if probe.eat("to").is_none() {
+        let dash = (probe.kind() == Some(TokenKind::Number)).then(|| probe.peek())?;
+        dash.strip_prefix(['-', '−'])?;
+    }
+    let high = number(&mut probe, "", "").ok()?;
+    let unit = unit(&mut probe).filter(|id| id.unit().dimension == D::DIMENSION)?;
+    let at = low.at.to(probe.last());
+    let positive = Number {
+        mantissa: high.value.mantissa.abs(),
+        ..high.value
+    };
+    let ordered = low.value.value() < positive.value();
+    ordered.then(|| (low.value, positive, unit.unit().symbol.to_owned(), at))
+}
+
+/// Half way between two figures, with a digit more where that is wanted.
+fn middle(low: Number, high: Number) -> String {
+    let decimals = usize::from(low.decimals.max(high.decimals));
+    let middle = f64::midpoint(low.value(), high.value());
+    let digits = format!("{middle:.0$}", decimals + 1);
+    digits
+        .strip_suffix(".0")
+        .or_else(|| digits.strip_suffix('0').filter(|_| decimals > 0))
+        .unwrap_or(&digits)
+        .to_owned()
+}
+
+/// A range of masses is no figure. As likely anywhere in it as elsewhere, its standard deviation is half its width over the root of
+/// three: JCGM 100:2008, 4.3.7.
+fn mass_range(cursor: &Cursor<'_>) -> Option<Slip> {
+    let (low, high, unit, at) = range::<crate::base::quantity::OfMass>(cursor)?;
+    let deviation = (high.value() - low.value()) / 2.0 / 3.0_f64.sqrt();
+    let decimals = usize::from(low.decimals.max(high.decimals)) + 1;
+    Some(Slip::Otherwise {
+        at,
+        what: "a mass between two figures is written as the middle and one standard deviation",
+        meant: format!("{} +- {deviation:.decimals$} {unit}", middle(low, high)),
+    })
+}
+
+/// A torque, or a time, between two figures is written as a likely one and both in brackets.
+pub fn bracketed<D: Measures>(cursor: &Cursor<'_>, what: &'static str) -> Option<Slip> {
+    let (low, high, unit, at) = range::<D>(cursor)?;
+    let meant = format!("{} {unit} ({low} to {high})", middle(low, high));
+    Some(Slip::Otherwise { at, what, meant })
+}
+
 /// A mass with what follows `+-`: `63.4 +- 0.2 kg`, `63.4 kg +- 200 g`.
 pub fn mass_with_give(cursor: &mut Cursor<'_>, form: &str) -> Read<(Said<Mass>, Option<Mass>)> {
+    if let Some(slip) = mass_range(cursor) {
+        return Err(Box::new(slip));
+    }
     let mut probe = cursor.clone();
     let first = number(&mut probe, Dimension::Mass.words(), form)?;
     if probe.eat_kind(TokenKind::Give).is_some() {
@@ -199,7 +255,12 @@ pub fn mass_with_give(cursor: &mut Cursor<'_>, form: &str) -> Read<(Said<Mass>, 
 pub fn mass_figure(cursor: &mut Cursor<'_>) -> Read<Said<MassFigure>> {
     let form = "mass 31.5 kg estimated";
     let (mass, give) = mass_with_give(cursor, form)?;
-    let origin = match cursor.peek() {
+    let said = cursor.peek();
+    let origin = match ORIGINS_READ_AS
+        .iter()
+        .find(|(other, _)| *other == said)
+        .map_or(said, |(_, own)| own)
+    {
         "estimated" => Origin::Estimated,
         "quoted" => Origin::Quoted,
         "weighed" => Origin::Weighed,
@@ -240,8 +301,47 @@ pub fn optional_text(cursor: &mut Cursor<'_>) -> Option<Text> {
     cursor.text().map(|(text, _)| text.into())
 }
 
+/// `1h30`, as it is read aloud; `1h30min` too.
+fn hours_and_minutes(cursor: &mut Cursor<'_>) -> Option<Said<Time>> {
+    let mut probe = cursor.clone();
+    let (kind, hours, at) = probe.take()?;
+    let (_, word, end) = probe.take().filter(|(kind, ..)| *kind == TokenKind::Name)?;
+    let minutes = word.strip_prefix('h')?;
+    let minutes = minutes
+        .strip_suffix("min")
+        .or_else(|| minutes.strip_suffix('m'))
+        .unwrap_or(minutes);
+    let touching = kind == TokenKind::Number && end.start == at.end && minutes.len() == 2;
+    let minutes = Number::read(minutes).filter(|minutes| touching && minutes.value() < 60.0)?;
+    let hours = Quantity::new(Number::read(hours)?, unit::find("h")?)?;
+    let minutes = Quantity::new(minutes, unit::find("min")?)?;
+    *cursor = probe;
+    Some(Said::new(hours.plus(minutes), at.to(end)))
+}
+
+/// `1:30` is an hour of the day.
+fn clock_time(cursor: &Cursor<'_>) -> Option<Slip> {
+    let mut probe = cursor.clone();
+    let (kind, hours, at) = probe.take()?;
+    probe.eat_kind(TokenKind::Colon)?;
+    let (next, minutes, end) = probe.take()?;
+    let figures = kind == TokenKind::Number && next == TokenKind::Number && minutes.len() == 2;
+    let at = probe.eat("h").map_or(at.to(end), |unit| at.to(unit));
+    figures.then(|| Slip::Otherwise {
+        at,
+        what: "a colon stands in an hour of the day; a time that something takes has units",
+        meant: format!("{hours} h {minutes} min"),
+    })
+}
+
 /// A time, of one unit or of several: `1 h 20 min`.
 pub fn time(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Time>> {
+    if let Some(said) = hours_and_minutes(cursor) {
+        return Ok(said);
+    }
+    if let Some(slip) = clock_time(cursor) {
+        return Err(Box::new(slip));
+    }
     let mut whole: Said<Time> = quantity(cursor, form)?;
     while cursor.kind() == Some(TokenKind::Number) {
         let next: Said<Time> = quantity(cursor, form)?;
@@ -253,6 +353,10 @@ pub fn time(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Time>> {
 /// `30 min (20 to 60)`, `1 h 20 min (1 h to 2 h)`.
 pub fn time_figure(cursor: &mut Cursor<'_>) -> Read<Said<TimeFigure>> {
     let form = "time 30 min (20 to 60)";
+    let what = "a time between two figures is written as the likely one and both in brackets";
+    if let Some(slip) = bracketed::<crate::base::quantity::OfTime>(cursor, what) {
+        return Err(Box::new(slip));
+    }
     let likely = time(cursor, form)?;
     if cursor.eat_kind(TokenKind::Open).is_none() {
         return Ok(Said::new(
@@ -490,6 +594,9 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// Words of a choice that are all named.
+const MOST_NAMED: usize = 7;
+
 /// One of some words; each with what it stands for.
 pub fn choice<T: Copy>(cursor: &mut Cursor<'_>, all: &[(T, &str)], form: &str) -> Read<Said<T>> {
     // The longest fitting one: `press fit` before `press`.
@@ -503,8 +610,22 @@ pub fn choice<T: Copy>(cursor: &mut Cursor<'_>, all: &[(T, &str)], form: &str) -
             Ok(Said::new(value, at))
         }
         None => {
-            let words: Vec<String> = all.iter().map(|(_, word)| format!("`{word}`")).collect();
-            Err(expected(cursor, &format!("one of {}", words.join(", ")), form))
+            let words: Vec<&str> = all.iter().map(|(_, word)| *word).collect();
+            // Of many only those that it may have been.
+            let what = if words.len() > MOST_NAMED {
+                let near = nearest(cursor.peek(), words.iter().copied());
+                format!("one of {} words, such as {}", words.len(), quoted(&near, "or"))
+            } else {
+                format!(
+                    "one of {}",
+                    words
+                        .iter()
+                        .map(|word| format!("`{word}`"))
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                )
+            };
+            Err(expected(cursor, &what, form))
         }
     }
 }

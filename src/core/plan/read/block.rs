@@ -2,9 +2,10 @@
 
 use super::super::declare::Declared;
 use super::super::model::{DriveKind, Figure, Head, JointKind, Note, Said, Text};
-use super::super::scope::{Scope, Tag};
+use super::super::named::Mention;
+use super::super::scope::{Entity, Scope, Tag};
 use super::super::slip::{FigureFault, NoteFault, Slip};
-use super::super::vocabulary::other_words::own_word;
+use super::super::vocabulary::other_words::{own_word, read_as};
 use super::names::Want;
 use crate::base::picture::{PictureFile, PictureFound, Pictures};
 use crate::base::source::{Source, Span};
@@ -31,6 +32,7 @@ pub struct Reader<'a> {
     pub block: &'a Declared<'a>,
     pub tag: Option<Tag>,
     pub slips: Vec<Slip>,
+    pub mentions: Vec<Mention>,
     pub found_pictures: Vec<PictureFile>,
     /// Slips of statements that another block made are told there.
     inherited: bool,
@@ -45,6 +47,7 @@ impl<'a> Reader<'a> {
             block,
             tag,
             slips: Vec::new(),
+            mentions: Vec::new(),
             found_pictures: Vec::new(),
             inherited: false,
             notes: Vec::new(),
@@ -54,6 +57,27 @@ impl<'a> Reader<'a> {
     pub fn slip(&mut self, slip: Slip) {
         if !self.inherited {
             self.slips.push(slip);
+        }
+    }
+
+    /// Keeps a place that names something. One that another block wrote is kept there.
+    pub fn mention(&mut self, at: Span, entity: Option<Entity>, want: Want) {
+        if !self.inherited {
+            self.mentions.push(Mention { at, entity, want });
+        }
+    }
+
+    /// The same for a name that is looked up for itself: of a sided block all of its members.
+    pub fn mention_known(&mut self, name: &str, at: Span) {
+        let scope = self.world.scope;
+        if let Some(entry) = scope.entry(name) {
+            self.mention(at, Some(entry.entity), Want::Anything);
+        } else if scope.is_family(name) {
+            for member in scope.members(name) {
+                self.mention(at, Some(member.entity), Want::Anything);
+            }
+        } else {
+            self.mention(at, None, Want::Anything);
         }
     }
 
@@ -81,6 +105,7 @@ impl<'a> Reader<'a> {
             title,
             block: block.span(),
             notes: Vec::new(),
+            was: None,
             shared: block.file.is_shared(),
         }
     }
@@ -151,17 +176,28 @@ impl<'a> Reader<'a> {
             }
             self.inherited = true;
             let mut borrowed = Vec::new();
-            for statement in from.body().iter().filter(|s| !s.is_note) {
-                let Some((shape, mut cursor)) = self.shape(from, statement) else {
-                    continue;
-                };
+            let lent: Vec<_> = if from.kind == self.block.kind {
+                let statements = from.body().iter().filter(|s| !s.is_note);
+                statements
+                    .filter_map(|statement| self.shape(from, statement))
+                    .collect()
+            } else {
+                super::joints::fixed_pieces(from)
+            };
+            for (shape, mut cursor) in lent {
                 if shape.keyword == Keyword::SameAs {
                     lender = self.lender(&mut cursor).ok().flatten();
                     continue;
                 }
                 let stays_behind = matches!(
                     shape.keyword,
-                    Keyword::InPlaceOf | Keyword::Hidden | Keyword::At | Keyword::Figure | Keyword::Gone
+                    Keyword::InPlaceOf
+                        | Keyword::Hidden
+                        | Keyword::At
+                        | Keyword::Figure
+                        | Keyword::Gone
+                        | Keyword::Was
+                        | Keyword::FixedTo
                 );
                 if stays_behind || made.iter().any(|&own| same_matter(own, shape.keyword)) {
                     continue;
@@ -194,9 +230,8 @@ impl<'a> Reader<'a> {
             return None;
         }
         let probe = cursor.clone();
-        let found = shapes::find(block.kind, cursor.peek(), |n| {
-            (probe.kind_ahead(n) != Some(TokenKind::Text)).then(|| probe.peek_ahead(n))
-        });
+        let word = |n: usize| (probe.kind_ahead(n) != Some(TokenKind::Text)).then(|| probe.peek_ahead(n));
+        let found = shapes::find(block.kind, cursor.peek(), word).or_else(|| read_as(block.kind, word));
         match found {
             Some((shape, used)) => {
                 cursor.skip(used);
@@ -222,14 +257,29 @@ impl<'a> Reader<'a> {
             }
             kind => Slip::Unreadable {
                 at: cursor.rest(),
-                expected: if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
-                    "the end of the line, or a comma before the next name".to_owned()
-                } else {
-                    "the end of the line".to_owned()
-                },
+                expected: left_over(
+                    if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
+                        "the end of the line, or a comma before the next name"
+                    } else {
+                        "the end of the line"
+                    },
+                    self.block.kind,
+                    cursor,
+                ),
                 form: shape.form.to_owned(),
             },
         }))
+    }
+
+    /// `was OLD-NAME`: of a block for each side the side goes with it.
+    pub fn was(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Text> {
+        let (name, _) = cursor
+            .name()
+            .ok_or_else(|| expected(cursor, "the name that it had", form))?;
+        Ok(match &self.tag {
+            Some(tag) => format!("{name}-{}", tag.text).into(),
+            None => name.into(),
+        })
     }
 
     /// Reads a note, so that what is refused is told; none if it is.
@@ -256,21 +306,31 @@ impl<'a> Reader<'a> {
                 .block_of(name)
                 .and_then(|place| self.world.blocks.get(place).map(|b| (place, b)))
         };
+        // A joint that a part says by `fixed to` is lent to joints, and the part itself to parts.
+        let in_part = scope.part_of(name).is_some();
+        let fits = |lender: &Declared<'_>| match self.block.kind {
+            BlockKind::Joint => lender.kind == BlockKind::Joint || in_part,
+            kind => lender.kind == kind && !in_part,
+        };
         match lends(name) {
-            Some((place, lender)) if lender.kind == self.block.kind => {
+            Some((place, lender)) if fits(lender) => {
                 if let Some(entry) = scope.entry(name) {
                     scope.mark(entry);
                 }
+                self.mention_known(name, at);
                 Ok(Some(place))
             }
             Some((_, lender)) => Err(Box::new(Slip::WrongKind {
                 name: name.to_owned(),
                 at,
-                is: super::names::kind_words(lender.kind),
+                is: super::names::kind_words(if in_part { BlockKind::Joint } else { lender.kind }),
                 wanted: super::names::kind_words(self.block.kind),
                 declared: lender.at,
             })),
-            None => Err(Box::new(self.unknown(name, at, Want::Anything))),
+            None => {
+                self.mention(at, None, Want::Anything);
+                Err(Box::new(self.unknown(name, at, Want::Anything)))
+            }
         }
     }
 
@@ -388,16 +448,96 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
     let at = cursor.here();
     let expected = format!("a statement of {} block", kind.with_article());
     match nearest {
-        Some(shape) => Slip::Unreadable {
-            at,
-            expected: format!("{expected}; perhaps `{}`", shape.words),
-            form: shape.form.to_owned(),
-        },
+        Some(shape) => {
+            let mut words: Vec<&str> = Vec::new();
+            let as_near = shapes::of_block(kind).filter(|other| near(other) == near(&shape));
+            for word in std::iter::once(shape)
+                .chain(as_near)
+                .filter_map(|shape| shape.words.split(' ').next())
+            {
+                if !words.contains(&word) {
+                    words.push(word);
+                }
+            }
+            Slip::Misspelt {
+                at,
+                block: kind,
+                shape,
+                words,
+            }
+        }
         None => Slip::UnknownStatement {
             at,
             expected: elsewhere().map_or(expected.clone(), |words| format!("{expected}; {words}")),
             block: kind,
+            near: fitting(kind, cursor),
         },
+    }
+}
+
+/// Names that are told where none is meant for sure.
+const NEAREST: usize = 5;
+
+/// Of many words those that are spelt most like this one, nearest first, at most five.
+pub fn nearest<'w>(word: &str, all: impl Iterator<Item = &'w str>) -> Vec<&'w str> {
+    let word = word.to_lowercase();
+    let far = |other: &str| -> usize {
+        // Of several words the one that is nearest, and what they share at the beginning.
+        let apart = other.split(' ').map(|one| strsim::osa_distance(one, &word)).min();
+        let alike = other
+            .chars()
+            .zip(word.chars())
+            .take_while(|(a, b)| a == b)
+            .count();
+        (apart.unwrap_or(usize::MAX) * 2).saturating_sub(alike)
+    };
+    let mut all: Vec<&str> = all.collect();
+    // What is as far stays in the order of the list.
+    all.sort_by_key(|other| far(other));
+    all.truncate(NEAREST);
+    all
+}
+
+/// "`a`, `b` or `c`".
+#[must_use]
+pub fn quoted(words: &[&str], joining: &str) -> String {
+    let all: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    match all.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} {joining} {last}", rest.join(", ")),
+    }
+}
+
+/// The statements of a block that take what stands behind the word, nearest in spelling first; filled up with others that are spelt like it.
+fn fitting(kind: BlockKind, cursor: &Cursor<'_>) -> Vec<&'static str> {
+    let takes = |shape: &&'static Shape| {
+        let wants = shape
+            .form
+            .get(shape.words.len()..)
+            .unwrap_or_default()
+            .trim_start();
+        let first = wants.chars().next();
+        match cursor.kind_ahead(1) {
+            None => first.is_none_or(|c| c == ','),
+            Some(TokenKind::Number) => first.is_some_and(|c| c.is_ascii_digit()),
+            Some(TokenKind::Text | TokenKind::OpenText) => first == Some('"'),
+            Some(_) => first.is_some_and(|c| c.is_alphabetic()),
+        }
+    };
+    let (fits, others): (Vec<&Shape>, Vec<&Shape>) = shapes::of_block(kind).partition(takes);
+    let mut near = nearest(cursor.peek(), fits.iter().map(|shape| shape.words));
+    near.extend(nearest(cursor.peek(), others.iter().map(|shape| shape.words)));
+    near.truncate(NEAREST);
+    near
+}
+
+/// What should stand where something is left over; of a word that is said otherwise, how.
+#[must_use]
+pub fn left_over(what: &str, block: BlockKind, cursor: &Cursor<'_>) -> String {
+    match own_word(block, cursor.peek()) {
+        Some(own) => format!("{what}; for `{}` write {own}", cursor.peek()),
+        None => what.to_owned(),
     }
 }
 

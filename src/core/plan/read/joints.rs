@@ -1,61 +1,120 @@
 //! Joint blocks.
 
+use super::super::declare::{self, Declared};
 use super::super::model::{
-    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, JointKind, Pattern, Reach, ReachFrom, Reading,
-    Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure,
+    Content, Drive, DriveKind, End, Fixing, FixingKind, Head, Joint, JointKind, Pattern, Reach, ReachFrom,
+    Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure, Washers,
 };
 use super::super::scope::Entity;
 use super::super::slip::Slip;
 use super::super::vocabulary::drives::Size;
+use super::super::vocabulary::other_words::read_as;
 use super::amounts::{choice, count, money, number, optional_text, paid, quantity, text, thread};
-use super::block::{Read, Reader, expected};
+use super::block::{Read, Reader, expected, left_over};
 use super::names::{Want, fluid, part, thing};
 use crate::base::quantity::{Angle, Length, Torque};
+use crate::base::source::Span;
 use crate::syntax::cursor::Cursor;
-use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
+use crate::syntax::shapes::{self, BlockKind, Keyword as K, Often, Shape};
 use crate::syntax::tree::TokenKind;
+
+const CARRIES: &str = "carries";
 
 impl<'a> Reader<'a> {
     /// Reads a joint block for this reader's side.
     pub fn joint(&mut self) -> Joint {
         let ends = self.ends();
-        let at = self.block.at;
-        let mut joint = Joint {
-            head: self.head(),
-            ends,
-            carries: None,
-            kind: Said::new(JointKind::Bolted, at),
-            rigid: None,
-            of: None,
-            opens: Vec::new(),
-            fixings: Vec::new(),
-            count: None,
-            drives: Vec::new(),
-            torque: None,
-            with_wheels_down: None,
-            sets_in: None,
-            second_check: None,
-            hidden: None,
-            fully_out: None,
-            renew: None,
-            gone: None,
-            reach: None,
-            covered_by: Vec::new(),
-            in_place_of: None,
-            play: None,
-            engaged: None,
-            push_on: None,
-            place: None,
-            at: None,
-            tightening: Box::default(),
-            price: None,
-        };
+        let mut joint = blank(self.head(), self.block.at);
+        joint.ends = ends;
         self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
         joint.head.notes = self.take_notes();
         // A first push makes room for four, and most joints have one row of fixings and one drive.
         joint.fixings.shrink_to_fit();
         joint.drives.shrink_to_fit();
         joint
+    }
+
+    /// The joint that a part says by `fixed to`, for this reader's side.
+    pub fn fixed_joint(&mut self) -> Option<Joint> {
+        let block = self.block;
+        let fixed = block.fixed?;
+        let mut head = self.head();
+        let name = fixed.name(block.name);
+        head.name = match &self.tag {
+            None => name.into(),
+            Some(tag) => format!("{name}-{}", tag.text).into(),
+        };
+        let mut cursor = block.cursor(fixed.statement);
+        head.at = fixed.at;
+        head.block = cursor.statement();
+        head.title = None;
+        let mut joint = blank(head, fixed.at);
+        joint.in_part = Some(cursor.statement());
+        let own = self.resolve(block.name, block.at, Want::Part);
+        declare::eat_fixed_to(&mut cursor);
+        let to = self.one_of(&mut cursor, Want::Thing, thing);
+        let to = self.settle(to).flatten();
+        joint.ends = own
+            .and_then(|own| thing(own.value))
+            .zip(to)
+            .map(|(own, to)| [Said::new(own, block.at), to]);
+        let mut made: Vec<(K, Span)> = Vec::new();
+        for (shape, mut piece) in fixed_pieces(block) {
+            let at = piece.statement();
+            let before = made.iter().find(|(keyword, _)| *keyword == shape.keyword);
+            if let Some(&(_, first)) = before
+                && shape.often == Often::Once
+            {
+                let words = shape.words.to_owned();
+                self.slip(Slip::SaidTwice { at, first, words });
+                continue;
+            }
+            // That it carries goes without saying, and may be said.
+            if shape.keyword != K::Carries {
+                made.push((shape.keyword, at));
+            }
+            let read = if shape.keyword == K::SameAs {
+                let what = "no `same as` here: a joint that is like another has a block of its own";
+                Err(expected(&piece, what, BlockKind::Joint.form()))
+            } else {
+                self.joint_statement(&mut joint, shape, &mut piece)
+            };
+            let read = read.and_then(|()| match piece.at_end() {
+                true => Ok(()),
+                false => {
+                    let what = "a comma and the next statement of the joint";
+                    Err(expected(
+                        &piece,
+                        &left_over(what, BlockKind::Joint, &piece),
+                        shape.form,
+                    ))
+                }
+            });
+            self.settle(read);
+        }
+        joint.fixings.shrink_to_fit();
+        joint.drives.shrink_to_fit();
+        Some(joint)
+    }
+
+    /// The statement within the part: what it says is read for the joint, and only what keeps the joint from having a name is told here.
+    pub fn part_is_fixed(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<()> {
+        let told = if self.block.fixed.is_some() || self.block.name.is_empty() {
+            None
+        } else if cursor.name().is_none() {
+            Some(expected(
+                cursor,
+                "the thing that it is fixed to, by its name",
+                form,
+            ))
+        } else if cursor.eat("by").is_none() {
+            Some(expected(cursor, "`by` and what fixes it", form))
+        } else {
+            let what = "what fixes it, such as `bolts`, `nuts`, `screws`, `clip` or `press fit`; what bears nothing, as a plug or a hose, has a joint block of its own";
+            Some(expected(cursor, what, form))
+        };
+        while cursor.take().is_some() {}
+        told.map_or(Ok(()), Err)
     }
 
     fn ends(&mut self) -> Option<[Said<super::super::model::Thing>; 2]> {
@@ -113,6 +172,20 @@ impl<'a> Reader<'a> {
                 ];
                 joint.tightening.threads = Some(choice(cursor, &all, form)?);
             }
+            K::Threadlock => {
+                joint.tightening.threadlock = Some(Said::new(optional_text(cursor), here));
+            }
+            K::Washers => {
+                let count = match cursor.kind() {
+                    Some(TokenKind::Number) => Some(count(cursor, form)?.value),
+                    _ => None,
+                };
+                let what = optional_text(cursor);
+                if count.is_none() && what.is_none() && !cursor.at_end() {
+                    return Err(expected(cursor, "how many, or which in quotes", form));
+                }
+                joint.tightening.washers = Some(Said::new(Washers { count, what }, here));
+            }
             K::Friction => {
                 let low = number(cursor, "the lowest coefficient", form)?;
                 cursor
@@ -147,6 +220,7 @@ impl<'a> Reader<'a> {
             K::Play => joint.play = Some(quantity(cursor, form)?),
             K::Engaged => joint.engaged = Some(quantity(cursor, form)?),
             K::PushOn => joint.push_on = Some(here),
+            K::Was => joint.head.was = Some(self.was(cursor, form)?),
             K::PlaceAt => joint.place = Some(choice(cursor, Side::ALL, form)?),
             K::At => joint.at = Some(self.place(cursor)?),
             K::Cost => joint.price.get_or_insert_default().cost = Some(money(cursor, form)?),
@@ -252,6 +326,80 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// A joint that says nothing yet.
+fn blank(head: Head, at: Span) -> Joint {
+    Joint {
+        head,
+        ends: None,
+        in_part: None,
+        carries: None,
+        kind: Said::new(JointKind::Bolted, at),
+        rigid: None,
+        of: None,
+        opens: Vec::new(),
+        fixings: Vec::new(),
+        count: None,
+        drives: Vec::new(),
+        torque: None,
+        with_wheels_down: None,
+        sets_in: None,
+        second_check: None,
+        hidden: None,
+        fully_out: None,
+        renew: None,
+        gone: None,
+        reach: None,
+        covered_by: Vec::new(),
+        in_place_of: None,
+        play: None,
+        engaged: None,
+        push_on: None,
+        place: None,
+        at: None,
+        tightening: Box::default(),
+        price: None,
+    }
+}
+
+/// The statements of the joint that a part says by `fixed to`, each as if it stood in a block of its own; first that it carries, which
+/// is said by saying it so. A comma ends one where the next word begins another.
+pub fn fixed_pieces<'a>(block: &Declared<'a>) -> Vec<(&'static Shape, Cursor<'a>)> {
+    let mut all = Vec::new();
+    let Some(fixed) = block.fixed else { return all };
+    let mut cursor = block.cursor(fixed.statement);
+    if let Some((carries, _)) = shapes::find(BlockKind::Joint, CARRIES, |_| None) {
+        let mut said = cursor.piece(2);
+        said.skip(2);
+        all.push((carries, said));
+    }
+    // The form was tried when the name was declared.
+    while !cursor.at_end() && cursor.eat("by").is_none() {
+        cursor.skip(1);
+    }
+    let begins = |cursor: &Cursor<'a>, at: usize| {
+        let word = |n: usize| {
+            (cursor.kind_ahead(at + n) != Some(TokenKind::Text)).then(|| cursor.peek_ahead(at + n))
+        };
+        let own = word(0).and_then(|first| shapes::find(BlockKind::Joint, first, word));
+        own.or_else(|| read_as(BlockKind::Joint, word))
+    };
+    while !cursor.at_end() {
+        let mut length = 0;
+        while cursor.kind_ahead(length).is_some()
+            && !(cursor.kind_ahead(length) == Some(TokenKind::Comma) && begins(&cursor, length + 1).is_some())
+        {
+            length += 1;
+        }
+        let mut piece = cursor.piece(length);
+        if let Some((shape, used)) = begins(&cursor, 0) {
+            piece.skip(used);
+            all.push((shape, piece));
+        }
+        cursor.skip(length + 1);
+    }
+    all
+}
+
 /// `at the dowels`: words up to the next comma, or a text in quotes.
 fn whereabouts(cursor: &mut Cursor<'_>) -> Text {
     if let Some(text) = optional_text(cursor) {
@@ -313,6 +461,10 @@ pub fn torque(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<TorqueFigure>> {
         then: None,
         in_stages: Vec::new(),
     };
+    let what = "a torque between two figures is written as the figure to set and both in brackets";
+    if let Some(slip) = super::amounts::bracketed::<crate::base::quantity::OfTorque>(cursor, what) {
+        return Err(Box::new(slip));
+    }
     if cursor.eat("to come").is_none() {
         let torque: Said<Torque> = quantity(cursor, form)?;
         figure.torque = Reading::Is(torque.value);

@@ -153,6 +153,7 @@ impl<'a> Reader<'a> {
             {
                 cursor.glued();
                 let name = word.to_lowercase().replace('_', "-");
+                self.mention(at, None, want);
                 if !self.world.scope.is_refused(&name) {
                     let slip = self.unknown(&name, at, want);
                     self.slip(slip);
@@ -164,10 +165,17 @@ impl<'a> Reader<'a> {
         Ok(self.resolve(name, at, want))
     }
 
-    fn resolve(&mut self, name: &str, at: Span, want: Want) -> Option<Said<Entity>> {
+    /// What a name stands for in a block for this side.
+    pub fn resolve(&mut self, name: &str, at: Span, want: Want) -> Option<Said<Entity>> {
         match self.world.scope.ask(name, self.tag.as_ref()) {
-            Answer::One(entry) => self.fits(name, entry, at, want),
+            Answer::One(entry) => {
+                self.mention(at, Some(entry.entity), want);
+                self.fits(name, entry, at, want)
+            }
             Answer::Several(each) => {
+                for member in self.world.scope.members(name) {
+                    self.mention(at, Some(member.entity), want);
+                }
                 let block_sides = self.block.each.map(super::super::scope::Each::words);
                 let slip = match block_sides {
                     Some(block_sides) => Slip::SidesOutOfStep {
@@ -202,8 +210,12 @@ impl<'a> Reader<'a> {
                 None
             }
             // Told at the header that was refused.
-            Answer::Unknown if self.world.scope.is_refused(name) => None,
+            Answer::Unknown if self.world.scope.is_refused(name) => {
+                self.mention(at, None, want);
+                None
+            }
             Answer::Unknown => {
+                self.mention(at, None, want);
                 let slip = self.unknown(name, at, want);
                 self.slip(slip);
                 None
@@ -235,8 +247,10 @@ impl<'a> Reader<'a> {
         let (name, at) = cursor
             .name()
             .ok_or_else(|| expected(cursor, "a name after `both` or `all`", ""))?;
+        let named = at;
         let at = many.to(at);
         let Some(family) = self.world.scope.family(name) else {
+            self.mention(named, None, want);
             self.slip(Slip::UnknownName {
                 name: name.to_owned(),
                 at,
@@ -249,6 +263,7 @@ impl<'a> Reader<'a> {
             return Ok(());
         };
         for &entry in &family.members {
+            self.mention(named, Some(entry.entity), want);
             into.extend(self.fits(name, entry, at, want));
         }
         Ok(())

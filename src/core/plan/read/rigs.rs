@@ -218,7 +218,7 @@ impl<'a> Reader<'a> {
                     let start = cursor.here();
                     let mut words = Vec::new();
                     while let Some((_, word, _)) = cursor.take() {
-                        words.push(word.trim_matches('"'));
+                        words.push(word.trim_matches(['"', '“', '”', '„']));
                     }
                     if words.is_empty() {
                         return Err(expected(cursor, "an amount, such as `50 g`", shape.form));

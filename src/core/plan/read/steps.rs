@@ -106,6 +106,7 @@ impl<'a> Reader<'a> {
             }
             K::After => step.after = self.list_of(cursor, Want::Step, super::names::step)?,
             K::InsteadOf => step.instead_of = self.one_of(cursor, Want::Step, super::names::step)?,
+            K::Was => step.head.was = Some(self.was(cursor, shape.form)?),
             K::ForSwap => step.for_swaps = self.list_of(cursor, Want::Swap, swap)?,
             K::Needs => {
                 let needs = self.list_of(cursor, Want::Need, |entity| match entity {

@@ -144,6 +144,7 @@ impl<'a> Reader<'a> {
                 let of = self.list_of(cursor, Want::Joint, joint)?;
                 part.stands_on = Some(Said::new(StandsOn { need: need.value, of }, cursor.statement()));
             }
+            K::FixedTo => self.part_is_fixed(cursor, form)?,
             K::RestsOn => part.rests_on = self.one_of(cursor, Want::Part, super::names::part)?,
             K::New => part.new = Some(cursor.statement()),
             K::CoversNothing => part.covers_nothing = Some(cursor.statement()),

@@ -1,5 +1,6 @@
 //! Weigh-in, swap, log and accept blocks.
 
+use super::super::declare::CONNECTING;
 use super::super::model::{
     Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, MeasuredThen,
     Reading, Reads, Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
@@ -15,7 +16,7 @@ use super::names::{Want, joint, part, person, scale, step, swap as swap_named, w
 use crate::base::date::Date;
 use crate::base::quantity::{Length, Mass, OfMass};
 use crate::syntax::cursor::Cursor;
-use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
+use crate::syntax::shapes::{self, BlockKind, Keyword as K, Shape};
 use crate::syntax::tree::TokenKind;
 
 /// `2026-03-14`
@@ -280,7 +281,12 @@ impl<'a> Reader<'a> {
         let place = if cursor.eat("after").is_some() {
             self.one_of(cursor, Want::Step, step)?.map(StoppedAt::After)
         } else if cursor.eat("at").is_some() {
-            Some(stopped_at(cursor, form)?)
+            let act = cursor.clone();
+            let place = stopped_at(cursor, form)?;
+            if let StoppedAt::Act(said) = &place {
+                self.names_of_act(act, said.at.end);
+            }
+            Some(place)
         } else {
             return Err(expected(
                 cursor,
@@ -299,6 +305,20 @@ impl<'a> Reader<'a> {
         }))
     }
 
+    /// An act is told here by its own words, the names in it among them.
+    fn names_of_act(&mut self, mut act: Cursor<'a>, end: u32) {
+        let probe = act.clone();
+        let keyword = shapes::find(BlockKind::Step, act.peek(), |ahead| Some(probe.peek_ahead(ahead)));
+        act.skip(keyword.map_or(0, |(_, words)| words));
+        while let Some((kind, word, at)) = act.take().filter(|(_, _, at)| at.end <= end) {
+            let scope = self.world.scope;
+            let known = scope.entry(word).is_some() || scope.is_family(word);
+            if kind == TokenKind::Name && known && !CONNECTING.contains(&word) {
+                self.mention_known(word, at);
+            }
+        }
+    }
+
     /// A thing of the plan, or words.
     fn waiting(&mut self, cursor: &mut Cursor<'a>, form: &str) -> Read<Waiting> {
         let Some((name, at)) = cursor.name() else {
@@ -306,6 +326,7 @@ impl<'a> Reader<'a> {
                 text(cursor, "what for: a name of the plan, or words in quotes", form)?.value,
             ));
         };
+        self.mention_known(name, at);
         match self.world.scope.entry(name) {
             Some(entry) => self.world.scope.mark(entry),
             None => {
@@ -375,6 +396,7 @@ impl<'a> Reader<'a> {
                 let (name, at) = cursor
                     .name()
                     .ok_or_else(|| expected(cursor, "what it is accepted for", form))?;
+                self.mention_known(name, at);
                 if self.world.scope.entry(name).is_none() && !self.world.scope.is_family(name) {
                     let slip = self.unknown(name, at, Want::Anything);
                     self.slip(slip);

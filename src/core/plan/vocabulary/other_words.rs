@@ -1,7 +1,89 @@
-//! Words that people say for what the language calls otherwise. A statement that begins with one is answered with the language's own.
-//! Knows no text.
+//! Words that people say for what the language calls otherwise. Where a word means one statement and nothing else, it is read as that, and
+//! never printed; where it may mean several, or wants more said, it is answered with the language's own. Knows no text.
 
-use crate::syntax::shapes::BlockKind;
+use crate::syntax::shapes::{BlockKind, Shape, of_block};
+
+/// In which block, what is said, and the statement that it is read as.
+pub const READ_AS: &[(BlockKind, &str, &str)] = &[
+    (BlockKind::Vehicle, "weight", "mass"),
+    (BlockKind::Vehicle, "weighs", "mass"),
+    (BlockKind::Machine, "weight", "mass"),
+    (BlockKind::Machine, "weighs", "mass"),
+    (BlockKind::Person, "can lift", "lifts"),
+    (BlockKind::Rig, "weight", "mass"),
+    (BlockKind::Rig, "weighs", "mass"),
+    (BlockKind::Rig, "capacity", "rated"),
+    (BlockKind::Rig, "price", "cost"),
+    (BlockKind::Tool, "price", "cost"),
+    (BlockKind::Consumable, "price", "cost"),
+    (BlockKind::Part, "weight", "mass"),
+    (BlockKind::Part, "weighs", "mass"),
+    (BlockKind::Part, "price", "cost"),
+    (BlockKind::Part, "costs", "cost"),
+    (BlockKind::Part, "replaces", "in place of"),
+    (BlockKind::Part, "bolted to", "fixed to"),
+    (BlockKind::Part, "fastened to", "fixed to"),
+    (BlockKind::Assembly, "weight", "mass"),
+    (BlockKind::Assembly, "weighs", "mass"),
+    (BlockKind::Joint, "bolt", "bolts"),
+    (BlockKind::Joint, "stud", "studs"),
+    (BlockKind::Joint, "nut", "nuts"),
+    (BlockKind::Joint, "screw", "screws"),
+    (BlockKind::Joint, "torx", "hexalobular"),
+    (BlockKind::Joint, "six-lobe", "hexalobular"),
+    (BlockKind::Joint, "allen key", "key"),
+    (BlockKind::Joint, "allen", "key"),
+    (BlockKind::Joint, "hex key", "key"),
+    (BlockKind::Joint, "hexagon key", "key"),
+    (BlockKind::Joint, "spanner", "head"),
+    (BlockKind::Joint, "wrench", "head"),
+    (BlockKind::Joint, "phillips", "cross"),
+    (BlockKind::Joint, "philips", "cross"),
+    (BlockKind::Joint, "cross-head", "cross"),
+    (BlockKind::Joint, "flat blade", "slotted"),
+    (BlockKind::Joint, "left hand thread", "left-hand thread"),
+    (BlockKind::Joint, "washer", "washers"),
+    (BlockKind::Joint, "thread lock", "threadlock"),
+    (BlockKind::Joint, "threadlocker", "threadlock"),
+    (BlockKind::Joint, "connector", "plug"),
+    (BlockKind::Joint, "wire", "cable"),
+    (BlockKind::Joint, "glued", "bonded"),
+    (BlockKind::Joint, "weld", "welded"),
+    (BlockKind::Joint, "price", "cost"),
+    (BlockKind::Joint, "replaces", "in place of"),
+    (BlockKind::Fluid, "volume", "holds"),
+    (BlockKind::Fluid, "capacity", "holds"),
+    (BlockKind::Step, "duration", "time"),
+];
+
+/// Where a mass comes from, in other words than the language's.
+pub const ORIGINS_READ_AS: &[(&str, &str)] = &[
+    ("guessed", "estimated"),
+    ("guess", "estimated"),
+    ("estimate", "estimated"),
+    ("approx", "estimated"),
+    ("measured", "weighed"),
+];
+
+/// The statement that begins with these words, read as the language's own, and how many words that are said for it.
+#[must_use]
+pub fn read_as<'a>(
+    block: BlockKind,
+    word: impl Fn(usize) -> Option<&'a str>,
+) -> Option<(&'static Shape, usize)> {
+    let said = |words: &str| {
+        words
+            .split(' ')
+            .enumerate()
+            .all(|(n, said)| word(n) == Some(said))
+    };
+    let fitting = READ_AS
+        .iter()
+        .filter(|(of, other, _)| *of == block && said(other));
+    let (_, other, own) = fitting.max_by_key(|(_, other, _)| other.len())?;
+    let shape = of_block(block).find(|shape| shape.words == *own)?;
+    Some((shape, other.split(' ').count()))
+}
 
 /// In which block, what is said, and what is written there.
 pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
@@ -39,8 +121,6 @@ pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
     (BlockKind::Step, "sand", "`grind`"),
     (BlockKind::Step, "saw", "`cut` for a part, `break` for a joint"),
     (BlockKind::Step, "spray", "`paint`"),
-    (BlockKind::Joint, "torx", "`hexalobular T40`"),
-    (BlockKind::Joint, "allen", "`key 6 mm`"),
     (
         BlockKind::Joint,
         "hex",
@@ -51,24 +131,41 @@ pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
         "socket",
         "`head 16 mm`, or `key 6 mm` for an inside hexagon",
     ),
-    (BlockKind::Joint, "philips", "`cross PH2`"),
-    (BlockKind::Joint, "phillips", "`cross PH2`"),
-    (BlockKind::Joint, "flat", "`slotted`"),
-    (BlockKind::Joint, "bolt", "`bolts 2 x M10x1.25`"),
+    (
+        BlockKind::Joint,
+        "nyloc",
+        "`nuts 2 x M8x1.25; renew \"locking nuts\"`",
+    ),
+    (
+        BlockKind::Joint,
+        "nylock",
+        "`nuts 2 x M8x1.25; renew \"locking nuts\"`",
+    ),
+    (
+        BlockKind::Joint,
+        "allen-bolt",
+        "`bolts 2 x M8x1.25`, and `key 6 mm` for what turns it",
+    ),
+    (
+        BlockKind::Joint,
+        "flat",
+        "`slotted`, or `head 16 mm` for a spanner",
+    ),
+    (
+        BlockKind::Part,
+        "bolts",
+        "`fixed to THING by bolts 4 x M10x1.25`, or a joint block",
+    ),
+    (
+        BlockKind::Part,
+        "torque",
+        "it behind `fixed to THING by bolts 4 x M10x1.25`, or in a joint block",
+    ),
     (BlockKind::Joint, "rivets", "`riveted`, and how many: `count 24`"),
     (BlockKind::Joint, "rivet", "`riveted`, and how many: `count 24`"),
     (BlockKind::Joint, "clips", "`clip`, and how many: `count 4`"),
     (BlockKind::Joint, "pins", "`pin`, and how many: `count 2`"),
-    (BlockKind::Joint, "glued", "`bonded`"),
     (BlockKind::Joint, "glue", "`bonded`"),
-    (BlockKind::Joint, "weld", "`welded`"),
-    (BlockKind::Joint, "connector", "`plug`"),
-    (BlockKind::Joint, "wire", "`cable`"),
-    (
-        BlockKind::Joint,
-        "washers",
-        "them as a remark: `renew \"sealing washer\"`, or as a note",
-    ),
     (
         BlockKind::Joint,
         "class",
@@ -99,13 +196,26 @@ pub fn own_word(block: BlockKind, said: &str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::syntax::shapes::of_block;
 
     /// What the language itself says there is no other word for it.
     #[test]
     fn none_is_a_word_of_its_block() {
-        for (block, said, _) in OTHER_WORDS {
+        for (block, said, _) in OTHER_WORDS.iter().chain(READ_AS) {
             assert!(of_block(*block).all(|shape| shape.words != *said), "{said}");
         }
+    }
+
+    #[test]
+    fn each_is_read_as_one_statement() {
+        for (block, said, own) in READ_AS {
+            let words: Vec<&str> = said.split(' ').collect();
+            let (shape, used) = read_as(*block, |n| words.get(n).copied()).expect("it is read");
+            assert_eq!((shape.words, used), (*own, words.len()));
+            assert!(
+                own_word(*block, said).is_none(),
+                "{said} is read, and answered too"
+            );
+        }
+        assert!(read_as(BlockKind::Joint, |n| (n == 0).then_some("hex")).is_none());
     }
 }

@@ -592,6 +592,7 @@ fn step_of(lines: Vec<StepLine>, by: &[Id<Person>], needs: Option<Id<Tool>>) -> 
             title: None,
             block: NOWHERE,
             notes: Vec::new(),
+            was: None,
             shared: false,
         },
         stage: None,

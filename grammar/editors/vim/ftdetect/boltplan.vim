@@ -1,0 +1,2 @@
+" Files of boltfolio plans.
+autocmd BufRead,BufNewFile *.boltplan set filetype=boltplan

@@ -1,0 +1,55 @@
+//! Floor 9: what an editor asks of a plan: what stands at a place, where a name leads, what fits there, which edits mend, rename and
+//! tidy. Answers places and edits of texts; knows no protocol, no screen and no disk.
+
+pub mod complete;
+pub mod fits;
+pub mod hover;
+pub mod layout;
+pub mod mending;
+pub mod notes;
+pub mod outline;
+pub mod places;
+pub mod rename;
+pub mod spot;
+pub mod standing;
+
+use crate::compile::Compilation;
+use crate::plan::model::{Head, Plan};
+use crate::plan::scope::Entity;
+use crate::syntax::tree::Tree;
+
+/// A plan as it stands in the editor, and as it last could be walked.
+#[derive(Debug, Clone, Copy)]
+pub struct Desk<'a> {
+    pub done: &'a Compilation,
+    /// The trees of its sources.
+    pub trees: &'a [Tree],
+    /// The last compilation whose steps were walked; that of now, unless the text has faults. What the machine is like at a step is asked
+    /// of it.
+    pub walked: Option<&'a Compilation>,
+}
+
+/// Name, title and block of whatever a name stands for.
+#[must_use]
+pub fn head(plan: &Plan, entity: Entity) -> Option<&Head> {
+    Some(match entity {
+        Entity::Plan => &plan.about.as_ref()?.head,
+        Entity::Vehicle(id) => &plan.vehicles.get(id)?.head,
+        Entity::Part(id) => &plan.parts.get(id)?.head,
+        Entity::Assembly(id) => &plan.assemblies.get(id)?.head,
+        Entity::Joint(id) => &plan.joints.get(id)?.head,
+        Entity::Fluid(id) => &plan.fluids.get(id)?.head,
+        Entity::Energy(id) => &plan.energies.get(id)?.head,
+        Entity::Caution(id) => &plan.cautions.get(id)?.head,
+        Entity::Rig(id) => &plan.rigs.get(id)?.head,
+        Entity::Tool(id) => &plan.tools.get(id)?.head,
+        Entity::Consumable(id) => &plan.consumables.get(id)?.head,
+        Entity::Kit(id) => &plan.kits.get(id)?.head,
+        Entity::Person(id) => &plan.people.get(id)?.head,
+        Entity::Scale(id) => &plan.scales.get(id)?.head,
+        Entity::Stage(id) => &plan.stages.get(id)?.head,
+        Entity::Step(id) => &plan.steps.get(id)?.head,
+        Entity::WeighIn(id) => &plan.weigh_ins.get(id)?.head,
+        Entity::Swap(id) => &plan.swaps.get(id)?.head,
+    })
+}
