@@ -117,14 +117,16 @@ fn fixed_to<'a>(block: &Declared<'a>) -> Option<&'a Statement> {
 
 /// Takes the words, or those that are read as them.
 pub fn eat_fixed_to(cursor: &mut Cursor<'_>) -> bool {
+    if cursor.eat("fixed to").is_some() {
+        return true;
+    }
     let probe = cursor.clone();
     let other = read_as(BlockKind::Part, |n| Some(probe.peek_ahead(n)));
     let other = other.filter(|(shape, _)| shape.keyword == Keyword::FixedTo);
     if let Some((_, used)) = other {
         cursor.skip(used);
-        return true;
     }
-    cursor.eat("fixed to").is_some()
+    other.is_some()
 }
 
 /// What it says, where its form is right so far that the joint has a name.
