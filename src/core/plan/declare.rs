@@ -1,6 +1,7 @@
 //! First reading: the headers of all blocks, so that names may be used before the line that declares them.
 
 use super::model::{FixingKind, Id, JointKind};
+use super::read::block::closed_otherwise;
 use super::scope::{Each, Entity, Entry, Scope};
 use super::slip::{NameFault, Slip};
 use super::vocabulary::joint_kinds::Conducts;
@@ -297,11 +298,14 @@ fn header<'a>(
         };
         match found {
             None => slips.push(Slip::OpenText { at: cursor.here() }),
-            Some(()) => slips.push(Slip::Unreadable {
-                at: cursor.rest(),
-                expected: "the end of the header, or a semicolon before the first statement".to_owned(),
-                form: kind.form().to_owned(),
-            }),
+            Some(()) => {
+                let slip = closed_otherwise(file, &cursor).unwrap_or_else(|| Slip::Unreadable {
+                    at: cursor.rest(),
+                    expected: "the end of the header, or a semicolon before the first statement".to_owned(),
+                    form: kind.form().to_owned(),
+                });
+                slips.push(slip);
+            }
         }
     }
     Some(declared)
