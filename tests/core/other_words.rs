@@ -111,6 +111,31 @@ fn curly_quotes_are_quotes() {
     );
 }
 
+/// One that closes otherwise than it opened, and runs into the next text: the mend makes two of them.
+#[test]
+fn a_text_that_closes_otherwise_is_closed_where_it_was_meant() {
+    for (own, said) in [
+        (
+            "part seat \"Seat\"; mass 15 kg estimated",
+            "part seat \"Seat”; mass 15 kg estimated; goes to \"shelf\"",
+        ),
+        ("hidden \"Below\"", "hidden \"Below”; fully out \"It jams\""),
+    ] {
+        let text = job(PART, &format!("{JOINT}; hidden \"Below\""), STEP).replace(own, said);
+        let done = compile_text(&text);
+        let found = done
+            .findings
+            .iter()
+            .find(|found| found.what.contains("closes with a curly one"));
+        let edit = &found.unwrap_or_else(|| panic!("{:#?}", told(&done))).mend.edits[0];
+        let mut mended = text.clone();
+        mended.replace_range(edit.span.start as usize..edit.span.end as usize, &edit.text);
+        assert_eq!(mended, text.replace('”', "\""));
+        let all = told(&compile_text(&mended));
+        assert!(!all.iter().any(|told| told.contains("unreadable")), "{all:#?}");
+    }
+}
+
 #[test]
 fn what_may_mean_several_things_is_answered() {
     for (joint, words) in [

@@ -17,8 +17,10 @@ use proptest::prelude::{ProptestConfig, Strategy, any, prop, proptest};
 
 const PLANS: &[&str] = &["ouzel-front", "lathe-move", "siskin-choices", "starter"];
 
-/// Each statement: the block that it is in, whether it is a note, and its words.
-fn words(text: &str) -> Vec<(usize, bool, Vec<(TokenKind, String)>)> {
+/// A statement: the block that it is in, whether it is a note, and its words.
+type Words = (usize, bool, Vec<(TokenKind, String)>);
+
+fn words(text: &str) -> Vec<Words> {
     let tree: Tree = parse(text);
     let one = |block: usize, statement: &Statement| {
         let tokens = tree.tokens(statement).iter().map(|token| {
@@ -59,18 +61,10 @@ fn holds(text: &str) -> String {
     new
 }
 
-/// What is found. A word that opens no block may be a comma that goes on over lines: its gap counts for nothing.
-fn told(compilation: &Compilation) -> Vec<(&str, String, String)> {
-    let squeezed = |words: &str| words.split_whitespace().collect::<String>();
+fn told(compilation: &Compilation) -> Vec<(&str, &str, &str)> {
     let findings = compilation.findings.iter();
     findings
-        .map(|found| {
-            (
-                found.rule.name,
-                squeezed(&found.what),
-                squeezed(&found.mend.words),
-            )
-        })
+        .map(|found| (found.rule.name, found.what.as_str(), found.mend.words.as_str()))
         .collect()
 }
 

@@ -1,6 +1,7 @@
 //! First reading: the headers of all blocks, so that names may be used before the line that declares them.
 
 use super::model::{FixingKind, Id, JointKind};
+use super::read::block::closed_otherwise;
 use super::scope::{Each, Entity, Entry, Scope};
 use super::slip::{NameFault, Slip};
 use super::vocabulary::joint_kinds::Conducts;
@@ -117,14 +118,16 @@ fn fixed_to<'a>(block: &Declared<'a>) -> Option<&'a Statement> {
 
 /// Takes the words, or those that are read as them.
 pub fn eat_fixed_to(cursor: &mut Cursor<'_>) -> bool {
+    if cursor.eat("fixed to").is_some() {
+        return true;
+    }
     let probe = cursor.clone();
     let other = read_as(BlockKind::Part, |n| Some(probe.peek_ahead(n)));
     let other = other.filter(|(shape, _)| shape.keyword == Keyword::FixedTo);
     if let Some((_, used)) = other {
         cursor.skip(used);
-        return true;
     }
-    cursor.eat("fixed to").is_some()
+    other.is_some()
 }
 
 /// What it says, where its form is right so far that the joint has a name.
@@ -289,11 +292,14 @@ fn header<'a>(
         };
         match found {
             None => slips.push(Slip::OpenText { at: cursor.here() }),
-            Some(()) => slips.push(Slip::Unreadable {
-                at: cursor.rest(),
-                expected: "the end of the header, or a semicolon before the first statement".to_owned(),
-                form: kind.form().to_owned(),
-            }),
+            Some(()) => {
+                let slip = closed_otherwise(file, &cursor).unwrap_or_else(|| Slip::Unreadable {
+                    at: cursor.rest(),
+                    expected: "the end of the header, or a semicolon before the first statement".to_owned(),
+                    form: kind.form().to_owned(),
+                });
+                slips.push(slip);
+            }
         }
     }
     Some(declared)

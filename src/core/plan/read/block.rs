@@ -250,6 +250,9 @@ impl<'a> Reader<'a> {
         if cursor.at_end() {
             return Ok(());
         }
+        if let Some(slip) = closed_otherwise(self.block.file, cursor) {
+            return Err(Box::new(slip));
+        }
         Err(Box::new(match cursor.kind() {
             Some(TokenKind::OpenText) => Slip::OpenText { at: cursor.here() },
             Some(TokenKind::Comma) if cursor.kind_ahead(1).is_none() => {
@@ -396,6 +399,21 @@ fn is_fixing(keyword: Keyword) -> bool {
 /// The nut's drive is one more beside that of the head.
 fn is_first_drive(keyword: Keyword) -> bool {
     DriveKind::of(keyword).is_some_and(|kind| kind != DriveKind::NutHead)
+}
+
+/// A text that opened with a straight quote, went on over a curly one that was to close it, and ended where the next text opens.
+#[must_use]
+pub fn closed_otherwise(file: &Source, cursor: &Cursor<'_>) -> Option<Slip> {
+    let last = cursor.last();
+    let text = file.slice(last.start, last.end);
+    let curly = text.starts_with('"').then(|| text.find(['”', '“'])).flatten()?;
+    let sign = text.get(curly..)?.chars().next().filter(|sign| *sign == '”')?;
+    let start = last.start + u32::try_from(curly).ok()?;
+    Some(Slip::Otherwise {
+        at: Span::new(last.source, start, start + u32::try_from(sign.len_utf8()).ok()?),
+        what: "this text opens with a straight quote and closes with a curly one",
+        meant: "\"".to_owned(),
+    })
 }
 
 /// A statement that is not of its form.
