@@ -21,8 +21,8 @@ use boltfolio_core::base::picture::NoPictures;
 use boltfolio_core::base::source::{Source, Sources};
 use boltfolio_core::compile::compile;
 use boltfolio_core::plan::model::{Plan, Thing};
+use boltfolio_core::plan::plan_error::PlanError;
 use boltfolio_core::plan::resolve::resolve;
-use boltfolio_core::plan::slip::Slip;
 use boltfolio_core::rules::{self, support_balance, support_loads};
 use boltfolio_core::syntax::grammar;
 use boltfolio_core::walk::draft::draft;
@@ -70,7 +70,7 @@ fn read(text: &str) -> Plan {
     let unread = resolved
         .slips
         .iter()
-        .find(|slip| !matches!(slip, Slip::NeverUsed { .. }));
+        .find(|slip| !matches!(slip, PlanError::NeverUsed { .. }));
     assert!(unread.is_none(), "the text is without a mistake: {unread:?}");
     resolved.plan
 }

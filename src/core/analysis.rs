@@ -1,4 +1,4 @@
-//! Floor 5: what a plan and its walk come to: masses, the account, the centre as it wanders, time. Each is worked out when it is first asked for, and
+//! Floor 5: what a plan and its walk come to: masses, the account, the centre as it moves, time. Each is worked out when it is first asked for, and
 //! then kept: rules, binder, press and desk read it, and none makes its own. Words nothing.
 
 #![allow(
@@ -13,6 +13,7 @@ use crate::walk::Walk;
 
 pub mod account;
 pub mod balance;
+pub mod centre_path;
 pub mod money;
 pub mod pace;
 pub mod runs;
@@ -20,18 +21,17 @@ pub mod timetable;
 pub mod timing;
 pub mod today;
 pub mod vehicle_weighings;
-pub mod wander;
 pub mod work;
 pub mod work_days;
 pub mod worth;
 
 use crate::weights::{Table, Weights};
 use account::Account;
+use centre_path::{Borne, Standing};
 use money::MoneyAccount;
 use timetable::{Laying, Stuck, Timetable};
 use timing::Timing;
 use vehicle_weighings::Weighing;
-use wander::{Borne, Standing};
 use work::Work;
 
 /// What was worked out of one plan and its walk. It has to be asked with these, and no others.
@@ -81,7 +81,7 @@ impl Analysis {
     pub fn standings(&self, plan: &Plan, walk: &Walk) -> Option<&[Standing]> {
         let all = self
             .standings
-            .get_or_init(|| wander::wander(&self.weights(plan), walk));
+            .get_or_init(|| centre_path::standings(&self.weights(plan), walk));
         all.as_deref()
     }
 
@@ -90,7 +90,7 @@ impl Analysis {
     pub fn borne(&self, plan: &Plan, walk: &Walk) -> Option<&[Borne]> {
         let all = self
             .borne
-            .get_or_init(|| wander::borne(&self.weights(plan), walk, self.account(plan, walk)));
+            .get_or_init(|| centre_path::borne(&self.weights(plan), walk, self.account(plan, walk)));
         all.as_deref()
     }
 

@@ -10,10 +10,10 @@ use std::sync::Arc;
 
 use crate::analysis::Analysis;
 use crate::analysis::account::Account;
+use crate::analysis::centre_path::{Borne, Standing};
 use crate::analysis::money::MoneyAccount;
 use crate::analysis::timing::Timing;
 use crate::analysis::vehicle_weighings::Weighing;
-use crate::analysis::wander::{Borne, Standing};
 use crate::analysis::work::Work;
 use crate::base::finding::{Finding, Severity};
 use crate::base::picture::{PictureFile, Pictures};
@@ -22,8 +22,8 @@ use crate::plan::declare;
 use crate::plan::halts;
 use crate::plan::model::{Accept, Id, Plan, Step, Swap};
 use crate::plan::named::Names;
+use crate::plan::plan_error::PlanError;
 use crate::plan::resolve::{Resolved, resolve};
-use crate::plan::slip::Slip;
 use crate::plan::swaps;
 use crate::rules;
 use crate::syntax::grammar;
@@ -139,7 +139,7 @@ pub fn compile_with_trees(sources: Vec<Source>, pictures: &dyn Pictures) -> (Com
 fn compiled(
     sources: Sources,
     pictures: &dyn Pictures,
-    change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
+    change: impl FnOnce(&mut Plan, &mut Vec<PlanError>),
 ) -> (Compilation, Vec<Tree>) {
     compiled_of(sources, pictures, swaps::said_left_out, change)
 }
@@ -149,7 +149,7 @@ fn compiled_of(
     sources: Sources,
     pictures: &dyn Pictures,
     left_out: impl FnOnce(&Plan) -> BTreeSet<Id<Swap>>,
-    change: impl FnOnce(&mut Plan, &mut Vec<Slip>),
+    change: impl FnOnce(&mut Plan, &mut Vec<PlanError>),
 ) -> (Compilation, Vec<Tree>) {
     let trees: Vec<Tree> = sources.iter().map(|(_, source)| tree(source)).collect();
     let Resolved {
@@ -169,7 +169,7 @@ fn compiled_of(
     walk.breaks.splice(0..0, asked);
     // A plan that is not what its owner wrote would break where nothing is wrong: first the text, then the work.
     let analysis = Analysis::over(masses);
-    let walked = !slips.iter().any(Slip::stops_the_walk);
+    let walked = !slips.iter().any(PlanError::stops_the_walk);
     let (findings, accepted) = rules::judge(&plan, slips, walked.then_some(&walk), &analysis);
     let done = Compilation {
         sources,
@@ -229,7 +229,9 @@ pub fn with_steps(done: &Compilation, text: &str, after: Option<Id<Step>>) -> (C
         slips.retain(|slip| {
             !matches!(
                 slip,
-                Slip::StageNotListed { .. } | Slip::NoStageOrder { .. } | Slip::StepsWithoutStage { .. }
+                PlanError::StageNotListed { .. }
+                    | PlanError::NoStageOrder { .. }
+                    | PlanError::StepsWithoutStage { .. }
             )
         });
         let is_of_trial = |step: &Step| {
@@ -272,7 +274,7 @@ pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
                 all.any(|finding| finding.place() == Some(at))
             };
             slips.retain(|slip| match slip {
-                Slip::MissingFigure { at, .. } => missing(*at),
+                PlanError::MissingFigure { at, .. } => missing(*at),
                 _ => true,
             });
         },
@@ -284,7 +286,7 @@ pub fn without(done: &Compilation, swaps: &BTreeSet<Id<Swap>>) -> Compilation {
 /// What the names of these texts stand for, and what is wrong with texts and names; nothing is worked out or walked, and no picture is
 /// looked for.
 #[must_use]
-pub fn named(sources: &Sources, trees: &[Tree]) -> (Names, Vec<Slip>) {
+pub fn named(sources: &Sources, trees: &[Tree]) -> (Names, Vec<PlanError>) {
     let resolved = resolve(sources, trees, &crate::base::picture::NoPictures);
     (resolved.names, resolved.slips)
 }
@@ -305,31 +307,34 @@ fn tree(source: &Source) -> Tree {
 
 /// Tells files that are no text, and takes out what only follows from something unread: what was lost may well have
 /// declared or used what seems unknown or unused.
-fn unreadable_files(sources: &Sources, slips: &mut Vec<Slip>) {
-    let broken: Vec<Slip> = sources
+fn unreadable_files(sources: &Sources, slips: &mut Vec<PlanError>) {
+    let broken: Vec<PlanError> = sources
         .iter()
         .filter_map(|(id, source)| {
             let end = u32::try_from(source.text().len()).unwrap_or(u32::MAX);
-            source.broken().map(|byte| Slip::NotText {
+            source.broken().map(|byte| PlanError::NotText {
                 at: Span::new(id, end, end),
                 byte,
             })
         })
         .collect();
     let a_file = !broken.is_empty();
-    let a_block = a_file || slips.iter().any(|slip| matches!(slip, Slip::UnknownBlock { .. }));
-    let a_mention = a_block || slips.iter().any(Slip::loses_a_mention);
+    let a_block = a_file
+        || slips
+            .iter()
+            .any(|slip| matches!(slip, PlanError::UnknownBlock { .. }));
+    let a_mention = a_block || slips.iter().any(PlanError::loses_a_mention);
     // A line that was refused may be the very one that a block lacks.
     let lost: Vec<Span> = slips
         .iter()
         .filter(|slip| slip.loses_a_mention())
-        .filter_map(Slip::place)
+        .filter_map(PlanError::place)
         .collect();
     slips.retain(|slip| match slip {
-        Slip::UnknownName { .. } => !a_file,
-        Slip::NoPlan { .. } | Slip::NoSteps { .. } | Slip::NoVehicle { .. } => !a_block,
-        Slip::NeverUsed { .. } => !a_mention,
-        Slip::Lacks { block, .. } => !lost.iter().any(|at| within(*at, *block)),
+        PlanError::UnknownName { .. } => !a_file,
+        PlanError::NoPlan { .. } | PlanError::NoSteps { .. } | PlanError::NoVehicle { .. } => !a_block,
+        PlanError::NeverUsed { .. } => !a_mention,
+        PlanError::Lacks { block, .. } => !lost.iter().any(|at| within(*at, *block)),
         _ => true,
     });
     slips.extend(broken);

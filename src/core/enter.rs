@@ -417,7 +417,7 @@ impl<'a> Desk<'a> {
         let more = head.all.len() > head.glued_end(1);
         if let Some(title) = title.filter(|title| more && !title.same(&head)) {
             return Err(format!(
-                "{}: the plan has `{}` at {}, and its header stays. Leave out what stands behind the name: {} {name}; ...",
+                "{}: the plan has `{}` at {}, and its header stays. Leave out what stands after the name: {} {name}; ...",
                 given.place(header),
                 title.shown(),
                 self.place(tree.span(source, there)),

@@ -9,7 +9,7 @@
 use crate::analysis::Analysis;
 use crate::base::finding::{Finding, Rule};
 use crate::plan::model::{Accept, Plan};
-use crate::plan::slip::Slip;
+use crate::plan::plan_error::PlanError;
 use crate::walk::Walk;
 use crate::walk::breaks::Broken;
 
@@ -146,7 +146,7 @@ pub fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a 
 #[must_use]
 pub fn judge(
     plan: &Plan,
-    slips: Vec<Slip>,
+    slips: Vec<PlanError>,
     walk: Option<&Walk>,
     analysis: &Analysis,
 ) -> (Vec<Finding>, Vec<(Finding, Accept)>) {
@@ -167,7 +167,7 @@ pub fn judge(
     let index = mends::Index::new(plan, analysis.work(plan));
     let breaks = walk.into_iter().flat_map(|walk| &walk.breaks);
     findings.extend(breaks.filter_map(|of| {
-        let tell = phrases::Telling {
+        let tell = phrases::Wording {
             plan,
             of,
             index: &index,
@@ -185,7 +185,7 @@ pub fn judge(
 
 /// The words for a break; none where only a pin or clip is to be new, which comes and goes by itself. One that nobody words does not
 /// compile.
-fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
+fn broken(tell: phrases::Wording<'_>) -> Option<Finding> {
     Some(match tell.of.rule {
         Broken::AlreadyDone => order_acts::already_done(tell),
         Broken::NotOn => order_acts::not_on(tell),
@@ -250,13 +250,13 @@ fn broken(tell: phrases::Telling<'_>) -> Option<Finding> {
 }
 
 /// The words for a slip. Both families name every kind of slip, so that a new one does not compile until one of them words it.
-fn word(slip: Slip) -> Option<Finding> {
+fn word(slip: PlanError) -> Option<Finding> {
     reading::word(slip).or_else(names::word).ok()
 }
 
 /// A slip as the finding that it is.
 #[must_use]
-pub fn told(slip: Slip) -> Option<Finding> {
+pub fn told(slip: PlanError) -> Option<Finding> {
     word(slip)
 }
 

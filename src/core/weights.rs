@@ -15,7 +15,7 @@ use crate::plan::model::{
     Fluid, Id, MassFigure, Origin, Part, Plan, Reading, Reads, Scale, Starts, Thing, Vehicle, WeighIn,
     Weighed,
 };
-use crate::reckon::mass::{Heft, Origin as Known, Total};
+use crate::reckon::mass::{MassEstimate, Origin as Known, Total};
 use crate::reckon::scales::{self, Class};
 
 /// The masses of one plan.
@@ -28,7 +28,7 @@ pub struct Weights<'a> {
 /// What is known of each part, by its place in the plan. Everybody who asks what a part weighs asks this.
 #[derive(Debug, Default)]
 pub struct Table {
-    parts: Vec<Option<Heft>>,
+    parts: Vec<Option<MassEstimate>>,
     /// Parts whose figure is a reading, their own or one of several things together.
     read: Vec<bool>,
     wet: Vec<Wet>,
@@ -38,9 +38,9 @@ pub struct Table {
 #[derive(Debug, Clone, Default)]
 pub struct Wet {
     /// None where the plan does not tell it.
-    pub heft: Option<Heft>,
+    pub estimate: Option<MassEstimate>,
     /// When it is full.
-    pub brim: Option<Heft>,
+    pub brim: Option<MassEstimate>,
     pub inside: Vec<Id<Part>>,
 }
 
@@ -88,8 +88,8 @@ impl Wet {
     clippy::cast_possible_truncation,
     reason = "far outside of any machine the cast stays at the end of the range"
 )]
-fn milligrams(heft: &Heft) -> i64 {
-    (heft.kg * 1e6).round() as i64
+fn milligrams(estimate: &MassEstimate) -> i64 {
+    (estimate.kg * 1e6).round() as i64
 }
 
 /// What the job was found with of a fluid, where the plan says so.
@@ -102,11 +102,11 @@ pub fn started_with(plan: &Plan, id: Id<Fluid>) -> Option<Volume> {
 }
 
 /// What so much of a fluid weighs, else what goes into it.
-fn fluid(plan: &Plan, id: Id<Fluid>, litres: Option<Volume>) -> Option<Heft> {
+fn fluid(plan: &Plan, id: Id<Fluid>, litres: Option<Volume>) -> Option<MassEstimate> {
     let fluid = &plan.fluids[id];
     let litres = litres.or(fluid.holds.map(|said| said.value))?;
     let kg = crate::reckon::fluids::mass(litres.base(), fluid.density?.value.base()).ok()?;
-    Heft::unstated(kg, kg, Known::Quoted).ok()
+    MassEstimate::unstated(kg, kg, Known::Quoted).ok()
 }
 
 /// When something was read, and whether it lay on the scale alone: the later counts, and then the lone one.
@@ -125,25 +125,25 @@ pub fn scale(plan: &Plan, id: Id<Scale>) -> Option<scales::Scale> {
 
 /// A reading as a mass. One whose uncertainty is stated has that; else it has what its scale gives it.
 #[must_use]
-pub fn reading(plan: &Plan, mass: Mass, give: Option<Mass>, with: Option<Id<Scale>>) -> Option<Heft> {
+pub fn reading(plan: &Plan, mass: Mass, give: Option<Mass>, with: Option<Id<Scale>>) -> Option<MassEstimate> {
     let kg = mass.base();
     if let Some(give) = give {
-        return Heft::stated(kg, give.base(), Known::Weighed).ok();
+        return MassEstimate::stated(kg, give.base(), Known::Weighed).ok();
     }
     let Some(id) = with else {
-        return Heft::unstated(kg, mass.last_place(), Known::Weighed).ok();
+        return MassEstimate::unstated(kg, mass.last_place(), Known::Weighed).ok();
     };
     let scale = scale(plan, id).unwrap_or(scales::Scale {
         division: mass.last_place(),
         repeatability: None,
         class: None,
     });
-    Heft::read(kg, scale.reading(kg).ok()?, id.index()).ok()
+    MassEstimate::read(kg, scale.reading(kg).ok()?, id.index()).ok()
 }
 
 /// A figure of the plan as a mass.
 #[must_use]
-pub fn stated(figure: &MassFigure) -> Option<Heft> {
+pub fn stated(figure: &MassFigure) -> Option<MassEstimate> {
     let kg = figure.mass.base();
     let origin = match figure.origin {
         Origin::Weighed => Known::Weighed,
@@ -151,8 +151,8 @@ pub fn stated(figure: &MassFigure) -> Option<Heft> {
         Origin::Estimated | Origin::Unsaid => Known::Estimated,
     };
     match figure.give {
-        Some(give) => Heft::stated(kg, give.base(), origin).ok(),
-        None => Heft::unstated(kg, figure.mass.last_place(), origin).ok(),
+        Some(give) => MassEstimate::stated(kg, give.base(), origin).ok(),
+        None => MassEstimate::unstated(kg, figure.mass.last_place(), origin).ok(),
     }
 }
 
@@ -172,7 +172,7 @@ fn parts_of(plan: &Plan, what: &Reads) -> Option<Vec<Id<Part>>> {
 
 /// What one line of a weigh-in weighs, its tare taken away where it is the only line.
 #[must_use]
-pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<Heft> {
+pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<MassEstimate> {
     let mass = reads.mass.known()?;
     let with = weigh_in.with.map(|said| said.value);
     let read = reading(plan, mass, reads.give, with)?;
@@ -187,45 +187,46 @@ pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<Heft> 
 impl Table {
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
-        let mut parts: Vec<Option<Heft>> = plan
+        let mut parts: Vec<Option<MassEstimate>> = plan
             .parts
             .values()
             .map(|part| part.mass.as_ref().and_then(|said| stated(&said.value)))
             .collect();
         // For each part the latest reading: (date, read alone) and what it gives the part.
-        let mut latest: BTreeMap<Id<Part>, (Rank, Heft)> = BTreeMap::new();
-        let mut several: Vec<(Option<Date>, Heft, Vec<Id<Part>>)> = Vec::new();
+        let mut latest: BTreeMap<Id<Part>, (Rank, MassEstimate)> = BTreeMap::new();
+        let mut several: Vec<(Option<Date>, MassEstimate, Vec<Id<Part>>)> = Vec::new();
         for weigh_in in plan.weigh_ins.values() {
             let dated = weigh_in.dated.map(|said| said.value);
             for reads in &weigh_in.reads {
-                let (Some(heft), Some(of)) = (of_reads(plan, weigh_in, reads), parts_of(plan, reads)) else {
+                let (Some(estimate), Some(of)) = (of_reads(plan, weigh_in, reads), parts_of(plan, reads))
+                else {
                     continue;
                 };
                 let [only] = of.as_slice() else {
-                    several.push((dated, heft, of));
+                    several.push((dated, estimate, of));
                     continue;
                 };
                 let rank = (dated, true);
                 if latest.get(only).is_none_or(|(known, _)| *known <= rank) {
-                    latest.insert(*only, (rank, heft));
+                    latest.insert(*only, (rank, estimate));
                 }
             }
         }
         // Of several together, those that were read alone too weigh what they were read at, and the others have the rest.
         let alone = latest.clone();
         let mut believed = parts.clone();
-        for (part, (_, heft)) in &alone {
+        for (part, (_, estimate)) in &alone {
             if let Some(place) = believed.get_mut(part.index()) {
-                *place = Some(heft.clone());
+                *place = Some(estimate.clone());
             }
         }
-        for (dated, heft, of) in several {
+        for (dated, estimate, of) in several {
             let (known, left): (Vec<Id<Part>>, Vec<Id<Part>>) =
                 of.iter().partition(|part| alone.contains_key(part));
-            let known = Heft::sum(known.iter().filter_map(|part| Some(&alone.get(part)?.1)));
-            let rest = heft.minus(&known);
+            let known = MassEstimate::sum(known.iter().filter_map(|part| Some(&alone.get(part)?.1)));
+            let rest = estimate.minus(&known);
             let (rest, of) = if left.is_empty() || rest.kg <= 0.0 {
-                (heft, of)
+                (estimate, of)
             } else {
                 (rest, left)
             };
@@ -237,15 +238,15 @@ impl Table {
             }
         }
         let mut read = vec![false; parts.len()];
-        for (part, (_, heft)) in latest {
+        for (part, (_, estimate)) in latest {
             if let (Some(place), Some(mark)) = (parts.get_mut(part.index()), read.get_mut(part.index())) {
-                *place = Some(heft);
+                *place = Some(estimate);
                 *mark = true;
             }
         }
         let insides = plan.insides().into_iter();
         let wet = insides.zip(plan.fluids.ids()).map(|(inside, id)| Wet {
-            heft: fluid(plan, id, started_with(plan, id)),
+            estimate: fluid(plan, id, started_with(plan, id)),
             brim: fluid(plan, id, None),
             inside,
         });
@@ -288,7 +289,7 @@ impl<'a> Weights<'a> {
 
     /// A part's mass; none where nothing is known of it.
     #[must_use]
-    pub fn part(&self, id: Id<Part>) -> Option<&Heft> {
+    pub fn part(&self, id: Id<Part>) -> Option<&MassEstimate> {
         self.table.parts.get(id.index())?.as_ref()
     }
 
@@ -303,7 +304,7 @@ impl<'a> Weights<'a> {
     #[must_use]
     pub fn sum(&self, parts: &[Id<Part>]) -> Total {
         let mut left: Vec<Id<Part>> = parts.to_vec();
-        let mut known: Vec<Heft> = Vec::new();
+        let mut known: Vec<MassEstimate> = Vec::new();
         if left.iter().any(|&part| self.part(part).is_none()) {
             let mut whole: Vec<_> = self.plan.assemblies.iter().collect();
             whole.sort_by_key(|(_, assembly)| std::cmp::Reverse(assembly.parts.len()));
@@ -329,14 +330,14 @@ impl<'a> Weights<'a> {
     #[must_use]
     pub fn heaviest_first(&self, parts: impl Iterator<Item = Id<Part>>) -> Vec<Id<Part>> {
         let mut parts: Vec<Id<Part>> = parts.collect();
-        let kg = |id| self.part(id).map_or(f64::INFINITY, |heft| heft.kg);
+        let kg = |id| self.part(id).map_or(f64::INFINITY, |estimate| estimate.kg);
         parts.sort_by(|&a, &b| kg(b).total_cmp(&kg(a)));
         parts
     }
 
     /// What lies on a scale, or is listed in a swap.
     #[must_use]
-    pub fn of(&self, what: Weighed) -> Option<Heft> {
+    pub fn of(&self, what: Weighed) -> Option<MassEstimate> {
         match what {
             Weighed::Thing(Thing::Part(id)) => self.part(id).cloned(),
             Weighed::Thing(Thing::Assembly(id)) => {
@@ -362,14 +363,14 @@ impl<'a> Weights<'a> {
 
     /// The mass that the plan states of its vehicle.
     #[must_use]
-    pub fn vehicle(&self, id: Id<Vehicle>) -> Option<Heft> {
+    pub fn vehicle(&self, id: Id<Vehicle>) -> Option<MassEstimate> {
         let figure = self.plan.vehicles[id].mass.as_ref();
         figure.and_then(|said| stated(&said.value))
     }
 
     /// The latest reading of exactly this.
     #[must_use]
-    pub fn read_as_one(&self, what: Weighed) -> Option<Heft> {
+    pub fn read_as_one(&self, what: Weighed) -> Option<MassEstimate> {
         let readings = self.plan.weigh_ins.values().flat_map(|weigh_in| {
             let dated = weigh_in.dated.map(|said| said.value);
             weigh_in.reads.iter().map(move |reads| (dated, weigh_in, reads))
@@ -378,13 +379,13 @@ impl<'a> Weights<'a> {
             .filter(|(_, _, reads)| matches!(reads.what.as_slice(), [only] if only.value == what))
             .filter_map(|(dated, weigh_in, reads)| Some((dated, of_reads(self.plan, weigh_in, reads)?)))
             .max_by_key(|(dated, _)| *dated)
-            .map(|(_, heft)| heft)
+            .map(|(_, estimate)| estimate)
     }
 
     /// What a fluid weighs as it was found, else when it is full; none where nobody says.
     #[must_use]
-    pub fn fluid(&self, id: Id<Fluid>) -> Option<&Heft> {
-        self.table.wet.get(id.index())?.heft.as_ref()
+    pub fn fluid(&self, id: Id<Fluid>) -> Option<&MassEstimate> {
+        self.table.wet.get(id.index())?.estimate.as_ref()
     }
 
     /// The parts that a fluid is in.
@@ -395,14 +396,14 @@ impl<'a> Weights<'a> {
 
     /// What the fluids weigh together that are wholly in these parts; none weighs something where nobody says it.
     #[must_use]
-    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>, levels: &Levels) -> Heft {
+    pub fn wet_in(&self, parts: &BTreeSet<Id<Part>>, levels: &Levels) -> MassEstimate {
         let all = self.plan.fluids.ids().zip(&self.table.wet);
         let inside = all.filter(|(id, wet)| !levels.out.contains(id) && wet.lies_in(parts));
         let now = inside.filter_map(|(id, wet)| match levels.filled.contains(&id) {
-            true => wet.brim.as_ref().or(wet.heft.as_ref()),
-            false => wet.heft.as_ref(),
+            true => wet.brim.as_ref().or(wet.estimate.as_ref()),
+            false => wet.estimate.as_ref(),
         });
-        Heft::sum(now)
+        MassEstimate::sum(now)
     }
 
     /// Whether anything is awaited that would weigh this: a reading to come, or an act of weighing.
@@ -422,8 +423,12 @@ impl<'a> Weights<'a> {
 }
 
 /// What part of a reading each thing on the scale has: by what is known of them, or alike where nothing is.
-fn split(of: &[Id<Part>], parts: &[Option<Heft>]) -> Vec<(Id<Part>, f64)> {
-    let kg = |part: Id<Part>| parts.get(part.index()).and_then(|heft| Some(heft.as_ref()?.kg));
+fn split(of: &[Id<Part>], parts: &[Option<MassEstimate>]) -> Vec<(Id<Part>, f64)> {
+    let kg = |part: Id<Part>| {
+        parts
+            .get(part.index())
+            .and_then(|estimate| Some(estimate.as_ref()?.kg))
+    };
     let known: Option<Vec<f64>> = of.iter().map(|&part| kg(part)).collect();
     let sum: f64 = known.iter().flatten().sum();
     #[expect(clippy::cast_precision_loss, reason = "a count of parts is small")]
@@ -437,11 +442,11 @@ fn split(of: &[Id<Part>], parts: &[Option<Heft>]) -> Vec<(Id<Part>, f64)> {
 }
 
 /// One thing's part of a reading of several. Own parts are such that they make up the reading's again in quadrature.
-fn part_of(whole: &Heft, share: f64) -> Heft {
+fn part_of(whole: &MassEstimate, share: f64) -> MassEstimate {
     if share >= 1.0 {
         return whole.clone();
     }
-    Heft {
+    MassEstimate {
         kg: whole.kg * share,
         own: whole.own * share.sqrt(),
         shared: whole

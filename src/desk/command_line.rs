@@ -627,7 +627,7 @@ fn misread(error: &clap::Error, command: &str) -> String {
             let value = first(ContextKind::InvalidValue);
             let all = text(ContextKind::ValidValue).join(", ");
             if value.is_empty() {
-                return format!("Behind `{option}` one of these is wanted: {all}.");
+                return format!("`{option}` takes one of these: {all}.");
             }
             format!(
                 "`{value}` is none of what `{option}` takes: {all}.{}",
@@ -647,7 +647,7 @@ fn misread(error: &clap::Error, command: &str) -> String {
             }
             format!("`{option}` and `{other}` exclude each other.{more}")
         }
-        ErrorKind::NoEquals => format!("Behind `{option}` an `=` is wanted before its value.{more}"),
+        ErrorKind::NoEquals => format!("`{option}` needs an `=` before its value.{more}"),
         ErrorKind::InvalidUtf8 => "An argument is not UTF-8, and nobody could name it.".to_owned(),
         _ => {
             let told = error.to_string();

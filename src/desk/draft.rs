@@ -91,7 +91,7 @@ fn together(ways: &[String], backs: &[String]) -> String {
     let mut stages: Vec<&str> = Vec::new();
     for (nth, way) in ways.iter().enumerate() {
         for line in way.lines() {
-            let place = line.starts_with("# To stand behind") || line.starts_with("# Begins with");
+            let place = line.starts_with("# Goes after") || line.starts_with("# Begins with");
             if let Some(listed) = line.strip_prefix(of_list) {
                 stages.extend(listed.split(", "));
             } else if nth == 0 || !place {

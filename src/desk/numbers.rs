@@ -39,7 +39,7 @@ pub(super) fn step_named(
 ) -> Result<Id<Step>, Trouble> {
     if name.trim().is_empty() {
         return Err(Trouble::new(
-            "A step's name or number is wanted, and nothing was given.".to_owned(),
+            "Nothing was given: write a step's name or number.".to_owned(),
         ));
     }
     let called = |step: &Id<Step>| plan.steps.get(*step).map_or("", |step| &*step.head.name);

@@ -204,7 +204,7 @@ fn refused(compilation: &Compilation, error: &PressError) -> String {
         .iter()
         .map(|(key, why)| {
             let line = named_at(compilation, key).map_or_else(String::new, |place| format!("{place}: "));
-            format!("{line}\"{key}\" cannot be printed: {why}. Save it anew, or take the line out.")
+            format!("{line}\"{key}\" cannot be printed: {why}. Save it again, or take the line out.")
         })
         .collect();
     format!("{} Nothing was printed.", told.join(" "))

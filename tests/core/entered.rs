@@ -320,7 +320,7 @@ fn a_block_of_the_plan_is_named_to_fill_its_blanks_and_a_sheet_takes_more() {
     refused(
         &sheet,
         "weigh-in sheet \"Another\"; reads grille 0.9 kg",
-        &["Leave out what stands behind the name"],
+        &["Leave out what stands after the name"],
     );
     refused(
         &sheet,

@@ -2,7 +2,7 @@
 //! stands.
 
 use crate::support::{compile_text, told};
-use boltfolio_core::analysis::wander::wander;
+use boltfolio_core::analysis::centre_path::standings;
 use boltfolio_core::base::finding::Severity;
 use boltfolio_core::weights::Weights;
 
@@ -194,7 +194,7 @@ step out \"Out\"; drain petrol into churn
 step in \"In\"; fill petrol 40 l\n";
     let compilation = compile_text(&format!("{CAR}{plan}"));
     let weights = Weights::new(&compilation.plan);
-    let all = wander(&weights, &compilation.walk).expect("corners and measures");
+    let all = standings(&weights, &compilation.walk).expect("corners and measures");
     let [first, out, back] = all.as_slice() else {
         panic!("{all:?}")
     };
@@ -218,7 +218,7 @@ step off \"Off\"; by ada; hold wheel by ada; undo wheel-bolts; take off wheel; s
 step on \"On\"; by ada; hold wheel by ada; fit wheel; start wheel-bolts; tighten wheel-bolts\n";
     let compilation = compile_text(&format!("{CAR}{plan}"));
     let weights = Weights::new(&compilation.plan);
-    let all = wander(&weights, &compilation.walk).expect("corners and measures");
+    let all = standings(&weights, &compilation.walk).expect("corners and measures");
     // Hands that steady what the bolts still carry take nothing of it: all weighs 850 kg until it is off, and again in the boot.
     let mut masses: Vec<i64> = all
         .iter()
@@ -286,7 +286,7 @@ step back \"Back\"; start mounts; tighten mounts; release engine from beam
 step down \"Down\"; set wren down on floor\n";
     let compilation = compile_text(&format!("{CAR}{beam}"));
     let weights = Weights::new(&compilation.plan);
-    let all = wander(&weights, &compilation.walk).expect("corners and measures");
+    let all = standings(&weights, &compilation.walk).expect("corners and measures");
     assert!(all.iter().all(|standing| (standing.mass.0 - 850.0).abs() < 1e-9));
     assert_eq!(rules(beam), Vec::<String>::new());
 }
@@ -295,7 +295,7 @@ step down \"Down\"; set wren down on floor\n";
 fn the_centre_moves_with_what_leaves() {
     let compilation = compile_text(&format!("{CAR}rig hoist; lifts; rated 300 kg\n{OUT}"));
     let weights = Weights::new(&compilation.plan);
-    let all = wander(&weights, &compilation.walk).expect("corners and measures");
+    let all = standings(&weights, &compilation.walk).expect("corners and measures");
     let (first, last) = (all.first().expect("a start"), all.last().expect("an end"));
     // By moments: 850 kg at 2300 * 400/850, less 120 kg at the front axle.
     assert!((first.centre.behind - 2300.0 * 400.0 / 850.0).abs() < 1e-3);

@@ -5,7 +5,7 @@ use boltfolio_core::reckon::axles::{self, AxleLoads};
 use boltfolio_core::reckon::composite::{Axis, Composite, Placed, Point, inertia};
 use boltfolio_core::reckon::corners::{self, Corners, Cross, Stance};
 use boltfolio_core::reckon::height::{self, Level, Lifted, Raised};
-use boltfolio_core::reckon::mass::{Heft, Origin};
+use boltfolio_core::reckon::mass::{MassEstimate, Origin};
 use boltfolio_core::reckon::polygon::{Spot, hull};
 use boltfolio_core::reckon::unfit::Unfit;
 use boltfolio_core::reckon::{ballast, shares, tipping};
@@ -260,7 +260,7 @@ fn corners_of_a_car() {
 
 #[test]
 fn ballast_for_a_split() {
-    let car = ok(Heft::stated(760.0, 0.5, Origin::Weighed));
+    let car = ok(MassEstimate::stated(760.0, 0.5, Origin::Weighed));
     near(ok(ballast::missing(&car, 780.0)), 20.0, 1e-12);
     near(ok(ballast::missing_for_sure(&car, 780.0)), 21.0, 1e-12);
     near(ok(ballast::missing(&car, 700.0)), 0.0, 0.0);

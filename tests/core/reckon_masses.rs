@@ -3,7 +3,7 @@
 
 use boltfolio_core::base::quantity::{Density, Mass, Number};
 use boltfolio_core::base::unit::find;
-use boltfolio_core::reckon::mass::{Heft, Origin, Total};
+use boltfolio_core::reckon::mass::{MassEstimate, Origin, Total};
 use boltfolio_core::reckon::scales::{
     Class, Scale, When, acceptance_tolerance, maintenance_tolerance, permissible_error,
 };
@@ -233,7 +233,7 @@ fn a_difference_within_a_step_of_the_class() {
         repeatability: Some(0.1),
         class: Some(Class::III),
     };
-    let read = |kg| ok(Heft::read(kg, ok(hook.reading(kg)), 0));
+    let read = |kg| ok(MassEstimate::read(kg, ok(hook.reading(kg)), 0));
     let own = ok(hook.reading(5.0)).own;
     near(read(49.0).minus(&read(5.0)).u(), own * 2f64.sqrt(), 1e-12);
     let step = (0.2 - 0.1) / 3f64.sqrt();
@@ -252,21 +252,21 @@ fn one_scale_for_both_cancels() {
         class: Some(Class::III),
     };
     let error = ok(pads.reading(889.0));
-    let before = ok(Heft::read(889.0, error, 0));
-    let after = ok(Heft::read(834.0, error, 0));
+    let before = ok(MassEstimate::read(889.0, error, 0));
+    let after = ok(MassEstimate::read(834.0, error, 0));
     let saved = before.minus(&after);
     near(saved.kg, 55.0, 1e-9);
     near(saved.u(), error.own * 2f64.sqrt(), 1e-12);
     // Another scale's factor is another's.
-    let other = ok(Heft::read(834.0, error, 1));
+    let other = ok(MassEstimate::read(834.0, error, 1));
     near(
         before.minus(&other).u(),
         (2.0 * error.own.powi(2) + 2.0 * error.shared.powi(2)).sqrt(),
         1e-12,
     );
     // Ten parts on one scale: what is shared grows with the count, what is own with its root (JCGM 100, 5.2.2, note 1).
-    let parts: Vec<Heft> = (0..10).map(|_| ok(Heft::read(10.0, error, 0))).collect();
-    let sum = Heft::sum(&parts);
+    let parts: Vec<MassEstimate> = (0..10).map(|_| ok(MassEstimate::read(10.0, error, 0))).collect();
+    let sum = MassEstimate::sum(&parts);
     near(
         sum.u(),
         (10.0 * error.own.powi(2) + 100.0 * error.shared.powi(2)).sqrt(),
@@ -283,26 +283,27 @@ fn one_scale_for_both_cancels() {
 
 #[test]
 fn unknown_is_never_nothing() {
-    let one = ok(Heft::stated(5.0, 0.1, Origin::Weighed));
+    let one = ok(MassEstimate::stated(5.0, 0.1, Origin::Weighed));
     let total = Total::of([Some(&one), None, Some(&one)]);
     assert_eq!(total.unknown, 1);
     assert!(total.whole().is_none());
     near(total.known.kg, 10.0, 1e-12);
     assert!(Total::of([Some(&one)]).whole().is_some());
     assert_eq!(
-        one.plus(&ok(Heft::unstated(3.0, 1.0, Origin::Estimated))).origin,
+        one.plus(&ok(MassEstimate::unstated(3.0, 1.0, Origin::Estimated)))
+            .origin,
         Origin::Estimated
     );
 }
 
 #[test]
 fn the_chance_of_a_goal() {
-    let saved = ok(Heft::stated(56.0, 1.0, Origin::Weighed));
+    let saved = ok(MassEstimate::stated(56.0, 1.0, Origin::Weighed));
     // Abramowitz and Stegun, table 26.1, at 1 and at -2.
     near(saved.chance_of_at_least(55.0), 0.841_344_746, 1e-9);
     near(saved.chance_of_at_least(58.0), 0.022_750_132, 1e-9);
     near(saved.chance_of_at_most(55.0), 1.0 - 0.841_344_746, 1e-9);
-    let exact = ok(Heft::stated(55.0, 0.0, Origin::Weighed));
+    let exact = ok(MassEstimate::stated(55.0, 0.0, Origin::Weighed));
     near(exact.chance_of_at_least(55.0), 1.0, 0.0);
     near(exact.chance_of_at_least(55.1), 0.0, 0.0);
 }
@@ -397,15 +398,15 @@ fn a_list_against_monte_carlo() {
     let hooked = [31.5, 14.6, 6.8, 30.8, 3.4, 11.2, 7.6, 9.8];
     let counted = [6.14, 1.29];
     let guess = 5.0;
-    let mut all: Vec<Heft> = Vec::new();
+    let mut all: Vec<MassEstimate> = Vec::new();
     for kg in hooked {
-        all.push(ok(Heft::read(kg, ok(hook.reading(kg)), 0)));
+        all.push(ok(MassEstimate::read(kg, ok(hook.reading(kg)), 0)));
     }
     for kg in counted {
-        all.push(ok(Heft::read(kg, ok(counter.reading(kg)), 1)));
+        all.push(ok(MassEstimate::read(kg, ok(counter.reading(kg)), 1)));
     }
-    all.push(ok(Heft::unstated(guess, 1.0, Origin::Estimated)));
-    let u = Heft::sum(&all).u();
+    all.push(ok(MassEstimate::unstated(guess, 1.0, Origin::Estimated)));
+    let u = MassEstimate::sum(&all).u();
 
     let mut chance = Chance(20_260_314);
     let runs = 200_000;
@@ -441,11 +442,11 @@ proptest! {
     fn the_order_of_parts_is_irrelevant(parts in kilograms()) {
         let read = |(kg, u, scale): &(f64, f64, usize)| {
             let error = boltfolio_core::reckon::scales::ReadingError { own: *u, shared: *u / 2.0 };
-            ok(Heft::read(*kg, error, *scale))
+            ok(MassEstimate::read(*kg, error, *scale))
         };
-        let there: Vec<Heft> = parts.iter().map(read).collect();
-        let back: Vec<Heft> = parts.iter().rev().map(read).collect();
-        let (one, other) = (Heft::sum(&there), Heft::sum(&back));
+        let there: Vec<MassEstimate> = parts.iter().map(read).collect();
+        let back: Vec<MassEstimate> = parts.iter().rev().map(read).collect();
+        let (one, other) = (MassEstimate::sum(&there), MassEstimate::sum(&back));
         prop_assert!((one.kg - other.kg).abs() < 1e-9 && (one.u() - other.u()).abs() < 1e-9);
         // A sum less itself leaves nothing of what is shared.
         prop_assert!(one.minus(&other).shared.iter().all(|(_, part)| part.abs() < 1e-9));
@@ -461,14 +462,14 @@ proptest! {
     fn pounds_and_kilograms_agree(mantissa in 1i64..2_000_000) {
         let number = Number { mantissa, decimals: 2, denominator: 1 };
         let pounds = Mass::new(number, find("lb").expect("a unit")).expect("a mass").base();
-        let there = ok(Heft::stated(pounds, 0.1, Origin::Quoted));
+        let there = ok(MassEstimate::stated(pounds, 0.1, Origin::Quoted));
         prop_assert!((there.kg / 0.453_592_37 - number.value()).abs() <= 1e-9 * number.value());
     }
 
     #[test]
     fn a_chance_is_a_chance(kg in -1e3f64..1e3, u in 0.0f64..1e2, goal in -1e3f64..1e3) {
-        let heft = ok(Heft::stated(kg, u, Origin::Quoted));
-        let (least, most) = (heft.chance_of_at_least(goal), heft.chance_of_at_most(goal));
+        let estimate = ok(MassEstimate::stated(kg, u, Origin::Quoted));
+        let (least, most) = (estimate.chance_of_at_least(goal), estimate.chance_of_at_most(goal));
         prop_assert!((0.0..=1.0).contains(&least) && (0.0..=1.0).contains(&most));
         prop_assert!(u == 0.0 || (least + most - 1.0).abs() < 1e-12);
     }

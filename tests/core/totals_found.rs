@@ -456,7 +456,9 @@ weigh-in off; with hook; reads both wheels 30.8 kg; reads both hubs 9.0 kg\n";
         };
         assert!((kg - should).abs() < 1e-9, "{}: {kg}", part.head.name);
         assert_eq!(
-            weights.of(Weighed::Thing(Thing::Part(id))).map(|heft| heft.kg),
+            weights
+                .of(Weighed::Thing(Thing::Part(id)))
+                .map(|estimate| estimate.kg),
             Some(kg)
         );
     }

@@ -218,7 +218,7 @@ fn arguments_that_make_no_sense_are_told_in_sentences() {
         ),
         (
             &["print", "x", "--form", "pfd"],
-            "`pfd` is none of what `--form` takes: pdf, markdown, data, labels, calendar.",
+            "`pfd` is none of what `--form` takes: pdf, markdown, data, labels, calendar, page.",
         ),
         (
             &["lint", "x", "--mend", "--without", "y"],
@@ -230,7 +230,7 @@ fn arguments_that_make_no_sense_are_told_in_sentences() {
         ),
         (
             &["print", "x", "--paper"],
-            "Behind `--paper` one of these is wanted: A4, Letter.",
+            "`--paper` takes one of these: A4, Letter.",
         ),
         (&["state", "a", "b"], "`boltfolio state` takes no `b` here."),
     ] {

@@ -11,7 +11,7 @@ use crate::plan::model::{
     Weighed,
 };
 use crate::reckon::ballast;
-use crate::reckon::mass::{Heft, Total};
+use crate::reckon::mass::{MassEstimate, Total};
 use crate::walk::Walk;
 use crate::walk::after::After;
 use crate::weights::{self, Weights};
@@ -24,7 +24,7 @@ const FUEL_DENSITY: f64 = 0.75;
 pub struct Entry {
     pub what: Weighed,
     pub at: Span,
-    pub heft: Option<Heft>,
+    pub estimate: Option<MassEstimate>,
 }
 
 /// What one swap takes off and puts on.
@@ -38,17 +38,17 @@ pub struct SwapAccount {
 impl SwapAccount {
     #[must_use]
     pub fn off_total(&self) -> Total {
-        Total::of(self.off.iter().map(|entry| entry.heft.as_ref()))
+        Total::of(self.off.iter().map(|entry| entry.estimate.as_ref()))
     }
 
     #[must_use]
     pub fn on_total(&self) -> Total {
-        Total::of(self.on.iter().map(|entry| entry.heft.as_ref()))
+        Total::of(self.on.iter().map(|entry| entry.estimate.as_ref()))
     }
 
     /// Off less on; none where a mass is unknown, or where it lists nothing.
     #[must_use]
-    pub fn saved(&self) -> Option<Heft> {
+    pub fn saved(&self) -> Option<MassEstimate> {
         if self.off.is_empty() && self.on.is_empty() {
             return None;
         }
@@ -61,14 +61,14 @@ impl SwapAccount {
         self.off
             .iter()
             .chain(&self.on)
-            .filter(|entry| entry.heft.is_none())
+            .filter(|entry| entry.estimate.is_none())
     }
 }
 
 /// A known mass of the whole, from which others are reckoned.
 #[derive(Debug, Clone)]
 pub struct Known {
-    pub heft: Heft,
+    pub estimate: MassEstimate,
     /// The weigh-in that it is from; else the plan states it.
     pub weigh_in: Option<Id<WeighIn>>,
     pub when: When,
@@ -80,7 +80,7 @@ pub struct Aim {
     /// What has to be saved, in kg; for a mass to be reached, what the vehicle as it was found has over it.
     pub wanted: f64,
     /// Expected to be saved.
-    pub saved: Heft,
+    pub saved: MassEstimate,
     /// That the target is met, from 0 to 1.
     pub chance: f64,
 }
@@ -91,7 +91,7 @@ pub struct Ending {
     /// At the end; what is unknown is counted.
     pub total: Total,
     /// What it is less than the vehicle as it was found.
-    pub saved: Option<Heft>,
+    pub saved: Option<MassEstimate>,
     /// The known mass that it is reckoned from, and what changes after that.
     pub from: Known,
     pub moment: Moment,
@@ -105,7 +105,7 @@ pub struct Account {
     /// The known masses of the whole in the order of the work: the first, and those weighed later in the same state, one a moment.
     pub known: Vec<Known>,
     /// The mass as the job was found: the first known one, and what came off before it was weighed.
-    pub start: Option<Heft>,
+    pub start: Option<MassEstimate>,
     pub ending: Option<Ending>,
     pub swaps: Vec<SwapAccount>,
 }
@@ -119,7 +119,7 @@ impl Account {
                 .map(|said| Entry {
                     what: said.value,
                     at: said.at,
-                    heft: weights.of(said.value),
+                    estimate: weights.of(said.value),
                 })
                 .collect()
         };
@@ -154,7 +154,7 @@ impl Account {
         self.known.get(1..)?.last()
     }
 
-    fn as_found(&self, weights: &Weights<'_>, walk: &Walk) -> Option<Heft> {
+    fn as_found(&self, weights: &Weights<'_>, walk: &Walk) -> Option<MassEstimate> {
         let reckoner = Reckoner::new(self, weights, walk);
         let found = reckoner.reckon((0, 0), &walk.before(weights.plan()))?;
         found.total.whole().cloned()
@@ -208,9 +208,9 @@ impl Account {
 
     /// Over the swaps whose masses are all known; none where there is no such swap.
     #[must_use]
-    pub fn saved(&self) -> Option<Heft> {
-        let all: Vec<Heft> = self.swaps.iter().filter_map(SwapAccount::saved).collect();
-        (!all.is_empty()).then(|| Heft::sum(&all))
+    pub fn saved(&self) -> Option<MassEstimate> {
+        let all: Vec<MassEstimate> = self.swaps.iter().filter_map(SwapAccount::saved).collect();
+        (!all.is_empty()).then(|| MassEstimate::sum(&all))
     }
 
     /// Entries of all swaps whose mass is not known.
@@ -220,13 +220,13 @@ impl Account {
 
     /// The saving, if every swap is known in full.
     #[must_use]
-    pub fn saved_for_sure(&self) -> Option<Heft> {
+    pub fn saved_for_sure(&self) -> Option<MassEstimate> {
         self.unknown().next().is_none().then(|| self.saved()).flatten()
     }
 
     /// The mass at the end; none where it is not known.
     #[must_use]
-    pub fn end(&self) -> Option<&Heft> {
+    pub fn end(&self) -> Option<&MassEstimate> {
         self.ending.as_ref()?.total.whole()
     }
 
@@ -255,11 +255,11 @@ impl Account {
 
     /// The end as the class weighs it: with its driver and its fuel in place of those of the weighing.
     #[must_use]
-    pub fn as_the_class_weighs(&self, plan: &Plan) -> Option<Heft> {
+    pub fn as_the_class_weighs(&self, plan: &Plan) -> Option<MassEstimate> {
         let end = self.end()?;
-        Some(end.plus(&Heft {
+        Some(end.plus(&MassEstimate {
             kg: self.class_has_more(plan),
-            ..Heft::nothing()
+            ..MassEstimate::nothing()
         }))
     }
 
@@ -326,8 +326,8 @@ fn known(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing]) -> Vec<Know
     let plan = weights.plan();
     let Some(first) = vehicle_weighings::first_level(weighings) else {
         let stated = plan.vehicle().and_then(|id| weights.vehicle(id));
-        let known = stated.map(|heft| Known {
-            heft,
+        let known = stated.map(|estimate| Known {
+            estimate,
             weigh_in: None,
             when: When::AsFound,
         });
@@ -337,7 +337,7 @@ fn known(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing]) -> Vec<Know
     for weighing in comparable(weights, walk, weighings, first) {
         let Some(when) = weighing.when else { continue };
         let known = Known {
-            heft: weighing.total.clone(),
+            estimate: weighing.total.clone(),
             weigh_in: Some(weighing.id),
             when,
         };
@@ -492,7 +492,8 @@ impl Moment {
         let (gone, come) = (weights.sum(&gone), weights.sum(&self.on_new));
         let fluids = |ids: &[Id<Fluid>]| Total::of(ids.iter().map(|&id| weights.fluid(id)));
         let hardware = |ids: &[Id<Joint>]| {
-            let each: Vec<Option<Heft>> = ids.iter().map(|&id| weights.of(Weighed::Hardware(id))).collect();
+            let each: Vec<Option<MassEstimate>> =
+                ids.iter().map(|&id| weights.of(Weighed::Hardware(id))).collect();
             Total::of(each.iter().map(Option::as_ref))
         };
         let away = [
@@ -502,7 +503,7 @@ impl Moment {
             hardware(&self.hardware_off),
         ];
         let here = [come, fluids(&self.filled), hardware(&self.hardware_on)];
-        let sum = |all: &[Total]| Heft::sum(all.iter().map(|total| &total.known));
+        let sum = |all: &[Total]| MassEstimate::sum(all.iter().map(|total| &total.known));
         Total {
             known: sum(&away).minus(&sum(&here)),
             unknown: away.iter().chain(&here).map(|total| total.unknown).sum(),
@@ -614,7 +615,7 @@ impl<'a> Reckoner<'a> {
             from: (*from).clone(),
             moment,
             total: Total {
-                known: from.heft.minus(&off.known),
+                known: from.estimate.minus(&off.known),
                 unknown: off.unknown,
             },
         })

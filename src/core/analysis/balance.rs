@@ -8,7 +8,7 @@ use super::account::{self, Moment};
 use super::vehicle_weighings::{self, Centre, Order, Weighing, When, centre};
 use crate::plan::model::{Fluid, Id, Part, Place, Plan, Step, Thing};
 use crate::reckon::composite::{Composite, Placed, Point};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::polygon::Spot;
 use crate::walk::Walk;
 use crate::weights::Weights;
@@ -112,7 +112,12 @@ pub struct Balance<'a> {
 impl<'a> Balance<'a> {
     /// From a weighing of the whole and its centre.
     #[must_use]
-    pub fn new(weights: &'a Weights<'a>, whole: &Heft, centre: Centre, height: Option<f64>) -> Option<Self> {
+    pub fn new(
+        weights: &'a Weights<'a>,
+        whole: &MassEstimate,
+        centre: Centre,
+        height: Option<f64>,
+    ) -> Option<Self> {
         let plan = weights.plan();
         let at = Point {
             behind: centre.at.behind,
@@ -151,7 +156,7 @@ impl<'a> Balance<'a> {
 
     /// Of the mass alone: its centre means nothing.
     #[must_use]
-    pub fn of_mass(weights: &'a Weights<'a>, whole: &Heft) -> Option<Self> {
+    pub fn of_mass(weights: &'a Weights<'a>, whole: &MassEstimate) -> Option<Self> {
         let nowhere = Spot::new(0.0, 0.0);
         let centre = Centre {
             at: nowhere,
@@ -216,7 +221,7 @@ impl<'a> Balance<'a> {
     }
 
     fn placed_fluid(&self, id: Id<Fluid>) -> Option<Placed> {
-        let heft = self.weights.fluid(id)?;
+        let estimate = self.weights.fluid(id)?;
         let inside = self.weights.inside(id).iter();
         let filled: Vec<Point> = inside
             .filter_map(|part| Some(self.seats.get(part.index())?.place()?.0))
@@ -240,8 +245,8 @@ impl<'a> Balance<'a> {
             (at, (reach.fold(BORROWED_WITHIN, f64::max)) / 3f64.sqrt())
         };
         Some(Placed {
-            kg: heft.kg,
-            u: heft.u(),
+            kg: estimate.kg,
+            u: estimate.u(),
             at,
             u_at: Point::all(within),
         })
@@ -290,12 +295,12 @@ impl<'a> Balance<'a> {
     }
 
     fn placed(&self, id: Id<Part>) -> Option<Placed> {
-        let heft = self.weights.part(id)?;
+        let estimate = self.weights.part(id)?;
         let seat = self.seat(id);
         let (at, within) = seat.place().unwrap_or((self.middle, self.anywhere));
         Some(Placed {
-            kg: heft.kg,
-            u: heft.u(),
+            kg: estimate.kg,
+            u: estimate.u(),
             at,
             u_at: Point::all(within),
         })

@@ -12,7 +12,7 @@ use crate::plan::model::{
 use crate::reckon::axles::{self, AxleLoads};
 use crate::reckon::corners::{self, Corners, Stance};
 use crate::reckon::height::{self, Level, Lifted, Raised};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::polygon::Spot;
 use crate::reckon::scales;
 use crate::weights;
@@ -21,7 +21,7 @@ use crate::weights;
 #[derive(Debug, Clone)]
 pub struct Weighing {
     pub id: Id<WeighIn>,
-    pub total: Heft,
+    pub total: MassEstimate,
     pub corners: Option<Corners>,
     /// Uncertainties of the four, each alone.
     pub corners_u: Option<Corners>,
@@ -99,7 +99,7 @@ fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
     let raised = weigh_in.raised.map(|said| (said.value.0, said.value.1.base()));
     let mut weighing = Weighing {
         id,
-        total: Heft::nothing(),
+        total: MassEstimate::nothing(),
         corners: None,
         corners_u: None,
         axles: None,
@@ -110,19 +110,23 @@ fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
         at,
     };
     if let Some(said) = weigh_in.corners {
-        let four: Vec<Heft> = said.value.all().into_iter().map(read).collect::<Option<_>>()?;
+        let four: Vec<MassEstimate> = said.value.all().into_iter().map(read).collect::<Option<_>>()?;
         let [a, b, c, d] = four.as_slice() else {
             return None;
         };
-        let corners = |of: fn(&Heft) -> f64| Corners {
+        let corners = |of: fn(&MassEstimate) -> f64| Corners {
             front_left: of(a),
             front_right: of(b),
             rear_left: of(c),
             rear_right: of(d),
         };
-        weighing.corners = Some(corners(|heft| heft.kg));
+        weighing.corners = Some(corners(|estimate| estimate.kg));
         // Four pads are four scales: for the sum it is graver that they err alike, for the centre that they do not.
-        let of: fn(&Heft) -> f64 = if pads(plan, id) { Heft::u } else { |heft| heft.own };
+        let of: fn(&MassEstimate) -> f64 = if pads(plan, id) {
+            MassEstimate::u
+        } else {
+            |estimate| estimate.own
+        };
         weighing.corners_u = Some(corners(of));
         weighing.axles = weighing.corners.map(Corners::axles);
         weighing.axles_u = Some(AxleLoads {
@@ -133,12 +137,12 @@ fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
             front: a.own.hypot(b.own),
             rear: c.own.hypot(d.own),
         });
-        weighing.total = Heft::sum(&four);
+        weighing.total = MassEstimate::sum(&four);
         return Some(weighing);
     }
     if let Some(said) = weigh_in.axles {
         let both = [said.value.front, said.value.rear];
-        let both: Vec<Heft> = both
+        let both: Vec<MassEstimate> = both
             .into_iter()
             .map(|mass| axle(plan, id, mass))
             .collect::<Option<_>>()?;
@@ -150,9 +154,9 @@ fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
             rear: rear.kg,
         });
         // What two pads give alike to an axle is twice what each does; on their own it is less by the root of two.
-        let of = |heft: &Heft| match heft.shared.as_slice() {
-            [(_, shared)] if pads(plan, id) => heft.own.hypot(shared / 2f64.sqrt()),
-            _ => heft.own,
+        let of = |estimate: &MassEstimate| match estimate.shared.as_slice() {
+            [(_, shared)] if pads(plan, id) => estimate.own.hypot(shared / 2f64.sqrt()),
+            _ => estimate.own,
         };
         weighing.axles_u = Some(AxleLoads {
             front: of(front),
@@ -162,7 +166,7 @@ fn one(plan: &Plan, id: Id<WeighIn>, when: Option<When>) -> Option<Weighing> {
             front: front.own,
             rear: rear.own,
         });
-        weighing.total = Heft::sum(&both);
+        weighing.total = MassEstimate::sum(&both);
         return Some(weighing);
     }
     let reads = weigh_in
@@ -182,7 +186,7 @@ fn pads(plan: &Plan, id: Id<WeighIn>) -> bool {
 }
 
 /// An axle on pads is two readings of half of it; on one scale it is one.
-fn axle(plan: &Plan, id: Id<WeighIn>, mass: Reading<Mass>) -> Option<Heft> {
+fn axle(plan: &Plan, id: Id<WeighIn>, mass: Reading<Mass>) -> Option<MassEstimate> {
     let with = plan.weigh_ins[id].with.map(|said| said.value);
     let mass = mass.known()?;
     let pads = with.filter(|_| pads(plan, id));
@@ -194,7 +198,7 @@ fn axle(plan: &Plan, id: Id<WeighIn>, mass: Reading<Mass>) -> Option<Heft> {
         own: half.own * 2f64.sqrt(),
         shared: half.shared * 2.0,
     };
-    Heft::read(mass.base(), error, with?.index()).ok()
+    MassEstimate::read(mass.base(), error, with?.index()).ok()
 }
 
 /// Where the wheels or feet stand, if the plan says wheelbase and track.

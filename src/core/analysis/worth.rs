@@ -16,7 +16,7 @@ use crate::base::date::Date;
 use crate::plan::model::{Id, Plan, Swap, Target};
 use crate::plan::swaps::Belonging;
 use crate::reckon::choosing::{Choice, Problem, Set, Shared, Unsearchable, places};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::normal;
 
 /// Sure enough: nine times in ten.
@@ -43,7 +43,7 @@ pub enum Fixed {
 pub struct Row {
     pub id: Id<Swap>,
     /// What it saves; none where a mass of it is unknown.
-    pub saved: Option<Heft>,
+    pub saved: Option<MassEstimate>,
     /// Still to spend for it if it were done alone, in cents, what others would share with it included.
     pub cents: i64,
     /// Of that, what others share.
@@ -90,7 +90,7 @@ pub struct Choices {
     pub base_unknown_prices: usize,
     pub base_unsaid: usize,
     /// Saved by all that is done in any case; none where nothing tells.
-    pub base_saved: Option<Heft>,
+    pub base_saved: Option<MassEstimate>,
     /// What is to be saved in all, in kg.
     pub wanted: Option<f64>,
     /// The most that the free ones may save so that the class minimum is kept, in grams; under nothing where it is missed without any.
@@ -98,11 +98,11 @@ pub struct Choices {
 }
 
 /// What the job saves without any free swap; nothing at all where no swap is left in it and nobody weighed the whole.
-fn base_saved(base: &Account) -> Option<Heft> {
+fn base_saved(base: &Account) -> Option<MassEstimate> {
     match &base.ending {
         // Where nothing moves for good, nothing is saved.
-        Some(ending) => Some(ending.saved.clone().unwrap_or_else(Heft::nothing)),
-        None if base.swaps.is_empty() => Some(Heft::nothing()),
+        Some(ending) => Some(ending.saved.clone().unwrap_or_else(MassEstimate::nothing)),
+        None if base.swaps.is_empty() => Some(MassEstimate::nothing()),
         None => base.saved_for_sure(),
     }
 }
@@ -188,12 +188,12 @@ impl Choices {
             let minutes = takes.map_or(0, |takes| whole(takes.likely()));
             costs.add(swaps, done, 0, minutes, false, takes.is_none());
         }
-        let saved: BTreeMap<Id<Swap>, Option<Heft>> = account
+        let saved: BTreeMap<Id<Swap>, Option<MassEstimate>> = account
             .swaps
             .iter()
             .map(|swap| (swap.id, SwapAccount::saved(swap)))
             .collect();
-        let heft = |id: Id<Swap>| saved.get(&id).cloned().flatten();
+        let estimate = |id: Id<Swap>| saved.get(&id).cloned().flatten();
 
         let choices = free
             .iter()
@@ -206,7 +206,7 @@ impl Choices {
                         .collect()
                 };
                 Choice {
-                    worth: heft(id).map_or(0, |heft| grams(heft.kg)),
+                    worth: estimate(id).map_or(0, |estimate| grams(estimate.kg)),
                     money: if axis == Axis::Money {
                         own.cents
                     } else {
@@ -244,7 +244,7 @@ impl Choices {
                 let sums = Sums::of(items);
                 Row {
                     id,
-                    saved: heft(id),
+                    saved: estimate(id),
                     cents: own.cents + shared.cents,
                     shared_cents: shared.cents,
                     minutes: own.minutes + shared.minutes,
@@ -308,13 +308,13 @@ impl Choices {
 
     /// What the whole job saves with a set, by the figures of the swaps; none where nothing tells what the rest saves.
     #[must_use]
-    pub fn saved(&self, set: &Set) -> Option<Heft> {
+    pub fn saved(&self, set: &Set) -> Option<MassEstimate> {
         let base = self.base_saved.as_ref()?;
         let own = self
             .swaps(set)
             .into_iter()
             .filter_map(|id| self.row(id)?.saved.as_ref());
-        Some(own.fold(base.clone(), |sum, heft| sum.plus(heft)))
+        Some(own.fold(base.clone(), |sum, estimate| sum.plus(estimate)))
     }
 
     /// Grams that the free ones have to save so that the target is as likely met as not; none without a target.
@@ -326,14 +326,16 @@ impl Choices {
 
     /// What all swaps and the rest of the job save together, were they all to go together; none where one is not known.
     #[must_use]
-    pub fn all_of_them(&self) -> Option<Heft> {
-        let each: Option<Vec<&Heft>> = self.rows.iter().map(|row| row.saved.as_ref()).collect();
-        Some(Heft::sum(each?.into_iter().chain(self.base_saved.as_ref())))
+    pub fn all_of_them(&self) -> Option<MassEstimate> {
+        let each: Option<Vec<&MassEstimate>> = self.rows.iter().map(|row| row.saved.as_ref()).collect();
+        Some(MassEstimate::sum(
+            each?.into_iter().chain(self.base_saved.as_ref()),
+        ))
     }
 
     /// Whether so much is less than the target.
     #[must_use]
-    pub fn falls_short(&self, saved: &Heft) -> bool {
+    pub fn falls_short(&self, saved: &MassEstimate) -> bool {
         self.wanted.is_some_and(|wanted| saved.kg < wanted)
     }
 

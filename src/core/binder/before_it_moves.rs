@@ -172,7 +172,7 @@ fn substantial(binding: &Binding<'_>, moved: &Move<'_>) -> bool {
 /// Known to be lighter than what one lifts by hand without a thought.
 fn light(binding: &Binding<'_>, load: Load) -> bool {
     let by_hand = binding.plan.house().by_hand_mg() as f64 / 1e6;
-    masses::of_load(binding, load).is_some_and(|heft| heft.kg < by_hand)
+    masses::of_load(binding, load).is_some_and(|estimate| estimate.kg < by_hand)
 }
 
 fn touches(binding: &Binding<'_>, joint: &Joint, part: Id<Part>) -> bool {
@@ -471,12 +471,12 @@ fn is_vehicle(moved: &Move<'_>) -> bool {
 
 fn held_by(binding: &Binding<'_>, moved: &Move<'_>, held: &[Bearer]) -> Vec<Line> {
     let mut lines: Vec<Line> = held.iter().map(|&holder| holder_line(binding, holder)).collect();
-    let heft = masses::of_loads(binding, &moved.loads);
+    let estimate = masses::of_loads(binding, &moved.loads);
     if !is_vehicle(moved) {
         let mut weight = vec![semi("Weight: ")];
-        match heft {
-            Some(heft) => {
-                weight.push(strong(masses::text(binding, heft)));
+        match estimate {
+            Some(estimate) => {
+                weight.push(strong(masses::text(binding, estimate)));
                 weight.push(run(", plus anything still on it"));
             }
             None => weight.push(run("unknown: treat it as heavy")),

@@ -679,15 +679,15 @@ impl<'b, 'a> RowMaker<'b, 'a> {
     /// What it weighs, where that is known for all that the act takes.
     fn with_mass(&mut self, mut row: ActRow, things: &[Said<Load>]) -> ActRow {
         let parts_only = things.iter().all(|load| matches!(load.value, Load::Thing(_)));
-        let heft = masses::of_loads(self.binding, things);
+        let estimate = masses::of_loads(self.binding, things);
         let named = self.binding.the_loads(things);
         if self.told.contains(&named) {
             return row;
         }
-        if let Some(heft) = heft.filter(|_| parts_only) {
+        if let Some(estimate) = estimate.filter(|_| parts_only) {
             self.told.push(named);
             row.object.push(run(", "));
-            row.object.push(strong(masses::text(self.binding, heft)));
+            row.object.push(strong(masses::text(self.binding, estimate)));
         }
         row
     }

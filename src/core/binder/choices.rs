@@ -10,7 +10,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::compile::{self, Compilation};
 use crate::plan::model::{Id, Swap};
 use crate::reckon::choosing::{Chosen, Found, Set, Unsearchable, Within};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 
 /// Findings on what the plan comes to, and not on whether the work can be done: these no set is stopped by.
 const AIMS: &[&str] = &[
@@ -46,7 +46,7 @@ pub struct Purse {
 /// What a walked set comes to, the rest of the job included.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Facts {
-    pub saved: Option<Heft>,
+    pub saved: Option<MassEstimate>,
     /// That the target is met.
     pub chance: Option<f64>,
     /// How far the end is above the class minimum, in kg.
@@ -439,7 +439,7 @@ fn facts(done: &Compilation) -> Facts {
             .or(ending)
             .or_else(|| account.saved_for_sure())
             // Nothing moves for good.
-            .or_else(|| plan.swaps_done().next().is_none().then(Heft::nothing)),
+            .or_else(|| plan.swaps_done().next().is_none().then(MassEstimate::nothing)),
         chance: aim.map(|aim| aim.chance),
         over_minimum: minimum
             .and_then(|minimum| Some(account.as_the_class_weighs(plan)?.kg - minimum.value.base())),

@@ -328,10 +328,10 @@ fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
         _ => alone,
     };
     let mut lines = vec![match known {
-        Some(heft) => vec![run(masses::text(binding, heft))],
+        Some(estimate) => vec![run(masses::text(binding, estimate))],
         None => vec![run("not known")],
     }];
-    let above = known.map_or(0.0, |heft| heft.kg);
+    let above = known.map_or(0.0, |estimate| estimate.kg);
     if let Some(shared) = most
         .and_then(|most| most.shared)
         .filter(|shared| shared.kg > above)
@@ -346,8 +346,8 @@ fn heaviest(binding: &Binding<'_>, rig: Id<Rig>) -> Vec<Line> {
 
 /// The heaviest thing of known mass that a rig is given; `None` where one of them is unknown, for then the worst
 /// is unknown too.
-fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::Heft> {
-    let mut worst: Option<masses::Heft> = None;
+fn worst_need(binding: &Binding<'_>, rig: Id<Rig>) -> Option<masses::ShownMass> {
+    let mut worst: Option<masses::ShownMass> = None;
     let mut takes_vehicle = false;
     for &step in binding.work.rigs.steps(rig) {
         for act in binding.plan.steps[step].acts() {

@@ -3,7 +3,7 @@
 
 use super::binding::Binding;
 use super::document::{Block, Line, TickItem};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::words::{and_list, capital, counted, run, strong};
 use super::{get_ready, hazards, order_list, rig_loads};
 use crate::plan::model::{Bearer, Does, Id, Load, Said, Step, Thing};
@@ -57,7 +57,7 @@ pub fn hurt(binding: &Binding<'_>, rows: usize) -> Option<Block> {
 /// A known lift: what, how heavy, by what.
 struct Lift {
     called: String,
-    heft: Heft,
+    estimate: ShownMass,
     by: String,
 }
 
@@ -74,14 +74,14 @@ pub fn lifts(binding: &Binding<'_>, rows: usize) -> Option<Block> {
             }
         }
     }
-    lifts.sort_by(|a, b| b.heft.kg.total_cmp(&a.heft.kg));
+    lifts.sort_by(|a, b| b.estimate.kg.total_cmp(&a.estimate.kg));
     let items = lifts
         .into_iter()
         .take(rows)
         .map(|lift| {
             let text = vec![
                 run(format!("{}, ", lift.called)),
-                strong(masses::text(binding, lift.heft)),
+                strong(masses::text(binding, lift.estimate)),
             ];
             item(text, lift.by)
         })
@@ -116,9 +116,9 @@ fn of_act(binding: &Binding<'_>, step: Id<Step>, does: &Does) -> Vec<Lift> {
             match machine.filter(|_| whole) {
                 // A car on its lift is no surprise; a machine in slings is the lift of the job.
                 Some(load) => rig_loads::vehicle(binding, rig.value)
-                    .map(|heft| Lift {
+                    .map(|estimate| Lift {
                         called: format!("{}, with what is on it then", capital(&binding.the(load.value))),
-                        heft,
+                        estimate,
                         by: with_rig(rig.value),
                     })
                     .into_iter()
@@ -158,10 +158,10 @@ fn lifted(binding: &Binding<'_>, things: &[Said<Load>], by: &str) -> Vec<Lift> {
                 return None;
             };
             let body = matches!(thing, Thing::Part(part) if binding.plan.parts[part].is_body);
-            let heft = masses::of_load(binding, load.value).filter(|_| !body)?;
+            let estimate = masses::of_load(binding, load.value).filter(|_| !body)?;
             Some(Lift {
                 called: capital(&binding.plan.called(thing)),
-                heft,
+                estimate,
                 by: by.to_owned(),
             })
         })

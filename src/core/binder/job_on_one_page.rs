@@ -5,7 +5,7 @@ use super::binding::Binding;
 use super::document::{BigFigure, Block, Line, Section, TickItem, text_of};
 use super::drawings::metrics;
 use super::figures::{long_duration, long_range};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::sizes::{self, HALF, LIVE, T12};
 use super::stage_list::{self, Known};
 use super::tables::section;
@@ -410,7 +410,7 @@ fn saved(binding: &Binding<'_>) -> Option<BigFigure> {
         below.push(format!("{} not known", counted(unknown, "mass", "masses")));
     }
     let gained = saved.kg < 0.0;
-    let size = Heft {
+    let size = ShownMass {
         kg: saved.kg.abs(),
         ..saved
     };

@@ -5,7 +5,7 @@ use super::binding::Binding;
 use super::document::{Block, Cell, Line, Section, TableGroup, TableRow};
 use super::figures;
 use super::mass_balance;
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::tables::{cell, column, figures as figure_column, grouped, row, section, text, total};
 use super::weighing;
 use super::words::{and_list, capital, run, semi, sentence, strong};
@@ -32,10 +32,10 @@ pub fn unknown(binding: &Binding<'_>, account: &Account) -> Vec<String> {
 }
 
 /// To the one decimal that the account prints.
-fn column_figure(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
-    Heft {
-        kg: heft.kg,
-        within: heft.expanded(),
+fn column_figure(binding: &Binding<'_>, estimate: &mass::MassEstimate) -> ShownMass {
+    ShownMass {
+        kg: estimate.kg,
+        within: estimate.expanded(),
         last: 0.1 / masses::in_unit(binding, 1.0),
     }
 }
@@ -45,26 +45,26 @@ fn column_figure(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
 pub fn sum_of(entries: &[Entry]) -> Option<f64> {
     let all: Option<Vec<f64>> = entries
         .iter()
-        .map(|entry| Some(entry.heft.as_ref()?.kg))
+        .map(|entry| Some(entry.estimate.as_ref()?.kg))
         .collect();
     all.filter(|all| !all.is_empty()).map(|all| all.iter().sum())
 }
 
 /// What a swap saves.
 #[must_use]
-pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<Heft> {
+pub fn saved_of(binding: &Binding<'_>, swap: &SwapAccount) -> Option<ShownMass> {
     Some(column_figure(binding, &swap.saved()?))
 }
 
 /// What all swaps save whose masses are known.
 #[must_use]
-pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<Heft> {
+pub fn saved(binding: &Binding<'_>, account: &Account) -> Option<ShownMass> {
     Some(column_figure(binding, &account.saved()?))
 }
 
 /// What the target is judged by.
 #[must_use]
-pub fn judged(binding: &Binding<'_>, aim: &Aim) -> Heft {
+pub fn judged(binding: &Binding<'_>, aim: &Aim) -> ShownMass {
     column_figure(binding, &aim.saved)
 }
 
@@ -173,14 +173,14 @@ fn rows_add_otherwise(binding: &Binding<'_>, account: &Account) -> bool {
         (rows - shown(parts.iter().sum())).abs() > 0.5
     };
     let kgs = |entries: &[Entry]| -> Vec<f64> {
-        let known = entries.iter().filter_map(|entry| entry.heft.as_ref());
-        known.map(|heft| heft.kg).collect()
+        let known = entries.iter().filter_map(|entry| entry.estimate.as_ref());
+        known.map(|estimate| estimate.kg).collect()
     };
     let swaps = &account.swaps;
     let saved: Vec<f64> = swaps
         .iter()
         .filter_map(SwapAccount::saved)
-        .map(|heft| heft.kg)
+        .map(|estimate| estimate.kg)
         .collect();
     let of_one = |swap: &SwapAccount| {
         let (off, on) = (kgs(&swap.off), kgs(&swap.on));
@@ -251,9 +251,12 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
     let mut rows: Vec<TableRow> = Vec::new();
     for (entries, is_on) in [(&swap.off, false), (&swap.on, true)] {
         for entry in entries {
-            let heft = entry.heft.as_ref().map(|heft| column_figure(binding, heft));
-            let figure = match heft {
-                Some(heft) => text(masses::figure(binding, heft)),
+            let estimate = entry
+                .estimate
+                .as_ref()
+                .map(|estimate| column_figure(binding, estimate));
+            let figure = match estimate {
+                Some(estimate) => text(masses::figure(binding, estimate)),
                 None => text("not known"),
             };
             let (off, on) = if is_on {
@@ -266,7 +269,7 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
                 off,
                 on,
                 Cell::Empty,
-                give(binding, heft),
+                give(binding, estimate),
             ]));
         }
     }
@@ -294,8 +297,11 @@ fn group(binding: &Binding<'_>, swap: &SwapAccount) -> TableGroup {
 }
 
 /// What covers about 95 %, to the same decimal, never less than one of it.
-fn give(binding: &Binding<'_>, heft: Option<Heft>) -> Cell {
-    let Some(within) = heft.map(|heft| heft.within).filter(|within| *within > 0.0) else {
+fn give(binding: &Binding<'_>, estimate: Option<ShownMass>) -> Cell {
+    let Some(within) = estimate
+        .map(|estimate| estimate.within)
+        .filter(|within| *within > 0.0)
+    else {
         return Cell::Empty;
     };
     let value = masses::in_unit(binding, within).max(0.1);

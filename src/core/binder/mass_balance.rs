@@ -1,17 +1,17 @@
-//! Mass and balance: the mass path, axle loads, sides and centre at the first weighing, now and at the end, and the plan view of the wandering
+//! Mass and balance: the mass path, axle loads, sides and centre at the first weighing, now and at the end, and the plan view of the moving
 //! centre. What is reckoned stands in `rules/` and `reckon/`; here it gets its words and drawings.
 
 use super::binding::Binding;
 use super::document::{Block, Cell, Section, TableGroup};
 use super::drawings::{Drawing, mass_path, plan_view};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::rig_loads;
 use super::tables::{column, grouped, right, row, section, text};
 use super::words::{capital, inside, run};
 use crate::analysis::account::{Known, Reckoner};
 use crate::analysis::balance::{self, Balance};
+use crate::analysis::centre_path::{self, Standing};
 use crate::analysis::vehicle_weighings::{self, HeightFrom, When};
-use crate::analysis::wander::{self, Standing};
 use crate::base::digits::Ruler;
 use crate::plan::model::{Id, Plan, Step, Target, Units};
 use crate::reckon::axles::{self, AxleLoads};
@@ -52,7 +52,7 @@ pub fn moments(binding: &Binding<'_>, after: Option<Id<Step>>) -> Vec<Moment> {
             .find(|weighing| Some(weighing.id) == known.weigh_in);
         let own = own.and_then(|own| Balance::from(weights, weighings, own));
         let total = Total {
-            known: known.heft.clone(),
+            known: known.estimate.clone(),
             unknown: 0,
         };
         moment(binding, called, total, own)
@@ -284,12 +284,12 @@ fn balance_table(binding: &Binding<'_>) -> Option<Block> {
 /// Weight, axles, and where the centre lies, along and across.
 fn figures_of(binding: &Binding<'_>, moment: &Moment, some_ahead: bool) -> [Cell; 4] {
     let figure = |kg: f64| {
-        let heft = Heft {
+        let estimate = ShownMass {
             kg,
             within: moment.mass.known.expanded(),
-            last: Heft::reckoned(binding, &moment.mass.known).last,
+            last: ShownMass::reckoned(binding, &moment.mass.known).last,
         };
-        masses::figure(binding, heft)
+        masses::figure(binding, estimate)
     };
     let mass = text(if moment.mass.unknown == 0 {
         figure(moment.mass.known.kg)
@@ -353,7 +353,7 @@ pub fn path(binding: &Binding<'_>) -> Option<mass_path::Path> {
     });
     moves.then(|| mass_path::Path {
         unit: masses::unit(binding),
-        places: masses::places(binding, Heft::reckoned(binding, first).last).min(1),
+        places: masses::places(binding, ShownMass::reckoned(binding, first).last).min(1),
         first: kg(first.kg),
         after,
         target,
@@ -400,7 +400,7 @@ fn view(binding: &Binding<'_>) -> Option<plan_view::View> {
         least.contacts.iter().map(|contact| contact.at).collect()
     });
     let supports = hull(&contacts).map_or(contacts, |hull| hull.corners().to_vec());
-    let wheels = wander::contacts(plan, Default::default(), Default::default()).unwrap_or_default();
+    let wheels = centre_path::contacts(plan, Default::default(), Default::default()).unwrap_or_default();
     Some(plan_view::View {
         wheels: wheels.iter().map(|contact| place(contact.at)).collect(),
         supports: supports.into_iter().map(place).collect(),

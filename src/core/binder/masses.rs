@@ -10,7 +10,7 @@ use crate::reckon::uncertainty;
 
 /// A known mass as it is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Heft {
+pub struct ShownMass {
     /// kg
     pub kg: f64,
     /// What covers about 95 %: two standard uncertainties, in kg.
@@ -19,26 +19,26 @@ pub struct Heft {
     pub last: f64,
 }
 
-impl Heft {
+impl ShownMass {
     /// A figure of the plan: with the digits that were written.
-    fn written(heft: &mass::Heft, last: f64) -> Heft {
-        Heft {
-            kg: heft.kg,
-            within: heft.expanded(),
+    fn written(estimate: &mass::MassEstimate, last: f64) -> ShownMass {
+        ShownMass {
+            kg: estimate.kg,
+            within: estimate.expanded(),
             last,
         }
     }
 
     /// A reckoned figure: with the digits that its uncertainty deserves, at least whole kilograms and at most grams.
     #[must_use]
-    pub fn reckoned(binding: &Binding<'_>, heft: &mass::Heft) -> Heft {
+    pub fn reckoned(binding: &Binding<'_>, estimate: &mass::MassEstimate) -> ShownMass {
         let one = in_unit(binding, 1.0);
-        let places = uncertainty::decimals(heft.expanded() * one)
+        let places = uncertainty::decimals(estimate.expanded() * one)
             .unwrap_or(1)
             .clamp(0, 3);
-        Heft {
-            kg: heft.kg,
-            within: heft.expanded(),
+        ShownMass {
+            kg: estimate.kg,
+            within: estimate.expanded(),
             last: 10f64.powi(-places) / one,
         }
     }
@@ -59,11 +59,11 @@ pub fn tenth(binding: &Binding<'_>, kg: f64) -> String {
 /// What is known of something that lies on a scale: its own latest reading, else what the plan says of it, else the sum of its parts if all
 /// of these are known.
 #[must_use]
-pub fn of(binding: &Binding<'_>, what: Weighed) -> Option<Heft> {
-    let heft = binding.weights.of(what)?;
+pub fn of(binding: &Binding<'_>, what: Weighed) -> Option<ShownMass> {
+    let estimate = binding.weights.of(what)?;
     Some(match last_written(binding, what) {
-        Some(last) => Heft::written(&heft, last),
-        None => Heft::reckoned(binding, &heft),
+        Some(last) => ShownMass::written(&estimate, last),
+        None => ShownMass::reckoned(binding, &estimate),
     })
 }
 
@@ -91,7 +91,7 @@ fn last_written(binding: &Binding<'_>, what: Weighed) -> Option<f64> {
         binding
             .weights
             .of(what)
-            .is_some_and(|heft| (heft.kg - kg).abs() < 1e-9)
+            .is_some_and(|estimate| (estimate.kg - kg).abs() < 1e-9)
     };
     let stated = stated.filter(|said| counts(said.value.mass.base()));
     read.or_else(|| stated.map(|said| said.value.mass.last_place()))
@@ -99,22 +99,22 @@ fn last_written(binding: &Binding<'_>, what: Weighed) -> Option<f64> {
 
 /// The same for what an act handles.
 #[must_use]
-pub fn of_load(binding: &Binding<'_>, load: Load) -> Option<Heft> {
+pub fn of_load(binding: &Binding<'_>, load: Load) -> Option<ShownMass> {
     of(binding, weighed(load))
 }
 
 /// What several loads weigh together; none where one of them is not known.
 #[must_use]
-pub fn of_loads(binding: &Binding<'_>, loads: &[Said<Load>]) -> Option<Heft> {
+pub fn of_loads(binding: &Binding<'_>, loads: &[Said<Load>]) -> Option<ShownMass> {
     match loads {
         [] => None,
         [one] => of_load(binding, one.value),
         several => {
-            let all: Option<Vec<mass::Heft>> = several
+            let all: Option<Vec<mass::MassEstimate>> = several
                 .iter()
                 .map(|load| binding.weights.of(weighed(load.value)))
                 .collect();
-            Some(Heft::reckoned(binding, &mass::Heft::sum(&all?)))
+            Some(ShownMass::reckoned(binding, &mass::MassEstimate::sum(&all?)))
         }
     }
 }
@@ -159,23 +159,23 @@ fn is_power_of_ten(value: f64) -> bool {
 
 /// The bare figure of a column.
 #[must_use]
-pub fn figure(binding: &Binding<'_>, heft: Heft) -> String {
-    figures::decimal(in_unit(binding, heft.kg), places(binding, heft.last))
+pub fn figure(binding: &Binding<'_>, estimate: ShownMass) -> String {
+    figures::decimal(in_unit(binding, estimate.kg), places(binding, estimate.last))
 }
 
 /// "74.5 kg".
 #[must_use]
-pub fn text(binding: &Binding<'_>, heft: Heft) -> String {
-    format!("{} {}", figure(binding, heft), unit(binding))
+pub fn text(binding: &Binding<'_>, estimate: ShownMass) -> String {
+    format!("{} {}", figure(binding, estimate), unit(binding))
 }
 
 /// "74.5 ± 0.4 kg"; without what it lies within where that is not known.
 #[must_use]
-pub fn with_give(binding: &Binding<'_>, heft: Heft) -> String {
-    if heft.within <= 0.0 {
-        return text(binding, heft);
+pub fn with_give(binding: &Binding<'_>, estimate: ShownMass) -> String {
+    if estimate.within <= 0.0 {
+        return text(binding, estimate);
     }
-    let places = places(binding, heft.last);
-    let within = figures::decimal(in_unit(binding, heft.within), places);
-    format!("{} ± {within} {}", figure(binding, heft), unit(binding))
+    let places = places(binding, estimate.last);
+    let within = figures::decimal(in_unit(binding, estimate.within), places);
+    format!("{} ± {within} {}", figure(binding, estimate), unit(binding))
 }

@@ -5,7 +5,7 @@ use super::Wanted;
 use super::binding::Binding;
 use super::mass_account;
 use super::mass_balance::{self, Moment};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::masses_path;
 use super::words::{and_list, capital, chance, cut, padded, right};
 use crate::analysis::account::{Account, Known, Reckoner};
@@ -78,8 +78,8 @@ impl Page<'_, '_> {
         self.lines.push(below);
     }
 
-    fn heft(&self, heft: &mass::Heft) -> String {
-        masses::with_give(self.binding, Heft::reckoned(self.binding, heft))
+    fn estimate(&self, estimate: &mass::MassEstimate) -> String {
+        masses::with_give(self.binding, ShownMass::reckoned(self.binding, estimate))
     }
 
     fn parts(&self, parts: &[Id<Part>]) -> String {
@@ -105,12 +105,12 @@ impl Page<'_, '_> {
         self.known("first weighing", first);
         match (&account.start, first.when) {
             (_, When::AsFound) => {}
-            (Some(start), _) if start.kg == first.heft.kg => {}
+            (Some(start), _) if start.kg == first.estimate.kg => {}
             (Some(start), _) => {
-                let heft = self.heft(start);
+                let estimate = self.estimate(start);
                 self.line(
                     "as it was found",
-                    &heft,
+                    &estimate,
                     "the first weighing, and what came off before it",
                 );
             }
@@ -144,7 +144,7 @@ impl Page<'_, '_> {
                 }
                 let sum = weights.sum(parts);
                 let figure = match sum.unknown {
-                    0 => format!("{sign}{}", self.heft(&sum.known)),
+                    0 => format!("{sign}{}", self.estimate(&sum.known)),
                     unknown => format!("{unknown} not known"),
                 };
                 let names = self.parts(parts);
@@ -189,14 +189,14 @@ impl Page<'_, '_> {
                 let with = mass_account::weighed_with(self.binding, known.weigh_in);
                 let start = self.binding.compilation.account().start.as_ref();
                 match known.when {
-                    _ if start.is_some_and(|start| *start == known.heft) => format!("{called}{with}"),
+                    _ if start.is_some_and(|start| *start == known.estimate) => format!("{called}{with}"),
                     When::AsFound => format!("{called}{with}"),
                     when => format!("{called}, {}{with}", mass_balance::made(self.binding, when)),
                 }
             },
         );
-        let heft = self.heft(&known.heft);
-        self.line(label, &heft, &from);
+        let estimate = self.estimate(&known.estimate);
+        self.line(label, &estimate, &from);
     }
 
     /// The path from the first weighing to the end, stage by stage.
@@ -221,7 +221,7 @@ impl Page<'_, '_> {
 
     fn total(&mut self, label: &str, total: &mass::Total, more: &str) {
         let figure = match total.whole() {
-            Some(heft) => self.heft(heft),
+            Some(estimate) => self.estimate(estimate),
             None => "not known".to_owned(),
         };
         self.line(label, &figure, more);
@@ -259,7 +259,7 @@ impl Page<'_, '_> {
         }
     }
 
-    fn row(&mut self, called: &str, off: Option<f64>, on: Option<f64>, saved: Option<Heft>) {
+    fn row(&mut self, called: &str, off: Option<f64>, on: Option<f64>, saved: Option<ShownMass>) {
         let figure = |kg: Option<f64>| {
             kg.map_or_else(String::new, |kg| {
                 super::figures::decimal(masses::in_unit(self.binding, kg), 1)
@@ -270,8 +270,8 @@ impl Page<'_, '_> {
             padded(&cut(called, 43), 44),
             right(&figure(off), 9),
             right(&figure(on), 9),
-            right(&figure(saved.map(|heft| heft.kg)), 9),
-            right(&figure(saved.map(|heft| heft.within)), 7)
+            right(&figure(saved.map(|estimate| estimate.kg)), 9),
+            right(&figure(saved.map(|estimate| estimate.within)), 7)
         );
         self.lines.push(line.trim_end().to_owned());
     }
@@ -308,17 +308,17 @@ impl Page<'_, '_> {
             let more = match (account.ballast(plan), account.as_the_class_weighs(plan)) {
                 (Some((missing, sure)), Some(end)) => {
                     let kg = |kg: f64| {
-                        let heft = Heft {
+                        let estimate = ShownMass {
                             kg,
-                            ..Heft::reckoned(self.binding, &end)
+                            ..ShownMass::reckoned(self.binding, &end)
                         };
-                        masses::text(self.binding, heft)
+                        masses::text(self.binding, estimate)
                     };
                     let walk = &self.binding.compilation.walk;
                     let place = totals_aims::ballast_place(&self.binding.weights, account, walk, sure)
                         .map_or_else(String::new, |behind| {
                             let split = match about.axle_split {
-                                Some(_) => "for the split that is wanted",
+                                Some(_) => "for the split that is asked for",
                                 None => "to keep the split",
                             };
                             format!(
@@ -335,9 +335,9 @@ impl Page<'_, '_> {
                 }
                 (None, Some(end)) => {
                     let room = (end.kg - minimum.value.base()).max(0.0);
-                    let heft = Heft {
+                    let estimate = ShownMass {
                         kg: room,
-                        ..Heft::reckoned(self.binding, &end)
+                        ..ShownMass::reckoned(self.binding, &end)
                     };
                     let sure = ballast::missing_for_sure(&end, minimum.value.base()).unwrap_or_default();
                     let surely = if sure > 0.0 {
@@ -345,7 +345,10 @@ impl Page<'_, '_> {
                     } else {
                         ""
                     };
-                    format!("{} over it at the end{surely}", masses::text(self.binding, heft))
+                    format!(
+                        "{} over it at the end{surely}",
+                        masses::text(self.binding, estimate)
+                    )
                 }
                 _ => "the end is not known".to_owned(),
             };

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::binding::Binding;
-use super::masses::Heft;
+use super::masses::ShownMass;
 use super::mentions;
 use crate::analysis::balance;
-use crate::analysis::wander::{Pushed, Standing};
+use crate::analysis::centre_path::{Pushed, Standing};
 use crate::base::source::Span;
 use crate::compile::Compilation;
 use crate::plan::model::{Act, Bearer, Does, Id, Load, Part, Plan, Rig};
@@ -20,9 +20,9 @@ use crate::weights::Levels;
 #[derive(Debug, Clone, Copy)]
 pub struct Most {
     /// Of what would fall without it; none where the mass of some of that is not known.
-    pub alone: Option<Heft>,
+    pub alone: Option<ShownMass>,
     /// Of what it may bear a share of: all that its load is tied to. None where nothing more than the above, or not known.
-    pub shared: Option<Heft>,
+    pub shared: Option<ShownMass>,
     /// It holds something that a spring pushes against.
     pub spring: bool,
 }
@@ -56,15 +56,15 @@ pub fn most(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Most> {
         .as_ref()
         .filter(|most| !share.unknown && most.kg > most_alone.kg + most_alone.expanded());
     Some(Most {
-        alone: (!alone.unknown).then(|| Heft::reckoned(binding, most_alone)),
-        shared: shared.map(|most| Heft::reckoned(binding, most)),
+        alone: (!alone.unknown).then(|| ShownMass::reckoned(binding, most_alone)),
+        shared: shared.map(|most| ShownMass::reckoned(binding, most)),
         spring: against_spring(binding, rig),
     })
 }
 
 /// The most that stands on a rig of the vehicle, whole or an end of it; none where it never takes that, or where the mass is not known.
 #[must_use]
-pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
+pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<ShownMass> {
     let all = binding.compilation.borne()?;
     let on = |stand: Stand| matches!(stand, Stand::Rig { rig: under, .. } if under == rig);
     let masses = all
@@ -72,9 +72,9 @@ pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
         .filter(|borne| on(borne.stand.0) || on(borne.stand.1))
         .map(|borne| borne.mass);
     let (kg, u) = masses.reduce(|a, b| if b.0 > a.0 { b } else { a })?;
-    Some(Heft::reckoned(
+    Some(ShownMass::reckoned(
         binding,
-        &mass::Heft {
+        &mass::MassEstimate {
             kg,
             own: u,
             shared: Vec::new(),
@@ -87,7 +87,7 @@ pub fn vehicle(binding: &Binding<'_>, rig: Id<Rig>) -> Option<Heft> {
 struct Sum {
     parts: BTreeSet<Id<Part>>,
     now: Running,
-    most: Option<mass::Heft>,
+    most: Option<mass::MassEstimate>,
     unknown: bool,
 }
 

@@ -7,7 +7,7 @@ use super::drawings::metrics;
 use super::drawings::stages::{self, Bar, Masses, Row, Stages};
 use super::figures::{decimal, duration, long_duration};
 use super::mass_account::class_minimum;
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::sizes::T12;
 use super::tables::{cell, column, figures as figure_column, right, row, table, text};
 use super::words::{capital, counted, run, strong};
@@ -116,7 +116,7 @@ fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> 
         let total = reckoner.at(Some(stage.last))?.total;
         unknown = unknown.max(total.unknown);
         // A path with an unknown mass in it would be drawn wrong.
-        after.extend(total.whole().map(|heft| kg(heft.kg)));
+        after.extend(total.whole().map(|estimate| kg(estimate.kg)));
     }
     let Some(first) = account.start.as_ref().filter(|_| unknown == 0) else {
         let masses = counted(unknown, "mass is", "masses are");
@@ -162,8 +162,8 @@ fn weighed(binding: &Binding<'_>, stages: &[Stage], notes: &mut Vec<String>) -> 
     })
 }
 
-fn places(binding: &Binding<'_>, first: &mass::Heft) -> i32 {
-    masses::places(binding, Heft::reckoned(binding, first).last).min(1)
+fn places(binding: &Binding<'_>, first: &mass::MassEstimate) -> i32 {
+    masses::places(binding, ShownMass::reckoned(binding, first).last).min(1)
 }
 
 impl Known<'_> {

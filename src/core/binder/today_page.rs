@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::binding::Binding;
 use super::document::text_of;
 use super::figures::{duration, long_duration, long_range};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::step_title::step_title;
 use super::words::{and_list, capital, counted};
 use super::{Wanted, at_hand};
@@ -554,7 +554,7 @@ impl Page<'_, '_> {
         let aim = self.binding.compilation.account().aim(plan);
         let target = plan.about.as_ref().and_then(|about| about.target);
         if let (Some(aim), Some(target)) = (aim, target) {
-            let saved = masses::with_give(self.binding, Heft::reckoned(self.binding, &aim.saved));
+            let saved = masses::with_give(self.binding, ShownMass::reckoned(self.binding, &aim.saved));
             let of = match target.value {
                 Target::Save(mass) => format!("{} to be saved", self.binding.one(mass)),
                 Target::Reach(mass) => format!("what {} wants", self.binding.one(mass)),
@@ -565,7 +565,7 @@ impl Page<'_, '_> {
 
     fn mass_of(&self, parts: &[Id<Part>]) -> String {
         let total = self.binding.weights.sum(parts);
-        let known = masses::with_give(self.binding, Heft::reckoned(self.binding, &total.known));
+        let known = masses::with_give(self.binding, ShownMass::reckoned(self.binding, &total.known));
         match total.unknown {
             0 => known,
             unknown if unknown >= parts.len() => "an unknown mass".to_owned(),

@@ -5,7 +5,7 @@
 use super::binding::Binding;
 use super::document::{Block, Section, TableGroup, WeighCell, WeighRow, WeighingSheet};
 use super::figures;
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::tables::{column, grouped, right, section};
 use super::weighed;
 use super::words::{capital, inside, run};
@@ -418,17 +418,18 @@ fn sum(binding: &Binding<'_>, weigh_in: &WeighIn) -> Option<String> {
         readings.extend([axles.front, axles.rear]);
     }
     let with = weigh_in.with.map(|said| said.value);
-    let heft = |mass: Mass| weights::reading(binding.plan, mass, None, with);
+    let estimate = |mass: Mass| weights::reading(binding.plan, mass, None, with);
     let known: Vec<Mass> = readings.into_iter().map(Reading::known).collect::<Option<_>>()?;
     if known.len() < 2 {
         return None;
     }
-    let all: Option<Vec<mass::Heft>> = known.iter().map(|&mass| heft(mass)).collect();
-    let tare: Option<Vec<mass::Heft>> = weigh_in.tare.iter().map(|tare| heft(tare.mass)).collect();
-    let sum = mass::Heft::sum(&all?).minus(&mass::Heft::sum(&tare?));
+    let all: Option<Vec<mass::MassEstimate>> = known.iter().map(|&mass| estimate(mass)).collect();
+    let tare: Option<Vec<mass::MassEstimate>> =
+        weigh_in.tare.iter().map(|tare| estimate(tare.mass)).collect();
+    let sum = mass::MassEstimate::sum(&all?).minus(&mass::MassEstimate::sum(&tare?));
     // A sum of readings is as coarse as the coarsest of them.
     let last = known.iter().map(|mass| mass.last_place()).fold(0.0, f64::max);
-    let printed = Heft {
+    let printed = ShownMass {
         kg: sum.kg,
         within: sum.expanded(),
         last,

@@ -4,7 +4,7 @@
 use super::binding::Binding;
 use super::choices::{Advice, Answer, Grid, Shown, Stopped};
 use super::figures::{decimal, duration};
-use super::masses::{self, Heft};
+use super::masses::{self, ShownMass};
 use super::words::{and_list, capital, chance, counted, letter};
 use crate::analysis::worth::{self, Axis, Fixed, Row};
 use crate::base::digits;
@@ -129,9 +129,9 @@ impl<'t, 'a> Told<'t, 'a> {
 
     /// "25.6 ± 0.9".
     #[must_use]
-    pub fn saved(&self, heft: &crate::reckon::mass::Heft) -> String {
+    pub fn saved(&self, estimate: &crate::reckon::mass::MassEstimate) -> String {
         let unit = format!(" {}", masses::unit(self.binding));
-        let text = masses::with_give(self.binding, Heft::reckoned(self.binding, heft));
+        let text = masses::with_give(self.binding, ShownMass::reckoned(self.binding, estimate));
         text.strip_suffix(&unit).map_or(text.clone(), str::to_owned)
     }
 

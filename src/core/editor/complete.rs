@@ -11,9 +11,9 @@ use crate::base::unit::Dimension;
 use crate::compile;
 use crate::plan::model::Hazard;
 use crate::plan::named::{Declared, Mention, Names, Origin};
+use crate::plan::plan_error::PlanError;
 use crate::plan::read::names::Want;
 use crate::plan::scope::Entity;
-use crate::plan::slip::Slip;
 use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::shapes::{self, BLOCKS, BlockKind, Keyword, Often, Shape};
@@ -206,7 +206,7 @@ struct Asked<'a> {
 }
 
 impl<'a> Asked<'a> {
-    fn offers(&self, slips: &[Slip]) -> Vec<Offer> {
+    fn offers(&self, slips: &[PlanError]) -> Vec<Offer> {
         if let Some(kind) = self.around.kind.filter(|_| !self.is_header) {
             let all = self.statements(kind);
             if self.nth == 0 || !all.is_empty() {
@@ -228,10 +228,10 @@ impl<'a> Asked<'a> {
         let place = |at: Span| at.source == self.here.source;
         for slip in slips {
             match slip {
-                Slip::WrongUnit { at, unit, wants, .. } if unit == STANDIN && place(*at) => {
+                PlanError::WrongUnit { at, unit, wants, .. } if unit == STANDIN && place(*at) => {
                     return self.units(*wants);
                 }
-                Slip::Unreadable { at, expected, .. } if place(*at) && at.start == self.here.start => {
+                PlanError::Unreadable { at, expected, .. } if place(*at) && at.start == self.here.start => {
                     return self.words(expected);
                 }
                 // The others tell of other places.

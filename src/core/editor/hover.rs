@@ -19,7 +19,7 @@ use crate::binder::bags::Bags;
 use crate::binder::kept::Kept;
 use crate::plan::model::{Id, Joint, Part, Plan, Thing, Weighed};
 use crate::plan::scope::Entity;
-use crate::reckon::mass::{Heft, Origin};
+use crate::reckon::mass::{MassEstimate, Origin};
 use crate::reckon::uncertainty;
 use crate::rules;
 use crate::syntax::tree::TokenKind;
@@ -217,23 +217,23 @@ fn of_part(desk: Desk<'_>, part: Id<Part>) -> Vec<String> {
 }
 
 fn mass(desk: Desk<'_>, what: Weighed) -> Option<String> {
-    let heft = desk.done.weights().of(what)?;
-    Some(format!("Weighs {}.", shown(&heft)))
+    let estimate = desk.done.weights().of(what)?;
+    Some(format!("Weighs {}.", shown(&estimate)))
 }
 
 /// "13.2 ± 0.1 kg, weighed": what covers about 95 %.
 #[must_use]
-pub fn shown(heft: &Heft) -> String {
-    let within = heft.expanded();
+pub fn shown(estimate: &MassEstimate) -> String {
+    let within = estimate.expanded();
     let places = uncertainty::decimals(within).unwrap_or(1).clamp(0, 3);
-    let how = match heft.origin {
+    let how = match estimate.origin {
         Origin::Weighed => "weighed",
         Origin::Quoted => "quoted",
         Origin::Estimated => "estimated",
     };
     format!(
         "{} ± {} kg, {how}",
-        digits::decimal(heft.kg, places),
+        digits::decimal(estimate.kg, places),
         digits::decimal(within, places)
     )
 }

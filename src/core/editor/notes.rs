@@ -43,7 +43,7 @@ pub fn notes(desk: Desk<'_>, source: SourceId) -> Vec<Noted> {
             }
             Entity::Assembly(assembly) => weights
                 .of(Weighed::Thing(Thing::Assembly(assembly)))
-                .map(|heft| shown(&heft)),
+                .map(|estimate| shown(&estimate)),
             _ => None,
         };
         // Sides of one block stand at one place, and each step of them has a number.

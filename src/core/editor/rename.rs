@@ -11,8 +11,8 @@ use crate::base::source::{Source, SourceId, Sources, Span};
 use crate::compile::{self, Compilation};
 use crate::plan::declare;
 use crate::plan::named::{Declared, Names, Origin};
+use crate::plan::plan_error::PlanError;
 use crate::plan::scope::Entity;
-use crate::plan::slip::Slip;
 use crate::rules;
 use crate::syntax::grammar;
 use crate::syntax::shapes::{BlockKind, Keyword};
@@ -102,7 +102,7 @@ pub fn rename(
     }
     let kind = kind_of(desk, known).ok_or("Its block cannot be read.")?;
     if let Some(why) = declare::name_fault(kind, new) {
-        let slip = Slip::BadName {
+        let slip = PlanError::BadName {
             at: known.at,
             name: new.to_owned(),
             why,

@@ -65,7 +65,7 @@ impl<'a> Given<'a> {
                 Some(kind) if named || kind == BlockKind::Accept => all.push(Item::Block(kind, block)),
                 Some(kind) => {
                     return Err(format!(
-                        "{}: a name is wanted after `{}`: {}",
+                        "{}: write a name after `{}`: {}",
                         self.place(header),
                         kind.word(),
                         kind.form()

@@ -1,9 +1,9 @@
 //! First reading: the headers of all blocks, so that names may be used before the line that declares them.
 
 use super::model::{FixingKind, Id, JointKind};
+use super::plan_error::{NameFault, PlanError};
 use super::read::block::closed_otherwise;
 use super::scope::{Each, Entity, Entry, Scope};
-use super::slip::{NameFault, Slip};
 use super::vocabulary::joint_kinds::Conducts;
 use super::vocabulary::other_words::read_as;
 use crate::base::source::{Source, SourceId, Sources, Span};
@@ -174,7 +174,7 @@ pub fn declare<'a>(
     sources: &'a Sources,
     trees: &'a [Tree],
     scope: &mut Scope,
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
 ) -> Vec<Declared<'a>> {
     let mut all = Vec::with_capacity(trees.iter().map(|tree| tree.blocks().len()).sum());
     let mut counts = Counts::default();
@@ -184,7 +184,7 @@ pub fn declare<'a>(
     let _ = scope.declare(FLOOR, Entity::Rig(Id::new(floor)), nowhere, usize::MAX);
     for ((source, file), tree) in sources.iter().zip(trees) {
         for stray in tree.strays() {
-            slips.push(Slip::NoBlock {
+            slips.push(PlanError::NoBlock {
                 at: Span::new(source, stray.start, stray.end),
             });
         }
@@ -204,14 +204,14 @@ fn header<'a>(
     tree: &'a Tree,
     block: Block,
     scope: &mut Scope,
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
 ) -> Option<Declared<'a>> {
     let statement = tree.statements(block).first()?;
     let mut cursor = Cursor::new(source, file.text(), tree, statement);
     let total = tree.tokens(statement).len();
     let word = cursor.peek();
     let Some(kind) = BlockKind::of_word(word) else {
-        slips.push(Slip::UnknownBlock {
+        slips.push(PlanError::UnknownBlock {
             at: cursor.here(),
             word: word.to_owned(),
         });
@@ -244,7 +244,7 @@ fn header<'a>(
             declared.name = name;
             declared.at = at;
             if let Some(why) = name_fault(kind, name) {
-                slips.push(Slip::BadName {
+                slips.push(PlanError::BadName {
                     at,
                     name: name.to_owned(),
                     why,
@@ -253,7 +253,7 @@ fn header<'a>(
         }
         Some((name, at)) => {
             scope.refuse(name);
-            slips.push(Slip::BadName {
+            slips.push(PlanError::BadName {
                 at,
                 name: name.to_owned(),
                 why: NameFault::Form,
@@ -262,7 +262,7 @@ fn header<'a>(
         }
         None => {
             let expected = format!("a name after {}", kind.word());
-            slips.push(Slip::Unreadable {
+            slips.push(PlanError::Unreadable {
                 at: cursor.here(),
                 expected,
                 form: kind.form().to_owned(),
@@ -291,9 +291,9 @@ fn header<'a>(
             Some(())
         };
         match found {
-            None => slips.push(Slip::OpenText { at: cursor.here() }),
+            None => slips.push(PlanError::OpenText { at: cursor.here() }),
             Some(()) => {
-                let slip = closed_otherwise(file, &cursor).unwrap_or_else(|| Slip::Unreadable {
+                let slip = closed_otherwise(file, &cursor).unwrap_or_else(|| PlanError::Unreadable {
                     at: cursor.rest(),
                     expected: "the end of the header, or a semicolon before the first statement".to_owned(),
                     form: kind.form().to_owned(),
@@ -332,7 +332,7 @@ fn is_name(text: &str) -> bool {
         && !text.ends_with('-')
 }
 
-fn each(cursor: &mut Cursor<'_>, kind: BlockKind, slips: &mut Vec<Slip>) -> Option<Each> {
+fn each(cursor: &mut Cursor<'_>, kind: BlockKind, slips: &mut Vec<PlanError>) -> Option<Each> {
     for (words, each) in [
         ("each side", Each::Side),
         ("each end", Each::End),
@@ -355,7 +355,7 @@ fn each(cursor: &mut Cursor<'_>, kind: BlockKind, slips: &mut Vec<Slip>) -> Opti
     let to = cursor.eat("to").and_then(|_| number(cursor));
     match (from, to) {
         (Some(from), Some(to)) if from < to && to - from < 200 => return Some(Each::Count(from, to)),
-        _ => slips.push(Slip::Unreadable {
+        _ => slips.push(PlanError::Unreadable {
             at,
             expected: "`each side`, `each end`, `each corner` or a count such as `1 to 8` after the comma"
                 .to_owned(),
@@ -399,7 +399,7 @@ fn enter(
     place: usize,
     counts: &mut Counts,
     scope: &mut Scope,
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
 ) {
     let kind = block.kind;
     let mut one = |name: &str, at: Span, counts: &mut Counts| -> (usize, Option<Entry>) {
@@ -421,7 +421,7 @@ fn enter(
                 }
             }
             if !cursor.at_end() || block.count == 0 {
-                slips.push(Slip::Unreadable {
+                slips.push(PlanError::Unreadable {
                     at: cursor.here(),
                     expected: "names with commas between them".to_owned(),
                     form: kind.form().to_owned(),
@@ -474,7 +474,7 @@ fn enter_fixed(
     place: usize,
     counts: &mut Counts,
     scope: &mut Scope,
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
 ) {
     let Some(statement) = fixed_to(block).filter(|_| !block.name.is_empty()) else {
         return;
@@ -492,7 +492,7 @@ fn enter_fixed(
     };
     let name = fixed.name(block.name);
     if name.chars().count() > LONGEST_NAME {
-        slips.push(Slip::BadName {
+        slips.push(PlanError::BadName {
             at: fixed.at,
             name: name.clone(),
             why: NameFault::Long,
@@ -540,7 +540,7 @@ pub fn body_of<'a>(block: &Declared<'a>) -> Option<(&'a str, Span)> {
 
 fn declare_one(
     scope: &mut Scope,
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
     name: &str,
     entity: Entity,
     at: Span,
@@ -549,7 +549,7 @@ fn declare_one(
     match scope.declare(name, entity, at, block) {
         Ok(entry) => Some(entry),
         Err(earlier) => {
-            slips.push(Slip::SameName {
+            slips.push(PlanError::SameName {
                 name: name.to_owned(),
                 first: earlier.at,
                 second: at,

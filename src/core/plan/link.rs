@@ -13,10 +13,10 @@ use super::logged;
 use super::model::{
     Assembly, Fitted, Id, Log, Part, Plan, Progress, Stage, Step, StepLine, StoppedAt, Thing,
 };
+use super::plan_error::{PlanError, ReverseFault};
 use super::resolve::Resolved;
 use super::reversed;
 use super::scope::Scope;
-use super::slip::{ReverseFault, Slip};
 use crate::base::source::Span;
 use crate::syntax::shapes::BlockKind;
 
@@ -24,11 +24,11 @@ use crate::syntax::shapes::BlockKind;
 pub fn link(resolved: &mut Resolved, scope: &Scope, blocks: &[Declared<'_>], plans: &[Span]) {
     let Resolved { plan, slips, .. } = resolved;
     match plans {
-        [] => slips.push(Slip::NoPlan {
+        [] => slips.push(PlanError::NoPlan {
             at: first_place(blocks),
         }),
         [first, others @ ..] => {
-            slips.extend(others.iter().map(|&second| Slip::TwoPlans {
+            slips.extend(others.iter().map(|&second| PlanError::TwoPlans {
                 first: *first,
                 second,
             }));
@@ -41,12 +41,12 @@ pub fn link(resolved: &mut Resolved, scope: &Scope, blocks: &[Declared<'_>], pla
     rests(plan, slips);
     lacking(plan, slips);
     if plan.steps.is_empty() && !plans.is_empty() {
-        slips.push(Slip::NoSteps {
+        slips.push(PlanError::NoSteps {
             at: plans.first().copied(),
         });
     }
     if plan.vehicles.is_empty() && !plan.steps.is_empty() && !plans.is_empty() {
-        slips.push(Slip::NoVehicle {
+        slips.push(PlanError::NoVehicle {
             at: plans.first().copied(),
         });
     }
@@ -58,7 +58,7 @@ fn first_place(blocks: &[Declared<'_>]) -> Option<Span> {
 }
 
 /// Rings of `same as`, each told once, at its first block.
-fn same_as_rings(scope: &Scope, blocks: &[Declared<'_>], slips: &mut Vec<Slip>) {
+fn same_as_rings(scope: &Scope, blocks: &[Declared<'_>], slips: &mut Vec<PlanError>) {
     let lends: Vec<Option<(usize, Span)>> = blocks
         .iter()
         .map(|block| {
@@ -87,7 +87,7 @@ fn same_as_rings(scope: &Scope, blocks: &[Declared<'_>], slips: &mut Vec<Slip>) 
                         Some((blocks.get(place)?.name.to_owned(), mention))
                     })
                     .collect();
-                slips.push(Slip::SameAsRing { names });
+                slips.push(PlanError::SameAsRing { names });
                 break;
             }
             path.push(at);
@@ -105,7 +105,7 @@ fn same_as_rings(scope: &Scope, blocks: &[Declared<'_>], slips: &mut Vec<Slip>) 
 }
 
 /// Flattens assemblies into parts; tells rings and overlaps.
-fn assemblies(plan: &mut Plan, slips: &mut Vec<Slip>) {
+fn assemblies(plan: &mut Plan, slips: &mut Vec<PlanError>) {
     #[derive(Clone, Copy, PartialEq)]
     enum State {
         New,
@@ -117,7 +117,7 @@ fn assemblies(plan: &mut Plan, slips: &mut Vec<Slip>) {
         id: Id<Assembly>,
         state: &mut [State],
         path: &mut Vec<(Id<Assembly>, Span)>,
-        slips: &mut Vec<Slip>,
+        slips: &mut Vec<PlanError>,
     ) {
         let set = |state: &mut [State], to: State| {
             if let Some(slot) = state.get_mut(id.index()) {
@@ -140,7 +140,7 @@ fn assemblies(plan: &mut Plan, slips: &mut Vec<Slip>) {
                                 .map(|(open, at)| (plan.assemblies[*open].head.name.to_string(), *at))
                                 .collect();
                             names.push((plan.assemblies[inner].head.name.to_string(), member.at));
-                            slips.push(Slip::ContainsItself { names });
+                            slips.push(PlanError::ContainsItself { names });
                             continue;
                         }
                         State::New => {
@@ -174,7 +174,7 @@ fn assemblies(plan: &mut Plan, slips: &mut Vec<Slip>) {
 }
 
 /// Each part or assembly may be named directly by one assembly only: then two assemblies either nest or share nothing.
-fn overlaps(plan: &Plan, slips: &mut Vec<Slip>) {
+fn overlaps(plan: &Plan, slips: &mut Vec<PlanError>) {
     let mut owner: std::collections::BTreeMap<Thing, (Id<Assembly>, Span)> =
         std::collections::BTreeMap::new();
     for (id, assembly) in plan.assemblies.iter() {
@@ -188,7 +188,7 @@ fn overlaps(plan: &Plan, slips: &mut Vec<Slip>) {
                         Thing::Part(part) => plan.parts[part].head.name.to_string(),
                         Thing::Assembly(inner) => plan.assemblies[inner].head.name.to_string(),
                     };
-                    slips.push(Slip::Overlap {
+                    slips.push(PlanError::Overlap {
                         part: name,
                         first: (plan.assemblies[first].head.name.to_string(), first_at),
                         second: (assembly.head.name.to_string(), member.at),
@@ -200,7 +200,7 @@ fn overlaps(plan: &Plan, slips: &mut Vec<Slip>) {
 }
 
 /// Puts the steps into their stages and the stages in their order.
-fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>) {
+fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<PlanError>) {
     let mut stage: Option<Id<Stage>> = None;
     let mut file = None;
     let mut loose: Option<Span> = None;
@@ -249,7 +249,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
         .find(|step| step.stage.is_some())
         .map(|step| step.head.at);
     if let (Some(at), Some(other)) = (loose, staged.or_else(|| files_with_steps.get(1).copied())) {
-        slips.push(Slip::StepsWithoutStage { at, other });
+        slips.push(PlanError::StepsWithoutStage { at, other });
     }
     let stage_files: BTreeSet<_> = plan.stages.values().map(|stage| stage.head.at.source).collect();
     let listed = plan.about.as_ref().and_then(|about| about.stages.clone());
@@ -259,7 +259,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
             let mut places: Vec<Span> = Vec::new();
             for said in &list.value {
                 match order.iter().position(|&stage| stage == said.value) {
-                    Some(earlier) => slips.push(Slip::StageListedTwice {
+                    Some(earlier) => slips.push(PlanError::StageListedTwice {
                         stage: plan.stages[said.value].head.name.to_string(),
                         first: places.get(earlier).copied().unwrap_or(said.at),
                         second: said.at,
@@ -273,7 +273,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
             for (id, stage) in plan.stages.iter() {
                 if !order.contains(&id) {
                     let name = stage.head.name.to_string();
-                    slips.push(Slip::StageNotListed {
+                    slips.push(PlanError::StageNotListed {
                         stage: name,
                         at: stage.head.at,
                         list: Some(list.at),
@@ -285,7 +285,7 @@ fn order_of_work(plan: &mut Plan, blocks: &[Declared<'_>], slips: &mut Vec<Slip>
         }
         None => {
             if stage_files.len() > 1 {
-                slips.push(Slip::NoStageOrder {
+                slips.push(PlanError::NoStageOrder {
                     at: plan.stages.values().map(|stage| stage.head.at).collect(),
                     plan: plan.about.as_ref().map(|about| about.head.at),
                     names: plan
@@ -399,7 +399,7 @@ fn steps_of_logs(plan: &mut Plan) {
 }
 
 /// Puts derived steps into their stages, last done first. Only a stage that comes before can be reversed.
-fn derived_steps(plan: &mut Plan, slips: &mut Vec<Slip>) {
+fn derived_steps(plan: &mut Plan, slips: &mut Vec<PlanError>) {
     let place = |plan: &Plan, stage| plan.stage_order.iter().position(|&other| other == stage);
     let done = |plan: &Plan, step: Id<Step>| {
         let from = plan.steps[step].derived.as_ref()?.from;
@@ -411,7 +411,7 @@ fn derived_steps(plan: &mut Plan, slips: &mut Vec<Slip>) {
         let reverses = plan.stages[id].reverses.clone();
         for said in reverses.iter().filter(|said| said.value != id) {
             if place(plan, said.value) > place(plan, id) {
-                slips.push(Slip::CannotReverse {
+                slips.push(PlanError::CannotReverse {
                     at: said.at,
                     name: plan.stages[said.value].head.name.to_string(),
                     why: ReverseFault::Later,
@@ -435,7 +435,7 @@ fn derived_steps(plan: &mut Plan, slips: &mut Vec<Slip>) {
     }
 }
 
-fn joints(plan: &Plan, slips: &mut Vec<Slip>) {
+fn joints(plan: &Plan, slips: &mut Vec<PlanError>) {
     for joint in plan.joints.values() {
         let Some([from, to]) = &joint.ends else { continue };
         let parts = [plan.parts_of(from.value), plan.parts_of(to.value)];
@@ -447,7 +447,7 @@ fn joints(plan: &Plan, slips: &mut Vec<Slip>) {
                 Thing::Part(id) => plan.parts[id].head.name.to_string(),
                 Thing::Assembly(id) => plan.assemblies[id].head.name.to_string(),
             };
-            slips.push(Slip::JointToItself {
+            slips.push(PlanError::JointToItself {
                 joint: joint.head.name.to_string(),
                 at: from.at.to(to.at),
                 thing,
@@ -458,7 +458,7 @@ fn joints(plan: &Plan, slips: &mut Vec<Slip>) {
 }
 
 /// Things that rest on each other in a ring: taken as resting on nothing.
-fn rests(plan: &mut Plan, slips: &mut Vec<Slip>) {
+fn rests(plan: &mut Plan, slips: &mut Vec<PlanError>) {
     let under: Vec<Option<Id<Part>>> = plan
         .parts
         .values()
@@ -483,7 +483,7 @@ fn rests(plan: &mut Plan, slips: &mut Vec<Slip>) {
             .iter()
             .filter_map(|&id| Some((name(id), plan.parts[id].rests_on?.at)))
             .collect();
-        slips.push(Slip::RestsRound { names });
+        slips.push(PlanError::RestsRound { names });
     }
     for part in told {
         plan.parts[part].rests_on = None;
@@ -491,9 +491,9 @@ fn rests(plan: &mut Plan, slips: &mut Vec<Slip>) {
 }
 
 /// Statements without which a block says nothing.
-fn lacking(plan: &Plan, slips: &mut Vec<Slip>) {
+fn lacking(plan: &Plan, slips: &mut Vec<PlanError>) {
     let mut lacks = |head: &super::model::Head, is: &'static str, form: &'static str| {
-        slips.push(Slip::Lacks {
+        slips.push(PlanError::Lacks {
             at: head.at,
             block: head.block,
             name: head.name.to_string(),
@@ -531,11 +531,11 @@ fn lacking(plan: &Plan, slips: &mut Vec<Slip>) {
 }
 
 /// Names that nothing mentions. What belongs to a shared workshop is there for other plans too.
-fn never_used(plan: &Plan, scope: &Scope, slips: &mut Vec<Slip>) {
+fn never_used(plan: &Plan, scope: &Scope, slips: &mut Vec<PlanError>) {
     let mut tell = |head: &super::model::Head, is: &'static str, counts: bool| {
         let used = scope.entry(&head.name).is_none_or(|entry| scope.is_used(entry));
         if !used && !head.shared && counts {
-            slips.push(Slip::NeverUsed {
+            slips.push(PlanError::NeverUsed {
                 name: head.name.to_string(),
                 at: head.at,
                 is,

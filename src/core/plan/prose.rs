@@ -4,7 +4,7 @@
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use serde::Serialize;
 
-use super::slip::NoteFault;
+use super::plan_error::NoteFault;
 
 /// The owner's prose, parsed from CommonMark.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

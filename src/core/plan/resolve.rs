@@ -8,11 +8,11 @@ use super::declare::{self, Declared};
 use super::link;
 use super::model::{Accept, Head, LeftOut, Log, Plan, Progress, Rig};
 use super::named::{Mention, Names};
+use super::plan_error::PlanError;
 use super::prose;
 use super::read::block::{Reader, World};
 use super::reversed;
 use super::scope::{Scope, Tag};
-use super::slip::Slip;
 use crate::base::letters;
 use crate::base::picture::{PictureFile, Pictures};
 use crate::base::source::{SourceId, Sources, Span};
@@ -24,7 +24,7 @@ use crate::syntax::tree::{Token, TokenKind, Tree};
 #[derive(Debug, Default)]
 pub struct Resolved {
     pub plan: Plan,
-    pub slips: Vec<Slip>,
+    pub slips: Vec<PlanError>,
     pub names: Names,
     pub pictures: BTreeMap<String, PictureFile>,
 }
@@ -35,7 +35,7 @@ const BATCH: usize = 1024;
 /// What reading some blocks gave.
 struct Harvest<T> {
     items: Vec<T>,
-    slips: Vec<Slip>,
+    slips: Vec<PlanError>,
     mentions: Vec<Mention>,
     pictures: Vec<PictureFile>,
 }
@@ -242,11 +242,11 @@ impl<'a> Gather<'a, '_> {
 const MOST_SUGGESTED: usize = 100;
 
 /// Gathers the uses of one unknown name, and finds what it may have been meant for.
-fn suggest(slips: &mut Vec<Slip>, scope: &Scope) {
+fn suggest(slips: &mut Vec<PlanError>, scope: &Scope) {
     let mut first: BTreeMap<String, usize> = BTreeMap::new();
-    let mut told: Vec<Slip> = Vec::with_capacity(slips.len());
+    let mut told: Vec<PlanError> = Vec::with_capacity(slips.len());
     for mut slip in std::mem::take(slips) {
-        if let Slip::UnknownName {
+        if let PlanError::UnknownName {
             name,
             at,
             want,
@@ -255,7 +255,7 @@ fn suggest(slips: &mut Vec<Slip>, scope: &Scope) {
             ..
         } = &mut slip
         {
-            if let Some(Slip::UnknownName { also, .. }) =
+            if let Some(PlanError::UnknownName { also, .. }) =
                 first.get(name).and_then(|&place| told.get_mut(place))
             {
                 also.push(*at);
@@ -274,7 +274,7 @@ fn suggest(slips: &mut Vec<Slip>, scope: &Scope) {
 }
 
 /// Tells hidden characters, one finding a line, and gives the lines back.
-fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId, usize)> {
+fn hidden_characters(sources: &Sources, slips: &mut Vec<PlanError>) -> Vec<(SourceId, usize)> {
     let mut lines: Vec<(SourceId, usize)> = Vec::new();
     for (id, file) in sources.iter() {
         let mut found = hidden::find(file.text()).into_iter().peekable();
@@ -289,7 +289,7 @@ fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId,
                 more += 1;
             }
             let end = start + u32::try_from(which.len_utf8()).unwrap_or(1);
-            slips.push(Slip::HiddenCharacter {
+            slips.push(PlanError::HiddenCharacter {
                 at: Span::new(id, start, end),
                 which,
                 more,
@@ -301,7 +301,7 @@ fn hidden_characters(sources: &Sources, slips: &mut Vec<Slip>) -> Vec<(SourceId,
 }
 
 /// Tells letters that paper cannot show, one finding a line; comments and the names of files are not printed.
-fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<Slip>) {
+fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<PlanError>) {
     let text = |token: &&Token| matches!(token.kind(), TokenKind::Text | TokenKind::NoteText);
     for ((id, file), tree) in sources.iter().zip(trees) {
         if file.text().is_ascii() {
@@ -326,24 +326,24 @@ fn letters_lacking(sources: &Sources, trees: &[Tree], slips: &mut Vec<Slip>) {
                     Some((known, _, which)) if *known == here => which.push(sign),
                     _ => {
                         let before = line.replace((here, Span::new(id, start, end), vec![sign]));
-                        slips.extend(before.map(|(_, at, which)| Slip::NoLetter { at, which }));
+                        slips.extend(before.map(|(_, at, which)| PlanError::NoLetter { at, which }));
                     }
                 }
             }
         }
-        slips.extend(line.map(|(_, at, which)| Slip::NoLetter { at, which }));
+        slips.extend(line.map(|(_, at, which)| PlanError::NoLetter { at, which }));
     }
 }
 
 /// What a line with hidden characters looks like is not what it says: its other slips would only confuse.
-fn drop_slips_on(slips: &mut Vec<Slip>, lines: &[(SourceId, usize)], sources: &Sources) {
+fn drop_slips_on(slips: &mut Vec<PlanError>, lines: &[(SourceId, usize)], sources: &Sources) {
     if lines.is_empty() {
         return;
     }
     slips.retain(|slip| {
         let Some(at) = slip
             .place()
-            .filter(|_| !matches!(slip, Slip::HiddenCharacter { .. }))
+            .filter(|_| !matches!(slip, PlanError::HiddenCharacter { .. }))
         else {
             return true;
         };

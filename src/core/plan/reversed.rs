@@ -10,8 +10,8 @@ use std::collections::BTreeMap;
 
 use super::declare::Declared;
 use super::model::{Derived, EnergyKind, Head, Id, Plan, Stage, Step};
+use super::plan_error::{PlanError, ReverseFault};
 use super::scope::{Entity, Scope};
-use super::slip::{ReverseFault, Slip};
 use crate::base::source::Span;
 use crate::syntax::shapes::BlockKind;
 
@@ -58,7 +58,7 @@ fn named(block: &Declared<'_>, scope: &Scope) -> Vec<Named> {
 }
 
 /// Declares a step for each step of each stage that is reversed, last first, in the order of the stages that reverse.
-pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<Slip>) -> Vec<Reversed> {
+pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<PlanError>) -> Vec<Reversed> {
     let mut all = Vec::new();
     let stages = || blocks.iter().filter(|block| block.kind == BlockKind::Stage);
     let reverses: BTreeMap<Id<Stage>, Vec<Named>> = stages()
@@ -83,7 +83,7 @@ pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<Slip
             };
             if let Some(why) = why {
                 let name = blocks.get(place).map_or("", |other| other.name).to_owned();
-                slips.push(Slip::CannotReverse { at, name, why });
+                slips.push(PlanError::CannotReverse { at, name, why });
                 continue;
             }
             taken.insert(other, at);
@@ -100,7 +100,7 @@ pub fn reversed(blocks: &[Declared<'_>], scope: &mut Scope, slips: &mut Vec<Slip
                             block: block.span(),
                         });
                     }
-                    Err(earlier) => slips.push(Slip::SameName {
+                    Err(earlier) => slips.push(PlanError::SameName {
                         first: at,
                         second: earlier.at,
                         first_is: "a step that this stage derives",
@@ -182,7 +182,7 @@ pub fn order(
     plan: &mut Plan,
     written: &[Id<Step>],
     derived: &[Id<Step>],
-    slips: &mut Vec<Slip>,
+    slips: &mut Vec<PlanError>,
 ) -> Vec<Id<Step>> {
     let from = |plan: &Plan, step: Id<Step>| plan.steps[step].derived.as_ref().map(|derived| derived.from);
     let mut order: Vec<Id<Step>> = derived.to_vec();
@@ -212,7 +212,7 @@ pub fn order(
                 }
             }
             None => {
-                slips.push(Slip::CannotReverse {
+                slips.push(PlanError::CannotReverse {
                     at: said.at,
                     name: plan.steps[said.value].head.name.to_string(),
                     why: ReverseFault::NotHere,

@@ -1,7 +1,7 @@
 //! Ballast: how much brings a vehicle up to its class minimum, and where it has to sit for a wanted split between the axles. Masses in
 //! kg, lengths in any one unit. Plain statics. Knows nothing of rules of a class beyond their minimum.
 
-use super::mass::Heft;
+use super::mass::MassEstimate;
 use super::unfit::{Unfit, not_negative, positive, within};
 
 /// Mass that is wanted, and where.
@@ -16,7 +16,7 @@ pub struct Ballast {
 ///
 /// # Errors
 /// A minimum that is no number or under nothing.
-pub fn missing(vehicle: &Heft, minimum: f64) -> Result<f64, Unfit> {
+pub fn missing(vehicle: &MassEstimate, minimum: f64) -> Result<f64, Unfit> {
     Ok((not_negative("minimum", minimum)? - vehicle.kg).max(0.0))
 }
 
@@ -25,7 +25,7 @@ pub fn missing(vehicle: &Heft, minimum: f64) -> Result<f64, Unfit> {
 ///
 /// # Errors
 /// A minimum that is no number or under nothing.
-pub fn missing_for_sure(vehicle: &Heft, minimum: f64) -> Result<f64, Unfit> {
+pub fn missing_for_sure(vehicle: &MassEstimate, minimum: f64) -> Result<f64, Unfit> {
     Ok((not_negative("minimum", minimum)? - vehicle.kg + vehicle.expanded()).max(0.0))
 }
 

@@ -1,6 +1,6 @@
 //! The closing test: a whole that was weighed, against the sum of its parts. Knows nothing of what was weighed.
 
-use super::mass::Heft;
+use super::mass::MassEstimate;
 use super::unfit::{Unfit, not_negative, number, positive};
 use crate::base::citation::Citation;
 
@@ -27,7 +27,7 @@ pub fn normalised_error(whole: f64, u_whole: f64, parts: f64, u_parts: f64) -> R
 ///
 /// # Errors
 /// A difference without uncertainty.
-pub fn of_masses(whole: &Heft, parts: &Heft) -> Result<f64, Unfit> {
+pub fn of_masses(whole: &MassEstimate, parts: &MassEstimate) -> Result<f64, Unfit> {
     let difference = whole.minus(parts);
     Ok(difference.kg / positive("U", difference.expanded())?)
 }

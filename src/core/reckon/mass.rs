@@ -23,7 +23,7 @@ pub const ESTIMATED_WITHIN: f64 = 0.20;
 
 /// A mass that is known.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Heft {
+pub struct MassEstimate {
     /// kg; under nothing only as a difference.
     pub kg: f64,
     /// The part of the standard uncertainty that belongs to this figure alone.
@@ -34,13 +34,13 @@ pub struct Heft {
     pub origin: Origin,
 }
 
-impl Heft {
+impl MassEstimate {
     /// A figure with its stated uncertainty.
     ///
     /// # Errors
     /// A value or an uncertainty that is no number; an uncertainty under nothing.
-    pub fn stated(kg: f64, u: f64, origin: Origin) -> Result<Heft, Unfit> {
-        Ok(Heft {
+    pub fn stated(kg: f64, u: f64, origin: Origin) -> Result<MassEstimate, Unfit> {
+        Ok(MassEstimate {
             kg: number("mass", kg)?,
             own: not_negative("uncertainty", u)?,
             shared: Vec::new(),
@@ -53,7 +53,7 @@ impl Heft {
     ///
     /// # Errors
     /// A mass under nothing; a last place that is not more than nothing.
-    pub fn unstated(kg: f64, last_place: f64, origin: Origin) -> Result<Heft, Unfit> {
+    pub fn unstated(kg: f64, last_place: f64, origin: Origin) -> Result<MassEstimate, Unfit> {
         let kg = not_negative("mass", kg)?;
         let u = match origin {
             Origin::Quoted => rectangular(kg * QUOTED_WITHIN)?,
@@ -68,15 +68,15 @@ impl Heft {
                 error.own.hypot(error.shared)
             }
         };
-        Heft::stated(kg, u, origin)
+        MassEstimate::stated(kg, u, origin)
     }
 
     /// A reading of a scale, which has a number so that its readings are known to belong together.
     ///
     /// # Errors
     /// A value that is no number.
-    pub fn read(kg: f64, error: ReadingError, scale: usize) -> Result<Heft, Unfit> {
-        Ok(Heft {
+    pub fn read(kg: f64, error: ReadingError, scale: usize) -> Result<MassEstimate, Unfit> {
+        Ok(MassEstimate {
             kg: number("mass", kg)?,
             own: not_negative("own part", error.own)?,
             shared: vec![(scale, not_negative("shared part", error.shared)?)],
@@ -86,8 +86,8 @@ impl Heft {
 
     /// Nothing at all, known exactly.
     #[must_use]
-    pub fn nothing() -> Heft {
-        Heft {
+    pub fn nothing() -> MassEstimate {
+        MassEstimate {
             kg: 0.0,
             own: 0.0,
             shared: Vec::new(),
@@ -110,18 +110,18 @@ impl Heft {
     }
 
     #[must_use]
-    pub fn plus(&self, other: &Heft) -> Heft {
+    pub fn plus(&self, other: &MassEstimate) -> MassEstimate {
         self.with(other, 1.0)
     }
 
     /// What one scale gave to both falls away as far as it is alike.
     #[must_use]
-    pub fn minus(&self, other: &Heft) -> Heft {
+    pub fn minus(&self, other: &MassEstimate) -> MassEstimate {
         self.with(other, -1.0)
     }
 
     /// This figure and a multiple of another. What is shared with the same scale adds with its sign.
-    fn with(&self, other: &Heft, times: f64) -> Heft {
+    fn with(&self, other: &MassEstimate, times: f64) -> MassEstimate {
         let mut shared = self.shared.clone();
         for &(scale, part) in &other.shared {
             match shared.binary_search_by_key(&scale, |(known, _)| *known) {
@@ -133,7 +133,7 @@ impl Heft {
                 Err(place) => shared.insert(place, (scale, times * part)),
             }
         }
-        Heft {
+        MassEstimate {
             kg: self.kg + times * other.kg,
             own: self.own.hypot(times * other.own),
             shared,
@@ -143,8 +143,9 @@ impl Heft {
 
     /// The sum of all.
     #[must_use]
-    pub fn sum<'a>(all: impl IntoIterator<Item = &'a Heft>) -> Heft {
-        all.into_iter().fold(Heft::nothing(), |sum, heft| sum.plus(heft))
+    pub fn sum<'a>(all: impl IntoIterator<Item = &'a MassEstimate>) -> MassEstimate {
+        all.into_iter()
+            .fold(MassEstimate::nothing(), |sum, estimate| sum.plus(estimate))
     }
 
     /// The chance that the true value is at least this much, by the normal distribution about the figure.
@@ -163,7 +164,7 @@ impl Heft {
     /// The chance that the true value is at most this much.
     #[must_use]
     pub fn chance_of_at_most(&self, goal: f64) -> f64 {
-        let turned = Heft {
+        let turned = MassEstimate {
             kg: -self.kg,
             ..self.clone()
         };
@@ -172,7 +173,7 @@ impl Heft {
 
     /// Whether another figure differs by more than the uncertainty of the difference covers.
     #[must_use]
-    pub fn differs(&self, other: &Heft) -> bool {
+    pub fn differs(&self, other: &MassEstimate) -> bool {
         let difference = self.minus(other);
         difference.kg.abs() > difference.expanded()
     }
@@ -182,7 +183,7 @@ impl Heft {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Total {
     /// Of those that are known.
-    pub known: Heft,
+    pub known: MassEstimate,
     /// How many are not.
     pub unknown: usize,
 }
@@ -190,14 +191,14 @@ pub struct Total {
 impl Total {
     /// Sums what is known and counts what is not.
     #[must_use]
-    pub fn of<'a>(all: impl IntoIterator<Item = Option<&'a Heft>>) -> Total {
+    pub fn of<'a>(all: impl IntoIterator<Item = Option<&'a MassEstimate>>) -> Total {
         let mut total = Total {
-            known: Heft::nothing(),
+            known: MassEstimate::nothing(),
             unknown: 0,
         };
-        for heft in all {
-            match heft {
-                Some(heft) => total.known = total.known.plus(heft),
+        for estimate in all {
+            match estimate {
+                Some(estimate) => total.known = total.known.plus(estimate),
                 None => total.unknown += 1,
             }
         }
@@ -206,7 +207,7 @@ impl Total {
 
     /// The sum, if every part of it is known.
     #[must_use]
-    pub fn whole(&self) -> Option<&Heft> {
+    pub fn whole(&self) -> Option<&MassEstimate> {
         (self.unknown == 0).then_some(&self.known)
     }
 }
@@ -221,22 +222,22 @@ pub struct Running {
 }
 
 impl Running {
-    pub fn add(&mut self, heft: Option<&Heft>) {
-        self.join(heft, 1.0);
-        self.unknown += usize::from(heft.is_none());
+    pub fn add(&mut self, estimate: Option<&MassEstimate>) {
+        self.join(estimate, 1.0);
+        self.unknown += usize::from(estimate.is_none());
     }
 
     /// Takes away what was added before.
-    pub fn take_back(&mut self, heft: Option<&Heft>) {
-        self.join(heft, -1.0);
-        self.unknown = self.unknown.saturating_sub(usize::from(heft.is_none()));
+    pub fn take_back(&mut self, estimate: Option<&MassEstimate>) {
+        self.join(estimate, -1.0);
+        self.unknown = self.unknown.saturating_sub(usize::from(estimate.is_none()));
     }
 
-    fn join(&mut self, heft: Option<&Heft>, sign: f64) {
-        let Some(heft) = heft else { return };
-        self.kg += sign * heft.kg;
-        self.square = (self.square + sign * heft.own * heft.own).max(0.0);
-        for &(scale, part) in &heft.shared {
+    fn join(&mut self, estimate: Option<&MassEstimate>, sign: f64) {
+        let Some(estimate) = estimate else { return };
+        self.kg += sign * estimate.kg;
+        self.square = (self.square + sign * estimate.own * estimate.own).max(0.0);
+        for &(scale, part) in &estimate.shared {
             match self.shared.iter_mut().find(|(known, _)| *known == scale) {
                 Some((_, sum)) => *sum += sign * part,
                 None => self.shared.push((scale, sign * part)),
@@ -251,10 +252,10 @@ impl Running {
 
     /// The sum of what is known.
     #[must_use]
-    pub fn known(&self) -> Heft {
+    pub fn known(&self) -> MassEstimate {
         let mut shared = self.shared.clone();
         shared.sort_unstable_by_key(|(scale, _)| *scale);
-        Heft {
+        MassEstimate {
             kg: self.kg,
             own: self.square.sqrt(),
             shared,

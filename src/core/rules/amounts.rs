@@ -3,7 +3,7 @@
 use crate::base::digits::{self, Ruler, Side, decimal};
 use crate::base::quantity::{Mass, Measures, Quantity};
 use crate::plan::model::{Money, Plan, Units};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::uncertainty::decimals;
 
 /// Symbol of the plan's unit, and kilograms of one.
@@ -28,16 +28,16 @@ pub(super) fn kg(plan: &Plan, value: f64, u: f64) -> String {
 }
 
 /// "48.3 ± 0.4 kg": the figure, and what covers about 95 %.
-pub(super) fn with_give(plan: &Plan, heft: &Heft) -> String {
+pub(super) fn with_give(plan: &Plan, estimate: &MassEstimate) -> String {
     let (symbol, one) = unit_of(plan);
-    let give = heft.expanded() / one;
+    let give = estimate.expanded() / one;
     let Some(places) = decimals(give) else {
-        return kg(plan, heft.kg, 0.0);
+        return kg(plan, estimate.kg, 0.0);
     };
     let places = places.clamp(0, 3);
     format!(
         "{} ± {} {symbol}",
-        decimal(heft.kg / one, places),
+        decimal(estimate.kg / one, places),
         decimal(give, places)
     )
 }

@@ -1,6 +1,6 @@
 //! Of the family **hazards**: what sparks and dust of work on the body find near it. The walk finds it; here it is worded.
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::rule;
 use crate::base::finding::Finding;
 
@@ -19,7 +19,7 @@ rule!(
     "Something is cut, ground or drilled while a line stands open beside it."
 );
 
-pub(super) fn sparks_by_fuel(tell: Telling<'_>) -> Finding {
+pub(super) fn sparks_by_fuel(tell: Wording<'_>) -> Finding {
     let fuel = tell.all();
     let line = tell
         .of
@@ -42,7 +42,7 @@ pub(super) fn sparks_by_fuel(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn dust_into_line(tell: Telling<'_>) -> Finding {
+pub(super) fn dust_into_line(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &DUST_INTO_LINE,

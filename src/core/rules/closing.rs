@@ -1,7 +1,7 @@
 //! The family **closing**: what was opened and is not closed, what was moved and is not where it belongs. The walk finds it;
 //! here it is worded.
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::{Family, rule, way_back};
 use crate::base::finding::Finding;
 use crate::plan::model::Afterwards;
@@ -144,7 +144,7 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-pub(super) fn never_remade(tell: Telling<'_>) -> Finding {
+pub(super) fn never_remade(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_REMADE,
@@ -180,7 +180,7 @@ pub(super) fn never_remade(tell: Telling<'_>) -> Finding {
     tell.write_when_brought(finding, &act)
 }
 
-pub(super) fn never_tightened(tell: Telling<'_>) -> Finding {
+pub(super) fn never_tightened(tell: Wording<'_>) -> Finding {
     if tell.of.moment == Moment::Act {
         let finding = tell
             .finding(
@@ -228,7 +228,7 @@ pub(super) fn never_tightened(tell: Telling<'_>) -> Finding {
     tell.write_when_in(finding, &format!("tighten {}", tell.all_bare()), false)
 }
 
-pub(super) fn wheels_not_down(tell: Telling<'_>) -> Finding {
+pub(super) fn wheels_not_down(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &WHEELS_NOT_DOWN,
@@ -243,11 +243,11 @@ pub(super) fn wheels_not_down(tell: Telling<'_>) -> Finding {
             true => "The wheel turns with the wrench: the figure is not reached, and the pull rocks the vehicle on what it stands on.",
             false => "Its rubber is twisted as soon as the vehicle stands, and tears within the year.",
         })
-        .mend("Move this act behind the step that sets the vehicle down on the floor, or bring what hangs to where it stands then: raise ... on a rig to ride height");
+        .mend("Move this act after the step that sets the vehicle down on the floor, or bring what hangs to where it stands then: raise ... on a rig to ride height");
     tell.when_down(finding)
 }
 
-pub(super) fn never_refitted(tell: Telling<'_>) -> Finding {
+pub(super) fn never_refitted(tell: Wording<'_>) -> Finding {
     let part = tell.of.parts().next();
     let replaces = part.is_some_and(|part| tell.plan.parts[part].in_place_of.is_some());
     let finding = tell.finding(
@@ -281,7 +281,7 @@ pub(super) fn never_refitted(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn never_taken_off(tell: Telling<'_>) -> Finding {
+pub(super) fn never_taken_off(tell: Wording<'_>) -> Finding {
     if tell.of.moment == Moment::Act {
         return tell
             .finding(
@@ -313,7 +313,7 @@ pub(super) fn never_taken_off(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn never_replaced(tell: Telling<'_>) -> Finding {
+pub(super) fn never_replaced(tell: Wording<'_>) -> Finding {
     let name = tell.all_bare();
     let mut finding = tell
         .finding(
@@ -337,7 +337,7 @@ pub(super) fn never_replaced(tell: Telling<'_>) -> Finding {
     finding
 }
 
-pub(super) fn never_refilled(tell: Telling<'_>) -> Finding {
+pub(super) fn never_refilled(tell: Wording<'_>) -> Finding {
     let here = if tell.of.moment == Moment::Act {
         "bled here, and empty"
     } else {
@@ -370,7 +370,7 @@ pub(super) fn never_refilled(tell: Telling<'_>) -> Finding {
     finding.mend(words)
 }
 
-pub(super) fn never_bled(tell: Telling<'_>) -> Finding {
+pub(super) fn never_bled(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_BLED,
@@ -381,7 +381,7 @@ pub(super) fn never_bled(tell: Telling<'_>) -> Finding {
     tell.write_last(finding, &format!("bleed {}", tell.all_bare()))
 }
 
-pub(super) fn left_open(tell: Telling<'_>) -> Finding {
+pub(super) fn left_open(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &LEFT_OPEN,
@@ -423,7 +423,7 @@ pub(super) fn left_open(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &acts.join("; "))
 }
 
-pub(super) fn cap_left(tell: Telling<'_>) -> Finding {
+pub(super) fn cap_left(tell: Wording<'_>) -> Finding {
     let name = tell.all_bare();
     if tell.of.parts().next().is_some() {
         let finding = tell
@@ -464,7 +464,7 @@ pub(super) fn cap_left(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn still_held(tell: Telling<'_>) -> Finding {
+pub(super) fn still_held(tell: Wording<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let finding = tell
         .finding(
@@ -483,7 +483,7 @@ pub(super) fn still_held(tell: Telling<'_>) -> Finding {
     )
 }
 
-pub(super) fn left_up(tell: Telling<'_>) -> Finding {
+pub(super) fn left_up(tell: Wording<'_>) -> Finding {
     let vehicle = tell.bare(Subject::Vehicle);
     let finding = tell
         .finding(
@@ -518,7 +518,7 @@ pub(super) fn left_up(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn never_judged(tell: Telling<'_>) -> Finding {
+pub(super) fn never_judged(tell: Wording<'_>) -> Finding {
     let old = tell.other_bare();
     let finding = tell
         .finding(
@@ -537,7 +537,7 @@ pub(super) fn never_judged(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn never_verified(tell: Telling<'_>) -> Finding {
+pub(super) fn never_verified(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_VERIFIED,
@@ -548,7 +548,7 @@ pub(super) fn never_verified(tell: Telling<'_>) -> Finding {
     tell.write_when_in(finding, &format!("verify {}", tell.all_bare()), true)
 }
 
-pub(super) fn torque_to_come(tell: Telling<'_>) -> Finding {
+pub(super) fn torque_to_come(tell: Wording<'_>) -> Finding {
     tell.finding(
         &TORQUE_TO_COME,
         format!(
@@ -562,7 +562,7 @@ pub(super) fn torque_to_come(tell: Telling<'_>) -> Finding {
     .mend("Write the maker's figure where the joint says: torque to come")
 }
 
-pub(super) fn never_weighed(tell: Telling<'_>) -> Finding {
+pub(super) fn never_weighed(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NEVER_WEIGHED,

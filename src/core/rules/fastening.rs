@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::{Family, act_figures, joined, rule, threads, torques};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
@@ -100,7 +100,7 @@ pub(super) fn check(plan: &Plan, whole: bool, findings: &mut Vec<Finding>) {
     }
 }
 
-pub(super) fn big_torque(tell: Telling<'_>) -> Finding {
+pub(super) fn big_torque(tell: Wording<'_>) -> Finding {
     let torques: Vec<String> = tell
         .of
         .joints()
@@ -122,7 +122,7 @@ pub(super) fn big_torque(tell: Telling<'_>) -> Finding {
     .mend("Slacken it a quarter turn while the vehicle stands on its wheels, and give it the figure there: with wheels down")
 }
 
-pub(super) fn wheel_turns(tell: Telling<'_>) -> Finding {
+pub(super) fn wheel_turns(tell: Wording<'_>) -> Finding {
     let wheels = tell.list(&tell.of.with);
     let turn = if tell.of.with.len() > 1 { "turn" } else { "turns" };
     tell.finding(
@@ -142,7 +142,7 @@ pub(super) fn wheel_turns(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn single_use(tell: Telling<'_>) -> Option<Finding> {
+pub(super) fn single_use(tell: Wording<'_>) -> Option<Finding> {
     let used_up: Vec<(Subject, Option<&Text>)> = tell
         .of
         .joints()

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use crate::analysis::work::Work;
 use crate::base::finding::Finding;
 use crate::base::source::Span;
@@ -94,7 +94,7 @@ fn parts(plan: &Plan, list: &[Said<Thing>]) -> Vec<Id<Part>> {
     list.iter().flat_map(|thing| plan.parts_of(thing.value)).collect()
 }
 
-impl<'a> Telling<'a> {
+impl<'a> Wording<'a> {
     /// The act that it stands at, and its place in the work.
     fn act(self) -> Option<(usize, &'a Act)> {
         let nth = *self.index.at.get(&self.of.act)?;

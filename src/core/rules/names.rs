@@ -3,7 +3,7 @@
 use super::{Family, joined, rule};
 use crate::base::finding::Finding;
 use crate::base::source::Span;
-use crate::plan::slip::{FigureFault, ReverseFault, Slip};
+use crate::plan::plan_error::{FigureFault, PlanError, ReverseFault};
 
 rule!(
     UNKNOWN_NAME,
@@ -119,9 +119,9 @@ pub static FAMILY: Family = Family {
 };
 
 /// Words a slip of this family; gives back one of another.
-pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
+pub(super) fn word(slip: PlanError) -> Result<Finding, PlanError> {
     Ok(match slip {
-        Slip::UnknownName {
+        PlanError::UnknownName {
             name,
             at,
             also,
@@ -154,7 +154,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding.mend(format!("Declare {wanted} of this name, or correct it.")),
             }
         }
-        Slip::SameName {
+        PlanError::SameName {
             name,
             first,
             second,
@@ -173,12 +173,12 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => format!("Call the second one {name}-2, or by what it is."),
             })
             .about(name),
-        Slip::NeverUsed { name, at, is } => Finding::new(&NEVER_USED, format!("{is} `{name}` is never used"))
+        PlanError::NeverUsed { name, at, is } => Finding::new(&NEVER_USED, format!("{is} `{name}` is never used"))
             .at(at, "declared here and mentioned nowhere else")
             .harm("A forgotten act, perhaps; or paper that asks for what nobody needs.")
             .mend("Use it in a step, delete it, or accept it with a reason.")
             .about(name),
-        Slip::WrongKind {
+        PlanError::WrongKind {
             name,
             at,
             is,
@@ -190,7 +190,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             .harm("It is left out here, so nothing is done, held or checked by it.")
             .mend(format!("Name {wanted}."))
             .about(name),
-        Slip::ContainsItself { names } => {
+        PlanError::ContainsItself { names } => {
             let first = names.first().map_or("", |(name, _)| name.as_str()).to_owned();
             let ring: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
             let mut finding = Finding::new(
@@ -205,7 +205,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             }
             finding
         }
-        Slip::RestsRound { names } => {
+        PlanError::RestsRound { names } => {
             let first = names.first().map_or("", |(name, _)| name.as_str()).to_owned();
             let ring: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
             let mut finding = Finding::new(
@@ -224,7 +224,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             }
             finding
         }
-        Slip::Overlap { part, first, second } => Finding::new(
+        PlanError::Overlap { part, first, second } => Finding::new(
             &ASSEMBLIES_OVERLAP,
             format!("`{part}` stands in two assemblies, {} and {}", first.0, second.0),
         )
@@ -233,7 +233,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         .harm("It is counted twice in the mass account, and looked for on two shelves.")
         .mend("Leave it in one; an assembly may hold the other assembly whole.")
         .about(part),
-        Slip::SidesOutOfStep {
+        PlanError::SidesOutOfStep {
             at,
             name,
             block_sides,
@@ -248,7 +248,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             "Declare both for {other_sides}, or name one: {name}-left, say."
         ))
         .about(name),
-        Slip::SameAsRing { names } => {
+        PlanError::SameAsRing { names } => {
             let ring: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
             let mut finding = Finding::new(
                 &SAME_AS_RING,
@@ -264,7 +264,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
-        Slip::StageNotListed { stage, at, list } => {
+        PlanError::StageNotListed { stage, at, list } => {
             let finding = Finding::new(
                 &STAGE_NOT_LISTED,
                 format!("stage `{stage}` is missing in the list of stages"),
@@ -280,7 +280,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding.mend("Add it where it belongs."),
             }
         }
-        Slip::StageListedTwice { stage, first, second } => Finding::new(
+        PlanError::StageListedTwice { stage, first, second } => Finding::new(
             &STAGE_NOT_LISTED,
             format!("stage `{stage}` stands twice in the list of stages"),
         )
@@ -289,7 +289,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         .harm("Nobody knows which place is meant.")
         .mend("Keep the right one.")
         .about(stage),
-        Slip::StepsWithoutStage { at, other } => Finding::new(
+        PlanError::StepsWithoutStage { at, other } => Finding::new(
             &STAGE_NOT_LISTED,
             "steps stand before any stage, and there are others",
         )
@@ -297,7 +297,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         .at(other, "other steps stand here")
         .harm("Their place in the order of work is not said; they are taken as first.")
         .mend("Put a stage above them: stage first \"First\""),
-        Slip::NoStageOrder { at, plan, names } => {
+        PlanError::NoStageOrder { at, plan, names } => {
             let list = format!("stages {}", names.join(", "));
             let mut finding = Finding::new(
                 &STAGE_NOT_LISTED,
@@ -317,7 +317,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             }
             finding
         }
-        Slip::MissingFigure { at, file, why } => {
+        PlanError::MissingFigure { at, file, why } => {
             let (what, mend) = match why {
                 FigureFault::Missing => (
                     format!("there is no picture \"{file}\""),
@@ -337,7 +337,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("The page has a hole where the work was to be seen.")
                 .mend(mend)
         }
-        Slip::JointToItself {
+        PlanError::JointToItself {
             joint,
             at,
             thing,
@@ -353,29 +353,29 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend("Name the other thing that it ties.")
                 .about(joint)
         }
-        Slip::CannotReverse { at, name, why } => cannot_reverse(at, name, why),
-        slip @ (Slip::NotText { .. }
-        | Slip::HiddenCharacter { .. }
-        | Slip::NoLetter { .. }
-        | Slip::UnknownBlock { .. }
-        | Slip::Unreadable { .. }
-        | Slip::Misspelt { .. }
-        | Slip::UnknownStatement { .. }
-        | Slip::NoBlock { .. }
-        | Slip::OpenText { .. }
-        | Slip::ListCutShort { .. }
-        | Slip::BareNumber { .. }
-        | Slip::DecimalComma { .. }
-        | Slip::Otherwise { .. }
-        | Slip::WrongUnit { .. }
-        | Slip::SaidTwice { .. }
-        | Slip::NoteRefused { .. }
-        | Slip::BadName { .. }
-        | Slip::Lacks { .. }
-        | Slip::TwoPlans { .. }
-        | Slip::NoPlan { .. }
-        | Slip::NoVehicle { .. }
-        | Slip::NoSteps { .. }) => return Err(slip),
+        PlanError::CannotReverse { at, name, why } => cannot_reverse(at, name, why),
+        slip @ (PlanError::NotText { .. }
+        | PlanError::HiddenCharacter { .. }
+        | PlanError::NoLetter { .. }
+        | PlanError::UnknownBlock { .. }
+        | PlanError::Unreadable { .. }
+        | PlanError::Misspelt { .. }
+        | PlanError::UnknownStatement { .. }
+        | PlanError::NoBlock { .. }
+        | PlanError::OpenText { .. }
+        | PlanError::ListCutShort { .. }
+        | PlanError::BareNumber { .. }
+        | PlanError::DecimalComma { .. }
+        | PlanError::Otherwise { .. }
+        | PlanError::WrongUnit { .. }
+        | PlanError::SaidTwice { .. }
+        | PlanError::NoteRefused { .. }
+        | PlanError::BadName { .. }
+        | PlanError::Lacks { .. }
+        | PlanError::TwoPlans { .. }
+        | PlanError::NoPlan { .. }
+        | PlanError::NoVehicle { .. }
+        | PlanError::NoSteps { .. }) => return Err(slip),
     })
 }
 

@@ -1,7 +1,7 @@
 //! The family **order**, by the walk: acts whose turn it is not, since what they need is not so yet, or no longer. The walk finds
 //! them; here they are worded.
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::rule;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::hazards;
@@ -194,7 +194,7 @@ rule!(
     "One end of a vehicle is raised, and nothing keeps the wheels of the other one from rolling."
 );
 
-pub(super) fn already_done(tell: Telling<'_>) -> Finding {
+pub(super) fn already_done(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &ALREADY_DONE,
@@ -206,7 +206,7 @@ pub(super) fn already_done(tell: Telling<'_>) -> Finding {
     tell.take_out(finding)
 }
 
-pub(super) fn not_on(tell: Telling<'_>) -> Finding {
+pub(super) fn not_on(tell: Wording<'_>) -> Finding {
     let part = tell.bare(tell.first());
     let finding = tell
         .finding(
@@ -223,7 +223,7 @@ pub(super) fn not_on(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn still_on(tell: Telling<'_>) -> Finding {
+pub(super) fn still_on(tell: Wording<'_>) -> Finding {
     if tell.of.joints().next().is_some() {
         let finding = tell
             .finding(
@@ -256,7 +256,7 @@ pub(super) fn still_on(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &acts.join("; "))
 }
 
-pub(super) fn not_held(tell: Telling<'_>) -> Finding {
+pub(super) fn not_held(tell: Wording<'_>) -> Finding {
     let first = tell.first();
     let finding = match tell.of.with.first() {
         Some(&rig) => tell.finding(
@@ -293,7 +293,7 @@ pub(super) fn not_held(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn not_off(tell: Telling<'_>) -> Finding {
+pub(super) fn not_off(tell: Wording<'_>) -> Finding {
     if !tell.of.with.is_empty() {
         let joints: Vec<Subject> = tell.of.with.clone();
         let finding = tell
@@ -331,7 +331,7 @@ pub(super) fn not_off(tell: Telling<'_>) -> Finding {
     .mend(format!("Before this act: take off {}", tell.all_bare()))
 }
 
-pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
+pub(super) fn out_of_reach(tell: Wording<'_>) -> Finding {
     match tell.of.with.first() {
         Some(&Subject::Part(cover)) => {
             let what = format!(
@@ -365,7 +365,7 @@ pub(super) fn out_of_reach(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
+pub(super) fn under_a_jack(tell: Wording<'_>) -> Finding {
     let end = tell
         .of
         .with
@@ -392,7 +392,7 @@ pub(super) fn under_a_jack(tell: Telling<'_>) -> Finding {
 }
 
 /// What the fluid does that runs out.
-fn runs_out(tell: Telling<'_>) -> &'static str {
+fn runs_out(tell: Wording<'_>) -> &'static str {
     let mut fluids = tell.of.with.iter().filter_map(|subject| match subject {
         Subject::Fluid(fluid) => Some(&tell.plan.fluids[*fluid]),
         _ => None,
@@ -407,7 +407,7 @@ fn runs_out(tell: Telling<'_>) -> &'static str {
     }
 }
 
-pub(super) fn still_full(tell: Telling<'_>) -> Finding {
+pub(super) fn still_full(tell: Wording<'_>) -> Finding {
     let fluid = tell.other_bare();
     if !tell.of.apart.is_empty() {
         let finding = tell
@@ -441,7 +441,7 @@ pub(super) fn still_full(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn still_live(tell: Telling<'_>) -> Finding {
+pub(super) fn still_live(tell: Wording<'_>) -> Finding {
     let energy = tell.of.with.iter().find_map(|subject| match subject {
         Subject::Energy(id) => Some(&tell.plan.energies[*id]),
         _ => None,
@@ -504,7 +504,7 @@ pub(super) fn still_live(tell: Telling<'_>) -> Finding {
 }
 
 /// The plug of a consumer on a supply of low voltage, with nothing in it or by it that fires or burns.
-fn is_small(tell: Telling<'_>, joint: Id<Joint>) -> bool {
+fn is_small(tell: Wording<'_>, joint: Id<Joint>) -> bool {
     let plan = tell.plan;
     let declared = &plan.joints[joint];
     let mut energies = tell.of.with.iter().filter_map(|subject| match subject {
@@ -533,7 +533,7 @@ fn is_small(tell: Telling<'_>, joint: Id<Joint>) -> bool {
     declared.kind.value == JointKind::Plug && energies.all(low) && ends.all(harmless)
 }
 
-pub(super) fn still_joined(tell: Telling<'_>) -> Finding {
+pub(super) fn still_joined(tell: Wording<'_>) -> Finding {
     let joints: Vec<Subject> = tell.of.joints().map(Subject::Joint).collect();
     let finding = tell
         .finding(
@@ -563,7 +563,7 @@ pub(super) fn still_joined(tell: Telling<'_>) -> Finding {
 }
 
 /// How a joint is parted, as a statement.
-fn part_joint(tell: Telling<'_>, joint: crate::plan::model::Id<crate::plan::model::Joint>) -> String {
+fn part_joint(tell: Wording<'_>, joint: crate::plan::model::Id<crate::plan::model::Joint>) -> String {
     let declared = &tell.plan.joints[joint];
     let name = &declared.head.name;
     match declared.kind.value.row().parting {
@@ -574,7 +574,7 @@ fn part_joint(tell: Telling<'_>, joint: crate::plan::model::Id<crate::plan::mode
     }
 }
 
-pub(super) fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
+pub(super) fn still_held_elsewhere(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &STILL_HELD_ELSEWHERE,
@@ -596,7 +596,7 @@ pub(super) fn still_held_elsewhere(tell: Telling<'_>) -> Finding {
     )
 }
 
-pub(super) fn still_beneath(tell: Telling<'_>) -> Finding {
+pub(super) fn still_beneath(tell: Wording<'_>) -> Finding {
     let name = tell.all_bare();
     tell.finding(
         &STILL_BENEATH,
@@ -609,7 +609,7 @@ pub(super) fn still_beneath(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn draw_not_undo(tell: Telling<'_>) -> Finding {
+pub(super) fn draw_not_undo(tell: Wording<'_>) -> Finding {
     let kind = tell
         .of
         .joints()
@@ -648,7 +648,7 @@ pub(super) fn draw_not_undo(tell: Telling<'_>) -> Finding {
 }
 
 /// What it is, or is not, that the act takes it for.
-fn not_like_this(tell: Telling<'_>, kind: Option<&Row>) -> String {
+fn not_like_this(tell: Wording<'_>, kind: Option<&Row>) -> String {
     let (all, form) = (tell.all(), tell.form("is", "are"));
     match kind {
         Some(row) if row.parting == Parting::Undone => format!("{all} {form} not pressed"),
@@ -657,7 +657,7 @@ fn not_like_this(tell: Telling<'_>, kind: Option<&Row>) -> String {
     }
 }
 
-pub(super) fn not_started(tell: Telling<'_>) -> Finding {
+pub(super) fn not_started(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NOT_STARTED,
@@ -672,7 +672,7 @@ pub(super) fn not_started(tell: Telling<'_>) -> Finding {
     tell.write_before(finding, &format!("start {}", tell.all_bare()))
 }
 
-pub(super) fn wrong_rig(tell: Telling<'_>) -> Finding {
+pub(super) fn wrong_rig(tell: Wording<'_>) -> Finding {
     if let [Subject::End(at)] = tell.of.with.as_slice() {
         let here = at.word();
         return tell
@@ -714,7 +714,7 @@ pub(super) fn wrong_rig(tell: Telling<'_>) -> Finding {
     .mend("Name a rig that lifts, holds, or takes this end, as the act wants; or say so of this one")
 }
 
-pub(super) fn rig_in_use(tell: Telling<'_>) -> Finding {
+pub(super) fn rig_in_use(tell: Wording<'_>) -> Finding {
     let rig = tell.bare(tell.first());
     let finding = tell
         .finding(
@@ -733,7 +733,7 @@ pub(super) fn rig_in_use(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn no_wheels_under(tell: Telling<'_>) -> Finding {
+pub(super) fn no_wheels_under(tell: Wording<'_>) -> Finding {
     let with = &tell.of.with;
     let joint = |subject: &&Subject| matches!(subject, Subject::Joint(_));
     let loose: Vec<Subject> = with.iter().filter(joint).copied().collect();

@@ -2,10 +2,10 @@
 //! stand with the others of the family.
 
 use super::order_acts::{NOTHING_OPEN, NOTHING_TO_RENEW_WITH, TOO_LATE};
-use super::phrases::Telling;
+use super::phrases::Wording;
 use crate::base::finding::Finding;
 
-pub(super) fn nothing_open(tell: Telling<'_>) -> Finding {
+pub(super) fn nothing_open(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &NOTHING_OPEN,
@@ -17,7 +17,7 @@ pub(super) fn nothing_open(tell: Telling<'_>) -> Finding {
     tell.behind_undone(finding)
 }
 
-pub(super) fn too_late(tell: Telling<'_>) -> Finding {
+pub(super) fn too_late(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &TOO_LATE,
@@ -29,7 +29,7 @@ pub(super) fn too_late(tell: Telling<'_>) -> Finding {
     tell.before_undone(finding)
 }
 
-pub(super) fn nothing_to_renew_with(tell: Telling<'_>) -> Finding {
+pub(super) fn nothing_to_renew_with(tell: Wording<'_>) -> Finding {
     let name = tell.all_bare();
     let finding = tell
         .finding(

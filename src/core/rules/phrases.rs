@@ -10,7 +10,7 @@ use crate::walk::breaks::{Break, Moment, Subject};
 
 /// A break with the plan that its names stand in.
 #[derive(Clone, Copy)]
-pub(super) struct Telling<'a> {
+pub(super) struct Wording<'a> {
     pub plan: &'a Plan,
     pub of: &'a Break,
     pub index: &'a Index<'a>,
@@ -41,7 +41,7 @@ pub(super) fn bare(plan: &Plan, subject: Subject) -> String {
     }
 }
 
-impl<'a> Telling<'a> {
+impl<'a> Wording<'a> {
     /// The plan's own name of it, bare.
     pub fn bare(self, subject: Subject) -> String {
         bare(self.plan, subject)
@@ -176,7 +176,7 @@ impl<'a> Telling<'a> {
             if finding.mend.words.is_empty() {
                 ""
             } else {
-                " What is wanted: "
+                " It needs: "
             },
             finding.mend.words
         );

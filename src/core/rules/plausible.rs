@@ -107,7 +107,9 @@ pub(super) fn check(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding
 fn springs(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding>) {
     let weighed = analysis.weighings(plan).iter().map(|weighing| weighing.total.kg);
     let stated = plan.vehicle().and_then(|id| analysis.weights(plan).vehicle(id));
-    let whole = weighed.chain(stated.map(|heft| heft.kg)).fold(0.0, f64::max);
+    let whole = weighed
+        .chain(stated.map(|estimate| estimate.kg))
+        .fold(0.0, f64::max);
     if whole <= 0.0 {
         return;
     }
@@ -121,7 +123,7 @@ fn springs(plan: &Plan, analysis: &Analysis, findings: &mut Vec<Finding>) {
                     said.value
                 ),
                 said.at,
-                "a point or a unit has slipped",
+                "a decimal point or a unit is wrong",
                 name,
             ));
         }
@@ -132,7 +134,7 @@ fn told(what: String, at: Span, why: &str, about: &str) -> Finding {
     Finding::new(&IMPLAUSIBLE, what)
         .at(at, why.to_owned())
         .harm("Balance, hours or lifts are reckoned from it.")
-        .mend("Look at the tape or the book again: a figure or a point has slipped?")
+        .mend("Look at the tape or the book again: is a figure or a decimal point wrong?")
         .about(about.to_owned())
 }
 

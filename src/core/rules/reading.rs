@@ -5,8 +5,8 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::letters;
 use crate::base::source::Span;
 use crate::base::unit::{self, Dimension};
+use crate::plan::plan_error::{NameFault, NoteFault, PlanError};
 use crate::plan::read::block::{nearest as nearest_words, quoted};
-use crate::plan::slip::{NameFault, NoteFault, Slip};
 use crate::syntax::shapes;
 
 rule!(
@@ -63,7 +63,7 @@ rule!(
     "wrong-unit",
     Fault,
     false,
-    "A unit is not known, or measures another kind of amount than is wanted here."
+    "A unit is not known, or measures another kind of amount than is expected here."
 );
 rule!(
     SAID_TWICE,
@@ -158,9 +158,9 @@ const FEW: usize = 7;
 const SKIPPED: &str = "The line is left out: nothing that it says is checked or printed.";
 
 /// Words a slip of this family; gives back one of another.
-pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
+pub(super) fn word(slip: PlanError) -> Result<Finding, PlanError> {
     Ok(match slip {
-        Slip::NotText { at, byte } => Finding::new(
+        PlanError::NotText { at, byte } => Finding::new(
             &NOT_UTF_8,
             format!("this file is not UTF-8 text: byte 0x{byte:02X} stands where a character should begin or go on"),
         )
@@ -171,7 +171,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
         } else {
             "It may be Latin-1 or Windows-1252."
         })),
-        Slip::HiddenCharacter { at, which, more } => {
+        PlanError::HiddenCharacter { at, which, more } => {
             let also = if more > 0 { format!(", and {more} more on this line") } else { String::new() };
             Finding::new(&HIDDEN_CHARACTERS, format!("a hidden character, U+{:04X}{also}", u32::from(which)))
                 .at(at, "it stands here, unseen")
@@ -179,18 +179,18 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend("Delete it and type the line again.")
                 .edit(at, "")
         }
-        Slip::NoLetter { at, which } => {
+        PlanError::NoLetter { at, which } => {
             Finding::new(&LETTERS_LACKING, format!("the binder has no letter for {}", letters::named(&which)))
                 .at(at, "cannot be printed")
                 .harm("The page shows a sign for a missing letter, and the word is lost where it is read.")
                 .mend("Write it in Latin, Greek or Cyrillic letters. Comments may hold any letter: they are not printed.")
         }
-        Slip::UnknownBlock { at, word } => unknown_block(at, &word),
-        Slip::Unreadable { at, expected, form } => {
+        PlanError::UnknownBlock { at, word } => unknown_block(at, &word),
+        PlanError::Unreadable { at, expected, form } => {
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}")).at(at, "not understood").harm(SKIPPED);
             if form.is_empty() { finding } else { finding.mend(format!("Its form: {form}")) }
         }
-        Slip::Misspelt { at, block, shape, words } => {
+        PlanError::Misspelt { at, block, shape, words } => {
             let what = format!("expected a statement of {} block; perhaps `{}`", block.with_article(), shape.words);
             let finding = Finding::new(&UNREADABLE_LINE, what).at(at, "not understood").harm(SKIPPED);
             let finding = finding.mend(format!("Its form: {}", shape.form));
@@ -198,7 +198,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
             let finding = words.next().into_iter().fold(finding, |finding, word| finding.edit(at, word));
             words.fold(finding, |finding, word| finding.or_edit(at, word))
         }
-        Slip::UnknownStatement { at, expected, block, near } => {
+        PlanError::UnknownStatement { at, expected, block, near } => {
             let all: Vec<&str> = shapes::of_block(block).map(|shape| shape.words).collect();
             let finding = Finding::new(&UNREADABLE_LINE, format!("expected {expected}"))
                 .at(at, "not understood")
@@ -213,21 +213,21 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                     block.with_article()
                 ))
         }
-        Slip::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
+        PlanError::NoBlock { at } => Finding::new(&UNREADABLE_LINE, "an indented line stands above the first block")
             .at(at, "belongs to nothing")
             .harm(SKIPPED)
             .mend("Begin a block at the left edge above it, or take the spaces off its front."),
-        Slip::OpenText { at } => Finding::new(&UNREADABLE_LINE, "this text has no closing quote on its line")
+        PlanError::OpenText { at } => Finding::new(&UNREADABLE_LINE, "this text has no closing quote on its line")
             .at(at, "opens here and never closes")
             .harm(SKIPPED)
             .mend("Close it with \" before the line ends; a longer text is a note.")
             .edit(at.after(), "\""),
-        Slip::ListCutShort { at } => Finding::new(&LIST_CUT_SHORT, "the list ends in a comma")
+        PlanError::ListCutShort { at } => Finding::new(&LIST_CUT_SHORT, "the list ends in a comma")
             .at(at, "promises one more; the next line is not indented, or there is none")
             .harm("A name may be lost: the last joint of the list is then never undone.")
             .mend("Indent the line that goes on with the list, or delete the comma.")
             .edit(at, ""),
-        Slip::BareNumber { at, number, wants } => {
+        PlanError::BareNumber { at, number, wants } => {
             let first = format!("{number} {}", wants.usual().first().copied().unwrap_or_default());
             let harm = match wants {
                 Dimension::Mass => "No unit is guessed: pounds read as kilograms more than double a load.",
@@ -240,19 +240,19 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("{first}, say, if that is what was meant"))
                 .edit(at, first)
         }
-        Slip::Otherwise { at, what, meant } => Finding::new(&UNREADABLE_LINE, what)
+        PlanError::Otherwise { at, what, meant } => Finding::new(&UNREADABLE_LINE, what)
             .at(at, "not understood")
             .harm(SKIPPED)
             .mend(format!("Write: {meant}"))
             .edit(at, meant),
-        Slip::DecimalComma { at, meant } => {
+        PlanError::DecimalComma { at, meant } => {
             Finding::new(&UNREADABLE_LINE, format!("a comma stands between two figures: {meant} is written with a point"))
                 .at(at, "read as two figures")
                 .harm(SKIPPED)
-                .mend(format!("{meant}; or, if these are two figures, each with its unit and a space behind the comma"))
+                .mend(format!("{meant}; or, if these are two figures, each with its unit and a space after the comma"))
                 .edit(at, meant)
         }
-        Slip::WrongUnit { at, unit, wants: Dimension::Mass, .. } if !unit::meanings(&unit).is_empty() => {
+        PlanError::WrongUnit { at, unit, wants: Dimension::Mass, .. } if !unit::meanings(&unit).is_empty() => {
             let meanings = unit::meanings(&unit).iter();
             let all: Vec<String> = meanings.map(|(written, pounds)| format!("`{written}` ({pounds} lb)")).collect();
             let or_tonne = if unit == "cwt" { "" } else { "; a tonne, 1000 kg, is `t`" };
@@ -261,7 +261,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("Read the wrong way, a hoist takes an eighth more than its plate says. The figure is left out, so nothing is checked with it.")
                 .mend(format!("Write {}{or_tonne}", joined(&all, "or")))
         }
-        Slip::WrongUnit { at, unit, wants, is } => {
+        PlanError::WrongUnit { at, unit, wants, is } => {
             let what = match is {
                 Some(is) => format!("{unit} is {}, and wanted is {}", is.words(), wants.words()),
                 None if unit.is_empty() => format!("wanted is {}, with its unit", wants.words()),
@@ -273,34 +273,34 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("The figure is left out, so nothing is checked with it.")
                 .mend(format!("Give it in {}; units are listed in the language reference, section 2.", joined(&offers, "or")))
         }
-        Slip::SaidTwice { at, first, words } if JOINED.contains(&words.as_str()) => {
+        PlanError::SaidTwice { at, first, words } if JOINED.contains(&words.as_str()) => {
             Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
                 .at(at, "the second time; left out")
                 .at(first, "the first time")
                 .harm("What the second line names is lost: a wait, a person, a joint.")
                 .mend(format!("Put all on one line, with commas: {words} ONE, OTHER"))
         }
-        Slip::SaidTwice { at, first, words } if words == "fixed to" => {
+        PlanError::SaidTwice { at, first, words } if words == "fixed to" => {
             Finding::new(&SAID_TWICE, "`fixed to` is said twice in this block")
                 .at(at, "the second time; left out")
                 .at(first, "the first time")
                 .harm("The second joint is never undone, and the part hangs on it when it is lifted.")
                 .mend("A part with two joints has them outside of its block, each in a joint block of its own: joint NAME: A to B; carries; bolts ...")
         }
-        Slip::SaidTwice { at, first, words } if words == "of ENERGY" => {
+        PlanError::SaidTwice { at, first, words } if words == "of ENERGY" => {
             Finding::new(&SAID_TWICE, "this joint is said to be of two energies")
                 .at(at, "the second one; left out")
                 .at(first, "the first one")
                 .harm("The one that is left out is taken to be no danger where the joint is parted.")
                 .mend("Keep one here, and declare a joint of its own, between the same two things, for the other.")
         }
-        Slip::SaidTwice { at, first, words } => Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
+        PlanError::SaidTwice { at, first, words } => Finding::new(&SAID_TWICE, format!("`{words}` is said twice in this block"))
             .at(at, "the second time; left out")
             .at(first, "the first time")
             .harm("Each reader takes the one that he sees first.")
             .mend("Keep the right one.")
             .edit(at, ""),
-        Slip::NoteRefused { at, why } => {
+        PlanError::NoteRefused { at, why } => {
             let (what, mend) = match why {
                 NoteFault::Html => ("this note holds raw HTML", "Write it plainly: *emphasis*, **weight**, lists with `-`."),
                 NoteFault::TooDeep => ("this note nests lists or quotations more than eight deep", "Write it flatter, or as several notes."),
@@ -310,8 +310,8 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .harm("The note is missing from the page.")
                 .mend(mend)
         }
-        Slip::BadName { at, name, why } => bad_name(at, &name, &why),
-        Slip::Lacks { at, name, is, form, .. } => {
+        PlanError::BadName { at, name, why } => bad_name(at, &name, &why),
+        PlanError::Lacks { at, name, is, form, .. } => {
             let keyword = form.split(" \"").next().unwrap_or(form);
             Finding::new(&LEFT_UNSAID, format!("{is} `{name}` does not say `{keyword}`"))
                 .at(at, "in this block")
@@ -319,12 +319,12 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 .mend(format!("Add a line such as: {form}"))
                 .about(name)
         }
-        Slip::TwoPlans { first, second } => Finding::new(&TWO_PLANS, "a second plan stands in this folder")
+        PlanError::TwoPlans { first, second } => Finding::new(&TWO_PLANS, "a second plan stands in this folder")
             .at(second, "the second plan; its block is left out")
             .at(first, "the first plan")
             .harm("Steps of two jobs would be printed as one.")
             .mend("Give each plan a folder of its own, or name one file instead of the folder."),
-        Slip::NoPlan { at } => {
+        PlanError::NoPlan { at } => {
             let finding = Finding::new(&NO_PLAN, "no plan block says what the job is")
                 .harm("There is no cover to print, and nobody knows what is to be reached.")
                 .mend("Begin one: plan lamp-job \"Wren 900: lamp off and on\"; for wren");
@@ -333,7 +333,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
-        Slip::NoVehicle { at } => {
+        PlanError::NoVehicle { at } => {
             let mut finding = Finding::new(&NO_PLAN, "the plan has no vehicle and no machine")
                 .harm("Nothing stays where it is: nobody can say what would fall, and what the steps leave.")
                 .mend("Declare it, with what everything is fixed to: vehicle wren \"Wren 900\"; body shell");
@@ -344,7 +344,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
-        Slip::NoSteps { at } => {
+        PlanError::NoSteps { at } => {
             let finding = Finding::new(&NO_STEPS, "the plan has no steps")
                 .harm("Nothing can be proved of it, and no page says what to do first.")
                 .mend("Add one: step make-safe \"Make the supply dead\"; undo battery-earth");
@@ -353,7 +353,7 @@ pub(super) fn word(slip: Slip) -> Result<Finding, Slip> {
                 None => finding,
             }
         }
-        slip @ (Slip::UnknownName { .. } | Slip::SameName { .. } | Slip::NeverUsed { .. } | Slip::WrongKind { .. } | Slip::ContainsItself { .. } | Slip::RestsRound { .. } | Slip::Overlap { .. } | Slip::SidesOutOfStep { .. } | Slip::SameAsRing { .. } | Slip::StageNotListed { .. } | Slip::StageListedTwice { .. } | Slip::StepsWithoutStage { .. } | Slip::NoStageOrder { .. } | Slip::MissingFigure { .. } | Slip::JointToItself { .. } | Slip::CannotReverse { .. }) => return Err(slip),
+        slip @ (PlanError::UnknownName { .. } | PlanError::SameName { .. } | PlanError::NeverUsed { .. } | PlanError::WrongKind { .. } | PlanError::ContainsItself { .. } | PlanError::RestsRound { .. } | PlanError::Overlap { .. } | PlanError::SidesOutOfStep { .. } | PlanError::SameAsRing { .. } | PlanError::StageNotListed { .. } | PlanError::StageListedTwice { .. } | PlanError::StepsWithoutStage { .. } | PlanError::NoStageOrder { .. } | PlanError::MissingFigure { .. } | PlanError::JointToItself { .. } | PlanError::CannotReverse { .. }) => return Err(slip),
     })
 }
 

@@ -1,14 +1,14 @@
 //! The family **order**: what runs, drives, rolls or is weighed before it is ready for that. The statics stand with the others of the family.
 
 use super::order_acts::{EARTH_NOT_FIRST, FUEL_NEAR_LIVE, NO_CHOCKS, NOT_READY, WEIGHED_ON_STANDS};
-use super::phrases::Telling;
+use super::phrases::Wording;
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::hazards;
 use crate::plan::model::{Content, Does, EnergyKind, Head, Id, Joint, Load, Need, Part, Plan, Step};
 use crate::walk::breaks::Subject;
 
-pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
+pub(super) fn not_ready(tell: Wording<'_>) -> Finding {
     let (mut loose, mut fluids, mut up) = (Vec::new(), Vec::new(), Vec::new());
     let mut off = Vec::new();
     let mut acts: Vec<String> = Vec::new();
@@ -80,12 +80,12 @@ pub(super) fn not_ready(tell: Telling<'_>) -> Finding {
         .harm(harm);
     let finding = tell.write_before(finding, &acts.join("; "));
     finding.mend(format!(
-        "Before this act: {}; or move this act behind the step that does",
+        "Before this act: {}; or move this act after the step that does",
         acts.join("; ")
     ))
 }
 
-pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
+pub(super) fn weighed_on_stands(tell: Wording<'_>) -> Finding {
     let finding = tell
         .finding(
             &WEIGHED_ON_STANDS,
@@ -115,7 +115,7 @@ pub(super) fn weighed_on_stands(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn fuel_near_live(tell: Telling<'_>) -> Finding {
+pub(super) fn fuel_near_live(tell: Wording<'_>) -> Finding {
     let energy = tell.bare(tell.first());
     tell.finding(
         &FUEL_NEAR_LIVE,
@@ -373,7 +373,7 @@ fn told(plan: &Plan, live: Id<Joint>, earth: Id<Joint>, at: Span, off: bool) -> 
         (
             format!("`{earth}` is made while `{live}` is still to come"),
             "earth goes on last of all",
-            format!("Put it behind: start {live}"),
+            format!("Put it after: start {live}"),
         )
     };
     Finding::new(&EARTH_NOT_FIRST, what)

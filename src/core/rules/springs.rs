@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::{Family, amounts, joined, rule, springs_unsaid};
-use crate::analysis::wander::Standing;
+use crate::analysis::centre_path::Standing;
 use crate::analysis::{Analysis, balance};
 use crate::base::finding::Finding;
 use crate::base::quantity::Force;
 use crate::plan::model::{Energy, Id, Need, Part, Plan, Rig, Said};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::polygon::{Spot, hull};
 use crate::walk::Walk;
 use crate::walk::breaks::Subject;
@@ -97,7 +97,7 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-fn spring(tell: Telling<'_>) -> Option<&Energy> {
+fn spring(tell: Wording<'_>) -> Option<&Energy> {
     match tell.first() {
         Subject::Energy(id) => Some(&tell.plan.energies[id]),
         _ => None,
@@ -105,11 +105,11 @@ fn spring(tell: Telling<'_>) -> Option<&Energy> {
 }
 
 /// The name of a part that the spring is in, or of nothing that is known.
-fn named<'a>(tell: Telling<'a>, part: Option<&Said<Id<Part>>>) -> &'a str {
+fn named<'a>(tell: Wording<'a>, part: Option<&Said<Id<Part>>>) -> &'a str {
     part.map_or("it", |said| &tell.plan.parts[said.value].head.name)
 }
 
-pub(super) fn loose(tell: Telling<'_>) -> Finding {
+pub(super) fn loose(tell: Wording<'_>) -> Finding {
     let energy = tell.name(tell.first());
     let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.first()));
     let finding = tell.finding(
@@ -132,7 +132,7 @@ pub(super) fn loose(tell: Telling<'_>) -> Finding {
         ))
 }
 
-pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
+pub(super) fn no_second_catch(tell: Wording<'_>) -> Finding {
     let inside = named(tell, spring(tell).and_then(|energy| energy.in_parts.last()));
     let borne = tell
         .of
@@ -162,7 +162,7 @@ pub(super) fn no_second_catch(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn free_not_said(tell: Telling<'_>) -> Finding {
+pub(super) fn free_not_said(tell: Wording<'_>) -> Finding {
     tell.finding(
         &FREE_NOT_SAID,
         format!(
@@ -175,7 +175,7 @@ pub(super) fn free_not_said(tell: Telling<'_>) -> Finding {
     .mend("Measure it, or look it up, and say it in its block: free at 120 mm; and let it down by as much: lower ... by 120 mm, or tilt ... by 120 mm")
 }
 
-pub(super) fn not_pushed_in(tell: Telling<'_>) -> Finding {
+pub(super) fn not_pushed_in(tell: Wording<'_>) -> Finding {
     let thing = named(tell, spring(tell).and_then(|energy| energy.in_parts.first()));
     tell.finding(
         &SPRING_NOT_PUSHED_IN,
@@ -268,12 +268,12 @@ fn borne(plan: &Plan, walk: &Walk, analysis: &Analysis, findings: &mut Vec<Findi
         let shared: BTreeSet<Id<Part>> = with.iter().flat_map(|bears| &bears.share).copied().collect();
         for part in shared {
             if !with.iter().any(|bears| bears.alone.contains(&part))
-                && let (Some(heft), Some((at, _))) = (
+                && let (Some(estimate), Some((at, _))) = (
                     weights.part(part),
                     seats.get(part.index()).and_then(|seat| seat.place()),
                 )
             {
-                over = with_part(over, heft.kg, Spot::new(at.behind, at.right));
+                over = with_part(over, estimate.kg, Spot::new(at.behind, at.right));
             }
         }
         if let Some(finding) = lifts(plan, (spring, rig), force, &now, standing, over) {
@@ -338,7 +338,13 @@ fn push_words(plan: &Plan, springs: &[Id<Energy>]) -> String {
 }
 
 /// More than the rig is rated for: all springs that it keeps in, and what lies on it alone.
-fn over_rig(plan: &Plan, spring: &Borne, id: Id<Rig>, now: &Springs, weighs: &Heft) -> Option<Finding> {
+fn over_rig(
+    plan: &Plan,
+    spring: &Borne,
+    id: Id<Rig>,
+    now: &Springs,
+    weighs: &MassEstimate,
+) -> Option<Finding> {
     let rig = &plan.rigs[id];
     let rated = rig.rated?;
     let limit = super::support_loads::whole_rating(rig, rated.value);
@@ -491,8 +497,8 @@ fn whole(plan: &Plan, walk: &Walk, analysis: &Analysis, spring: &Borne) -> Optio
     let last = upto.checked_sub(1).and_then(|last| all.get(last));
     let mass = last.or(all.first()).map(|borne| borne.mass);
     mass.or_else(|| {
-        let heft = analysis.weights(plan).vehicle(plan.vehicle()?)?;
-        Some((heft.kg, heft.expanded() / 2.0))
+        let estimate = analysis.weights(plan).vehicle(plan.vehicle()?)?;
+        Some((estimate.kg, estimate.expanded() / 2.0))
     })
 }
 

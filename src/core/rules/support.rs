@@ -1,6 +1,6 @@
 //! The family **support**: what falls, swings, hangs or is left on too little. The walk finds it; here it is worded.
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::{Family, act_figures, rule, support_balance, support_loads};
 use crate::base::finding::Finding;
 use crate::plan::model::{Id, Part, Thing};
@@ -110,7 +110,7 @@ pub static FAMILY: Family = Family {
     ],
 };
 
-pub(super) fn too_few_under(tell: Telling<'_>) -> Finding {
+pub(super) fn too_few_under(tell: Wording<'_>) -> Finding {
     let rig = tell.bare(tell.first());
     let pieces = match tell.first() {
         Subject::Rig(id) => tell.plan.rigs[id].count.map(|said| (said.value, said.at)),
@@ -151,7 +151,7 @@ pub(super) fn too_few_under(tell: Telling<'_>) -> Finding {
         ))
 }
 
-pub(super) fn tied_to_loose(tell: Telling<'_>) -> Finding {
+pub(super) fn tied_to_loose(tell: Wording<'_>) -> Finding {
     tell.finding(
         &TIED_TO_LOOSE,
         format!(
@@ -169,7 +169,7 @@ pub(super) fn tied_to_loose(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn not_tied_to_body(tell: Telling<'_>) -> Finding {
+pub(super) fn not_tied_to_body(tell: Wording<'_>) -> Finding {
     let body = tell.body();
     let first = tell.bare(tell.first());
     let all: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
@@ -187,7 +187,7 @@ pub(super) fn not_tied_to_body(tell: Telling<'_>) -> Finding {
     ))
 }
 
-pub(super) fn would_fall(tell: Telling<'_>) -> Finding {
+pub(super) fn would_fall(tell: Wording<'_>) -> Finding {
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = if tell.at_step_end() {
         format!(
@@ -223,7 +223,7 @@ pub(super) fn would_fall(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
+pub(super) fn would_swing(tell: Wording<'_>) -> Finding {
     let part = tell.parts_first();
     let need = part.and_then(|part| tell.plan.parts[part].stands_on.as_ref());
     let what = match need {
@@ -304,7 +304,7 @@ pub(super) fn would_swing(tell: Telling<'_>) -> Finding {
         })
 }
 
-impl Telling<'_> {
+impl Wording<'_> {
     /// A joint of three fixings or more between this thing and the body: a bracket that may bear it by itself.
     fn bracket(self) -> Option<String> {
         let part = self.parts_first()?;
@@ -325,7 +325,7 @@ impl Telling<'_> {
     }
 }
 
-pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {
+pub(super) fn hung_by_hose(tell: Wording<'_>) -> Finding {
     let lines: Vec<Subject> = tell.of.with.clone();
     let parts: Vec<Subject> = tell.of.parts().map(Subject::Part).collect();
     let what = format!("{} would hang by {}", tell.list(&parts), tell.list(&lines));
@@ -333,7 +333,7 @@ pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {
     let finding = tell.finding(&HUNG_BY_HOSE, what, "from here on nothing else bears it")
         .harm("A hose that carries weight tears inside, where nobody sees it; a brake hose then bursts on the road.")
         .mend(format!(
-            "In this step, right behind it: tie up {first} to something that stays; or hold it"
+            "In this step, straight after it: tie up {first} to something that stays; or hold it"
         ));
     let body = tell.plan.parts.values().find(|part| part.is_body);
     let untied = tell.parts_first().is_some_and(|part| tell.is_untied(part));
@@ -346,7 +346,7 @@ pub(super) fn hung_by_hose(tell: Telling<'_>) -> Finding {
     }
 }
 
-pub(super) fn left_on_pins(tell: Telling<'_>) -> Finding {
+pub(super) fn left_on_pins(tell: Wording<'_>) -> Finding {
     let what = format!(
         "{} is left on pins or loose fixings when the step ends",
         tell.all()
@@ -362,7 +362,7 @@ pub(super) fn left_on_pins(tell: Telling<'_>) -> Finding {
         ))
 }
 
-pub(super) fn nobody_to_help(tell: Telling<'_>) -> Finding {
+pub(super) fn nobody_to_help(tell: Wording<'_>) -> Finding {
     let first = tell.first();
     let finding = match first {
         Subject::Person(_) => {
@@ -402,7 +402,7 @@ pub(super) fn nobody_to_help(tell: Telling<'_>) -> Finding {
     tell.call_in(finding)
 }
 
-pub(super) fn not_declared(tell: Telling<'_>) -> Finding {
+pub(super) fn not_declared(tell: Wording<'_>) -> Finding {
     tell.finding(
         &JOINTS_NOT_DECLARED,
         format!("no joint is said to carry {}", tell.all()),
@@ -412,7 +412,7 @@ pub(super) fn not_declared(tell: Telling<'_>) -> Finding {
     .mend("Declare its joints, and say of those that bear its weight: carries")
 }
 
-pub(super) fn not_safe(tell: Telling<'_>) -> Finding {
+pub(super) fn not_safe(tell: Wording<'_>) -> Finding {
     tell.finding(
         &NOT_SAFE_TO_LEAVE,
         format!("the job cannot be left like this: see {}", tell.all()),

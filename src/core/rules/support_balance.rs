@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::support_loads::{MASS_UNKNOWN, leg_pull, rated_legs, whole_rating};
 use super::{amounts, joined, rule, support_ends};
 use crate::analysis::Analysis;
-use crate::analysis::wander::{Borne, Standing};
+use crate::analysis::centre_path::{Borne, Standing};
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Rig};
 use crate::reckon::tipping::Stands;

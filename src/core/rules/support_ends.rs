@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::amounts;
 use super::support_balance::{HAIR, capacity, vehicle_name};
 use super::support_loads::OVER_RATED;
-use crate::analysis::wander::{Borne, Standing};
+use crate::analysis::centre_path::{Borne, Standing};
 use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::model::{End, FrontRear, Id, Place, Plan, Rig, Said, Step};

@@ -12,7 +12,7 @@ use crate::weights::{Levels, Weights};
 
 use crate::reckon::composite::{Composite, Placed, Point};
 use crate::reckon::handling;
-use crate::reckon::mass::{Heft, Running};
+use crate::reckon::mass::{MassEstimate, Running};
 use crate::reckon::slings;
 use crate::walk::Walk;
 use crate::walk::loads::{LoadChange, LoadEvent, RigChange, ends};
@@ -231,23 +231,23 @@ impl Loads<'_> {
     }
 
     /// What the fluids weigh that are wholly in these parts.
-    fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> Heft {
+    fn wet_in(&self, parts: &BTreeSet<Id<Part>>) -> MassEstimate {
         self.weights.wet_in(parts, &self.levels)
     }
 
     fn placed(&self, part: Id<Part>) -> Option<Placed> {
-        let heft = self.weights.part(part)?;
+        let estimate = self.weights.part(part)?;
         let (at, within) = self.seats.get(part.index())?.place()?;
         Some(Placed {
-            kg: heft.kg,
-            u: heft.u(),
+            kg: estimate.kg,
+            u: estimate.u(),
             at,
             u_at: Point::all(within),
         })
     }
 
     /// What a set weighs: the running sum, or where parts without a mass are in it what assemblies say of them.
-    fn weigh(&self, sum: &Running, parts: &BTreeSet<Id<Part>>) -> Heft {
+    fn weigh(&self, sum: &Running, parts: &BTreeSet<Id<Part>>) -> MassEstimate {
         let wet = self.wet_in(parts);
         if sum.unknown() == 0 {
             return sum.known().plus(&wet);
@@ -340,7 +340,7 @@ impl Loads<'_> {
         let limit = rated.value.mass.base();
         let alone = self.weigh(&load.alone_sum, &load.alone);
         let share = self.weigh(&load.share_sum, &load.share);
-        let upper = |heft: &Heft| heft.kg + heft.expanded();
+        let upper = |estimate: &MassEstimate| estimate.kg + estimate.expanded();
         let pull = leg_pull(legs.value, upper(&alone));
         let flat = pull_at(legs.value, upper(&alone), slings::FLATTEST);
         let shared = leg_pull(legs.value, upper(&share));

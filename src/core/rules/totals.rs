@@ -10,7 +10,7 @@ use crate::analysis::Analysis;
 use crate::analysis::account::Account;
 use crate::base::finding::{Finding, Severity};
 use crate::plan::model::{Id, Part, Plan, Said, Thing, Weighed};
-use crate::reckon::mass::{Heft, Total};
+use crate::reckon::mass::{MassEstimate, Total};
 use crate::walk::Walk;
 use crate::weights::Weights;
 
@@ -131,7 +131,7 @@ rule!(
     "split-missed",
     Advice,
     true,
-    "By what is known, the axles share the mass at the end otherwise than is wanted."
+    "By what is known, the mass at the end is not split between the axles as asked for."
 );
 rule!(
     STILL_ESTIMATED,
@@ -253,7 +253,8 @@ fn assemblies(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         let Some(own) = read.clone().or(stated) else {
             continue;
         };
-        let each: Vec<Option<Heft>> = assembly.parts.iter().map(|&part| apart(weights, part)).collect();
+        let each: Vec<Option<MassEstimate>> =
+            assembly.parts.iter().map(|&part| apart(weights, part)).collect();
         let sum = Total::of(each.iter().map(Option::as_ref));
         let difference = own.minus(&sum.known);
         // With a part unknown the assembly may weigh more than the rest, but never less.
@@ -296,7 +297,7 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
     };
     let on: Vec<Id<Part>> = plan.parts.ids().filter(|&part| !then.is_off(part)).collect();
     let sum = weights.sum(&on).known;
-    let over = sum.minus(&first.heft);
+    let over = sum.minus(&first.estimate);
     if over.kg <= over.expanded() + 1e-9 {
         return;
     }
@@ -312,7 +313,7 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         format!(
             "`{}` weighs {}, and parts of it come to {}",
             head.name,
-            amounts::with_give(plan, &first.heft),
+            amounts::with_give(plan, &first.estimate),
             amounts::with_give(plan, &sum)
         ),
     )
@@ -329,7 +330,7 @@ fn vehicle(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
 }
 
 /// A part's mass, but for readings of several things.
-fn apart(weights: &Weights<'_>, part: Id<Part>) -> Option<Heft> {
+fn apart(weights: &Weights<'_>, part: Id<Part>) -> Option<MassEstimate> {
     let what = Weighed::Thing(Thing::Part(part));
     weights.read_as_one(what).or_else(|| {
         let figure = weights.plan().parts[part].mass.as_ref()?;

@@ -11,7 +11,7 @@ use crate::analysis::vehicle_weighings;
 use crate::base::finding::Finding;
 use crate::plan::model::{End, Plan, Target, Thing, Weighed};
 use crate::reckon::ballast;
-use crate::reckon::mass::{Heft, Origin};
+use crate::reckon::mass::{MassEstimate, Origin};
 use crate::walk::Walk;
 use crate::weights::Weights;
 
@@ -49,7 +49,7 @@ fn already_met(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Find
         )
         .at(at, "met before anything comes off")
         .harm("The mass path has nowhere to go, and a slip in the target would stay unseen.")
-        .mend("Write the mass that is wanted, or what is to be saved: target save 20 kg")
+        .mend("Write the mass to reach, or what is to be saved: target save 20 kg")
         .about(about.head.name.to_string()),
     );
     true
@@ -172,7 +172,7 @@ fn minimum(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut
         let side = if behind < 0.0 { "ahead of" } else { "behind" };
         let split = match about.axle_split {
             Some(said) => format!(
-                "the split that is wanted, {} {}",
+                "the split that is asked for, {} {}",
                 said.value.share,
                 said.value.end.word()
             ),
@@ -251,7 +251,7 @@ pub fn ballast_place(weights: &Weights<'_>, account: &Account, walk: &Walk, kg: 
     Some(found.behind)
 }
 
-/// The axles at the end against the split that is wanted, which is taken as met within half of its last digit.
+/// The axles at the end against the split that is asked for, which is taken as met within half of its last digit.
 fn split(weights: &Weights<'_>, account: &Account, walk: &Walk, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let Some(about) = &plan.about else { return };
@@ -319,9 +319,9 @@ fn estimates(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Findin
     };
     let guessed = |entry: &&Entry| {
         let guess = entry
-            .heft
+            .estimate
             .as_ref()
-            .is_some_and(|heft| heft.origin == Origin::Estimated);
+            .is_some_and(|estimate| estimate.origin == Origin::Estimated);
         guess && !weights.will_be_weighed(entry.what) && !is_weighed_in_work(weights, entry.what)
     };
     let entries: Vec<&Entry> = account
@@ -330,7 +330,7 @@ fn estimates(weights: &Weights<'_>, account: &Account, findings: &mut Vec<Findin
         .flat_map(|swap| swap.off.iter().chain(&swap.on))
         .filter(guessed)
         .collect();
-    let all = Heft::sum(entries.iter().filter_map(|entry| entry.heft.as_ref()));
+    let all = MassEstimate::sum(entries.iter().filter_map(|entry| entry.estimate.as_ref()));
     if all.expanded() <= MATTERS * wanted.abs() {
         return;
     }

@@ -50,9 +50,11 @@ fn acts(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
                     Load::Vehicle(id) => (Weighed::Vehicle(id), 4.0),
                 };
                 let over = if capacity.value.each { over } else { 1.0 };
-                let Some(heft) = weights.of(what) else { continue };
+                let Some(estimate) = weights.of(what) else {
+                    continue;
+                };
                 // A reading of its own is judged where it is written.
-                if heft.kg - heft.expanded() <= capacity.value.mass.base() * over + 1e-9
+                if estimate.kg - estimate.expanded() <= capacity.value.mass.base() * over + 1e-9
                     || weights.read_as_one(what).is_some()
                 {
                     continue;
@@ -64,7 +66,7 @@ fn acts(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
                         &BEYOND_SCALE,
                         format!(
                             "{name} weighs {} by what is known of it, and `{}` weighs up to {}{each}",
-                            amounts::with_give(plan, &heft),
+                            amounts::with_give(plan, &estimate),
                             scale.head.name,
                             capacity.value.mass
                         ),
@@ -144,7 +146,7 @@ fn beyond(scale: &Scale, weigh_in: &WeighIn, read: &Read, findings: &mut Vec<Fin
         .at(read.at, "more than the scale can weigh")
         .at(capacity.at, "as this says")
         .harm("Past its capacity a scale stops, lies or breaks; what it shows there is no weight.")
-        .mend("Look for a slipped digit, or name the scale that it was weighed with")
+        .mend("Look for a wrong digit, or name the scale that it was weighed with")
         .about(weigh_in.head.name.to_string())
         .about(scale.head.name.to_string()),
     );

@@ -10,7 +10,7 @@ use crate::base::quantity::Mass;
 use crate::base::source::Span;
 use crate::plan::model::{Id, Origin, Plan, Reading, Reads, Said, Thing, WeighIn, Weighed};
 use crate::reckon::gap::{self, Candidate, Cause, Entry, List, Misread, Which};
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::weights::{self, Weights};
 
 /// One line of a list as a finding names it.
@@ -53,7 +53,7 @@ fn list_of(weights: &Weights<'_>, weigh_in: &WeighIn) -> Option<(Vec<Line>, Vec<
         Some(())
     };
     for reads in &weigh_in.reads {
-        let expected = otherwise_known(weights, reads).map(|heft| (heft.kg, heft.u()));
+        let expected = otherwise_known(weights, reads).map(|estimate| (estimate.kg, estimate.u()));
         let called = names_of(plan, &reads.what);
         add(called, reads.at, reads.mass.known()?, reads.give, expected)?;
     }
@@ -71,7 +71,7 @@ fn list_of(weights: &Weights<'_>, weigh_in: &WeighIn) -> Option<(Vec<Line>, Vec<
 }
 
 /// What is known of the things of a line without this line: what the plan states of them.
-fn otherwise_known(weights: &Weights<'_>, reads: &Reads) -> Option<Heft> {
+fn otherwise_known(weights: &Weights<'_>, reads: &Reads) -> Option<MassEstimate> {
     let plan = weights.plan();
     let mut all = Vec::new();
     for said in &reads.what {
@@ -90,7 +90,7 @@ fn otherwise_known(weights: &Weights<'_>, reads: &Reads) -> Option<Heft> {
         };
         all.push(weights::stated(&stated?.value)?);
     }
-    (!all.is_empty()).then(|| Heft::sum(&all))
+    (!all.is_empty()).then(|| MassEstimate::sum(&all))
 }
 
 /// Tells a sum that does not add up; says whether it does, or cannot be asked.
@@ -113,10 +113,13 @@ fn adds_up(weights: &Weights<'_>, id: Id<WeighIn>, findings: &mut Vec<Finding>) 
         u = u.hypot(entry.u);
     }
     for tare in &tares {
-        u = u.hypot(weights::reading(plan, *tare, None, with).map_or(0.0, |heft| heft.own));
+        u = u.hypot(weights::reading(plan, *tare, None, with).map_or(0.0, |estimate| estimate.own));
     }
     let others = unlisted(weights, weigh_in);
-    let known: Vec<(f64, f64)> = others.iter().map(|(_, heft)| (heft.kg, heft.u())).collect();
+    let known: Vec<(f64, f64)> = others
+        .iter()
+        .map(|(_, estimate)| (estimate.kg, estimate.u()))
+        .collect();
     let list = List {
         entries: &entries,
         tares: &tares,
@@ -178,14 +181,14 @@ fn explained(
     lines: &[Line],
     given: Mass,
     tares: &[Mass],
-    others: &[(String, Heft)],
+    others: &[(String, MassEstimate)],
     u: f64,
     plan: &Plan,
 ) -> String {
     let covers = amounts::kg(plan, 2.0 * u, u);
     if causes.is_empty() {
         return format!(
-            "Nothing simple explains it: no reading left out or counted twice, no digits swapped, no point slipped. The scale covers {covers}. \
+            "Nothing simple explains it: no reading left out or counted twice, no digits swapped, no decimal point out of place. The scale covers {covers}. \
              The saving and the balance are reckoned from these readings."
         );
     }
@@ -204,7 +207,7 @@ fn slip(
     lines: &[Line],
     given: Mass,
     tares: &[Mass],
-    others: &[(String, Heft)],
+    others: &[(String, MassEstimate)],
 ) -> String {
     let called = |at: usize| lines.get(at).map_or("a reading", |line| line.called.as_str());
     let figure = |which: Which| match which {
@@ -230,7 +233,7 @@ fn slip(
         Cause::Slipped(which) => {
             let (name, mass) = figure(which);
             format!(
-                "the point of {name} slipped, {} for {mass}",
+                "the decimal point of {name} is out of place, {} for {mass}",
                 amounts::like(mass, candidate.right)
             )
         }
@@ -261,7 +264,7 @@ fn slip(
 }
 
 /// Things with a known mass that no line of the list is about: parts, pairs of them, and assemblies.
-fn unlisted(weights: &Weights<'_>, weigh_in: &WeighIn) -> Vec<(String, Heft)> {
+fn unlisted(weights: &Weights<'_>, weigh_in: &WeighIn) -> Vec<(String, MassEstimate)> {
     let plan = weights.plan();
     let listed: Vec<Weighed> = weigh_in
         .reads
@@ -276,7 +279,7 @@ fn unlisted(weights: &Weights<'_>, weigh_in: &WeighIn) -> Vec<(String, Heft)> {
     let free = |part| !listed.contains(&Weighed::Thing(Thing::Part(part)));
     let mut all = Vec::new();
     for (id, part) in plan.parts.iter().filter(|(id, part)| free(*id) && !part.is_body) {
-        let Some(heft) = part.mass.as_ref().and_then(|said| weights::stated(&said.value)) else {
+        let Some(estimate) = part.mass.as_ref().and_then(|said| weights::stated(&said.value)) else {
             continue;
         };
         if let Some(stem) = part.head.name.strip_suffix("-left") {
@@ -286,15 +289,19 @@ fn unlisted(weights: &Weights<'_>, weigh_in: &WeighIn) -> Vec<(String, Heft)> {
                 .filter(|(id, _)| free(*id))
                 .and_then(|(_, part)| weights::stated(&part.mass.as_ref()?.value));
             if let Some(mass) = mass {
-                all.push((format!("`both {stem}s`"), heft.plus(&mass)));
+                all.push((format!("`both {stem}s`"), estimate.plus(&mass)));
             }
         }
-        all.push((totals::name_of(plan, Weighed::Thing(Thing::Part(id))), heft));
+        all.push((totals::name_of(plan, Weighed::Thing(Thing::Part(id))), estimate));
     }
     for (id, assembly) in plan.assemblies.iter() {
         if assembly.parts.iter().all(|&part| free(part)) && !assembly.parts.is_empty() {
             let what = Weighed::Thing(Thing::Assembly(id));
-            all.extend(weights.of(what).map(|heft| (totals::name_of(plan, what), heft)));
+            all.extend(
+                weights
+                    .of(what)
+                    .map(|estimate| (totals::name_of(plan, what), estimate)),
+            );
         }
     }
     all
@@ -424,7 +431,7 @@ fn otherwise(weights: &Weights<'_>, weigh_in: &WeighIn, findings: &mut Vec<Findi
             )
             .at(reads.at, "read here")
             .harm("One of them is of another state of the thing, or was read wrongly; sums take the reading.")
-            .mend("Weigh it again, or say in quotes behind both in which state it was")
+            .mend("Weigh it again, or say in quotes after both in which state it was")
             .about(name.trim_matches('`').to_owned())
             .about(weigh_in.head.name.to_string()),
         );
@@ -544,7 +551,7 @@ fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
     let plan = weights.plan();
     let mut sheets: Vec<&WeighIn> = plan.weigh_ins.values().collect();
     sheets.sort_by_key(|weigh_in| weigh_in.dated.map(|said| said.value));
-    let mut before: BTreeMap<Vec<Weighed>, (&WeighIn, &Reads, Heft)> = BTreeMap::new();
+    let mut before: BTreeMap<Vec<Weighed>, (&WeighIn, &Reads, MassEstimate)> = BTreeMap::new();
     for weigh_in in sheets {
         for reads in &weigh_in.reads {
             let of_vehicle = |said: &Said<Weighed>| matches!(said.value, Weighed::Vehicle(_));
@@ -577,7 +584,7 @@ fn read_twice(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
                     .at(at, "read here")
                     .at(first.at, "read here before")
                     .harm("One of them is of another state of the thing, or was read wrongly; sums take the later one.")
-                    .mend("Weigh it again, or say in quotes behind both in which state it was")
+                    .mend("Weigh it again, or say in quotes after both in which state it was")
                     .about(name.trim_matches('`').to_owned())
                     .about(weigh_in.head.name.to_string())
                     .about(sheet.head.name.to_string()),
@@ -592,7 +599,7 @@ struct Read<'p> {
     sheet: &'p WeighIn,
     reads: &'p Reads,
     covers: BTreeSet<Weighed>,
-    heft: Heft,
+    estimate: MassEstimate,
 }
 
 /// Things that were read together once and otherwise another time: sums are compared where they are of the same things, and where the one lies
@@ -608,8 +615,8 @@ fn read_split(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
         let from = all.len();
         for reads in &sheet.reads {
             let of_vehicle = |said: &Said<Weighed>| matches!(said.value, Weighed::Vehicle(_));
-            let heft = weights::of_reads(plan, sheet, reads);
-            if let Some(heft) = heft.filter(|_| !reads.what.iter().any(of_vehicle)) {
+            let estimate = weights::of_reads(plan, sheet, reads);
+            if let Some(estimate) = estimate.filter(|_| !reads.what.iter().any(of_vehicle)) {
                 let covers = reads
                     .what
                     .iter()
@@ -618,7 +625,7 @@ fn read_split(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
                     sheet,
                     reads,
                     covers: covers.collect(),
-                    heft,
+                    estimate,
                 });
             }
         }
@@ -724,7 +731,7 @@ fn split_finding(plan: &Plan, now: &[&Read<'_>], before: &[&Read<'_>]) -> Option
     if (here == there && (assembly(now) || assembly(before))) || now.iter().any(|read| states(read)) {
         return None;
     }
-    let sum = |reads: &[&Read<'_>]| Heft::sum(reads.iter().map(|read| &read.heft));
+    let sum = |reads: &[&Read<'_>]| MassEstimate::sum(reads.iter().map(|read| &read.estimate));
     let (ours, theirs) = (sum(now), sum(before));
     let more = ours.minus(&theirs);
     let beyond = more.kg.abs() > more.expanded() + 1e-9;
@@ -793,7 +800,7 @@ fn split_finding(plan: &Plan, now: &[&Read<'_>], before: &[&Read<'_>]) -> Option
     } else {
         (
             "One of them is of another state of the things, or was read wrongly; sums take the later ones.",
-            "Weigh them again, in the same lots; or say in quotes behind both in which state they were",
+            "Weigh them again, in the same lots; or say in quotes after both in which state they were",
         )
     };
     for read in [first, earlier] {
@@ -806,7 +813,7 @@ fn split_finding(plan: &Plan, now: &[&Read<'_>], before: &[&Read<'_>]) -> Option
 }
 
 /// The sum of what the plan states as weighed, if it states it of all things of the line and in no other state.
-fn weighed_before(weights: &Weights<'_>, reads: &Reads) -> Option<Heft> {
+fn weighed_before(weights: &Weights<'_>, reads: &Reads) -> Option<MassEstimate> {
     let plan = weights.plan();
     let mut all = Vec::new();
     for said in &reads.what {
@@ -826,5 +833,5 @@ fn weighed_before(weights: &Weights<'_>, reads: &Reads) -> Option<Heft> {
         }
         all.push(weights::stated(&figure.value)?);
     }
-    (!all.is_empty()).then(|| Heft::sum(&all))
+    (!all.is_empty()).then(|| MassEstimate::sum(&all))
 }

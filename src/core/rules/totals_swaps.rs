@@ -79,7 +79,9 @@ pub(super) fn check(weights: &Weights<'_>, account: &Account, walk: &Walk, findi
     let unknown = more_off.unknown + more_on.unknown;
     let difference = more_off.known.kg - more_on.known.kg - less_off.known.kg + less_on.known.kg;
     let saved = account.saved();
-    let covers = saved.as_ref().map_or(0.0, crate::reckon::mass::Heft::expanded);
+    let covers = saved
+        .as_ref()
+        .map_or(0.0, crate::reckon::mass::MassEstimate::expanded);
     let beyond = difference.abs() > covers + 1e-9;
     if !beyond && unknown == 0 {
         return;

@@ -13,7 +13,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::source::Span;
 use crate::plan::model::{Id, Part, Plan, Step, WeighIn};
 use crate::reckon::closing;
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 use crate::reckon::polygon::Spot;
 use crate::walk::Walk;
 use crate::weights::Weights;
@@ -414,22 +414,27 @@ fn against_parts(weights: &Weights<'_>, walk: &Walk, weighings: &[Weighing], fin
 
 /// A way in which a sheet may have been filled in wrongly.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Slip {
+enum Misplaced {
     Ends,
     Sides,
     FrontSides,
     RearSides,
 }
 
-impl Slip {
-    const ALL: [Slip; 4] = [Slip::Ends, Slip::Sides, Slip::FrontSides, Slip::RearSides];
+impl Misplaced {
+    const ALL: [Misplaced; 4] = [
+        Misplaced::Ends,
+        Misplaced::Sides,
+        Misplaced::FrontSides,
+        Misplaced::RearSides,
+    ];
 
     fn word(self) -> &'static str {
         match self {
-            Slip::Ends => "front and rear are exchanged",
-            Slip::Sides => "left and right are exchanged",
-            Slip::FrontSides => "left and right of the front axle are exchanged",
-            Slip::RearSides => "left and right of the rear axle are exchanged",
+            Misplaced::Ends => "front and rear are exchanged",
+            Misplaced::Sides => "left and right are exchanged",
+            Misplaced::FrontSides => "left and right of the front axle are exchanged",
+            Misplaced::RearSides => "left and right of the rear axle are exchanged",
         }
     }
 
@@ -441,21 +446,21 @@ impl Slip {
             let front = (was.front_right, was.front_left);
             let rear = (was.rear_right, was.rear_left);
             match self {
-                Slip::Ends => {
+                Misplaced::Ends => {
                     (four.front_left, four.front_right) = (was.rear_left, was.rear_right);
                     (four.rear_left, four.rear_right) = (was.front_left, was.front_right);
                 }
-                Slip::Sides => {
+                Misplaced::Sides => {
                     (four.front_left, four.front_right) = front;
                     (four.rear_left, four.rear_right) = rear;
                 }
-                Slip::FrontSides => (four.front_left, four.front_right) = front,
-                Slip::RearSides => (four.rear_left, four.rear_right) = rear,
+                Misplaced::FrontSides => (four.front_left, four.front_right) = front,
+                Misplaced::RearSides => (four.rear_left, four.rear_right) = rear,
             }
             meant.axles = Some(four.axles());
             return Some(meant);
         }
-        let axles = meant.axles.as_mut().filter(|_| self == Slip::Ends)?;
+        let axles = meant.axles.as_mut().filter(|_| self == Misplaced::Ends)?;
         (axles.front, axles.rear) = (axles.rear, axles.front);
         Some(meant)
     }
@@ -505,7 +510,7 @@ fn centres(
     let (a, b) = (&plan.weigh_ins[first.id], &plan.weigh_ins[weighing.id]);
     let explains = |expected: Spot, own: Spot| fits(expected, own) == (true, true);
     let mut causes: Vec<String> = Vec::new();
-    for slip in Slip::ALL {
+    for slip in Misplaced::ALL {
         let here = slip
             .mended(weighing)
             .and_then(|meant| vehicle_weighings::centre(plan, &meant))
@@ -613,7 +618,7 @@ fn misplaced(
     let mut causes = Vec::new();
     for (&id, sign) in all {
         let part = &plan.parts[id];
-        let (Some(heft), Some(place)) = (weights.part(id), part.at) else {
+        let (Some(estimate), Some(place)) = (weights.part(id), part.at) else {
             continue;
         };
         let (behind, right) = (
@@ -626,18 +631,18 @@ fn misplaced(
         );
         let moved = |behind_by: f64, right_by: f64| {
             Spot::new(
-                expected.behind + sign * heft.kg * behind_by / mass,
-                expected.right + sign * heft.kg * right_by / mass,
+                expected.behind + sign * estimate.kg * behind_by / mass,
+                expected.right + sign * estimate.kg * right_by / mass,
             )
         };
         let slips = [
             (
                 moved(9.0 * behind, 0.0),
-                "the point in its place behind the front axle slipped",
+                "the decimal point of its place behind the front axle is wrong",
             ),
             (
                 moved(-0.9 * behind, 0.0),
-                "the point in its place behind the front axle slipped",
+                "the decimal point of its place behind the front axle is wrong",
             ),
             (
                 moved(-2.0 * behind, 0.0),
@@ -653,7 +658,7 @@ fn misplaced(
 }
 
 /// Parts that weigh about as much as the difference.
-fn fitting(weights: &Weights<'_>, moment: &Moment, difference: &Heft) -> String {
+fn fitting(weights: &Weights<'_>, moment: &Moment, difference: &MassEstimate) -> String {
     let plan = weights.plan();
     let all = moment
         .off_for_now
@@ -662,8 +667,8 @@ fn fitting(weights: &Weights<'_>, moment: &Moment, difference: &Heft) -> String 
         .chain(&moment.on_new);
     let mut near: Vec<(f64, Id<Part>)> = all
         .filter_map(|&id| {
-            let heft = weights.part(id)?;
-            let off = (heft.kg - difference.kg.abs()).abs();
+            let estimate = weights.part(id)?;
+            let off = (estimate.kg - difference.kg.abs()).abs();
             (off <= difference.expanded()).then_some((off, id))
         })
         .collect();

@@ -1,6 +1,6 @@
 //! The rule of the family **closing** on what a derived stage cannot work out: it is asked of the owner.
 
-use super::phrases::Telling;
+use super::phrases::Wording;
 use super::rule;
 use crate::base::finding::Finding;
 use crate::plan::model::{Id, InPlaceOf, Part};
@@ -15,7 +15,7 @@ rule!(
 );
 
 /// Words it.
-pub(super) fn no_way_back(tell: Telling<'_>) -> Finding {
+pub(super) fn no_way_back(tell: Wording<'_>) -> Finding {
     let step = tell.of.step.map_or("", |step| &*tell.plan.steps[step].head.name);
     let finding = match tell.first() {
         Subject::Joint(_) => {
@@ -62,7 +62,7 @@ pub(super) fn no_way_back(tell: Telling<'_>) -> Finding {
 }
 
 /// Nothing is in place of it.
-fn goes_for_good(tell: Telling<'_>, part: Id<Part>) -> bool {
+fn goes_for_good(tell: Wording<'_>, part: Id<Part>) -> bool {
     let taken = |place: &InPlaceOf| place.part == part && !place.if_renewed;
     !tell.plan.parts.values().any(|other| {
         other

@@ -599,8 +599,8 @@ impl Walker<'_> {
 
     pub fn falls_already(&self, part: Id<Part>) -> bool {
         self.state.parts[part]
-            .mute
-            .is_some_and(|mute| mute.grade == super::state::Grade::Falls)
+            .suppressed
+            .is_some_and(|suppressed| suppressed.grade == super::state::Grade::Falls)
     }
 
     pub fn both_off(&self, joint: Id<Joint>) -> bool {

@@ -53,7 +53,7 @@ impl Walker<'_> {
             let facts = &self.layout.parts[id];
             let state = self.state.parts[id];
             // A thing is never closed again by what a repair did to it.
-            let silenced = state.mended || state.mute.is_some();
+            let silenced = state.mended || state.suppressed.is_some();
             let here = (part.head.block, part.head.at);
             if let Some(old) = facts.in_place_of {
                 let waits = facts.if_renewed || self.is_on(old);

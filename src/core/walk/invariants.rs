@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::breaks::{Break, Broken, Moment, Subject};
-use super::state::{Grade, Holder, Mute, Opening};
-use super::walker::{Debt, Loss, Walker};
+use super::state::{Grade, Holder, Opening, Suppressed};
+use super::walker::{Loss, PendingFall, Walker};
 use crate::base::source::Span;
 use crate::plan::model::{Does, EnergyKind, Id, Joint, Part, Step};
 
@@ -57,7 +57,11 @@ impl Walker<'_> {
                 Loss::Part(part) => asked.push(*part),
             }
         }
-        let owed = |part: &Id<Part>| self.debts.iter().any(|debt| debt.parts.contains(part));
+        let owed = |part: &Id<Part>| {
+            self.pending
+                .iter()
+                .any(|pending_fall| pending_fall.parts.contains(part))
+        };
         asked.extend(changed.iter().copied().filter(|part| owed(part) || adrift(part)));
         asked.sort_unstable();
         asked.dedup();
@@ -66,13 +70,13 @@ impl Walker<'_> {
 
     /// Gives up the silence about what stands again. What fell can only stand again through what gained support.
     fn unmute(&mut self, gained: &[Id<Part>]) {
-        let muted = std::mem::take(&mut self.muted);
+        let suppressed_before = std::mem::take(&mut self.suppressed_before);
         let mut still = Vec::new();
-        for part in muted {
-            let Some(mute) = self.state.parts[part].mute else {
+        for part in suppressed_before {
+            let Some(suppressed) = self.state.parts[part].suppressed else {
                 continue;
             };
-            let stands = match mute.grade {
+            let stands = match suppressed.grade {
                 Grade::Falls => continue,
                 Grade::Swings => {
                     let steady = self.lacks(part).is_none() && self.by_one(part).is_none();
@@ -82,16 +86,16 @@ impl Walker<'_> {
                 Grade::OnPins => self.state.is_off(part) || !self.on_pins(part),
             };
             if stands {
-                self.set_part(part, |part| part.mute = None);
+                self.set_part(part, |part| part.suppressed = None);
             } else {
                 still.push(part);
             }
         }
-        self.muted.extend(still);
+        self.suppressed_before.extend(still);
         if self.state.fallen > 0 {
             self.stand_again(gained);
         }
-        // Giving up a mute changes no support.
+        // Giving up a suppressed changes no support.
         self.changed.clear();
     }
 
@@ -105,7 +109,7 @@ impl Walker<'_> {
         let mut seen: BTreeSet<Id<Part>> = open.iter().copied().collect();
         while let Some(here) = open.pop() {
             if self.is_muted(here, Grade::Falls) {
-                self.set_part(here, |part| part.mute = None);
+                self.set_part(here, |part| part.suppressed = None);
             }
             let mut next: Vec<Id<Part>> = self.view().tied(here).map(|(_, other)| other).collect();
             next.extend(self.view().hung_on(here));
@@ -118,32 +122,32 @@ impl Walker<'_> {
         }
     }
 
-    pub fn mute(&mut self, part: Id<Part>, told: usize, grade: Grade) {
+    pub fn suppressed(&mut self, part: Id<Part>, told: usize, grade: Grade) {
         let changed = self.changed.len();
         let listed = self.state.parts[part]
-            .mute
-            .is_some_and(|mute| mute.grade != Grade::Falls);
-        self.set_part(part, |part| part.mute = Some(Mute { told, grade }));
+            .suppressed
+            .is_some_and(|suppressed| suppressed.grade != Grade::Falls);
+        self.set_part(part, |part| part.suppressed = Some(Suppressed { told, grade }));
         if grade != Grade::Falls && !listed {
-            self.muted.push(part);
+            self.suppressed_before.push(part);
         }
         self.changed.truncate(changed);
     }
 
-    /// Mutes what a repair left without support.
+    /// Suppresses what a repair left without support.
     pub fn mute_what_falls(&mut self, part: Id<Part>) {
         if self.is_muted(part, Grade::Falls) {
             return;
         }
         for part in self.view().falling(part).into_iter().flatten() {
-            self.mute(part, TOLD_BEFORE, Grade::Falls);
+            self.suppressed(part, TOLD_BEFORE, Grade::Falls);
         }
     }
 
     fn is_muted(&self, part: Id<Part>, grade: Grade) -> bool {
         self.state.parts[part]
-            .mute
-            .is_some_and(|mute| mute.grade >= grade)
+            .suppressed
+            .is_some_and(|suppressed| suppressed.grade >= grade)
     }
 
     /// Tells what lost its support. With `hands` something light may be held without a word till the step ends.
@@ -158,20 +162,24 @@ impl Walker<'_> {
                 continue;
             };
             done.extend(&lost);
-            let owed = self.debts.iter().any(|debt| debt.parts.is_superset(&lost));
+            let owed = self
+                .pending
+                .iter()
+                .any(|pending_fall| pending_fall.parts.is_superset(&lost));
             let light = self.layout.lighter(lost.iter().copied(), self.layout.by_hand);
             if owed && light && hands {
                 continue;
             }
             let told = self.fall_of(&lost);
             if light && hands {
-                self.debts.push(Debt {
+                self.pending.push(PendingFall {
                     told,
                     parts: lost,
                     lead_since: None,
                 });
             } else {
-                self.debts.retain(|debt| !debt.parts.is_subset(&lost));
+                self.pending
+                    .retain(|pending_fall| !pending_fall.parts.is_subset(&lost));
                 self.tell_fall(told, &lost);
             }
         }
@@ -218,15 +226,18 @@ impl Walker<'_> {
         }
         let place = self.tell(told);
         for &part in lost {
-            self.mute(part, place, Grade::Falls);
+            self.suppressed(part, place, Grade::Falls);
         }
     }
 
     fn take_milder(&mut self, part: Id<Part>, grade: Grade, told: &mut Break) {
-        let Some(mute) = self.state.parts[part].mute.filter(|mute| mute.grade < grade) else {
+        let Some(suppressed) = self.state.parts[part]
+            .suppressed
+            .filter(|suppressed| suppressed.grade < grade)
+        else {
             return;
         };
-        if let Some(milder) = self.breaks.get_mut(mute.told)
+        if let Some(milder) = self.breaks.get_mut(suppressed.told)
             && let Some(old) = milder
         {
             told.began.get_or_insert(old.began.unwrap_or(old.at));
@@ -347,7 +358,7 @@ impl Walker<'_> {
                 .is_some_and(|need| need.over.is_some());
             told.mass_unknown = !told.grave && self.layout.parts[part].mass.is_none();
             let place = self.tell(told);
-            self.mute(part, place, Grade::Swings);
+            self.suppressed(part, place, Grade::Swings);
         }
     }
 
@@ -388,7 +399,7 @@ impl Walker<'_> {
             told.apart.push(Subject::Joint(joint));
             told.mass_unknown = self.layout.parts[part].mass.is_none();
             let place = self.tell(told);
-            self.mute(part, place, Grade::Swings);
+            self.suppressed(part, place, Grade::Swings);
         }
     }
 
@@ -464,7 +475,7 @@ impl Walker<'_> {
             match lead {
                 Some(parts) => {
                     let told = self.fall_of(&parts);
-                    self.debts.push(Debt {
+                    self.pending.push(PendingFall {
                         told,
                         parts,
                         lead_since: Some(self.nth),
@@ -501,8 +512,8 @@ impl Walker<'_> {
     }
 
     fn debts_fall_due(&mut self) {
-        for mut debt in std::mem::take(&mut self.debts) {
-            let lost: BTreeSet<Id<Part>> = debt
+        for mut pending_fall in std::mem::take(&mut self.pending) {
+            let lost: BTreeSet<Id<Part>> = pending_fall
                 .parts
                 .iter()
                 .copied()
@@ -511,18 +522,19 @@ impl Walker<'_> {
             if lost.is_empty() {
                 continue;
             }
-            debt.told
+            pending_fall
+                .told
                 .of
                 .retain(|subject| matches!(subject, Subject::Part(part) if lost.contains(part)));
-            let since = debt.lead_since.unwrap_or(self.nth);
+            let since = pending_fall.lead_since.unwrap_or(self.nth);
             if since == self.nth && self.may_hang(&lost) {
-                self.debts.push(Debt {
-                    told: debt.told,
+                self.pending.push(PendingFall {
+                    told: pending_fall.told,
                     parts: lost,
                     lead_since: Some(since),
                 });
             } else {
-                self.tell_fall(debt.told, &lost);
+                self.tell_fall(pending_fall.told, &lost);
             }
         }
     }
@@ -560,7 +572,7 @@ impl Walker<'_> {
             }
             self.take_milder(part, Grade::OnPins, &mut told);
             let place = self.tell(told);
-            self.mute(part, place, Grade::OnPins);
+            self.suppressed(part, place, Grade::OnPins);
         }
     }
 
@@ -581,8 +593,8 @@ impl Walker<'_> {
     /// What keeps the job from being left as it stands.
     pub fn unsafe_to_leave(&self) -> Vec<Subject> {
         let mut all = super::after::unsafe_to_leave(self.plan, self.view());
-        for debt in &self.debts {
-            all.extend(debt.told.of.iter().take(1).copied());
+        for pending_fall in &self.pending {
+            all.extend(pending_fall.told.of.iter().take(1).copied());
         }
         all
     }

@@ -575,8 +575,8 @@ impl Walker<'_> {
         }
         // What was told to fall is no load of anything.
         let falls = |part: &Id<Part>| {
-            let mute = self.state.parts[*part].mute;
-            mute.is_some_and(|mute| mute.grade == Grade::Falls)
+            let suppressed = self.state.parts[*part].suppressed;
+            suppressed.is_some_and(|suppressed| suppressed.grade == Grade::Falls)
         };
         all.into_iter().filter(|part| !falls(part)).collect()
     }

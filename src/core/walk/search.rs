@@ -174,8 +174,8 @@ impl<'a> Search<'a> {
             return Found::Nothing;
         }
         let falls = self.view.state.parts[next]
-            .mute
-            .is_some_and(|mute| mute.grade == Grade::Falls);
+            .suppressed
+            .is_some_and(|suppressed| suppressed.grade == Grade::Falls);
         // What is told to fall counts as borne for all others.
         if self.view.is_body(next) || (falls && !self.blind) {
             return Found::Ground;

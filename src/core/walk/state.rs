@@ -29,13 +29,13 @@ pub struct PartState {
     pub was_off: bool,
     /// Set so by a repair: silent until an act changes it rightly.
     pub mended: bool,
-    /// A finding stands for it; see [`Mute`].
-    pub mute: Option<Mute>,
+    /// A finding stands for it; see [`Suppressed`].
+    pub suppressed: Option<Suppressed>,
 }
 
 /// Why nothing more is told of a part that lost its support.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Mute {
+pub struct Suppressed {
     /// The finding, by its place in the list of breaks.
     pub told: usize,
     pub grade: Grade,
@@ -347,7 +347,10 @@ impl State {
     pub fn apply(&mut self, change: &Change) {
         match *change {
             Change::Part(id, _, new) => {
-                let falls = |part: &PartState| part.mute.is_some_and(|mute| mute.grade == Grade::Falls);
+                let falls = |part: &PartState| {
+                    part.suppressed
+                        .is_some_and(|suppressed| suppressed.grade == Grade::Falls)
+                };
                 self.fallen -= usize::from(falls(&self.parts[id]));
                 self.fallen += usize::from(falls(&new));
                 self.parts[id] = new;

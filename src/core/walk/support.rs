@@ -136,8 +136,8 @@ impl View<'_> {
                     continue;
                 }
                 let falls = self.state.parts[next]
-                    .mute
-                    .is_some_and(|mute| mute.grade == Grade::Falls);
+                    .suppressed
+                    .is_some_and(|suppressed| suppressed.grade == Grade::Falls);
                 // What is told to fall counts as borne for all others.
                 if (self.is_body(next) && !but.body) || (falls && !blind) {
                     return Ok(());

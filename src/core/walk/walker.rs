@@ -29,7 +29,7 @@ pub struct Kept {
 
 /// Something that has to be put right before a step ends.
 #[derive(Debug, Clone)]
-pub struct Debt {
+pub struct PendingFall {
     pub told: Break,
     pub parts: BTreeSet<Id<Part>>,
     /// It hangs by a lead, and may till the end of the step after this one.
@@ -80,9 +80,9 @@ pub struct Walker<'a> {
     pub adrift: BTreeSet<Id<Part>>,
     /// The same for the whole step.
     pub changed_in_step: BTreeSet<Id<Part>>,
-    pub debts: Vec<Debt>,
+    pub pending: Vec<PendingFall>,
     pub open_lines: Vec<OpenLine>,
-    pub muted: Vec<Id<Part>>,
+    pub suppressed_before: Vec<Id<Part>>,
     pub parted_in_step: Vec<Id<Joint>>,
     /// This step let something down.
     pub let_down: bool,
@@ -165,9 +165,9 @@ impl<'a> Walker<'a> {
             gained: false,
             adrift,
             changed_in_step: BTreeSet::new(),
-            debts: Vec::new(),
+            pending: Vec::new(),
             open_lines: Vec::new(),
-            muted: Vec::new(),
+            suppressed_before: Vec::new(),
             parted_in_step: Vec::new(),
             let_down: false,
             drained: BTreeSet::new(),

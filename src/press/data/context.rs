@@ -14,7 +14,7 @@ use crate::base::source::Span;
 use crate::binder::document::Document;
 use crate::compile::Compilation;
 use crate::plan::model::{Bearer, Head, Id, Load, Plan, Reading, Said, Step, Text, Thing, Weighed};
-use crate::reckon::mass::{Heft, Origin};
+use crate::reckon::mass::{MassEstimate, Origin};
 use crate::weights::Weights;
 
 /// A compilation on its way to data, with the numbers that its binder carries.
@@ -199,11 +199,11 @@ pub(super) fn fine(value: f64) -> Option<f64> {
     fine.is_finite().then_some(fine + 0.0)
 }
 
-pub(super) fn reckoned(heft: &Heft) -> Option<Reckoned> {
+pub(super) fn reckoned(estimate: &MassEstimate) -> Option<Reckoned> {
     Some(Reckoned {
-        mass_kg: fine(heft.kg)?,
-        uncertainty_kg: fine(heft.u())?,
-        origin: origin(heft.origin),
+        mass_kg: fine(estimate.kg)?,
+        uncertainty_kg: fine(estimate.u())?,
+        origin: origin(estimate.origin),
     })
 }
 

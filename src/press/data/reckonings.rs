@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::context::{Context, Reckoned, Ref, fine, reckoned};
 use super::money::{self, MoneyOf, WorthOf};
 use crate::analysis::account::{Entry, Reckoner, SwapAccount};
-use crate::analysis::wander::Standing;
+use crate::analysis::centre_path::Standing;
 use crate::plan::model::{Id, Step};
 use crate::reckon::mass::Total;
 use crate::reckon::polygon::Spot;
@@ -118,7 +118,7 @@ struct AccountOf<'a> {
 fn entries<'a>(context: &Context<'a>, entries: &[Entry]) -> Vec<EntryOf<'a>> {
     let entry = |entry: &Entry| EntryOf {
         of: context.weighed(entry.what),
-        mass: entry.heft.as_ref().and_then(reckoned),
+        mass: entry.estimate.as_ref().and_then(reckoned),
     };
     entries.iter().map(entry).collect()
 }
@@ -139,7 +139,7 @@ fn mass_account<'a>(context: &Context<'a>) -> AccountOf<'a> {
     let account = context.compilation.account();
     AccountOf {
         first: account.first().map(|first| FirstOf {
-            mass: reckoned(&first.heft),
+            mass: reckoned(&first.estimate),
             weigh_in: first.weigh_in.map(|id| &*plan.weigh_ins[id].head.name),
         }),
         swaps: account.swaps.iter().map(|one| swap(context, one)).collect(),
@@ -248,7 +248,7 @@ struct BalanceOf<'a> {
 
 fn standing<'a>(context: &Context<'a>, standing: &Standing) -> StandingOf<'a> {
     let worst = standing.rigid_most().unwrap_or_default();
-    let contact = |(nth, contact): (usize, &crate::analysis::wander::Contact)| ContactOf {
+    let contact = |(nth, contact): (usize, &crate::analysis::centre_path::Contact)| ContactOf {
         end: contact.end.word(),
         rig: contact.rig.map(|id| &*context.plan.rigs[id].head.name),
         at: spot(contact.at),

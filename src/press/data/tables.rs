@@ -15,7 +15,7 @@ use crate::analysis::account::Entry;
 use crate::analysis::work::OnJoint;
 use crate::plan::model::{Fixing, Id, Joint, Step, Text};
 use crate::plan::vocabulary::acts::OnJoints;
-use crate::reckon::mass::Heft;
+use crate::reckon::mass::MassEstimate;
 
 /// Where in the row of a mass account a figure stands.
 enum Column {
@@ -24,8 +24,8 @@ enum Column {
     Saved,
 }
 
-fn figures(heft: Option<&Heft>, column: &Column) -> [Cell; 5] {
-    let kg = || Cell::number(heft.and_then(|heft| fine(heft.kg)));
+fn figures(estimate: Option<&MassEstimate>, column: &Column) -> [Cell; 5] {
+    let kg = || Cell::number(estimate.and_then(|estimate| fine(estimate.kg)));
     let [off, on, saved] = match column {
         Column::Off => [kg(), Cell::Empty, Cell::Empty],
         Column::On => [Cell::Empty, kg(), Cell::Empty],
@@ -35,8 +35,8 @@ fn figures(heft: Option<&Heft>, column: &Column) -> [Cell; 5] {
         off,
         on,
         saved,
-        Cell::number(heft.and_then(|heft| fine(heft.expanded()))),
-        Cell::text(heft.map_or("not known", |heft| origin(heft.origin))),
+        Cell::number(estimate.and_then(|estimate| fine(estimate.expanded()))),
+        Cell::text(estimate.map_or("not known", |estimate| origin(estimate.origin))),
     ]
 }
 
@@ -64,7 +64,7 @@ pub(super) fn mass_account(context: &Context<'_>) -> Vec<u8> {
                 Cell::text(context.weighed(entry.what).name),
                 Cell::text(context.called(entry.what)),
             ];
-            row.extend(figures(entry.heft.as_ref(), column));
+            row.extend(figures(entry.estimate.as_ref(), column));
             row
         };
         rows.extend(swap.off.iter().map(|one| entry(one, &Column::Off)));

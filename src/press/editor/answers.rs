@@ -254,7 +254,7 @@ pub(super) fn answer(
     let words = Words::of(server, planned);
     let desk = planned.desk();
     let byte = at.position.map(|position| words.byte(source, position));
-    let place = || byte.ok_or((Code::InvalidParams, "A position is wanted.".to_owned()));
+    let place = || byte.ok_or((Code::InvalidParams, "The request has no position.".to_owned()));
     let quiet = |value: Value| Ok((value, Vec::new()));
     let refused = |why: String| (Code::RequestFailed, why);
     match method {

@@ -1,4 +1,4 @@
-//! The vehicle from above, front at the top, to scale: what it stands on, the polygon of that, and how the centre wanders from stage to
+//! The vehicle from above, front at the top, to scale: what it stands on, the polygon of that, and how the centre moves from stage to
 //! stage, each with an ellipse of what it is known to. Knows places in mm, no plan.
 
 use super::Drawing;
@@ -137,7 +137,7 @@ pub fn draw(view: &View) -> Option<Drawing> {
             )
         }
         Some(margin) => format!("The centre lies {} outside {stands} {}", mm(margin), view.when),
-        None => "How the centre wanders".to_owned(),
+        None => "How the centre moves".to_owned(),
     };
     let side = |right: f64| {
         let side = if right < 0.0 { "left" } else { "right" };

@@ -4,8 +4,8 @@ use super::super::model::{
     Bearer, Direction, Does, End, Extent, Fixings, FreeName, Id, Joint, Load, Measured, OpeningAct, Reading,
     Said, Thing, Workpiece,
 };
+use super::super::plan_error::PlanError;
 use super::super::scope::Entity;
-use super::super::slip::Slip;
 use super::super::vocabulary::acts::ActKind;
 use super::amounts::{choice, count, number, optional_text, quantity, text, time};
 use super::block::{Read, Reader, expected};
@@ -255,7 +255,7 @@ impl<'a> Reader<'a> {
                 return Ok(all);
             }
             if cursor.at_end() {
-                return Err(Box::new(Slip::ListCutShort { at: cursor.last() }));
+                return Err(Box::new(PlanError::ListCutShort { at: cursor.last() }));
             }
         }
     }
@@ -482,7 +482,7 @@ pub(super) fn measured(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Reading
         Some(value) => Ok(Said::new(Reading::Is(value), start.to(cursor.last()))),
         None => {
             let bare = number(cursor, "a figure with its unit, or `to come`", form)?;
-            Err(Box::new(Slip::BareNumber {
+            Err(Box::new(PlanError::BareNumber {
                 at: bare.at,
                 number: bare.value.to_string(),
                 wants: Dimension::Length,

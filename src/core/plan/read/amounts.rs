@@ -4,7 +4,7 @@
 use super::super::model::{
     FrontRear, MassFigure, Money, Origin, Paid, Place, Rate, Reading, Said, Text, Thread, TimeFigure,
 };
-use super::super::slip::Slip;
+use super::super::plan_error::PlanError;
 use super::super::vocabulary::other_words::ORIGINS_READ_AS;
 use super::block::{Read, Reader, expected, nearest, quoted};
 use super::weighings::date;
@@ -109,7 +109,7 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
         if let Some(slip) = decimal_comma(cursor, number.value, at) {
             return Err(Box::new(slip));
         }
-        let bare = Slip::BareNumber {
+        let bare = PlanError::BareNumber {
             at,
             number: number.value.to_string(),
             wants: D::DIMENSION,
@@ -117,7 +117,7 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
         if !unit::meanings(cursor.peek()).is_empty() {
             let unit = cursor.peek().to_owned();
             cursor.skip(1);
-            return Err(Box::new(Slip::WrongUnit {
+            return Err(Box::new(PlanError::WrongUnit {
                 at: at.to(cursor.last()),
                 unit,
                 wants: D::DIMENSION,
@@ -131,7 +131,7 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
         let (unit, unit_at) = cursor
             .glued()
             .map_or((String::new(), at), |(word, at)| (word.to_owned(), at));
-        return Err(Box::new(Slip::WrongUnit {
+        return Err(Box::new(PlanError::WrongUnit {
             at: at.to(unit_at),
             unit,
             wants: D::DIMENSION,
@@ -141,7 +141,7 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
     let at = at.to(cursor.last());
     match Quantity::new(number.value, id) {
         Some(quantity) => Ok(Said::new(quantity, at)),
-        None => Err(Box::new(Slip::WrongUnit {
+        None => Err(Box::new(PlanError::WrongUnit {
             at,
             unit: id.unit().symbol.to_owned(),
             wants: D::DIMENSION,
@@ -151,7 +151,7 @@ pub fn quantity<D: Measures>(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Q
 }
 
 /// A comma between two figures without a space is a decimal mark of another language.
-fn decimal_comma(cursor: &Cursor<'_>, before: Number, at: Span) -> Option<Slip> {
+fn decimal_comma(cursor: &Cursor<'_>, before: Number, at: Span) -> Option<PlanError> {
     let mut probe = cursor.clone();
     let comma = probe.here();
     if comma.start != at.end || !probe.comma() {
@@ -160,7 +160,7 @@ fn decimal_comma(cursor: &Cursor<'_>, before: Number, at: Span) -> Option<Slip> 
     let next = probe.here();
     let digits = probe.peek();
     let figure = probe.kind() == Some(TokenKind::Number) && digits.bytes().all(|byte| byte.is_ascii_digit());
-    (figure && next.start == comma.end).then(|| Slip::DecimalComma {
+    (figure && next.start == comma.end).then(|| PlanError::DecimalComma {
         at: at.to(next),
         meant: format!("{before}.{digits}"),
     })
@@ -209,11 +209,11 @@ fn middle(low: Number, high: Number) -> String {
 
 /// A range of masses is no figure. As likely anywhere in it as elsewhere, its standard deviation is half its width over the root of
 /// three: JCGM 100:2008, 4.3.7.
-fn mass_range(cursor: &Cursor<'_>) -> Option<Slip> {
+fn mass_range(cursor: &Cursor<'_>) -> Option<PlanError> {
     let (low, high, unit, at) = range::<crate::base::quantity::OfMass>(cursor)?;
     let deviation = (high.value() - low.value()) / 2.0 / 3.0_f64.sqrt();
     let decimals = usize::from(low.decimals.max(high.decimals)) + 1;
-    Some(Slip::Otherwise {
+    Some(PlanError::Otherwise {
         at,
         what: "a mass between two figures is written as the middle and one standard deviation",
         meant: format!("{} +- {deviation:.decimals$} {unit}", middle(low, high)),
@@ -221,10 +221,10 @@ fn mass_range(cursor: &Cursor<'_>) -> Option<Slip> {
 }
 
 /// A torque, or a time, between two figures is written as a likely one and both in brackets.
-pub fn bracketed<D: Measures>(cursor: &Cursor<'_>, what: &'static str) -> Option<Slip> {
+pub fn bracketed<D: Measures>(cursor: &Cursor<'_>, what: &'static str) -> Option<PlanError> {
     let (low, high, unit, at) = range::<D>(cursor)?;
     let meant = format!("{} {unit} ({low} to {high})", middle(low, high));
-    Some(Slip::Otherwise { at, what, meant })
+    Some(PlanError::Otherwise { at, what, meant })
 }
 
 /// A mass with what follows `+-`: `63.4 +- 0.2 kg`, `63.4 kg +- 200 g`.
@@ -320,14 +320,14 @@ fn hours_and_minutes(cursor: &mut Cursor<'_>) -> Option<Said<Time>> {
 }
 
 /// `1:30` is an hour of the day.
-fn clock_time(cursor: &Cursor<'_>) -> Option<Slip> {
+fn clock_time(cursor: &Cursor<'_>) -> Option<PlanError> {
     let mut probe = cursor.clone();
     let (kind, hours, at) = probe.take()?;
     probe.eat_kind(TokenKind::Colon)?;
     let (next, minutes, end) = probe.take()?;
     let figures = kind == TokenKind::Number && next == TokenKind::Number && minutes.len() == 2;
     let at = probe.eat("h").map_or(at.to(end), |unit| at.to(unit));
-    figures.then(|| Slip::Otherwise {
+    figures.then(|| PlanError::Otherwise {
         at,
         what: "a colon stands in an hour of the day; a time that something takes has units",
         meant: format!("{hours} h {minutes} min"),
@@ -558,7 +558,7 @@ impl<'a> Reader<'a> {
                 (&mut right, side(false))
             } else if cursor.eat("outboard").is_some() {
                 let Some(left) = self.tag.as_ref().and_then(|tag| tag.left) else {
-                    return Err(Box::new(Slip::Unreadable {
+                    return Err(Box::new(PlanError::Unreadable {
                         at: cursor.last(),
                         expected: "`left` or `right`: only a block for each side or corner has an outboard"
                             .to_owned(),
@@ -573,7 +573,7 @@ impl<'a> Reader<'a> {
                 return Err(expected(cursor, what, form));
             };
             if slot.replace(value).is_some() {
-                return Err(Box::new(Slip::Unreadable {
+                return Err(Box::new(PlanError::Unreadable {
                     at: length.at.to(cursor.last()),
                     expected: "each direction once".to_owned(),
                     form: form.to_owned(),

@@ -3,8 +3,8 @@
 use super::super::declare::Declared;
 use super::super::model::{DriveKind, Figure, Head, JointKind, Note, Said, Text};
 use super::super::named::Mention;
+use super::super::plan_error::{FigureFault, NoteFault, PlanError};
 use super::super::scope::{Entity, Scope, Tag};
-use super::super::slip::{FigureFault, NoteFault, Slip};
 use super::super::vocabulary::other_words::{own_word, read_as};
 use super::names::Want;
 use crate::base::picture::{PictureFile, PictureFound, Pictures};
@@ -14,7 +14,7 @@ use crate::syntax::shapes::{self, BlockKind, Keyword, Often, Shape};
 use crate::syntax::tree::{Statement, TokenKind};
 
 /// A statement that could not be read: why, for the caller to note.
-pub type Read<T> = Result<T, Box<Slip>>;
+pub type Read<T> = Result<T, Box<PlanError>>;
 
 /// What every reader looks up.
 #[derive(Clone, Copy)]
@@ -31,7 +31,7 @@ pub struct Reader<'a> {
     pub world: World<'a>,
     pub block: &'a Declared<'a>,
     pub tag: Option<Tag>,
-    pub slips: Vec<Slip>,
+    pub slips: Vec<PlanError>,
     pub mentions: Vec<Mention>,
     pub found_pictures: Vec<PictureFile>,
     /// Slips of statements that another block made are told there.
@@ -54,7 +54,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub fn slip(&mut self, slip: Slip) {
+    pub fn slip(&mut self, slip: PlanError) {
         if !self.inherited {
             self.slips.push(slip);
         }
@@ -147,7 +147,7 @@ impl<'a> Reader<'a> {
                 && shape.often == Often::Once
             {
                 let at = cursor.statement();
-                self.slip(Slip::SaidTwice {
+                self.slip(PlanError::SaidTwice {
                     at,
                     first,
                     words: shape.words.to_owned(),
@@ -226,7 +226,7 @@ impl<'a> Reader<'a> {
             return None;
         }
         if cursor.kind() == Some(TokenKind::OpenText) {
-            self.slip(Slip::OpenText { at: cursor.here() });
+            self.slip(PlanError::OpenText { at: cursor.here() });
             return None;
         }
         let probe = cursor.clone();
@@ -254,11 +254,11 @@ impl<'a> Reader<'a> {
             return Err(Box::new(slip));
         }
         Err(Box::new(match cursor.kind() {
-            Some(TokenKind::OpenText) => Slip::OpenText { at: cursor.here() },
+            Some(TokenKind::OpenText) => PlanError::OpenText { at: cursor.here() },
             Some(TokenKind::Comma) if cursor.kind_ahead(1).is_none() => {
-                Slip::ListCutShort { at: cursor.here() }
+                PlanError::ListCutShort { at: cursor.here() }
             }
-            kind => Slip::Unreadable {
+            kind => PlanError::Unreadable {
                 at: cursor.rest(),
                 expected: left_over(
                     if kind == Some(TokenKind::Name) && shape.form.contains(", ") {
@@ -290,7 +290,7 @@ impl<'a> Reader<'a> {
         let at = cursor.statement();
         let text = note_text(self.block.file, cursor);
         if let Some(why) = (self.world.judge_note)(&text) {
-            self.slip(Slip::NoteRefused { at, why });
+            self.slip(PlanError::NoteRefused { at, why });
             return None;
         }
         (!text.trim().is_empty()).then(|| Note {
@@ -323,7 +323,7 @@ impl<'a> Reader<'a> {
                 self.mention_known(name, at);
                 Ok(Some(place))
             }
-            Some((_, lender)) => Err(Box::new(Slip::WrongKind {
+            Some((_, lender)) => Err(Box::new(PlanError::WrongKind {
                 name: name.to_owned(),
                 at,
                 is: super::names::kind_words(if in_part { BlockKind::Joint } else { lender.kind }),
@@ -346,7 +346,7 @@ impl<'a> Reader<'a> {
             .ok_or_else(|| expected(cursor, "a file's name in quotes", form))?;
         let caption = cursor.text().map(|(text, _)| Text::from(text));
         let alt = cursor.text().map(|(text, _)| Text::from(text));
-        let missing = |why| Slip::MissingFigure {
+        let missing = |why| PlanError::MissingFigure {
             at: file_at,
             file: file.to_owned(),
             why,
@@ -403,13 +403,13 @@ fn is_first_drive(keyword: Keyword) -> bool {
 
 /// A text that opened with a straight quote, went on over a curly one that was to close it, and ended where the next text opens.
 #[must_use]
-pub fn closed_otherwise(file: &Source, cursor: &Cursor<'_>) -> Option<Slip> {
+pub fn closed_otherwise(file: &Source, cursor: &Cursor<'_>) -> Option<PlanError> {
     let last = cursor.last();
     let text = file.slice(last.start, last.end);
     let curly = text.starts_with('"').then(|| text.find(['”', '“'])).flatten()?;
     let sign = text.get(curly..)?.chars().next().filter(|sign| *sign == '”')?;
     let start = last.start + u32::try_from(curly).ok()?;
-    Some(Slip::Otherwise {
+    Some(PlanError::Otherwise {
         at: Span::new(last.source, start, start + u32::try_from(sign.len_utf8()).ok()?),
         what: "this text opens with a straight quote and closes with a curly one",
         meant: "\"".to_owned(),
@@ -418,10 +418,10 @@ pub fn closed_otherwise(file: &Source, cursor: &Cursor<'_>) -> Option<Slip> {
 
 /// A statement that is not of its form.
 #[must_use]
-pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<Slip> {
+pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<PlanError> {
     Box::new(match cursor.kind() {
-        Some(TokenKind::OpenText) => Slip::OpenText { at: cursor.here() },
-        _ => Slip::Unreadable {
+        Some(TokenKind::OpenText) => PlanError::OpenText { at: cursor.here() },
+        _ => PlanError::Unreadable {
             at: cursor.here(),
             expected: what.to_owned(),
             form: form.to_owned(),
@@ -429,10 +429,10 @@ pub fn expected(cursor: &Cursor<'_>, what: &str, form: &str) -> Box<Slip> {
     })
 }
 
-fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
+fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> PlanError {
     let word = cursor.peek();
     if BlockKind::of_word(word).is_some() {
-        return Slip::Unreadable {
+        return PlanError::Unreadable {
             at: cursor.here(),
             expected: format!("`{word}` at the left edge, where it opens a block"),
             form: String::new(),
@@ -443,7 +443,7 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
             BlockKind::Step => "an act by its own word; ".to_owned(),
             _ => format!("a statement of {} block by its own word; ", kind.with_article()),
         };
-        return Slip::Unreadable {
+        return PlanError::Unreadable {
             at: cursor.here(),
             expected: format!("{what}for `{word}` write {own}"),
             form: String::new(),
@@ -477,14 +477,14 @@ fn unknown_statement(kind: BlockKind, cursor: &Cursor<'_>) -> Slip {
                     words.push(word);
                 }
             }
-            Slip::Misspelt {
+            PlanError::Misspelt {
                 at,
                 block: kind,
                 shape,
                 words,
             }
         }
-        None => Slip::UnknownStatement {
+        None => PlanError::UnknownStatement {
             at,
             expected: elsewhere().map_or(expected.clone(), |words| format!("{expected}; {words}")),
             block: kind,

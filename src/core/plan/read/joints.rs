@@ -5,8 +5,8 @@ use super::super::model::{
     Content, Drive, DriveKind, End, Fixing, FixingKind, Head, Joint, JointKind, Pattern, Reach, ReachFrom,
     Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure, Washers,
 };
+use super::super::plan_error::PlanError;
 use super::super::scope::Entity;
-use super::super::slip::Slip;
 use super::super::vocabulary::drives::Size;
 use super::super::vocabulary::other_words::read_as;
 use super::amounts::{choice, count, money, number, optional_text, paid, quantity, text, thread};
@@ -66,7 +66,7 @@ impl<'a> Reader<'a> {
                 && shape.often == Often::Once
             {
                 let words = shape.words.to_owned();
-                self.slip(Slip::SaidTwice { at, first, words });
+                self.slip(PlanError::SaidTwice { at, first, words });
                 continue;
             }
             // That it carries goes without saying, and may be said.
@@ -250,7 +250,7 @@ impl<'a> Reader<'a> {
         match (joint.of, said.value) {
             (Some(first), second) if first.value == second => {}
             (Some(first), Content::Energy(_)) if matches!(first.value, Content::Energy(_)) => {
-                self.slip(Slip::SaidTwice {
+                self.slip(PlanError::SaidTwice {
                     at: said.at,
                     first: first.at,
                     words: "of ENERGY".to_owned(),
@@ -291,7 +291,7 @@ impl<'a> Reader<'a> {
                 return Err(expected(cursor, "a thread, such as M10x1.25 or 3/8-16", form));
             };
             let Some(thread) = thread(word) else {
-                return Err(Box::new(Slip::Unreadable {
+                return Err(Box::new(PlanError::Unreadable {
                     at,
                     expected: "a thread, such as M10x1.25, M10x1.25x45 or 3/8-16".to_owned(),
                     form: form.to_owned(),

@@ -1,8 +1,8 @@
 //! Names within statements: single ones and lists, for the side that the block is read for.
 
 use super::super::model::{Id, Joint, Load, Part, Said, Seat, Thing, Weighed, Workpiece};
+use super::super::plan_error::PlanError;
 use super::super::scope::{Answer, Entity, Entry};
-use super::super::slip::Slip;
 use super::block::{Read, Reader, expected};
 use crate::base::source::Span;
 use crate::syntax::cursor::Cursor;
@@ -131,8 +131,8 @@ pub fn kind_words(kind: BlockKind) -> &'static str {
 impl<'a> Reader<'a> {
     /// A name that nothing declares. What looks like it is found when all blocks are read.
     #[must_use]
-    pub fn unknown(&self, name: &str, at: Span, want: Want) -> Slip {
-        Slip::UnknownName {
+    pub fn unknown(&self, name: &str, at: Span, want: Want) -> PlanError {
+        PlanError::UnknownName {
             name: name.to_owned(),
             at,
             also: Vec::new(),
@@ -178,7 +178,7 @@ impl<'a> Reader<'a> {
                 }
                 let block_sides = self.block.each.map(super::super::scope::Each::words);
                 let slip = match block_sides {
-                    Some(block_sides) => Slip::SidesOutOfStep {
+                    Some(block_sides) => PlanError::SidesOutOfStep {
                         at,
                         name: name.to_owned(),
                         block_sides,
@@ -195,7 +195,7 @@ impl<'a> Reader<'a> {
                             .family(name)
                             .and_then(|f| f.members.first())
                             .map(|e| e.at);
-                        Slip::UnknownName {
+                        PlanError::UnknownName {
                             name: name.to_owned(),
                             at,
                             also: Vec::new(),
@@ -227,7 +227,7 @@ impl<'a> Reader<'a> {
         if want.takes(entry.entity) {
             return Some(Said::new(entry.entity, at));
         }
-        self.slip(Slip::WrongKind {
+        self.slip(PlanError::WrongKind {
             name: name.to_owned(),
             at,
             is: entry.entity.words(),
@@ -251,7 +251,7 @@ impl<'a> Reader<'a> {
         let at = many.to(at);
         let Some(family) = self.world.scope.family(name) else {
             self.mention(named, None, want);
-            self.slip(Slip::UnknownName {
+            self.slip(PlanError::UnknownName {
                 name: name.to_owned(),
                 at,
                 also: Vec::new(),
@@ -280,7 +280,7 @@ impl<'a> Reader<'a> {
                 return Ok(all);
             }
             if cursor.at_end() || self.runs_into_a_statement(cursor) {
-                return Err(Box::new(Slip::ListCutShort { at: cursor.last() }));
+                return Err(Box::new(PlanError::ListCutShort { at: cursor.last() }));
             }
         }
     }

@@ -4,8 +4,8 @@ use super::super::model::{
     About, AxleSplit, Calendar, ClassWith, End, House, Ink, Paper, Said, Sides, Spelling, Starts, Target,
     Text, Units,
 };
+use super::super::plan_error::PlanError;
 use super::super::scope::Entity;
-use super::super::slip::Slip;
 use super::amounts::{choice, money, quantity, rate, text};
 use super::block::{Read, Reader, expected};
 use super::days::works;
@@ -238,7 +238,7 @@ fn language(cursor: &mut Cursor<'_>, form: &str) -> Read<Said<Text>> {
         return Ok(Said::new(tag.into(), at));
     }
     *cursor = start;
-    Err(Box::new(Slip::Unreadable {
+    Err(Box::new(PlanError::Unreadable {
         at,
         expected: "a language, such as en-GB or en-US".to_owned(),
         form: form.to_owned(),

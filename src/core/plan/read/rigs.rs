@@ -51,7 +51,7 @@ fn hire(supply: &mut Supply, cursor: &mut Cursor<'_>, form: &str) -> Read<()> {
             if cursor.eat("a day").is_none() {
                 return Err(expected(
                     cursor,
-                    "`a day` behind what a day of hire costs; what all of it costs is said by `cost`",
+                    "`a day` after what a day of hire costs; what all of it costs is said by `cost`",
                     form,
                 ));
             }

@@ -87,7 +87,7 @@ impl<'a> Reader<'a> {
         for statement in self.block.body() {
             let cursor = self.block.cursor(statement);
             let at = cursor.statement();
-            self.slip(super::super::slip::Slip::Unreadable {
+            self.slip(super::super::plan_error::PlanError::Unreadable {
                 at,
                 expected: "nothing below `parts`: a part with statements has a block of its own".to_owned(),
                 form: BlockKind::Part.form().to_owned(),

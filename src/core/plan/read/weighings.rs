@@ -5,7 +5,7 @@ use super::super::model::{
     Accept, Corners, Damaged, Driver, End, Fitted, FixingKind, FrontRear, How, Log, LogSteps, MeasuredThen,
     Reading, Reads, Said, Spoilt, Stopped, StoppedAt, Swap, Tare, Text, Waiting, WeighIn,
 };
-use super::super::slip::Slip;
+use super::super::plan_error::PlanError;
 use super::acts::{free_name, measured};
 use super::amounts::{
     choice, count, front_rear, mass_with_give, optional_text, quantity, reading, text, time,
@@ -412,7 +412,7 @@ impl<'a> Reader<'a> {
             .ok_or_else(|| expected(cursor, "`because` and the reason", form))?;
         let because = text(cursor, "the reason, in quotes", form)?;
         if because.value.trim().is_empty() {
-            return Err(Box::new(Slip::Unreadable {
+            return Err(Box::new(PlanError::Unreadable {
                 at: because.at,
                 expected: "a reason that the binder can print".to_owned(),
                 form: form.to_owned(),

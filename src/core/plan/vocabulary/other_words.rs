@@ -159,7 +159,7 @@ pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
     (
         BlockKind::Part,
         "torque",
-        "it behind `fixed to THING by bolts 4 x M10x1.25`, or in a joint block",
+        "it after `fixed to THING by bolts 4 x M10x1.25`, or in a joint block",
     ),
     (BlockKind::Joint, "rivets", "`riveted`, and how many: `count 24`"),
     (BlockKind::Joint, "rivet", "`riveted`, and how many: `count 24`"),

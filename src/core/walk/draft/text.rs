@@ -76,10 +76,7 @@ impl Draft {
             if self.joints == 1 { "joint" } else { "joints" }
         );
         match self.after {
-            Some(step) => text.push_str(&format!(
-                "# To stand behind step {}.\n",
-                plan.steps[step].head.name
-            )),
+            Some(step) => text.push_str(&format!("# Goes after step {}.\n", plan.steps[step].head.name)),
             None => text.push_str("# Begins with the machine as it was found.\n"),
         }
         if plan.about.as_ref().is_some_and(|about| about.stages.is_some()) {

@@ -1,4 +1,4 @@
-//! How the centre of what is on the vehicle wanders through the work, and what it stands on meanwhile: one entry for each act that changes
+//! How the centre of what is on the vehicle moves through the work, and what it stands on meanwhile: one entry for each act that changes
 //! either. Fed by the changes that the walk tells, so that nothing is summed again. Reckons by `reckon/`; knows no wording.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -221,7 +221,7 @@ pub struct Borne {
 
 /// The walk of the centre, from the state in which the job was found. None where the first weighing does not tell the centre.
 #[must_use]
-pub fn wander(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
+pub fn standings(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
     let plan = weights.plan();
     let weighings = vehicle_weighings::all(plan);
     let first = balance::first_with_centre(plan, &weighings)?;
@@ -234,7 +234,7 @@ pub fn wander(weights: &Weights<'_>, walk: &Walk) -> Option<Vec<Standing>> {
 #[must_use]
 pub fn borne(weights: &Weights<'_>, walk: &Walk, account: &Account) -> Option<Vec<Borne>> {
     let first = account.first()?;
-    let balance = Balance::of_mass(weights, &first.heft)?;
+    let balance = Balance::of_mass(weights, &first.estimate)?;
     let then = account::state_at(weights.plan(), walk, first.when)?;
     Some(follow(balance, &then, weights, walk, |walker, event, _| {
         let event = event?;

@@ -7,7 +7,7 @@ use crate::syntax::shapes::{BlockKind, Shape};
 
 /// One thing wrong, before it is worded.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Slip {
+pub enum PlanError {
     /// A line that opens no kind of block.
     UnknownBlock {
         at: Span,
@@ -212,27 +212,27 @@ pub enum Slip {
     },
 }
 
-impl Slip {
+impl PlanError {
     /// Whether a statement or block was left out that may have mentioned a name.
     #[must_use]
     pub fn loses_a_mention(&self) -> bool {
         matches!(
             self,
-            Slip::UnknownBlock { .. }
-                | Slip::Unreadable { .. }
-                | Slip::Misspelt { .. }
-                | Slip::UnknownStatement { .. }
-                | Slip::NoBlock { .. }
-                | Slip::OpenText { .. }
-                | Slip::ListCutShort { .. }
-                | Slip::BareNumber { .. }
-                | Slip::DecimalComma { .. }
-                | Slip::Otherwise { .. }
-                | Slip::WrongUnit { .. }
-                | Slip::SaidTwice { .. }
-                | Slip::BadName { .. }
-                | Slip::UnknownName { .. }
-                | Slip::HiddenCharacter { .. }
+            PlanError::UnknownBlock { .. }
+                | PlanError::Unreadable { .. }
+                | PlanError::Misspelt { .. }
+                | PlanError::UnknownStatement { .. }
+                | PlanError::NoBlock { .. }
+                | PlanError::OpenText { .. }
+                | PlanError::ListCutShort { .. }
+                | PlanError::BareNumber { .. }
+                | PlanError::DecimalComma { .. }
+                | PlanError::Otherwise { .. }
+                | PlanError::WrongUnit { .. }
+                | PlanError::SaidTwice { .. }
+                | PlanError::BadName { .. }
+                | PlanError::UnknownName { .. }
+                | PlanError::HiddenCharacter { .. }
         )
     }
 
@@ -241,15 +241,15 @@ impl Slip {
     pub fn stops_the_walk(&self) -> bool {
         !matches!(
             self,
-            Slip::NeverUsed { .. }
-                | Slip::NoSteps { .. }
-                | Slip::NoVehicle { .. }
-                | Slip::NoPlan { .. }
-                | Slip::TwoPlans { .. }
-                | Slip::MissingFigure { .. }
-                | Slip::NoteRefused { .. }
-                | Slip::NoLetter { .. }
-                | Slip::Lacks { .. }
+            PlanError::NeverUsed { .. }
+                | PlanError::NoSteps { .. }
+                | PlanError::NoVehicle { .. }
+                | PlanError::NoPlan { .. }
+                | PlanError::TwoPlans { .. }
+                | PlanError::MissingFigure { .. }
+                | PlanError::NoteRefused { .. }
+                | PlanError::NoLetter { .. }
+                | PlanError::Lacks { .. }
         )
     }
 
@@ -257,42 +257,42 @@ impl Slip {
     #[must_use]
     pub fn place(&self) -> Option<Span> {
         match self {
-            Slip::UnknownBlock { at, .. }
-            | Slip::Unreadable { at, .. }
-            | Slip::Misspelt { at, .. }
-            | Slip::UnknownStatement { at, .. }
-            | Slip::NoBlock { at }
-            | Slip::NotText { at, .. }
-            | Slip::OpenText { at }
-            | Slip::HiddenCharacter { at, .. }
-            | Slip::NoLetter { at, .. }
-            | Slip::ListCutShort { at }
-            | Slip::BareNumber { at, .. }
-            | Slip::DecimalComma { at, .. }
-            | Slip::Otherwise { at, .. }
-            | Slip::WrongUnit { at, .. }
-            | Slip::SaidTwice { at, .. }
-            | Slip::NoteRefused { at, .. }
-            | Slip::BadName { at, .. }
-            | Slip::UnknownName { at, .. }
-            | Slip::WrongKind { at, .. }
-            | Slip::SidesOutOfStep { at, .. }
-            | Slip::JointToItself { at, .. }
-            | Slip::StageNotListed { at, .. }
-            | Slip::StepsWithoutStage { at, .. }
-            | Slip::MissingFigure { at, .. }
-            | Slip::NeverUsed { at, .. }
-            | Slip::CannotReverse { at, .. }
-            | Slip::Lacks { at, .. } => Some(*at),
-            Slip::SameName { second, .. }
-            | Slip::StageListedTwice { second, .. }
-            | Slip::TwoPlans { second, .. } => Some(*second),
-            Slip::Overlap { second, .. } => Some(second.1),
-            Slip::SameAsRing { names } | Slip::ContainsItself { names } | Slip::RestsRound { names } => {
-                names.first().map(|(_, at)| *at)
-            }
-            Slip::NoStageOrder { at, .. } => at.first().copied(),
-            Slip::NoPlan { at } | Slip::NoSteps { at } | Slip::NoVehicle { at } => *at,
+            PlanError::UnknownBlock { at, .. }
+            | PlanError::Unreadable { at, .. }
+            | PlanError::Misspelt { at, .. }
+            | PlanError::UnknownStatement { at, .. }
+            | PlanError::NoBlock { at }
+            | PlanError::NotText { at, .. }
+            | PlanError::OpenText { at }
+            | PlanError::HiddenCharacter { at, .. }
+            | PlanError::NoLetter { at, .. }
+            | PlanError::ListCutShort { at }
+            | PlanError::BareNumber { at, .. }
+            | PlanError::DecimalComma { at, .. }
+            | PlanError::Otherwise { at, .. }
+            | PlanError::WrongUnit { at, .. }
+            | PlanError::SaidTwice { at, .. }
+            | PlanError::NoteRefused { at, .. }
+            | PlanError::BadName { at, .. }
+            | PlanError::UnknownName { at, .. }
+            | PlanError::WrongKind { at, .. }
+            | PlanError::SidesOutOfStep { at, .. }
+            | PlanError::JointToItself { at, .. }
+            | PlanError::StageNotListed { at, .. }
+            | PlanError::StepsWithoutStage { at, .. }
+            | PlanError::MissingFigure { at, .. }
+            | PlanError::NeverUsed { at, .. }
+            | PlanError::CannotReverse { at, .. }
+            | PlanError::Lacks { at, .. } => Some(*at),
+            PlanError::SameName { second, .. }
+            | PlanError::StageListedTwice { second, .. }
+            | PlanError::TwoPlans { second, .. } => Some(*second),
+            PlanError::Overlap { second, .. } => Some(second.1),
+            PlanError::SameAsRing { names }
+            | PlanError::ContainsItself { names }
+            | PlanError::RestsRound { names } => names.first().map(|(_, at)| *at),
+            PlanError::NoStageOrder { at, .. } => at.first().copied(),
+            PlanError::NoPlan { at } | PlanError::NoSteps { at } | PlanError::NoVehicle { at } => *at,
         }
     }
 }
