@@ -332,7 +332,7 @@ fn columns_of_a_sheet_that_are_exchanged() {
     tells(
         &slipped,
         "corners-against-parts",
-        &["of `seat` the point in its place"],
+        &["of `seat` the decimal point of its place"],
     );
 }
 
