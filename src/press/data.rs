@@ -1,5 +1,6 @@
 //! The data form: plan, walk, reckonings and findings as one JSON file, mass account and torque table as comma-separated values. The
-//! JSON is described by `grammar/data.schema.json`. Mirrors that live here alone, so that the program may change without breaking a
+//! JSON is described by `grammar/data.schema.json`, which is written by hand: it says what a key means to a reader, lists the words of the vocabulary and refuses
+//! unknown keys, and what is derived from these structs would follow every slip in them; a test holds it against what is written. Mirrors that live here alone, so that the program may change without breaking a
 //! reader. Knows no plan's text beyond places in it, no disk, no clock.
 //!
 //! Figures are in the base units of [`crate::base::quantity`], named in the keys: `mass_kg`, `length_mm`, `torque_n_m`. What the plan

@@ -1,5 +1,6 @@
 //! Tables as comma-separated values: RFC 4180, with a header row and CR LF between rows, UTF-8. No cell runs as a formula when a
-//! spreadsheet opens it. Knows no table's content.
+//! spreadsheet opens it. Knows no table's content. The crate that reads lists writes none of this: it quotes all text or only what RFC 4180 asks, and a semicolon
+//! parts cells too where the comma is a decimal sign.
 
 /// A cell on its way into a row.
 #[derive(Debug, Clone, PartialEq)]
