@@ -49,6 +49,7 @@ fn main() {
     machines();
     masses();
     worst();
+    cliques();
     drafts();
     for steps in STEPS {
         let report = std::env::current_exe()
@@ -205,6 +206,22 @@ fn worst() {
                 break;
             }
         }
+    }
+}
+
+/// Every part joined to every other one: the work is asked by joint.
+fn cliques() {
+    println!("n parts, each joined to each other:");
+    let mut last: Option<(usize, Duration)> = None;
+    for parts in [80, 160, 320] {
+        let plan = read(&machines::clique(parts));
+        let joints = plan.joints.len();
+        let took = least(|| drop(black_box(walk(&plan, &Masses::of(&plan)))));
+        let grown = last.map_or(String::new(), |last| {
+            format!(", grows by joints^{:.2}", power(last, (joints, took)))
+        });
+        println!("{parts:>7} parts, {joints} joints: walk {took:.1?}{grown}");
+        last = Some((joints, took));
     }
 }
 

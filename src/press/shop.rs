@@ -15,8 +15,8 @@ use blocks::Shown;
 const STYLE: &str = include_str!("shop/page.css");
 const SCRIPT: &str = include_str!("shop/page.js");
 /// Base64 of the SHA-256 of the two: the only style and script that a browser lets run in the page.
-const STYLE_HASH: &str = "rMuPmf14AKcQdc1LQLJx3Hs5LyKi8TzWyOjtsxUP4kg=";
-const SCRIPT_HASH: &str = "Uz+sI8c4p2OOK8srKg2B1Cikn0eJhUXfiGwTm2K0MCg=";
+const STYLE_HASH: &str = "jTm6fPgpX6rkCnwVRQP8JBOylRY8+sJ0Ly5hkVccJgY=";
+const SCRIPT_HASH: &str = "EBMlzgir6vvnwdlK8bOvJ5JUbFur5lkjy1tvRpNxAec=";
 
 /// What the script reads of the plan.
 #[derive(Serialize)]

@@ -45,5 +45,7 @@ words! {
     REAR_LEFT = "rear left",
     REAR_RIGHT = "rear right",
 }
-pub const TRUE_SIZE: &str = "Bolts and nuts at true size: print at 100 %, lay them on it";
+pub const TRUE_SIZE: &str = "bolts and nuts at true size: print at 100 %, lay them on it";
+pub const GOES_BACK: &str = "Goes back on";
+pub const STAYS_OFF: &str = "Stays off";
 pub const FIFTY: &str = "50 mm: lay a rule on it";

@@ -8,12 +8,31 @@
 use std::collections::BTreeMap;
 
 use super::timing;
-use crate::plan::model::{Id, Person, Plan, Step};
+use crate::plan::model::{Does, Id, Person, Plan, Step};
 use crate::reckon::durations::{Chain, Estimate};
 use crate::reckon::pace::{Pace, Took};
 
 /// So many jobs of somebody have to be logged before they tell more of this one than of all. Common practice, no source.
 const ENOUGH: usize = 5;
+
+/// What hands were busy for: a log may count what a step waits, or leave it out, and what lies nearer to the plan was meant.
+fn hands(plan: &Plan, steps: &[Id<Step>], took: f64, expected: f64) -> f64 {
+    let waits = steps.iter().flat_map(|&step| plan.steps[step].acts());
+    let waits: f64 = waits
+        .filter_map(|act| match &act.does {
+            Does::WaitFor { time, .. } => Some(time.value.base()),
+            // Nothing else has a clock of its own.
+            _ => None,
+        })
+        .sum();
+    let without = took - waits;
+    let off = |time: f64| (time / expected).ln().abs();
+    if without > 0.0 && off(without) < off(took) {
+        without
+    } else {
+        took
+    }
+}
 
 /// What the log tells.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,7 +67,7 @@ impl Paces {
             let one = Took {
                 expected: chain.expected,
                 deviation: chain.deviation,
-                took: took.value.base(),
+                took: hands(plan, &log.steps, took.value.base(), chain.expected),
             };
             done.push((one, by));
         }

@@ -115,10 +115,24 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
         .filter(|_| joint.renew.is_none() && joint.gone.is_none())
         .map(|&step| binding.number(step));
     let then = joint.torque.as_ref().and_then(|said| said.value.then);
-    let torque = joint_words::torque(binding, joint).map(|torque| match then {
-        // A torque without the turn that follows it would be taken for the whole of it.
-        Some(angle) => format!("{} + {}", torque.first, figures::angle(angle)),
-        None => torque.first,
+    // Put in by hand in one step and brought to its figure in another: both are said, or the figure is taken for the first.
+    let tightened = [Some(id), binding.bags.heir(id)].into_iter().flatten();
+    let tightened = tightened
+        .filter_map(|id| binding.work.tightened.steps(id).last())
+        .last()
+        .map(|&step| binding.number(step))
+        .filter(|step| on.as_ref().is_some_and(|on| on != step));
+    let torque = joint_words::torque(binding, joint).filter(|_| on.is_some());
+    let torque = torque.map(|torque| {
+        let figure = match then {
+            // A torque without the turn that follows it would be taken for the whole of it.
+            Some(angle) => format!("{} + {}", torque.first, figures::angle(angle)),
+            None => torque.first,
+        };
+        match tightened {
+            Some(step) => format!("{figure} in {step}"),
+            None => figure,
+        }
     });
     let what = text_of(&joint_words::count_and_thread(joint, None));
     let back = if joint.renew.is_some() {

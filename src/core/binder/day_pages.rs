@@ -423,7 +423,8 @@ fn held(binding: &Binding<'_>, after: &After<'_>) -> Vec<String> {
             many => format!(" and {}", counted(many - 1, "more part", "more parts")),
         };
         let name = binding.inside(&binding.plan.parts[*first].head.called());
-        Some(format!("{name}{more} rests on {}", binding.rig(rig)))
+        let rest = if more.is_empty() { "rests" } else { "rest" };
+        Some(format!("{name}{more} {rest} on {}", binding.rig(rig)))
     })
     .collect()
 }

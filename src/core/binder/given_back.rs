@@ -175,7 +175,7 @@ fn blanks(binding: &Binding<'_>, does: &Does) -> Vec<Blank> {
                     value: None,
                 },
             ),
-            called: what.name.to_string(),
+            called: what.name.replace('-', " "),
             units: units(value.and_then(|said| said.value.known())),
             range: None,
         }],
@@ -194,8 +194,21 @@ fn units(value: Option<Measured>) -> Vec<&'static str> {
         Measured::Torque(figure) => figure.unit().unit().symbol,
         Measured::Pressure(figure) => figure.unit().unit().symbol,
     });
-    let usual = ["mm", "°", "in", "kg", "l", "N·m", "bar", "kPa", "psi"];
-    let others = usual.into_iter().filter(|unit| Some(*unit) != own);
+    let kinds: [&[&str]; 6] = [
+        &["mm", "cm", "in"],
+        &["°"],
+        &["kg", "lb"],
+        &["l", "ml"],
+        &["N·m", "lbf ft"],
+        &["bar", "kPa", "psi"],
+    ];
+    // A figure is of the kind that the plan has it in; of none that it does not say.
+    let of_kind = |own: &&str| kinds.into_iter().find(|kind| kind.contains(own));
+    let fitting: Vec<&'static str> = match own.as_ref().and_then(of_kind) {
+        Some(kind) => kind.to_vec(),
+        None => kinds.concat(),
+    };
+    let others = fitting.into_iter().filter(|unit| Some(*unit) != own);
     own.into_iter().chain(others).collect()
 }
 

@@ -34,8 +34,8 @@ fn fixing(row: &Fixing, only: Option<u32>) -> String {
 
 fn size(row: &Fixing) -> String {
     let mut text = thread(&row.thread);
-    if let Some(class) = &row.class {
-        text = format!("{text}, {}", self::class(&class.value));
+    if let Some(class) = class(row) {
+        text = format!("{text}, {class}");
     }
     if let Some(whereabouts) = &row.whereabouts {
         let whereabouts = whereabouts.trim();
@@ -254,14 +254,16 @@ fn says_size(joint: &Joint, word: &str) -> bool {
     word.is_empty() || word == "class" || joint.fixings.iter().any(|row| is_thread(row) || is_class(row))
 }
 
-/// "10.9" of a bolt, "class 8" of a nut: a bare whole number would be read as a size.
+/// "10.9" of a bolt, "class 8" of a nut, "grade 8" of an inch bolt: a bare whole number would be read as a size.
 #[must_use]
-pub fn class(class: &str) -> String {
-    if !class.is_empty() && class.chars().all(|c| c.is_ascii_digit()) {
-        format!("class {class}")
-    } else {
-        class.to_owned()
-    }
+pub fn class(row: &Fixing) -> Option<String> {
+    let class = &row.class.as_ref()?.value;
+    let bare = !class.is_empty() && class.chars().all(|c| c.is_ascii_digit());
+    Some(match (&row.thread, bare) {
+        (_, false) => class.to_string(),
+        (Thread::Unified { .. }, true) => format!("grade {class}"),
+        (Thread::Metric { .. }, true) => format!("class {class}"),
+    })
 }
 
 /// The torque figure of a joint; nothing where it has none, or it is still to come.

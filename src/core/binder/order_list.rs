@@ -244,9 +244,7 @@ fn kinds(joint: &Joint, only: Option<u32>) -> Vec<Lot> {
 
 /// "M10 × 1.25, 10.9".
 fn size(fixing: &Fixing) -> String {
-    let class = fixing.class.as_ref().map_or_else(String::new, |class| {
-        format!(", {}", joint_words::class(&class.value))
-    });
+    let class = joint_words::class(fixing).map_or_else(String::new, |class| format!(", {class}"));
     format!("{}{class}", joint_words::thread(&fixing.thread))
 }
 

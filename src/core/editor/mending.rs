@@ -155,7 +155,8 @@ fn tried(
     if finding.mend.edits.is_empty() {
         return Err(untyped(&finding.mend.words));
     }
-    if !finding.mend.others.is_empty() {
+    // "Say of it: gone; or declare a joint": what is told as a choice is one.
+    if !finding.mend.others.is_empty() || finding.mend.words.contains("; or ") {
         return Err(Why::Several);
     }
     let shared = |edit: &Edit| done.sources.get(edit.span.source).is_none_or(Source::is_shared);

@@ -92,7 +92,18 @@ const WAYS: &[(Way, &[&str])] = &[
     ),
     (
         Way::On,
-        &["on", "in", "goes on", "new", "fit", "fitted", "add", "added"],
+        &[
+            "on",
+            "in",
+            "goes on",
+            "new",
+            "fit",
+            "fitted",
+            "add",
+            "added",
+            "install",
+            "installed",
+        ],
     ),
 ];
 
@@ -331,7 +342,18 @@ fn name_of(title: &str, line: u64) -> String {
     if name.is_empty() {
         return format!("part-{line}");
     }
-    let own = [BODY, VEHICLE, FIRST, SECOND, RIG, FLOOR].contains(&name.as_str());
+    let own = [
+        BODY,
+        VEHICLE,
+        FIRST,
+        SECOND,
+        RIG,
+        FLOOR,
+        STRIP,
+        TOGETHER,
+        NOT_WEIGHED,
+    ]
+    .contains(&name.as_str());
     if own || CONNECTING.contains(&name.as_str()) || name.starts_with(|c: char| !c.is_lowercase()) {
         name.insert_str(0, "part-");
     }
@@ -465,6 +487,9 @@ fn shortened(text: &str) -> String {
 /// The load constant of the NIOSH lifting equation (1991): what one pair of hands may take where all else is at its best.
 const BY_HAND_KG: f64 = 23.0;
 
+const STRIP: &str = "strip";
+const TOGETHER: &str = "together";
+const NOT_WEIGHED: &str = "not-weighed";
 const RIG: &str = "hoist";
 const BODY: &str = "shell";
 const VEHICLE: &str = "car";
@@ -545,7 +570,7 @@ fn written(called: &str, list: &str, parts: &[Part<'_>]) -> String {
         ));
     }
     if parts.iter().any(|part| part.way != Way::On) {
-        out.push_str("\nstage strip \"Off\"\n");
+        out.push_str(&format!("\nstage {STRIP} \"Off\"\n"));
     }
     for part in parts.iter().filter(|part| part.way != Way::On) {
         out.push_str(&format!(
@@ -569,11 +594,15 @@ fn written(called: &str, list: &str, parts: &[Part<'_>]) -> String {
         ));
     }
     if of(Way::Round).next().is_some() {
-        out.push_str("\nstage together \"Back together\" reverses strip\n");
+        out.push_str(&format!(
+            "\nstage {TOGETHER} \"Back together\" reverses {STRIP}\n"
+        ));
     }
     let asked: Vec<&Part<'_>> = parts.iter().filter(|part| part.mass.is_none()).collect();
     if !asked.is_empty() {
-        out.push_str("\nweigh-in not-weighed \"What the list does not weigh\"\n");
+        out.push_str(&format!(
+            "\nweigh-in {NOT_WEIGHED} \"What the list does not weigh\"\n"
+        ));
     }
     for part in asked {
         out.push_str(&format!("  reads {} to come\n", part.name));

@@ -1,7 +1,7 @@
 //! What can hurt, as the plan's declarations tell it: by `against`, by the kind of an energy, and by what a thing is plainly called.
 //! Knows no act.
 
-use super::model::{Energy, EnergyKind, Fluid, Hazard, Head, Part, Rig, Scale};
+use super::model::{Energy, EnergyKind, Fluid, Hazard, Head, Joint, Part, Rig, Scale};
 
 /// Volts of direct current from which a supply counts as high, as road vehicles' rules have it (UN Regulation No. 100, from memory).
 const HIGH_VOLTS: f64 = 60.0;
@@ -119,6 +119,12 @@ fn is_high_voltage(energy: &Energy) -> bool {
 /// What a part can do by itself, by its name or title: an airbag or a seat belt's tensioner goes off.
 pub fn of_part(part: &Part) -> impl Iterator<Item = Hazard> {
     let text = called(&part.head);
+    Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
+}
+
+/// What a joint's own name or title betrays: the plug of an airbag.
+pub fn of_joint(joint: &Joint) -> impl Iterator<Item = Hazard> {
+    let text = called(&joint.head);
     Hazard::all().filter(move |hazard| says_any(&text, hazard.row().parts))
 }
 

@@ -54,7 +54,7 @@ fn acts(weights: &Weights<'_>, findings: &mut Vec<Finding>) {
                     continue;
                 };
                 // A reading of its own is judged where it is written.
-                if estimate.kg - estimate.expanded() <= capacity.value.mass.base() * over + 1e-9
+                if estimate.kg <= capacity.value.mass.base() * over + 1e-9
                     || weights.read_as_one(what).is_some()
                 {
                     continue;

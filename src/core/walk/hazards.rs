@@ -267,6 +267,7 @@ impl Walker<'_> {
         }
         self.meet_line(joint);
         self.meet_hot(joint);
+        self.meet_called(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);
@@ -280,6 +281,13 @@ impl Walker<'_> {
             for hazard in self.layout.energy_hazards[energy].clone() {
                 self.met(hazard, Subject::Energy(energy), licensed);
             }
+        }
+    }
+
+    /// What the joint's own name or title betrays, "yellow plug of the airbag".
+    fn meet_called(&mut self, joint: Id<Joint>) {
+        for hazard in self.layout.joints[joint].hazards.clone() {
+            self.met(hazard, Subject::Joint(joint), true);
         }
     }
 
@@ -298,6 +306,7 @@ impl Walker<'_> {
     /// A charge is as dangerous when it is joined as when it is parted; the rest is met when it wakes.
     fn meet_joining(&mut self, joint: Id<Joint>) {
         self.meet_keeper(joint);
+        self.meet_called(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             if known
@@ -503,5 +512,8 @@ pub fn table(plan: &Plan, layout: &mut Layout) {
     layout.hangs = Table::new(plan.rigs.values().map(hazards::hangs_from_above).collect());
     for (id, part) in plan.parts.iter() {
         layout.parts[id].hazards = hazards::of_part(part).collect();
+    }
+    for (id, joint) in plan.joints.iter() {
+        layout.joints[id].hazards = hazards::of_joint(joint).collect();
     }
 }

@@ -57,6 +57,8 @@ pub struct Layout {
 
 #[derive(Debug, Default, Clone)]
 pub struct JointFacts {
+    /// What its name or title betrays.
+    pub hazards: Vec<Hazard>,
     /// The parts that it ties; none where a name was unknown. For an assembly stands its first part.
     pub ends: Option<[Id<Part>; 2]>,
     pub carries: bool,
@@ -613,6 +615,7 @@ fn joint_facts(plan: &Plan, joint: &Joint) -> JointFacts {
         );
     }
     JointFacts {
+        hazards: Vec::new(),
         ends,
         carries: joint.carries.is_some() && !lead && !line,
         hung: None,

@@ -231,7 +231,7 @@ impl<'a> Shown<'a> {
                 }
                 label { "Stopped here, waiting for " input type="text" data-waiting="" autocomplete="off"; }
                 p.stands role="status" {}
-                button.done type="button" data-done="" { "All done today" }
+                button.done type="button" data-done="" { "Card done" }
             }
         }
     }
@@ -293,7 +293,7 @@ fn in_sight(card: &Card) -> Markup {
         .collect();
     html! {
         @if !lines.is_empty() {
-            ul.sight aria-label="In sight on this card" { @for (kind, word, hazard) in lines {
+            ul.sight tabindex="0" aria-label="In sight on this card" { @for (kind, word, hazard) in lines {
                 li class=(kind) { b.signal { (word) } " " (hazard) }
             } }
         }
@@ -365,12 +365,13 @@ fn marks(marks: &Marks) -> Markup {
         div.marks role="group" aria-label=(format!("One {word} a fixing")) {
             @for group in &marks.groups {
                 @if let Some(side) = group.side { b { (side) } }
-                @for (at, mark) in group.rows.iter().flatten().enumerate() {
+                div.pattern { @for (nth, row) in group.rows.iter().enumerate() { div.rowed { @for (place, mark) in row.iter().enumerate() {
+                    @let at = group.rows.iter().take(nth).map(Vec::len).sum::<usize>() + place;
                     button type="button" class=(shape) data-k=(mark.proof) aria-pressed="false"
                         aria-label=(format!("fixing {}{}", mark.number.map_or(at + 1, |number| number as usize), group.label.as_deref().map_or_else(String::new, |label| format!(", {label}")))) {
                         @if let Some(number) = mark.number { (number) }
                     }
-                }
+                } } } }
                 @if let Some(label) = &group.label { span { (label) } }
             }
         }

@@ -31,7 +31,7 @@
   const words = (text) => [...String(text)].filter((c) => !unseen.test(c)).map((c) => (c === '"' ? "\u201d" : lacks(c) ? "U+" + c.codePointAt(0).toString(16).toUpperCase().padStart(4, "0") : c)).join("").trim();
   const quoted = (text) => '"' + words(text) + '"';
   const figure = (text) => String(text).trim().replace(",", ".");
-  const isFigure = (text) => /^[0-9]+(\.[0-9]+)?$/.test(figure(text));
+  const isFigure = (text) => /^-?[0-9]+(\.[0-9]+)?$/.test(figure(text));
   const count = (text) => (/^[1-9][0-9]{0,3}$/.test(String(text).trim()) ? String(text).trim() : null);
   const unticked = (step, state) => step.rows.filter((row) => !state.ticks[row.letter]);
   // How far it came: the last act in a row without a gap.
@@ -136,7 +136,7 @@
   });
   $("yes").onclick = () => {
     const why = $("why");
-    if (!why.hidden && !words(why.value)) { why.focus(); return; }
+    if (!why.hidden && !words(why.value)) { why.setCustomValidity("Write why first."); why.reportValidity(); why.setCustomValidity(""); return; }
     $("asked").close("yes");
   };
   $("no").onclick = () => $("asked").close("no");
@@ -161,9 +161,14 @@
     const wanted = $("sought").value.trim().toLowerCase();
     const list = $("found-list");
     list.replaceChildren();
+    // "bag 44" is said on a card as "bags 43 and 44" too.
+    const bag = /^bags?\s*([0-9]+[a-z]?)$/.exec(wanted);
+    const inText = (screen) => bag ? new RegExp("\\bbags?\\b[^.\\n]{0,60}\\b" + bag[1] + "\\b", "i").test(screen.textContent) : screen.textContent.toLowerCase().includes(wanted);
+    const rank = new Map();
     screens.forEach((screen, at) => {
       const name = screen.getAttribute("aria-label");
-      if (wanted && !name.toLowerCase().startsWith(wanted) && !screen.textContent.toLowerCase().includes(wanted)) return;
+      const low = name.toLowerCase();
+      if (wanted && !low.startsWith(wanted) && !inText(screen)) return;
       const button = document.createElement("button");
       button.type = "button";
       const step = stepOf.get(screen.dataset.card);
@@ -173,9 +178,11 @@
       const item = document.createElement("li");
       item.append(button);
       list.append(item);
+      // The very number first, then what begins with it, then cards, then other pages.
+      rank.set(item, low.split(" ")[0] === wanted ? 0 : wanted && low.startsWith(wanted) ? 1 : screen.dataset.card ? 2 : 3);
     });
-    // Whose number or name begins with it comes first.
-    [...list.children].sort((a, b) => b.textContent.toLowerCase().startsWith(wanted) - a.textContent.toLowerCase().startsWith(wanted)).forEach((item) => list.append(item));
+    if (wanted) [...list.children].sort((a, b) => rank.get(a) - rank.get(b)).forEach((item) => list.append(item));
+    if (!list.children.length) { const item = document.createElement("li"); item.textContent = "Nothing found."; list.append(item); }
   };
   $("find").onclick = () => { $("sought").value = ""; seek(); $("finder").showModal(); };
   $("sought").oninput = seek;
@@ -183,7 +190,13 @@
   // Giving back.
   $("give").onclick = () => {
     $("given-text").value = givenBack();
-    $("given-told").textContent = "";
+    const left = [];
+    for (const state of kept.values()) {
+      for (const [writes, read] of Object.entries(state.reads)) if (read.text.trim() && !isFigure(read.text)) left.push(writes + " " + read.text);
+      if (state.took.trim() && !isFigure(state.took)) left.push("minutes: " + state.took);
+      for (const n of [...Object.values(state.broke), ...Object.values(state.lost)]) if (n.trim() && !count(n)) left.push("number: " + n);
+    }
+    $("given-told").textContent = left.length ? "No figures, and left out: " + left.join("; ") + "." : "";
     $("given").showModal();
   };
   $("copy").onclick = async () => {
@@ -231,9 +244,9 @@
       const state = of(step);
       const last = reached(step, state);
       const open = unticked(step, state);
-      screen.querySelector(".stands").textContent = state.done ? "Done " + state.done + "." : open.length === 0 ? "All acts are ticked." : last ? "It stands after " + last.words + "." : "";
+      screen.querySelector(".stands").textContent = state.done ? "Done " + state.done + "." : open.length === 0 ? "All acts are ticked." : last ? "It stands after act " + last.letter + "." : "";
       const done = screen.querySelector("[data-done]");
-      done.textContent = state.done ? "Not done after all" : "All done today";
+      done.textContent = state.done ? "Not done after all" : "Card done";
     };
     // Ticks and marks that are in no log: kept, each under its own key.
     for (const box of screen.querySelectorAll("input[type=checkbox][data-k]:not([data-act])")) {
@@ -270,6 +283,11 @@
           if (!why) { paint(); return; }
           state.order.push(letter + " before " + before.map((one) => one.letter).join(", ") + ": " + why);
         }
+        const marks = [...row.querySelectorAll(".marks button")];
+        const marked = marks.filter((mark) => mark.getAttribute("aria-pressed") === "true").length;
+        const unread = [...row.querySelectorAll(".blank input")].filter((input) => !isFigure(input.value)).length;
+        const open = [marked < marks.length ? marked + " of " + marks.length + " fixings are marked" : "", unread ? "nothing is read yet" : ""].filter((text) => text);
+        if (open.length && !(await ask(open.join(", and ") + ". Is " + letter + " done all the same?", false))) { paint(); return; }
         state.ticks[letter] = today();
         paint();
         keep();
@@ -333,6 +351,8 @@
         if (await ask("Is it not done after all?", false)) { state.done = null; keep(); }
         return;
       }
+      const list = [...screen.querySelectorAll(".before input[type=checkbox], .ticks input[data-loose]")].filter((box) => !box.checked).length;
+      if (list && !(await ask(list + (list === 1 ? " row" : " rows") + " of what comes before it moves, or before this, is not ticked. Is the card done all the same?", false))) return;
       const open = unticked(step, state);
       if (open.length) {
         const why = await ask(open.map((row) => row.letter).join(", ") + (open.length === 1 ? " is" : " are") + " still open. Is the card done all the same?", true);

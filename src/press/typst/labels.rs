@@ -31,6 +31,8 @@ struct File {
     short: String,
     /// Above the labels of each sheet.
     sheet: &'static str,
+    goes_back: &'static str,
+    stays_off: &'static str,
     rule: &'static str,
     lang: String,
     region: Option<String>,
@@ -84,6 +86,8 @@ fn lay(document: &Document) -> Result<(Laid, Vec<char>), PressError> {
             8.0,
         ),
         sheet: words::TRUE_SIZE,
+        goes_back: words::GOES_BACK,
+        stays_off: words::STAYS_OFF,
         rule: words::FIFTY,
         lang,
         region,

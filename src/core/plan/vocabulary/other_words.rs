@@ -93,6 +93,17 @@ pub const OTHER_WORDS: &[(BlockKind, &str, &str)] = &[
         "remove",
         "`undo` for a joint, `take off` for a part",
     ),
+    (
+        BlockKind::Step,
+        "put",
+        "`set THING on RIG`, or `fit` for a part that goes on",
+    ),
+    (
+        BlockKind::Step,
+        "bin",
+        "`take off`, and in the part's block: afterwards scrapped",
+    ),
+    (BlockKind::Step, "unclip", "`undo`"),
     (BlockKind::Step, "disconnect", "`undo`"),
     (BlockKind::Step, "unbolt", "`undo`"),
     (BlockKind::Step, "unscrew", "`undo`"),
