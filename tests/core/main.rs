@@ -40,6 +40,7 @@ mod reckon_lifting;
 mod reckon_masses;
 mod reckon_times;
 mod reference;
+mod roof_and_cage;
 mod rough_start;
 mod springs;
 #[path = "../support/mod.rs"]
