@@ -7,6 +7,7 @@ use crate::support::{compile_text, told};
 use boltfolio_core::analysis::runs::likely;
 use boltfolio_core::analysis::timetable::{AtWork, Eased, Laying, Moment, Timetable, Why, begins, effort};
 use boltfolio_core::analysis::timing;
+use boltfolio_core::analysis::timing::bound;
 use boltfolio_core::analysis::today::Gear;
 use boltfolio_core::analysis::work_days::Wanted;
 use boltfolio_core::base::date::{Date, Weekday};
@@ -530,4 +531,22 @@ fn the_one_change_that_helps_most() {
     let help = helps(&late).expect("it would end a week earlier");
     assert_eq!(help.what, Eased::Here(Gear::Part(lamp)));
     assert_eq!(help.ends.day, Date::read("2026-03-08").expect("a day"));
+}
+
+/// What is made in the work is made before it is used, whoever does the one and the other; another tool binds nothing.
+#[test]
+fn a_cradle_is_made_before_it_is_used() {
+    let behind = |made: &str| {
+        let done = compile_text(&format!(
+            "plan p \"P\"; for v; crew a, b\nvehicle v \"V\"; body shell\nperson a\nperson b\ntool cradle \"Cradle\"; to make \"Of oak\"\n\
+             tool block \"Block\"; to make \"Of ash\"\nstep first \"F\"; by a; make up {made}\nstep second \"S\"; by b; needs cradle; look \"It fits\"\n"
+        ));
+        let behind = bound(&done.plan, &done.walk)
+            .into_iter()
+            .nth(1)
+            .expect("two steps");
+        behind.into_iter().collect::<Vec<usize>>()
+    };
+    assert_eq!(behind("cradle"), [0]);
+    assert!(behind("block").is_empty());
 }

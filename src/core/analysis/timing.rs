@@ -136,7 +136,7 @@ fn activities(plan: &Plan, walk: &Walk) -> Vec<Activity> {
 }
 
 /// For each step of the work the ones that have to be done before it, by their places: what touches the vehicle waits for what touched it before,
-/// and so with each part. People, rigs and tools that both want put no step behind another.
+/// and so with each part. People, rigs and tools that both want put no step behind another, but what is made in the work is made before it is used.
 #[must_use]
 pub fn bound(plan: &Plan, walk: &Walk) -> Vec<BTreeSet<usize>> {
     ordered(plan, walk, |shared| {
@@ -177,6 +177,8 @@ fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ord
     let mut last: BTreeMap<Shared, usize> = BTreeMap::new();
     let ties = Ties::of(plan);
     let mut before = walk.before(plan);
+    // What the work itself makes is there from then on.
+    let mut made: BTreeMap<Id<Tool>, usize> = BTreeMap::new();
     let mut all = Vec::with_capacity(plan.order.len());
     for (nth, &step) in plan.order.iter().enumerate() {
         let after = walk.after_nth(plan, nth).unwrap_or_else(|| before.clone());
@@ -191,6 +193,9 @@ fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ord
             if binds(&shared) {
                 own.behind.extend(last.insert(shared, nth));
             }
+            if let Shared::Tool(tool) = shared {
+                own.behind.extend(made.get(&tool));
+            }
             match shared {
                 Shared::Vehicle => own.at_vehicle = true,
                 Shared::Person(id) => own.people.push(id),
@@ -201,6 +206,11 @@ fn ordered(plan: &Plan, walk: &Walk, binds: impl Fn(&Shared) -> bool) -> Vec<Ord
             }
         }
         own.behind.retain(|&other| other < nth);
+        for act in plan.steps[step].acts() {
+            if let Does::MakeUp(tools) = &act.does {
+                made.extend(tools.iter().map(|said| (said.value, nth)));
+            }
+        }
         all.push(own);
         before = after;
     }

@@ -396,7 +396,7 @@ impl<'b, 'a> RowMaker<'b, 'a> {
         let object = format!("{} to {}", self.thing(thing.value), self.thing(to.value));
         let mut row = self.said("Tie", object);
         if let Some(limit) = limit {
-            row.object.push(run(", strap for "));
+            row.object.push(run(", good for "));
             row.object.push(strong(binding.at_most(limit.value)));
         }
         row
