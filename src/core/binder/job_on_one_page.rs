@@ -170,7 +170,9 @@ fn room(binding: &Binding<'_>, known: &Known) -> f64 {
     let title = 14.0;
     let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
     let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
-    page - band - title - opening - figures - LINE * as_figure(notes + told)
+    // A line that breaks a word earlier than it is reckoned.
+    let spare = LINE;
+    page - band - title - opening - figures - LINE * as_figure(notes + told) - spare
 }
 
 /// How high a short list gets at most, mm.
