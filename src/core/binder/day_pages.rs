@@ -580,21 +580,32 @@ fn reason(binding: &Binding<'_>, table: &Timetable) -> Option<String> {
         };
         let own = table.steps.iter().find(needs).map(|at| at.step);
         let step = binding.number(own.or(table.first_of(run))?);
-        match why {
-            Why::Away(what) => Some(format!("{step} waits for {}", wanted(what))),
-            Why::Taken(what) => Some(format!("{step} waits till {} is free", wanted(what))),
-            Why::Came(gear) => Some(format!("{step} waits for {}", gear_name(binding, gear))),
-            Why::Sets(before) => Some(format!("{step} waits till {} has set", binding.number(before))),
-            Why::Begins | Why::Behind(_) | Why::NoRoom(_) => None,
-        }
+        let what = match why {
+            Why::Away(what) => format!("for {}", wanted(what)),
+            Why::Taken(what) => format!("till {} is free", wanted(what)),
+            Why::Came(gear) => format!("for {}", gear_name(binding, gear)),
+            Why::Sets(before) => format!("till {} has set", binding.number(before)),
+            Why::Begins | Why::Behind(_) | Why::NoRoom(_) => return None,
+        };
+        Some((step, what))
     });
-    let mut all: Vec<String> = Vec::new();
-    for word in words {
-        if all.len() < 2 && !all.contains(&word) {
-            all.push(word);
+    // Two that wait for one thing are said together.
+    let mut all: Vec<(Vec<String>, String)> = Vec::new();
+    for (step, what) in words {
+        let few = all.len() < 2;
+        match all.iter_mut().find(|(_, known)| *known == what) {
+            Some((steps, _)) if steps.len() < 3 && !steps.contains(&step) => steps.push(step),
+            Some(_) => {}
+            None if few => all.push((vec![step], what)),
+            None => {}
         }
     }
-    (!all.is_empty()).then(|| and_list(&all))
+    let said = all.iter().map(|(steps, what)| {
+        let wait = if steps.len() == 1 { "waits" } else { "wait" };
+        format!("{} {wait} {what}", and_list(steps))
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| and_list(&said))
 }
 
 fn gear_name(binding: &Binding<'_>, gear: Gear) -> String {

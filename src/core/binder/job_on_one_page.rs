@@ -124,13 +124,12 @@ fn fit(binding: &Binding<'_>, known: &Known) -> Fit {
         (fewest, heights.as_slice()),
         (0, heights.as_slice()),
     ];
-    for days in [true, false] {
+    // One of many says little, and the days take its room; without them it is better than nothing, and nothing better than a second page.
+    for (days, skipped) in [(true, fewest), (false, 0), (false, fewest)] {
         let room = if days { whole - strip } else { whole };
         if days && strip <= 0.0 {
             continue;
         }
-        // One of many says little, and the days take its room; without them it is better than nothing.
-        let skipped = if days { fewest } else { 0 };
         for (rows, heights) in ways.into_iter().filter(|(rows, _)| *rows != skipped) {
             let lists = lists(rows);
             if let Some(&row) = heights.iter().find(|row| known.high(**row) + lists <= room) {
@@ -170,9 +169,7 @@ fn room(binding: &Binding<'_>, known: &Known) -> f64 {
     let title = 14.0;
     let opening = 3.0 + LINE * as_figure(text(&opening(binding), LIVE));
     let figures = 23.5 + LINE * as_figure(below.max().unwrap_or_default());
-    // A line that breaks a word earlier than it is reckoned.
-    let spare = LINE;
-    page - band - title - opening - figures - LINE * as_figure(notes + told) - spare
+    page - band - title - opening - figures - LINE * as_figure(notes + told)
 }
 
 /// How high a short list gets at most, mm.
