@@ -18,6 +18,7 @@ const ENOUGH: usize = 5;
 /// What the log tells.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Paces {
+    /// Of all who work together.
     pub common: Pace,
     /// Jobs that say what they took.
     pub logged: usize,
@@ -25,6 +26,7 @@ pub struct Paces {
 }
 
 impl Paces {
+    /// What the log took, against the times that the plan gave.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let mut done: Vec<(Took, Vec<Id<Person>>)> = Vec::new();

@@ -58,28 +58,41 @@ pub const ASME_B18: Citation = Citation {
 /// Series of metric hexagon heads and nuts. They are kept apart: a size of one is no size of another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum HexSeries {
+    /// ISO 272, ISO 4014.
     Iso,
+    /// DIN 931 and 934, as the older and the wider.
     OldDin,
+    /// ISO 4162, small heads on a flange.
     SmallFlange,
+    /// DIN 6921, heads on a flange.
     OldFlange,
+    /// JIS B 1180, a step smaller than ISO 272.
     SmallJapanese,
+    /// High strength structural bolts, ISO 7411: a step wider.
     Structural,
 }
 
 /// Series of inch hexagon heads and nuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum InchSeries {
+    /// A bolt's.
     CapScrew,
+    /// A nut's.
     Nut,
+    /// A step wider, for soft or slotted holes.
     Heavy,
 }
 
 /// Series of metric hexagon sockets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum KeySeries {
+    /// A cap screw, ISO 4762.
     CapScrew,
+    /// With a low head, ISO 14580.
     LowHead,
+    /// A countersunk head, ISO 10642.
     Countersunk,
+    /// A set screw, ISO 4026 and on.
     SetScrew,
 }
 
@@ -347,6 +360,7 @@ fn look_up(table: Table, size: f64) -> Option<f64> {
 }
 
 impl HexSeries {
+    /// The usual one first.
     pub const ALL: [HexSeries; 6] = [
         HexSeries::Iso,
         HexSeries::OldDin,
@@ -374,6 +388,7 @@ impl HexSeries {
         look_up(table, diameter.0).map(Millimetres)
     }
 
+    /// Where its sizes stand.
     #[must_use]
     pub fn source(self) -> Citation {
         match self {
@@ -388,6 +403,7 @@ impl HexSeries {
 }
 
 impl InchSeries {
+    /// The usual one first.
     pub const ALL: [InchSeries; 3] = [InchSeries::CapScrew, InchSeries::Nut, InchSeries::Heavy];
 
     /// Width across flats in inches for a thread diameter in inches.
@@ -403,6 +419,7 @@ impl InchSeries {
 }
 
 impl KeySeries {
+    /// The usual one first.
     pub const ALL: [KeySeries; 4] = [
         KeySeries::CapScrew,
         KeySeries::LowHead,

@@ -29,41 +29,60 @@ pub const SAE_J429: Citation = Citation {
 /// A property class of ISO 898-1, weakest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum PropertyClass {
+    /// Soft, for fixings that nobody tightens hard.
     C4_6,
+    /// 4.8.
     C4_8,
+    /// 5.6.
     C5_6,
+    /// 5.8.
     C5_8,
+    /// 6.8.
     C6_8,
+    /// 8.8: the usual one of a vehicle.
     C8_8,
+    /// 9.8.
     C9_8,
+    /// 10.9: highly strained joints.
     C10_9,
+    /// 12.9: hard, and brittle where it is bent.
     C12_9,
 }
 
 /// The austenitic steels of ISO 3506-1, which share their strengths.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StainlessClass {
+    /// A1-50 and A2-50: soft.
     S50,
+    /// A2-70, cold worked.
     S70,
+    /// A4-80, cold worked.
     S80,
 }
 
 /// A grade of SAE J429.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SaeGrade {
+    /// Grade 1, an unmarked head.
     G1,
+    /// Grade 2, an unmarked head.
     G2,
+    /// Grade 5, three marks on the head.
     G5,
+    /// Grade 8, six marks on the head.
     G8,
 }
 
 /// What a fixing is made of, as its head or face is marked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Marking {
+    /// ISO 898-1, as its head is marked.
     Class(PropertyClass),
     /// A nut's class tells the strongest bolt that it goes with: 8 with 8.8, 10 with 10.9 (ISO 898-2).
     NutFor(PropertyClass),
+    /// ISO 3506-1, as its head is marked.
     Stainless(StainlessClass),
+    /// SAE J429, as its head is marked.
     Grade(SaeGrade),
 }
 
@@ -81,8 +100,11 @@ pub struct Strength {
 /// What a thread bears at those stresses.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loads {
+    /// Under proof load; none where the standard states none.
     pub proof: Option<Newtons>,
+    /// At the 0.2 % limit, or at yield.
     pub yield_at: Newtons,
+    /// Least, when it breaks.
     pub tensile: Newtons,
 }
 
@@ -118,6 +140,7 @@ impl PropertyClass {
         (Megapascals(tensile), Megapascals(tensile * tenths / 10.0))
     }
 
+    /// As a head has it, and a plan writes it.
     #[must_use]
     pub fn mark(self) -> &'static str {
         Self::ALL
