@@ -22,9 +22,9 @@ use crate::walk::Walk;
 /// How the machine may be left after a run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Leaves {
-    /// As one may leave it until the next day.
+    /// `safe to leave overnight`: to the next day of work, a week at most.
     Overnight,
-    /// As one may leave it for longer: `safe to leave`.
+    /// `safe to leave`: as long as one likes.
     Weeks,
 }
 
@@ -70,7 +70,7 @@ pub struct Runs {
     pub wanted: Vec<Wanted>,
     /// Runs at the vehicle between which it stands as one may leave it for a week only.
     pub overnight: Vec<(usize, usize)>,
-    /// What is still under way.
+    /// Once for each step that needs one, in the order of work.
     pub arrivals: Vec<Arrival>,
 }
 

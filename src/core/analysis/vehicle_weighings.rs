@@ -264,7 +264,7 @@ pub struct Height {
     pub from: HeightFrom,
 }
 
-/// How the height of the centre is known.
+/// Who tells the height of the centre.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HeightFrom {
     /// This weighing with an end raised.
@@ -279,7 +279,7 @@ pub enum HeightFrom {
 const LIFT_WITHIN: f64 = 2.0;
 /// Within which share a stated height is taken to lie, and an assumed one. Common practice, no source.
 pub const STATED_WITHIN: f64 = 0.05;
-/// The share of a stated height that is said to be assumed, within which it is taken to lie. Common practice, no source.
+/// The same of a height that the plan says is assumed. Common practice, no source.
 pub const ASSUMED_WITHIN: f64 = 0.15;
 
 /// The height of the centre as it was weighed first: by a weighing with an end raised in the same state, else what the plan says.
@@ -379,11 +379,11 @@ fn by_weighing(plan: &Plan, level: &Weighing, with: &Weighing) -> Option<Height>
 /// A way in which two weighings of the vehicle are not alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unlike {
-    /// One with more in the tank than the other.
+    /// More is in the tank of one.
     Fuel,
-    /// One with the driver in it.
+    /// The driver sits in one of them.
     Driver,
-    /// Pressures that differ.
+    /// Pressures differ.
     Tyres,
 }
 
@@ -427,7 +427,7 @@ pub fn unlike(a: &WeighIn, b: &WeighIn) -> Vec<Unlike> {
 pub enum When {
     /// Before any work.
     AsFound,
-    /// When this step was done.
+    /// With this step done, before the next one.
     After(Id<Step>),
     /// Before this act of the step, from 0: the one that weighs.
     Before(Id<Step>, usize),

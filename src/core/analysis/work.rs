@@ -76,17 +76,17 @@ pub struct Work {
     pub parts: Seen<Part>,
     /// Named by any act.
     pub assemblies: Seen<Assembly>,
-    /// Put under, held by, or needed.
+    /// Named by an act or by `needs`.
     pub rigs: Seen<Rig>,
     /// Named by an act or by `needs`.
     pub tools: Seen<Tool>,
     /// Named by `needs`.
     pub consumables: Seen<Consumable>,
-    /// Drained, filled or bled.
+    /// Named by any act.
     pub fluids: Seen<Fluid>,
-    /// Named by an act that weighs.
+    /// Named by any act.
     pub scales: Seen<Scale>,
-    /// Named in a step or stage, or by what it handles.
+    /// Of a step, of its stage, or of what the step handles.
     pub cautions: Seen<Caution>,
     /// Joints that another one is in place of.
     replaced: BTreeSet<Id<Joint>>,

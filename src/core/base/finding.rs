@@ -45,7 +45,7 @@ impl Severity {
 pub struct Rule {
     /// Kebab-case; it is what `why` and `accept` take.
     pub name: &'static str,
-    /// Usual severity; a finding of it may be milder.
+    /// Of its findings, where these do not say another.
     pub severity: Severity,
     /// One sentence: what is so when it speaks up.
     pub summary: &'static str,

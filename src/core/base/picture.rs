@@ -5,11 +5,11 @@ use std::sync::Arc;
 /// Forms of picture that can be printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PictureKind {
-    /// Drawn, SVG 1.1.
+    /// Drawn: lines and areas.
     Svg,
-    /// Portable Network Graphics, ISO/IEC 15948.
+    /// ISO/IEC 15948.
     Png,
-    /// JPEG, ISO/IEC 10918.
+    /// ISO/IEC 10918.
     Jpeg,
 }
 

@@ -151,7 +151,7 @@ impl Source {
         &self.path
     }
 
-    /// Without a byte-order mark; what was no UTF-8 is replaced.
+    /// Without a byte-order mark; of a file that is no UTF-8 what stands before its first wrong byte.
     #[must_use]
     pub fn text(&self) -> &str {
         &self.text

@@ -74,7 +74,7 @@ impl Dimension {
 /// A unit: how it is printed, what it measures, and how many base units it is, as `num / den`.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Unit {
-    /// As printed, `N·m`.
+    /// As printed: `N·m`.
     pub symbol: &'static str,
     /// What it measures.
     pub dimension: Dimension,

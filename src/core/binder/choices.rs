@@ -135,9 +135,9 @@ pub struct Advice {
     pub frontier: Vec<Shown>,
     /// So many points there are.
     pub points: usize,
-    /// Points that were left out of it.
+    /// Points that were better, and cannot be done as the plan stands.
     pub frontier_stopped: Vec<Stopped>,
-    /// There are more points than were walked.
+    /// The search was given up: there may be more points.
     pub cut: bool,
 }
 

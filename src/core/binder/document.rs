@@ -31,7 +31,7 @@ pub struct Document {
     pub language: String,
     /// What it is printed on.
     pub paper: PaperSize,
-    /// Pages lie back to back, with the margin for holes on the inner side.
+    /// Sheets are printed on both sides.
     pub two_sided: bool,
     /// Safety panels without colour.
     pub black_ink: bool,
@@ -283,11 +283,11 @@ impl Block {
 pub struct Cover {
     /// The plan's title.
     pub title: String,
-    /// The vehicle's, in large type.
+    /// The vehicle's title.
     pub body: String,
     /// Rows of label and value; a value of `None` is a line to write on.
     pub rows: Vec<(String, Option<Line>)>,
-    /// Whose names are written below, a line each.
+    /// What is signed for, "Checked by", a line each.
     pub signatures: Vec<String>,
     /// At most one, under the title.
     pub picture: Option<PictureUse>,
@@ -549,7 +549,7 @@ pub struct BeforeItMoves {
 pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
-    /// What it is called.
+    /// Its title, and what is to be known of it.
     pub joint: Line,
     /// "hidden: behind the arch": in few words; the card has all of it.
     pub hidden: Option<String>,

@@ -25,7 +25,7 @@ pub fn key(name: &str) -> String {
 pub struct Drawing {
     /// What the document knows it by; no plan's own picture has such a key.
     pub key: String,
-    /// The whole drawing, SVG 1.1, in black, white and the accent.
+    /// The whole drawing as SVG, in black, white and the accent.
     pub svg: String,
     /// Below it on the page.
     pub caption: String,

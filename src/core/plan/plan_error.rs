@@ -48,14 +48,14 @@ pub enum PlanError {
     },
     /// A file that is no text: its first wrong byte.
     NotText {
-        /// The line of that byte.
+        /// Where that byte stands; an empty stretch.
         at: Span,
         /// That byte.
         byte: u8,
     },
     /// An indented line above the first block.
     NoBlock {
-        /// The first word of the line.
+        /// The line.
         at: Span,
     },
     /// A quote that its line does not close.
@@ -69,7 +69,7 @@ pub enum PlanError {
         at: Span,
         /// Which it is.
         which: char,
-        /// How many more the file has.
+        /// How many more its line has.
         more: usize,
     },
     /// Paper has no letter for these: the first one's place, and all of its line.
@@ -99,7 +99,7 @@ pub enum PlanError {
         at: Span,
         /// What it is, as a message says it.
         what: &'static str,
-        /// How it is written.
+        /// What to write.
         meant: String,
     },
     /// `5,8 kg`: two figures, as it is read.
@@ -236,7 +236,7 @@ pub enum PlanError {
         /// Each once, with the place of the statement.
         names: Vec<(String, Span)>,
     },
-    /// A stage that the plan's `stages` leaves out, or a plan that has no such line.
+    /// A stage that the plan's `stages` leaves out.
     StageNotListed {
         /// The stage.
         stage: String,
@@ -258,16 +258,16 @@ pub enum PlanError {
     StepsWithoutStage {
         /// The first that stands in none.
         at: Span,
-        /// The first stage.
+        /// The first that stands in one.
         other: Span,
     },
     /// Steps in several files and no `stages` line.
     NoStageOrder {
-        /// The first step of each file.
+        /// Each stage, as it is declared.
         at: Vec<Span>,
         /// The `plan` block.
         plan: Option<Span>,
-        /// Stages by their names, as they are declared.
+        /// Their names.
         names: Vec<String>,
     },
     /// A picture that cannot be printed.
@@ -302,12 +302,12 @@ pub enum PlanError {
     },
     /// A plan with steps, and nothing that they are done to.
     NoVehicle {
-        /// The `plan` block, or the first one.
+        /// The `plan` block; none where there is none.
         at: Option<Span>,
     },
     /// Nothing to walk through.
     NoSteps {
-        /// The `plan` block, or the first one.
+        /// The `plan` block; none where there is none.
         at: Option<Span>,
     },
     /// A stage that cannot be reversed, or a step that is not undone where something stands for it.
@@ -442,7 +442,7 @@ pub enum NameFault {
 /// Why a stage or a step cannot be undone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ReverseFault {
-    /// It is the stage itself.
+    /// It is to reverse itself.
     Itself,
     /// It is derived itself.
     Derived,

@@ -100,7 +100,7 @@ pub enum NutSurface {
     Black,
     /// Plated with zinc.
     Zinc,
-    /// With oil.
+    /// Oiled or greased.
     Lubricated,
     /// Plated with cadmium.
     Cadmium,

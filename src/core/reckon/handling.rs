@@ -28,9 +28,9 @@ pub enum Zone {
 /// How far from the body.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reach {
-    /// Within a forearm.
+    /// Hands close to the body.
     Close,
-    /// With arms out.
+    /// Arms stretched out.
     AtArmsLength,
 }
 

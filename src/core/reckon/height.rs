@@ -30,13 +30,13 @@ pub enum Raised {
 pub struct Level {
     /// Between the axles.
     pub wheelbase: f64,
-    /// The front axle bears.
+    /// What the front axle bears.
     pub front: f64,
-    /// The rear axle bears.
+    /// What the rear axle bears.
     pub rear: f64,
     /// Loaded radii.
     pub radius_front: f64,
-    /// The rear one.
+    /// Of the rear wheels.
     pub radius_rear: f64,
 }
 

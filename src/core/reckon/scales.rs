@@ -59,7 +59,7 @@ impl Class {
 pub enum When {
     /// New, or just verified.
     Verification,
-    /// Years after it was verified.
+    /// In use since it was verified: it may be off twice as far.
     InService,
 }
 

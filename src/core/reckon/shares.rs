@@ -204,9 +204,9 @@ fn plane(load: f64, centre: Spot, supports: &[Spot], bears: &[bool]) -> Result<P
 /// The least and most that a support can bear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Between {
-    /// At the best for it.
+    /// Where the others bear all they can.
     pub least: f64,
-    /// At the worst for it.
+    /// Where the others bear as little as they can.
     pub most: f64,
 }
 

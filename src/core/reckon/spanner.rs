@@ -58,41 +58,41 @@ pub const ASME_B18: Citation = Citation {
 /// Series of metric hexagon heads and nuts. They are kept apart: a size of one is no size of another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum HexSeries {
-    /// ISO 272, ISO 4014.
+    /// ISO 272: what is sold today.
     Iso,
-    /// DIN 931 and 934, as the older and the wider.
+    /// DIN 931, the older one: wider at some sizes.
     OldDin,
-    /// ISO 4162, small heads on a flange.
+    /// ISO 4162, with a flange, small series.
     SmallFlange,
-    /// DIN 6921, heads on a flange.
+    /// DIN 6921 of 1983, with a flange.
     OldFlange,
-    /// JIS B 1180, a step smaller than ISO 272.
+    /// JIS B 1180, small series.
     SmallJapanese,
-    /// High strength structural bolts, ISO 7411: a step wider.
+    /// ISO 7411 and EN 14399, large heads of structural bolting.
     Structural,
 }
 
 /// Series of inch hexagon heads and nuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum InchSeries {
-    /// A bolt's.
+    /// Heads of cap screws, ASME B18.2.1.
     CapScrew,
-    /// A nut's.
+    /// Nuts, ASME B18.2.2.
     Nut,
-    /// A step wider, for soft or slotted holes.
+    /// The heavy series of both.
     Heavy,
 }
 
 /// Series of metric hexagon sockets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum KeySeries {
-    /// A cap screw, ISO 4762.
+    /// Cap screws, ISO 4762.
     CapScrew,
-    /// With a low head, ISO 14580.
+    /// Cap screws with a low head, DIN 7984.
     LowHead,
-    /// A countersunk head, ISO 10642.
+    /// Countersunk and button heads, ISO 10642 and ISO 7380.
     Countersunk,
-    /// A set screw, ISO 4026 and on.
+    /// Screws without a head, ISO 4026.
     SetScrew,
 }
 

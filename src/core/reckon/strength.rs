@@ -29,60 +29,60 @@ pub const SAE_J429: Citation = Citation {
 /// A property class of ISO 898-1, weakest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum PropertyClass {
-    /// Soft, for fixings that nobody tightens hard.
+    /// Nominal 400 MPa, yield at 240.
     C4_6,
-    /// 4.8.
+    /// Nominal 400 MPa, yield at 320.
     C4_8,
-    /// 5.6.
+    /// Nominal 500 MPa, yield at 300.
     C5_6,
-    /// 5.8.
+    /// Nominal 500 MPa, yield at 400.
     C5_8,
-    /// 6.8.
+    /// Nominal 600 MPa, yield at 480.
     C6_8,
-    /// 8.8: the usual one of a vehicle.
+    /// Nominal 800 MPa, yield at 640.
     C8_8,
-    /// 9.8.
+    /// Nominal 900 MPa, yield at 720.
     C9_8,
-    /// 10.9: highly strained joints.
+    /// Nominal 1000 MPa, yield at 900.
     C10_9,
-    /// 12.9: hard, and brittle where it is bent.
+    /// Nominal 1200 MPa, yield at 1080.
     C12_9,
 }
 
 /// The austenitic steels of ISO 3506-1, which share their strengths.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StainlessClass {
-    /// A1-50 and A2-50: soft.
+    /// Soft: tensile strength 500 MPa.
     S50,
-    /// A2-70, cold worked.
+    /// Cold worked: tensile strength 700 MPa.
     S70,
-    /// A4-80, cold worked.
+    /// Worked harder: tensile strength 800 MPa.
     S80,
 }
 
 /// A grade of SAE J429.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SaeGrade {
-    /// Grade 1, an unmarked head.
+    /// No mark on the head.
     G1,
-    /// Grade 2, an unmarked head.
+    /// No mark on the head, stronger up to 3/4 in.
     G2,
-    /// Grade 5, three marks on the head.
+    /// Three lines on the head.
     G5,
-    /// Grade 8, six marks on the head.
+    /// Six lines on the head.
     G8,
 }
 
 /// What a fixing is made of, as its head or face is marked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Marking {
-    /// ISO 898-1, as its head is marked.
+    /// A bolt of ISO 898-1.
     Class(PropertyClass),
     /// A nut's class tells the strongest bolt that it goes with: 8 with 8.8, 10 with 10.9 (ISO 898-2).
     NutFor(PropertyClass),
-    /// ISO 3506-1, as its head is marked.
+    /// A bolt of ISO 3506-1.
     Stainless(StainlessClass),
-    /// SAE J429, as its head is marked.
+    /// A bolt of SAE J429.
     Grade(SaeGrade),
 }
 

@@ -161,7 +161,7 @@ pub enum Verdict {
     High,
     /// Hardly more than loose at the usual friction.
     Low,
-    /// The fixing is stretched as it should be.
+    /// Between the two.
     Fits,
 }
 

@@ -10,7 +10,7 @@ pub enum TokenKind {
     Text,
     /// A quote that its line never closes.
     OpenText,
-    /// `2026-03-07`, day by day.
+    /// `2026-03-07`, whether there is such a day or not.
     Date,
     /// Digits with a point, `12.4`.
     Number,
@@ -22,9 +22,9 @@ pub enum TokenKind {
     Comma,
     /// `:`: what a joint ties follows.
     Colon,
-    /// `(`
+    /// What opens a remark in brackets.
     Open,
-    /// `)`
+    /// What closes it.
     Close,
     /// Any other run: `M10x1.25`, `kg/l`, `III`.
     Word,

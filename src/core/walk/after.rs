@@ -17,9 +17,9 @@ pub struct OnRigs {
     pub rigs: BTreeSet<Id<Rig>>,
     /// What they have.
     pub parts: BTreeSet<Id<Part>>,
-    /// What ties it to the rest, and is not let go.
+    /// Rigid joints between that and the rest.
     pub joints: BTreeSet<Id<Joint>>,
-    /// Of these, which are only slack or started.
+    /// Of these, what is not tight, and has to be.
     pub loose: BTreeSet<Id<Joint>>,
 }
 
@@ -156,7 +156,7 @@ impl<'a> After<'a> {
         self.state.ties.iter().map(|(part, tie)| (*part, tie.to))
     }
 
-    /// What is live then, and would hurt.
+    /// Energies that are not made safe by then.
     pub fn live(&self) -> impl Iterator<Item = Id<Energy>> {
         self.state
             .safe

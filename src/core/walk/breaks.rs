@@ -18,7 +18,7 @@ pub enum Broken {
     NotHeld,
     /// Something is weighed by itself while it is still on.
     NotOff,
-    /// A joint that something covers is worked on.
+    /// A joint is worked on while something covers it, or the vehicle stands too low.
     OutOfReach,
     /// Somebody works under what only a jack has.
     UnderAJack,
@@ -26,7 +26,7 @@ pub enum Broken {
     StillFull,
     /// A joint is parted while its energy is not safe.
     StillLive,
-    /// Something leaves while a joint ties it to what stays.
+    /// Something moves while a joint ties it to what stays.
     StillJoined,
     /// Something is moved while a rig that cannot move with it has it.
     StillHeldElsewhere,
@@ -116,7 +116,7 @@ pub enum Broken {
     NeverJudged,
     /// A reading is to come, and nothing weighs it.
     NeverWeighed,
-    /// A joint was broken, and nothing says what closes it.
+    /// A stage that reverses others cannot work out how something goes back.
     NoWayBack,
     // Fastening
     /// A big torque is cracked or reached while an end is up.
@@ -145,7 +145,7 @@ pub enum Subject {
     Person(Id<Person>),
     /// What runs out or in.
     Fluid(Id<Fluid>),
-    /// What is live.
+    /// What is live, or pushes.
     Energy(Id<Energy>),
     /// What is in the hand, or left in a joint.
     Tool(Id<Tool>),

@@ -94,13 +94,13 @@ impl Opening {
 /// What is known of a joint at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct JointState {
-    /// To the figure, of its fixings.
+    /// So many of its fixings are tight.
     pub tight: u32,
-    /// Loose, and in.
+    /// So many are loose, and in.
     pub slack: u32,
-    /// In by hand.
+    /// So many are in by hand.
     pub started: u32,
-    /// Not in it.
+    /// So many are out.
     pub out: u32,
     /// Of a slide or a pressed joint: drawn or pressed apart altogether.
     pub parted: bool,
@@ -185,7 +185,7 @@ pub enum Holder {
     Repair,
 }
 
-/// By what it is held.
+/// How a part is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
     /// Touched without load.
@@ -271,21 +271,21 @@ pub struct State {
 /// One cell, what it was and what it became.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Change {
-    /// What one part was.
+    /// A part.
     Part(Id<Part>, PartState, PartState),
-    /// What one joint was.
+    /// A joint.
     Joint(Id<Joint>, JointState, JointState),
-    /// What somebody had.
+    /// Who or what has a part.
     Hold((Id<Part>, Holder), Option<Held>, Option<Held>),
-    /// What lay on what.
+    /// What a part lies on.
     Rest(Id<Part>, Option<Id<Part>>, Option<Id<Part>>),
-    /// What hung from what.
+    /// What a part hangs from.
     Tie(Id<Part>, Option<Tie>, Option<Tie>),
-    /// What one end stood on.
+    /// What an end stands on.
     Stand(End, Stand, Stand),
-    /// What one fluid was.
+    /// A fluid.
     Fluid(Id<Fluid>, FluidState, FluidState),
-    /// Whether one energy was safe.
+    /// Whether an energy is safe.
     Safe(Id<Energy>, bool, bool),
 }
 

@@ -23,7 +23,7 @@ pub struct Act {
 pub struct Fixings {
     /// The joint itself.
     pub joint: Said<Id<Joint>>,
-    /// None for all that it has.
+    /// None for all of them.
     pub count: Option<Said<u32>>,
 }
 
@@ -176,11 +176,11 @@ pub enum Does {
         /// In the owner's words.
         how: Option<Text>,
     },
-    /// `pin J with T`: a drift holds it, in place of its fixings.
+    /// `pin N of J with T`: so many stay in as guides, the others come out.
     Pin {
-        /// The joint, with how many of its holes.
+        /// The joint, and how many stay in.
         fixings: Fixings,
-        /// The drift or bar.
+        /// What stands in for them; none for the fixings themselves.
         with: Option<Said<Id<Tool>>>,
     },
     /// `break J`: drilled, cut or ground; it does not come back.
@@ -224,7 +224,7 @@ pub enum Does {
         thing: Said<Thing>,
         /// What it hangs from.
         to: Said<Thing>,
-        /// What the wire or strap may bear.
+        /// What the wire or strap bears; none for as much as the house lets hang.
         limit: Option<Said<Mass>>,
     },
     /// `untie A`: the wire or strap comes off.
@@ -270,7 +270,7 @@ pub enum Does {
         things: Vec<Said<Load>>,
         /// The joints that it turns on; none said is none.
         about: Vec<Said<Id<Joint>>>,
-        /// Length at its far end, or angle.
+        /// By an angle, or by a length at the far end.
         by: Option<Said<Extent>>,
         /// To where it was before it was tilted.
         back: bool,
@@ -317,7 +317,7 @@ pub enum Does {
         /// The container; none where it is not said.
         into: Option<Said<Id<Tool>>>,
     },
-    /// `fill F with 5 l`: filled in.
+    /// `fill F 5 l`: filled in.
     Fill {
         /// What goes in.
         fluids: Vec<Said<Id<Fluid>>>,
@@ -335,7 +335,7 @@ pub enum Does {
         /// The clamp, cap or plug.
         with: Option<Said<Id<Tool>>>,
     },
-    /// `weigh A with S`: put on a scale, and read.
+    /// `weigh A with S`: put on a scale, all of the list at once, and read.
     Weigh {
         /// What hangs or stands on it.
         things: Vec<Said<Load>>,
@@ -353,13 +353,13 @@ pub enum Does {
         /// None where the plan says none.
         value: Option<Said<Reading<Measured>>>,
     },
-    /// `photograph N`: so that it goes back as it was.
+    /// `photograph N`: by a name of its own, to look it up.
     Photograph(Vec<FreeName>),
     /// `mark J`: scribed or painted, so that it goes back as it was.
     Mark(Vec<Said<Id<Joint>>>),
     /// `tag J`: labelled, so that it goes back to the same place.
     Tag(Vec<Said<Id<Joint>>>),
-    /// `judge P keep if "..."`: looked at, and kept or renewed.
+    /// `judge P: keep if "...", else renew`: decided on the bench.
     Judge {
         /// What is looked at.
         part: Said<Id<Part>>,
@@ -377,11 +377,11 @@ pub enum Does {
         /// In the owner's words: "paint dries".
         why: Option<Text>,
     },
-    /// `look "..."`: something to be seen.
+    /// `look "..."`: something has to be seen to be so.
     Look(Text),
-    /// `make up T`: a tool that is not bought.
+    /// `make up T`: a tool is made.
     MakeUp(Vec<Said<Id<Tool>>>),
-    /// `verify J`: looked at again, by somebody who says so.
+    /// `verify J "..."`: looked at once more, and ticked.
     Verify {
         /// What is made sure of.
         joints: Vec<Said<Id<Joint>>>,

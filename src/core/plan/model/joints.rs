@@ -33,19 +33,19 @@ pub struct Joint {
     pub drives: Vec<Drive>,
     /// `torque 58 N m`, with its band and stages.
     pub torque: Option<Box<Said<TorqueFigure>>>,
-    /// `with wheels down`: tightened when the vehicle stands on its own wheels.
+    /// `with wheels down`: tightened only when the vehicle stands on its wheels.
     pub with_wheels_down: Option<Span>,
     /// So long a bond sets, and bears nothing meanwhile.
     pub sets_in: Option<Said<Time>>,
     /// `second check`: somebody else looks at it.
     pub second_check: Option<Span>,
-    /// Behind what: "behind the arch".
+    /// What the fitter does not see: "The left one turns behind the air box".
     pub hidden: Option<Said<Text>>,
-    /// `fully out`, with what shows that it is.
+    /// `fully out`: slack is not enough; in words, why.
     pub fully_out: Option<Said<Option<Text>>>,
-    /// `renew`: new fixings every time; in words, why or which.
+    /// `renew`: new each time; in words, what.
     pub renew: Option<Said<Option<Text>>>,
-    /// `gone`: it does not come back; in words, why.
+    /// `gone`: nothing takes its place; in words, why.
     pub gone: Option<Said<Option<Text>>>,
     /// From where a hand gets at it, and at which end.
     pub reach: Option<Said<Reach>>,
@@ -53,13 +53,13 @@ pub struct Joint {
     pub covered_by: Vec<Said<Id<Part>>>,
     /// The joint that it replaces.
     pub in_place_of: Option<Said<Id<Joint>>>,
-    /// How far what it holds may swing when it is slack.
+    /// How far a flexible one gives before it tears.
     pub play: Option<Said<Length>>,
     /// How deep a slide sits, along its axis.
     pub engaged: Option<Said<Length>>,
-    /// `push on`: it holds by friction, and is never turned.
+    /// `push-on`: a line with nothing to tighten.
     pub push_on: Option<Span>,
-    /// On which side of the vehicle somebody stands.
+    /// Where the sheets list it.
     pub place: Option<Said<Side>>,
     /// Its place on the vehicle, in mm.
     pub at: Option<Said<Place>>,
@@ -228,7 +228,7 @@ pub struct Drive {
 /// What the joint is tightened to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TorqueFigure {
-    /// N m, read from the figure that stands there; to come where nobody has it.
+    /// To come where nobody has the figure yet.
     pub torque: Reading<Torque>,
     /// The band that the maker allows.
     pub band: Option<(Torque, Torque)>,
@@ -252,9 +252,9 @@ pub struct Reach {
 pub enum ReachFrom {
     /// Under the vehicle.
     Below,
-    /// In the cabin or a bay.
+    /// In the vehicle.
     Inside,
-    /// Over it, with the bonnet open.
+    /// Over the vehicle.
     Above,
 }
 
@@ -326,11 +326,11 @@ pub struct Tightening {
     pub threads: Option<Said<ThreadState>>,
     /// Coefficients, lowest and highest.
     pub friction: Option<Said<(f64, f64)>>,
-    /// `left hand`: it tightens the other way.
+    /// `left-hand thread`: it tightens the other way.
     pub left_hand: Option<Span>,
     /// How deep the thread is in, as the plan says it.
     pub engagement: Option<Said<Length>>,
-    /// Across, in a spiral, or along.
+    /// Which fixing after which.
     pub order: Option<Said<TighteningOrder>>,
     /// How the fixings stand.
     pub pattern: Option<Said<Pattern>>,
@@ -345,9 +345,9 @@ pub struct Tightening {
 /// What lies under heads and nuts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Washers {
-    /// None for one under each head and nut.
+    /// How many; none where the plan does not say.
     pub count: Option<u32>,
-    /// "spring", "shaped"; none for flat ones.
+    /// "plain", "spring"; none where the plan does not say.
     pub what: Option<Text>,
 }
 

@@ -21,7 +21,7 @@ use crate::base::source::Span;
 pub struct Plan {
     /// The `plan` block; missing in a workshop folder, or where it was unreadable.
     pub about: Option<Box<About>>,
-    /// What is worked on; usually one.
+    /// What is worked on; of several the plan says which.
     pub vehicles: List<Vehicle>,
     /// All that a joint can tie, the body too.
     pub parts: List<Part>,
@@ -100,9 +100,9 @@ pub struct Progress {
 /// What a class has in the vehicle when it weighs it; nothing where the plan does not say.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ClassWith {
-    /// `class weighs with driver`: his mass.
+    /// So heavy a driver.
     pub driver: Option<Said<Mass>>,
-    /// `class weighs with fuel`: how much of it.
+    /// So much fuel in the tank.
     pub fuel: Option<Said<Volume>>,
 }
 
@@ -111,19 +111,19 @@ pub struct ClassWith {
 pub struct About {
     /// Name, title and notes.
     pub head: Head,
-    /// None where several are declared, or none.
+    /// Which one; none where the plan does not say.
     pub vehicle: Option<Said<Id<Vehicle>>>,
-    /// How much lighter it has to come out.
+    /// What the owner wants to lose, or to reach.
     pub target: Option<Said<Target>>,
     /// The least that the class lets it weigh.
     pub class_minimum: Option<Said<Mass>>,
     /// With whom and what in it the class weighs.
     pub class_with: ClassWith,
-    /// None where nobody says one.
+    /// How the axles are to share the whole at the end.
     pub axle_split: Option<Said<AxleSplit>>,
-    /// Who works on it.
+    /// Who works; the first one leads.
     pub crew: Vec<Said<Id<Person>>>,
-    /// A4 where it is not said.
+    /// A4 where nobody says it.
     pub paper: Option<Said<Paper>>,
     /// One where it is not said.
     pub sides: Option<Said<Sides>>,
@@ -135,19 +135,19 @@ pub struct About {
     pub spelling: Option<Said<Spelling>>,
     /// BCP 47.
     pub language: Option<Said<Text>>,
-    /// The day that the plan is of; else today.
+    /// What the binder carries; else the day of printing.
     pub dated: Option<Said<Date>>,
-    /// Path of the folder with parts and kits of the shop.
+    /// Path of the folder of rigs, tools, scales and cautions that several plans share.
     pub workshop: Option<Said<Text>>,
-    /// The order in which stages are done.
+    /// In the order of work.
     pub stages: Option<Said<Vec<Said<Id<Stage>>>>>,
-    /// File of the house's own way of working, printed with the plan.
+    /// The maker's procedure that was consulted, in words.
     pub procedure: Option<Said<Text>>,
-    /// Weights and the torque from which checks speak up.
+    /// From where checks speak up.
     pub house: House,
     /// How the vehicle was found.
     pub starts: Vec<Starts>,
-    /// What hurts all over the vehicle.
+    /// Cautions for the whole job.
     pub cautions: Vec<Said<Id<Caution>>>,
     /// Pictures for the front page.
     pub figures: Vec<super::Figure>,
@@ -175,7 +175,7 @@ pub struct Calendar {
 /// `works 8 h from 9:00 on saturday, sunday`: hours of some days.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Works {
-    /// Minutes of work on each of these days.
+    /// Of work, on each of these days.
     pub hours: Said<Time>,
     /// Minutes after midnight; none where the plan does not say.
     pub from: Option<Said<u32>>,
@@ -283,13 +283,13 @@ pub enum Spelling {
 /// Weights and the torque from which checks speak up, as the plan says them.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct House {
-    /// Above it a thing may not hang on a joint alone.
+    /// What may hang by a strap, a wire or its own lead.
     pub hang: Option<Said<Mass>>,
-    /// Above it nobody lifts it with hands.
+    /// What somebody holds without a word about it.
     pub by_hand: Option<Said<Mass>>,
-    /// Above it nothing light stands under it.
+    /// From here on a thing is heavy: its supports are counted.
     pub heavy: Option<Said<Mass>>,
-    /// Above it a fixing is turned with all wheels on the ground.
+    /// Over it no fixing is turned while an end is up.
     pub big_torque: Option<Said<Torque>>,
 }
 

@@ -22,13 +22,13 @@ pub struct Rig {
     pub takes: Vec<Said<Takes>>,
     /// Length and width of what bears.
     pub platform: Option<Said<(Length, Length)>>,
-    /// The part that it hangs from, where it is no floor.
+    /// The thing that it stands on, where that is not the ground.
     pub borne_by: Option<Said<Id<Part>>>,
-    /// How many of it there are; 1 where it is not said.
+    /// How many pieces it has; 1 where it is not said.
     pub count: Option<Said<u32>>,
     /// What it weighs itself.
     pub mass: Option<Said<super::MassFigure>>,
-    /// How high it is.
+    /// How high what it bears lies.
     pub height: Option<Said<Length>>,
     /// How high it can raise.
     pub raises_to: Option<Said<Length>>,
@@ -36,7 +36,7 @@ pub struct Rig {
     pub legs: Option<Said<Legs>>,
     /// How it is come by.
     pub supply: Supply,
-    /// What hurts where it is used.
+    /// What can hurt where it is used.
     pub cautions: Vec<Said<Id<Caution>>>,
 }
 
@@ -74,7 +74,7 @@ pub struct Supply {
     pub way: Option<Said<Way>>,
     /// "From 12 mm brass bar".
     pub make_from: Option<Text>,
-    /// Making it, or fetching it.
+    /// What making it takes.
     pub time: Option<Said<Time>>,
     /// What it costs, once.
     pub cost: Option<Said<super::Money>>,
@@ -91,7 +91,7 @@ pub struct Supply {
 /// How something is come by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Way {
-    /// For nothing, or little.
+    /// From somebody who wants it back.
     Borrow,
     /// By the day.
     Hire,
@@ -114,7 +114,7 @@ impl Supply {
 pub struct Tool {
     /// Name, title and notes.
     pub head: Head,
-    /// Across flats, or across a bit.
+    /// Of what it turns or drives.
     pub size: Option<Said<Length>>,
     /// The least and the most torque that it can set.
     pub range: Option<Said<(Torque, Torque)>>,
@@ -159,7 +159,7 @@ pub struct Kit {
 pub struct Person {
     /// Name, title and notes.
     pub head: Head,
-    /// The most that they lift; else the house's own figure.
+    /// The most that this one holds; else what the house calls heavy.
     pub lifts: Option<Said<Mass>>,
     /// What they may do that needs a licence.
     pub licensed_for: Vec<Said<Hazard>>,

@@ -6,7 +6,7 @@ use super::{
 use crate::base::quantity::Time;
 use crate::base::source::Span;
 
-/// Steps of one part of the job, with a page of its own.
+/// A part of the job: steps in their order.
 #[derive(Debug, Clone)]
 pub struct Stage {
     /// Name, title and notes.
@@ -15,7 +15,7 @@ pub struct Stage {
     pub reverses: Vec<Said<Id<Stage>>>,
     /// What hurts all over it.
     pub cautions: Vec<Said<Id<Caution>>>,
-    /// For all of it together; steps say their own.
+    /// Of its own, where its steps say none.
     pub time: Option<Said<TimeFigure>>,
     /// In the order of work.
     pub steps: Vec<Id<Step>>,
@@ -34,9 +34,9 @@ pub struct Step {
     pub calls: Option<Said<Id<Person>>>,
     /// The word that stops it.
     pub stop_word: Option<Said<Text>>,
-    /// Steps that come before it.
+    /// Steps that have to stand before it: asked, never sorted by.
     pub after: Vec<Said<Id<Step>>>,
-    /// The step that it stands for.
+    /// The step that would be worked out, and whose place it takes.
     pub instead_of: Option<Said<Id<Step>>>,
     /// The swaps that it is done for, where it says so.
     pub for_swaps: Vec<Said<Id<Swap>>>,
@@ -68,9 +68,9 @@ pub struct Derived {
 /// A thing or joint whose way back is not known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Asked {
-    /// Whose rest is not known.
+    /// Nothing says how it goes back.
     Part(Id<Part>),
-    /// Which nothing says how to close.
+    /// Nothing says how it is closed again.
     Joint(Id<Joint>),
 }
 
@@ -117,8 +117,8 @@ pub enum Need {
 /// A time: likely, and if said best and worst.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TimeFigure {
-    /// Minutes.
+    /// What it usually takes.
     pub likely: Time,
-    /// Best and worst, in minutes.
+    /// Best and worst; none where only one figure is said.
     pub spread: Option<(Time, Time)>,
 }

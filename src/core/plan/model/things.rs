@@ -18,7 +18,7 @@ pub struct Part {
     pub mass: Option<Said<MassFigure>>,
     /// Its place, in mm; none where the plan does not say.
     pub at: Option<Said<Place>>,
-    /// Back, sold, scrapped, stored or left off.
+    /// Where it ends; none where the plan does not say.
     pub afterwards: Option<Said<Afterwards>>,
     /// The part that it replaces.
     pub in_place_of: Option<Said<InPlaceOf>>,
@@ -42,7 +42,7 @@ pub struct Part {
     pub sold_for: Option<Said<Money>>,
     /// What came in for it, and when.
     pub sold: Option<Said<Paid>>,
-    /// The rule that asks for it: "scrutineering".
+    /// The rule that asks for it: "rule 4.2, front axle".
     pub required_by: Option<Said<Text>>,
     /// How many of it are fitted; 1 where it is not said.
     pub count: Option<Said<u32>>,
@@ -89,7 +89,7 @@ pub enum Afterwards {
     ForSale,
     /// Nobody uses it again.
     Scrapped,
-    /// It is kept.
+    /// Kept on a shelf.
     Stored,
     /// Not fitted again, wherever it lies.
     StaysOff,
@@ -239,9 +239,9 @@ pub struct Fluid {
     pub renew: Option<Span>,
     /// Once it is out it stays out.
     pub gone: Option<Said<Option<Text>>>,
-    /// "DOT 4", as the plan writes it.
+    /// As the plan writes it: "ISO VG 46".
     pub grade: Option<Said<Text>>,
-    /// What it hurts with.
+    /// What it can hurt by.
     pub against: Vec<Said<Hazard>>,
 }
 
@@ -250,13 +250,13 @@ pub struct Fluid {
 pub struct Energy {
     /// Name, title and notes.
     pub head: Head,
-    /// None where its hazards say it.
+    /// None where the plan does not say.
     pub kind: Option<Said<EnergyKind>>,
     /// The step after which it is safe.
     pub safe_after: Option<Said<Id<Step>>>,
     /// The parts that it is in.
     pub in_parts: Vec<Said<Id<Part>>>,
-    /// What it hurts with.
+    /// What it can hurt by.
     pub against: Vec<Said<Hazard>>,
     /// Joints of which one that is closed keeps it in.
     pub held_in_by: Vec<Said<Id<Joint>>>,
@@ -297,7 +297,7 @@ pub enum EnergyKind {
 pub struct Caution {
     /// Name, title and notes.
     pub head: Head,
-    /// None where its word is not said.
+    /// None where the plan does not say.
     pub signal: Option<Said<Signal>>,
     /// What it does to whom it catches.
     pub harm: Option<Said<Text>>,

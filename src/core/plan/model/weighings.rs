@@ -12,7 +12,7 @@ use crate::base::source::Span;
 pub struct WeighIn {
     /// Name, title and notes.
     pub head: Head,
-    /// The day; none while it is to come.
+    /// The day; none where the plan does not say.
     pub dated: Option<Dated>,
     /// The step when it was made: of the whole vehicle, what was off and on then.
     pub after: Option<Said<Id<Step>>>,
@@ -22,7 +22,7 @@ pub struct WeighIn {
     pub reads: Vec<Reads>,
     /// Slings and trays that were on it too.
     pub tare: Vec<Tare>,
-    /// A sum that somebody else gave.
+    /// The sum of all, as it was written down.
     pub sum_given: Option<Said<Reading<Mass>>>,
     /// kg at each wheel.
     pub corners: Option<Said<Corners>>,
@@ -36,7 +36,7 @@ pub struct WeighIn {
     pub driver: Option<Said<Driver>>,
     /// Pressures, front and rear.
     pub tyres: Option<Said<FrontRear<Pressure>>>,
-    /// What made the floor level, in the owner's words.
+    /// How the floor was made level: "shop floor, shimmed".
     pub level: Option<Said<Text>>,
 }
 
@@ -49,7 +49,7 @@ pub struct Reads {
     pub mass: Reading<Mass>,
     /// What is stated about it, one standard deviation.
     pub give: Option<Mass>,
-    /// "by the arm of the lift".
+    /// "with two pad bolts", as the plan writes it.
     pub words: Option<Text>,
     /// Where the plan says it.
     pub at: Span,
@@ -103,9 +103,9 @@ impl Corners {
 pub enum Driver {
     /// With the driver in.
     In,
-    /// With nobody in it.
+    /// Nobody on the seat.
     Out,
-    /// With this mass on the seat.
+    /// Somebody or something of this mass.
     Mass(Mass),
 }
 
@@ -135,7 +135,7 @@ pub struct Log {
     pub named: Vec<LogSteps>,
     /// All of them, each once, in the order of work.
     pub steps: Vec<Id<Step>>,
-    /// The day; none while it is under way.
+    /// The day on which all of it was done; none while it is not.
     pub done: Option<Dated>,
     /// Who did it.
     pub by: Vec<Said<Id<Person>>>,
@@ -153,7 +153,7 @@ pub struct Log {
     pub spoilt: Vec<Spoilt>,
     /// Parts that were hurt.
     pub damaged: Vec<Damaged>,
-    /// Fixings that are other ones now.
+    /// What went in in place of what the plan says.
     pub fitted: Vec<Fitted>,
     /// What was read while it was done; each stands in its weigh-in too.
     pub reads: Vec<Reads>,
@@ -192,7 +192,7 @@ pub struct Spoilt {
 /// How a fixing was lost to the job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum How {
-    /// Sheared or stripped.
+    /// It came apart.
     Broke,
     /// Not found again.
     Lost,

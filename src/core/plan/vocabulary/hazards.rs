@@ -50,7 +50,7 @@ pub struct HouseCaution {
     pub name: &'static str,
     /// What can happen.
     pub title: &'static str,
-    /// Gravest first, ANSI Z535.6.
+    /// How grave it is, by ANSI Z535.6.
     pub signal: Signal,
     /// What it does to whom it catches.
     pub harm: &'static str,

@@ -19,7 +19,7 @@ pub enum Parting {
 /// What runs through it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Conducts {
-    /// Nothing.
+    /// Neither fluid nor current.
     Nothing,
     /// It is a line of a fluid, with a union where it says nothing else; it carries no weight.
     Fluid,
