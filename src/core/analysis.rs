@@ -58,6 +58,7 @@ impl Analysis {
         }
     }
 
+    /// Masses of the plan's things; the table behind them is made once.
     #[must_use]
     pub fn weights<'a>(&self, plan: &'a Plan) -> Weights<'a> {
         let table = self.masses.get_or_init(|| Arc::new(Table::of(plan)));
@@ -70,6 +71,7 @@ impl Analysis {
         self.weighings.get_or_init(|| vehicle_weighings::all(plan))
     }
 
+    /// What the job saves, and what it ends with, in kg; made once.
     #[must_use]
     pub fn account(&self, plan: &Plan, walk: &Walk) -> &Account {
         self.account

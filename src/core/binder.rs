@@ -15,7 +15,7 @@ pub mod today_page;
 
 mod after_state;
 mod at_hand;
-pub mod bags;
+pub(crate) mod bags;
 mod before_first_run;
 mod before_it_moves;
 mod binding;

@@ -34,7 +34,9 @@ use crate::weights::{Table as Masses, Weights};
 /// All that came out of one plan's texts.
 #[derive(Debug, Clone, Default)]
 pub struct Compilation {
+    /// All texts, to show findings in.
     pub sources: Sources,
+    /// What they declare; what could not be read is left out.
     pub plan: Plan,
     /// The machine's state through the steps.
     pub walk: Walk,
@@ -53,6 +55,7 @@ pub struct Compilation {
 }
 
 impl Compilation {
+    /// Masses of the plan's things; the table behind them is made once.
     #[must_use]
     pub fn weights(&self) -> Weights<'_> {
         self.analysis.weights(&self.plan)
@@ -64,6 +67,7 @@ impl Compilation {
         self.analysis.weighings(&self.plan)
     }
 
+    /// What the job saves, and what it ends with, in kg; made once.
     #[must_use]
     pub fn account(&self) -> &Account {
         self.analysis.account(&self.plan, &self.walk)

@@ -10,7 +10,7 @@ pub mod notes;
 pub mod outline;
 pub mod places;
 pub mod rename;
-pub mod spot;
+pub(crate) mod spot;
 pub mod standing;
 
 use crate::compile::Compilation;
@@ -21,6 +21,7 @@ use crate::syntax::tree::Tree;
 /// A plan as it stands in the editor, and as it last could be walked.
 #[derive(Debug, Clone, Copy)]
 pub struct Desk<'a> {
+    /// The last whole compilation.
     pub done: &'a Compilation,
     /// The trees of its sources.
     pub trees: &'a [Tree],

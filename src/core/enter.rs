@@ -25,6 +25,7 @@ use tokens::{Words, line_end_of, words};
 /// What was given at one place: a block, a statement, or the text of a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
+    /// What was given, in the plan's language.
     pub text: String,
     /// What a message calls the place: "entry 2", "saturday.txt".
     pub called: String,
@@ -33,6 +34,7 @@ pub struct Entry {
 /// Whose numbers and letters the owner reads off the paper.
 #[derive(Debug, Clone, Copy)]
 pub struct Paper<'a> {
+    /// What the last print numbered.
     pub kept: &'a Kept,
     /// What a message calls it: "the print in output"; where there is none, "no print lies in output".
     pub called: &'a str,
@@ -41,6 +43,7 @@ pub struct Paper<'a> {
 /// What comes of it: nothing where all of it stands there already.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Entered {
+    /// What to do to the files.
     pub change: Change,
     /// How numbers and letters were understood, and what stood there already: whole sentences.
     pub said: Vec<String>,

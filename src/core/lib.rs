@@ -4,6 +4,8 @@
 //! [`compile::compile`] is the one entry: texts in, a [`compile::Compilation`] out. [`binder::bind`] makes a neutral document of
 //! it; [`enter`] puts what was done into the plan's texts.
 
+#![warn(missing_docs)]
+
 pub mod analysis;
 pub mod base;
 pub mod binder;

@@ -13,7 +13,7 @@ pub mod model;
 pub mod named;
 pub mod plan_error;
 pub mod prose;
-pub mod read;
+pub(crate) mod read;
 pub mod resolve;
 pub mod reversed;
 pub mod scope;

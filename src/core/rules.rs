@@ -60,10 +60,11 @@ mod totals_swaps;
 mod totals_vehicle;
 pub mod way_back;
 
-/// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary. The page is the file of
+/// Declares a rule once: its name, how grave it is, whether an owner may accept it, and its summary, which is its documentation too. The page is the file of
 /// that name; a test holds severity and summary of page and static together.
 macro_rules! rule {
     ($id:ident, $name:literal, $severity:ident, $acceptable:literal, $summary:literal) => {
+        #[doc = $summary]
         pub static $id: crate::base::finding::Rule = crate::base::finding::Rule {
             name: $name,
             severity: crate::base::finding::Severity::$severity,
@@ -78,8 +79,11 @@ pub(crate) use rule;
 /// Rules that belong together.
 #[derive(Debug)]
 pub struct Family {
+    /// The word for it in `why`.
     pub name: &'static str,
+    /// What its rules have in common, in one line.
     pub about: &'static str,
+    /// In the order of their file.
     pub rules: &'static [&'static Rule],
 }
 

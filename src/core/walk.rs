@@ -19,7 +19,7 @@ pub mod draft;
 pub mod hazards;
 mod intact;
 mod invariants;
-pub mod layout;
+pub(crate) mod layout;
 pub mod loads;
 mod pressures;
 mod ready;

@@ -41,6 +41,7 @@ pub struct Wet {
     pub estimate: Option<MassEstimate>,
     /// When it is full.
     pub brim: Option<MassEstimate>,
+    /// Sorted by id.
     pub inside: Vec<Id<Part>>,
 }
 
@@ -66,6 +67,7 @@ impl Levels {
         }
     }
 
+    /// Marks one as filled or run out.
     pub fn set(&mut self, fluid: Id<Fluid>, full: bool) {
         if full {
             self.out.remove(&fluid);
@@ -185,6 +187,7 @@ pub fn of_reads(plan: &Plan, weigh_in: &WeighIn, reads: &Reads) -> Option<MassEs
 }
 
 impl Table {
+    /// Works out what each part, joint and fluid weighs, from what is stated, and what was read on scales.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let mut parts: Vec<Option<MassEstimate>> = plan
@@ -271,6 +274,7 @@ impl<'a> Weights<'a> {
         Self::over(plan, Arc::new(Table::of(plan)))
     }
 
+    /// Looks things up in a table that was made of the same plan.
     #[must_use]
     pub fn over(plan: &'a Plan, table: Arc<Table>) -> Self {
         Self { plan, table }
@@ -282,6 +286,7 @@ impl<'a> Weights<'a> {
         &self.table
     }
 
+    /// The plan that the masses are of.
     #[must_use]
     pub fn plan(&self) -> &'a Plan {
         self.plan

@@ -22,25 +22,33 @@ const FUEL_DENSITY: f64 = 0.75;
 /// One thing of a swap.
 #[derive(Debug, Clone)]
 pub struct Entry {
+    /// A part, an assembly, a joint's fixings or the vehicle.
     pub what: Weighed,
+    /// Where the swap names it.
     pub at: Span,
+    /// None where nothing tells its mass.
     pub estimate: Option<MassEstimate>,
 }
 
 /// What one swap takes off and puts on.
 #[derive(Debug, Clone)]
 pub struct SwapAccount {
+    /// The swap in the plan.
     pub id: Id<Swap>,
+    /// What its `comes off` lists.
     pub off: Vec<Entry>,
+    /// What its `goes on` lists.
     pub on: Vec<Entry>,
 }
 
 impl SwapAccount {
+    /// Sum of what comes off, with what of it nobody knows.
     #[must_use]
     pub fn off_total(&self) -> Total {
         Total::of(self.off.iter().map(|entry| entry.estimate.as_ref()))
     }
 
+    /// Sum of what goes on, with what of it nobody knows.
     #[must_use]
     pub fn on_total(&self) -> Total {
         Total::of(self.on.iter().map(|entry| entry.estimate.as_ref()))
@@ -68,9 +76,11 @@ impl SwapAccount {
 /// A known mass of the whole, from which others are reckoned.
 #[derive(Debug, Clone)]
 pub struct Known {
+    /// The whole, in kg with its uncertainty.
     pub estimate: MassEstimate,
     /// The weigh-in that it is from; else the plan states it.
     pub weigh_in: Option<Id<WeighIn>>,
+    /// The state that it holds for.
     pub when: When,
 }
 
@@ -94,6 +104,7 @@ pub struct Ending {
     pub saved: Option<MassEstimate>,
     /// The known mass that it is reckoned from, and what changes after that.
     pub from: Known,
+    /// What changed from `from` to the end.
     pub moment: Moment,
     /// No step moves anything for good: it is what the swaps say.
     pub by_swaps: bool,
@@ -106,11 +117,14 @@ pub struct Account {
     pub known: Vec<Known>,
     /// The mass as the job was found: the first known one, and what came off before it was weighed.
     pub start: Option<MassEstimate>,
+    /// None where no mass of the whole is known.
     pub ending: Option<Ending>,
+    /// In the order of the plan.
     pub swaps: Vec<SwapAccount>,
 }
 
 impl Account {
+    /// Adds up what the swaps list, and reckons the whole from the masses that are known of it.
     #[must_use]
     pub fn of(weights: &Weights<'_>, walk: &Walk) -> Self {
         let plan = weights.plan();
@@ -414,6 +428,7 @@ pub struct Moment {
     pub filled: Vec<Id<Fluid>>,
     /// Fixings that the swaps list, and that are out or in since.
     pub hardware_off: Vec<Id<Joint>>,
+    /// The same: those that are in.
     pub hardware_on: Vec<Id<Joint>>,
 }
 
@@ -558,6 +573,7 @@ pub struct Reckoner<'a> {
 /// The whole at one moment.
 #[derive(Debug, Clone)]
 pub struct Reckoned {
+    /// The known mass that is nearest in the work.
     pub from: Known,
     /// What changed since then.
     pub moment: Moment,
@@ -566,6 +582,7 @@ pub struct Reckoned {
 }
 
 impl<'a> Reckoner<'a> {
+    /// Made once for many moments: it walks to each known mass once.
     #[must_use]
     pub fn new(account: &'a Account, weights: &'a Weights<'a>, walk: &'a Walk) -> Self {
         let plan = weights.plan();

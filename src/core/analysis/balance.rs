@@ -31,9 +31,11 @@ pub fn first_with_centre<'w>(plan: &Plan, weighings: &'w [Weighing]) -> Option<&
 /// Where a part sits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Seat {
+    /// The plan says it.
     Own(Point),
     /// Its assembly's, or that of what it replaces.
     Borrowed(Point),
+    /// Nobody says it.
     Unknown,
 }
 

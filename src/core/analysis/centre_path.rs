@@ -20,8 +20,11 @@ use crate::weights::Weights;
 /// A place in contact, and what is under it: a rig, or a wheel or foot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
+    /// mm, behind the front axle and right of the middle.
     pub at: Spot,
+    /// The end of the vehicle that it bears.
     pub end: End,
+    /// None for a wheel or foot.
     pub rig: Option<Id<Rig>>,
 }
 
@@ -30,12 +33,15 @@ pub struct Contact {
 pub struct Standing {
     /// None before the first act.
     pub step: Option<Id<Step>>,
+    /// The whole act that brought it there; none before the first.
     pub act: Option<Span>,
+    /// The word in that act that is meant.
     pub at: Option<Span>,
     /// How many changes of loads had come by then.
     pub loads: usize,
     /// kg, with the standard uncertainty.
     pub mass: (f64, f64),
+    /// On the ground, in mm.
     pub centre: Spot,
     /// Standard uncertainty of the centre.
     pub u: Spot,
@@ -159,7 +165,9 @@ pub struct Pushed {
     pub kg: f64,
     /// Of what is left, with its standard uncertainty.
     pub centre: Spot,
+    /// Its standard uncertainty, in mm.
     pub u: Spot,
+    /// How far that centre is inside what is left under it.
     pub stands: Stands,
     /// The push with which it stands on an edge, and other places bear nothing any more.
     pub to_edge: Option<f64>,
@@ -210,12 +218,15 @@ pub fn contacts(plan: &Plan, front: Stand, rear: Stand) -> Option<Vec<Contact>> 
 /// What the vehicle weighs at one moment, and what its ends stand on: for where the centre or the places are not known.
 #[derive(Debug, Clone, Copy)]
 pub struct Borne {
+    /// None before the first act.
     pub step: Option<Id<Step>>,
+    /// The act that brought it there.
     pub at: Span,
     /// How many changes of loads had come by then.
     pub loads: usize,
     /// kg, with the standard uncertainty.
     pub mass: (f64, f64),
+    /// What the front stands on, and the rear.
     pub stand: (Stand, Stand),
 }
 

@@ -28,10 +28,15 @@ pub type Currency = [u8; 3];
 /// What money is paid for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum For {
+    /// The part itself, bought, made or sold.
     Part(Id<Part>),
+    /// New fixings of a joint.
     Joint(Id<Joint>),
+    /// What is used up.
     Consumable(Id<Consumable>),
+    /// A tool, bought or hired.
     Tool(Id<Tool>),
+    /// A lift, stand or crane, bought or hired.
     Rig(Id<Rig>),
 }
 
@@ -52,6 +57,7 @@ impl For {
 /// How it is come by, or goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
+    /// It stays with the owner.
     Buy,
     /// For so many days; none where neither the plan nor its days say.
     Hire(Option<u32>),
@@ -59,6 +65,7 @@ pub enum Kind {
     Make,
     /// What a borrowed thing costs.
     Borrow,
+    /// Money that comes in for an old part.
     Sale,
 }
 
@@ -67,6 +74,7 @@ pub enum Kind {
 pub enum Standing {
     /// Paid, or paid for, on a day.
     Done(Date),
+    /// Neither paid nor come in yet.
     ToCome,
     /// Bought only if an old part turns out to need it.
     Perhaps,
@@ -75,8 +83,11 @@ pub enum Standing {
 /// One sum.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
+    /// The thing of the plan.
     pub what: For,
+    /// Bought, hired, made, borrowed or sold.
     pub kind: Kind,
+    /// Done, to come, or only perhaps.
     pub standing: Standing,
     /// A hire by the day whose days nobody says: it is taken as one.
     pub guessed_days: bool,
@@ -95,9 +106,13 @@ pub struct Item {
 /// Sums of some items, in cents.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Sums {
+    /// Paid.
     pub spent: i64,
+    /// To be paid yet.
     pub to_spend: i64,
+    /// Had for old parts.
     pub came_in: i64,
+    /// Still wanted for old parts.
     pub to_come_in: i64,
     /// What may come on top.
     pub perhaps: i64,
@@ -148,6 +163,7 @@ impl Sums {
 pub struct MoneyAccount {
     /// All sums are in it; none where no sum is said.
     pub currency: Option<Currency>,
+    /// In cents; none where the plan has no budget.
     pub budget: Option<i64>,
     /// In order of the plan's lists: parts, joints, consumables, tools, rigs.
     pub items: Vec<Item>,
@@ -187,6 +203,7 @@ impl MoneyAccount {
         teller.account
     }
 
+    /// All items together, in cents.
     #[must_use]
     pub fn sums(&self) -> Sums {
         Sums::of(self.items.iter())
@@ -286,6 +303,7 @@ pub struct Rates {
 }
 
 impl Rates {
+    /// The rates that the plan says, each both ways.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let rates = plan.about.as_ref().map_or(&[][..], |about| &about.rates);

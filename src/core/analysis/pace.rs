@@ -37,6 +37,7 @@ fn hands(plan: &Plan, steps: &[Id<Step>], took: f64, expected: f64) -> f64 {
 /// What the log tells.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Paces {
+    /// Of all who work together.
     pub common: Pace,
     /// Jobs that say what they took.
     pub logged: usize,
@@ -44,6 +45,7 @@ pub struct Paces {
 }
 
 impl Paces {
+    /// What the log took, against the times that the plan gave.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let mut done: Vec<(Took, Vec<Id<Person>>)> = Vec::new();

@@ -22,13 +22,16 @@ use crate::walk::Walk;
 /// How the machine may be left after a run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Leaves {
+    /// `safe to leave overnight`: to the next day of work, a week at most.
     Overnight,
+    /// `safe to leave`: as long as one likes.
     Weeks,
 }
 
 /// A step, or what of it lies between two waits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Bit {
+    /// The step in the plan.
     pub step: Id<Step>,
     /// Which of its bits.
     pub nth: usize,
@@ -37,6 +40,7 @@ pub struct Bit {
 /// What is done in one go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Run {
+    /// In the order of work.
     pub bits: Vec<Bit>,
     /// Something of it is done at the vehicle.
     pub at_vehicle: bool,
@@ -45,21 +49,28 @@ pub struct Run {
 /// Something that arrives, and the steps that need it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Arrival {
+    /// A part, tool, rig or consumable.
     pub what: super::today::Gear,
+    /// The first day on which it is there.
     pub on: Date,
+    /// The first step that needs it.
     pub step: Id<Step>,
 }
 
 /// The work that is left.
 #[derive(Debug, Clone, Default)]
 pub struct Runs {
+    /// In the order of work.
     pub runs: Vec<Run>,
+    /// What the search lays: one a run.
     pub pieces: Vec<Piece>,
+    /// The parts of each run, as the days take them.
     pub parts: Vec<Vec<laying_days::Part>>,
     /// Whom and what the needs of the parts mean: need n is the one before place n, for need 0 is the shop.
     pub wanted: Vec<Wanted>,
     /// Runs at the vehicle between which it stands as one may leave it for a week only.
     pub overnight: Vec<(usize, usize)>,
+    /// Once for each step that needs one, in the order of work.
     pub arrivals: Vec<Arrival>,
 }
 

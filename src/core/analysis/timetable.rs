@@ -28,6 +28,7 @@ const WEEK: u32 = 7;
 /// A minute of a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Moment {
+    /// The day itself.
     pub day: Date,
     /// After midnight; 1440 is the end of the day.
     pub minute: u32,
@@ -36,13 +37,17 @@ pub struct Moment {
 /// A step, or what of it lies between two waits, in its hours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct AtWork {
+    /// The step in the plan.
     pub step: Id<Step>,
     /// Which of its bits, of how many.
     pub bit: (usize, usize),
+    /// Place of its run in the list of runs.
     pub run: usize,
+    /// The day on which it lies.
     pub day: Date,
     /// Minutes after midnight.
     pub from: u32,
+    /// Minutes after midnight, the last excluded.
     pub to: u32,
 }
 
@@ -68,7 +73,9 @@ pub enum Why {
 /// One thing otherwise, and when the work would then end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Help {
+    /// What would be otherwise.
     pub what: Eased,
+    /// The end with it.
     pub ends: Moment,
 }
 
@@ -86,18 +93,24 @@ pub enum Eased {
 /// Two runs between which the machine stands for longer than it may.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct StandsTooLong {
+    /// The last step of the run before.
     pub after: Id<Step>,
+    /// The first step of the run after.
     pub before: Id<Step>,
+    /// The day from which it stands.
     pub from: Date,
+    /// The day on which somebody comes again.
     pub to: Date,
 }
 
 /// The work laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Timetable {
+    /// The first day of work.
     pub begins: Date,
     /// By their hours; of two at the same time in the order of work.
     pub steps: Vec<AtWork>,
+    /// When the last step is done.
     pub ends: Moment,
     /// No layout ends before.
     pub least: Moment,
@@ -107,6 +120,7 @@ pub struct Timetable {
     pub why: Vec<Why>,
     /// Runs that have the end where it is, the last one first.
     pub chain: Vec<usize>,
+    /// Where it would stand in a state that nobody may leave for so long.
     pub too_long: Vec<StandsTooLong>,
     /// Steps whose time the plan does not say: they count as nothing.
     pub unsaid: usize,
@@ -143,19 +157,40 @@ impl Timetable {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Stuck {
     /// No day has work any more: so many minutes are left then.
-    NoDays { minutes: u32 },
+    NoDays {
+        /// Still to be laid.
+        minutes: u32,
+    },
     /// These steps belong together, and no day is as long as they are.
     TooLong {
+        /// The steps of one run.
         steps: Vec<Id<Step>>,
+        /// How long they are together.
         minutes: u32,
+        /// The longest day that there is.
         longest: u32,
     },
     /// The same because one of them waits.
-    WaitsWithin { steps: Vec<Id<Step>>, waits: Id<Step> },
+    WaitsWithin {
+        /// The steps of one run.
+        steps: Vec<Id<Step>>,
+        /// The one that waits.
+        waits: Id<Step>,
+    },
     /// A step needs people who are never there at the same time for long enough.
-    NeverTogether { step: Id<Step>, people: Vec<Id<Person>> },
+    NeverTogether {
+        /// The step that wants them.
+        step: Id<Step>,
+        /// All whom it wants at once.
+        people: Vec<Id<Person>>,
+    },
     /// It is there on other days alone.
-    NotThen { step: Id<Step>, what: Wanted },
+    NotThen {
+        /// The step that wants it.
+        step: Id<Step>,
+        /// Whom or what it wants.
+        what: Wanted,
+    },
 }
 
 /// When the work begins: on the day that the plan says, or the first one after the log, or else on the plan's own day or the one that is given.
@@ -315,6 +350,7 @@ impl<'a> Laying<'a> {
         best
     }
 
+    /// What was laid, and in which pieces.
     #[must_use]
     pub fn runs(&self) -> &Runs {
         &self.runs

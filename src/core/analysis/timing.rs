@@ -15,11 +15,13 @@ use crate::walk::after::After;
 /// One step in time, in minutes from the beginning of the work.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Timed {
+    /// The step in the plan.
     pub step: Id<Step>,
     /// None where the plan does not say.
     pub takes: Option<Estimate>,
     /// If all before it takes its likely time, and a step without a time none.
     pub starts: f64,
+    /// The same at its end.
     pub ends: f64,
     /// How long it can wait without the work taking longer; none where that hangs on a step without a time.
     pub spare: Option<f64>,
@@ -154,9 +156,13 @@ pub struct Ordered {
     pub behind: BTreeSet<usize>,
     /// It is done at the vehicle, and not at the bench.
     pub at_vehicle: bool,
+    /// Who does it, and who helps.
     pub people: Vec<Id<Person>>,
+    /// Lifts, stands and cranes that it has in use.
     pub rigs: Vec<Id<Rig>>,
+    /// Tools that it names.
     pub tools: Vec<Id<Tool>>,
+    /// Scales that it weighs with.
     pub scales: Vec<Id<Scale>>,
 }
 

@@ -16,11 +16,17 @@ use crate::walk::after::After;
 /// A thing that the work may need.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Gear {
+    /// Somebody of the crew.
     Person(Id<Person>),
+    /// A lift, stand or crane.
     Rig(Id<Rig>),
+    /// A hand tool or a container.
     Tool(Id<Tool>),
+    /// What weighs.
     Scale(Id<Scale>),
+    /// What is used up.
     Consumable(Id<Consumable>),
+    /// A new part, to be fitted.
     Part(Id<Part>),
 }
 
@@ -59,6 +65,7 @@ impl Gear {
 /// Who and what is there on the day.
 #[derive(Debug, Clone, Default)]
 pub struct There {
+    /// Who comes.
     pub people: BTreeSet<Id<Person>>,
     /// What is not.
     pub without: BTreeSet<Gear>,

@@ -20,15 +20,21 @@ use crate::weights;
 /// One complete weighing of the vehicle.
 #[derive(Debug, Clone)]
 pub struct Weighing {
+    /// The weigh-in that says it.
     pub id: Id<WeighIn>,
+    /// The whole, in kg.
     pub total: MassEstimate,
+    /// kg at each wheel; none where axles alone were weighed.
     pub corners: Option<Corners>,
     /// Uncertainties of the four, each alone.
     pub corners_u: Option<Corners>,
+    /// kg on each axle.
     pub axles: Option<AxleLoads>,
+    /// Standard uncertainties of the two, in kg.
     pub axles_u: Option<AxleLoads>,
     /// The same without what a scale gives to all its readings: that falls away between two weighings on the same scales.
     pub axles_own: Option<AxleLoads>,
+    /// The end that was raised, and by how much, in mm.
     pub raised: Option<(End, f64)>,
     /// None where nothing tells it.
     pub when: Option<When>,
@@ -39,7 +45,9 @@ pub struct Weighing {
 /// A centre over the ground with its standard uncertainty, in mm; and how it was found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Centre {
+    /// Behind the front axle and right of the middle.
     pub at: Spot,
+    /// Along and across.
     pub u: Spot,
     /// From axles only: the middle is assumed across the vehicle.
     pub middle_assumed: bool,
@@ -248,11 +256,15 @@ pub fn centre(plan: &Plan, weighing: &Weighing) -> Option<Centre> {
 /// A height of the centre, in mm, with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Height {
+    /// mm over the ground.
     pub over_ground: f64,
+    /// Standard uncertainty, in mm.
     pub u: f64,
+    /// Weighed, stated or assumed.
     pub from: HeightFrom,
 }
 
+/// Who tells the height of the centre.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HeightFrom {
     /// This weighing with an end raised.
@@ -267,6 +279,7 @@ pub enum HeightFrom {
 const LIFT_WITHIN: f64 = 2.0;
 /// Within which share a stated height is taken to lie, and an assumed one. Common practice, no source.
 pub const STATED_WITHIN: f64 = 0.05;
+/// The same of a height that the plan says is assumed. Common practice, no source.
 pub const ASSUMED_WITHIN: f64 = 0.15;
 
 /// The height of the centre as it was weighed first: by a weighing with an end raised in the same state, else what the plan says.
@@ -366,8 +379,11 @@ fn by_weighing(plan: &Plan, level: &Weighing, with: &Weighing) -> Option<Height>
 /// A way in which two weighings of the vehicle are not alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unlike {
+    /// More is in the tank of one.
     Fuel,
+    /// The driver sits in one of them.
     Driver,
+    /// Pressures differ.
     Tyres,
 }
 
@@ -411,6 +427,7 @@ pub fn unlike(a: &WeighIn, b: &WeighIn) -> Vec<Unlike> {
 pub enum When {
     /// Before any work.
     AsFound,
+    /// With this step done, before the next one.
     After(Id<Step>),
     /// Before this act of the step, from 0: the one that weighs.
     Before(Id<Step>, usize),
@@ -437,6 +454,7 @@ pub struct Order {
 }
 
 impl Order {
+    /// Numbers the steps in the order of work.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let mut places = vec![usize::MAX; plan.steps.len()];
@@ -448,11 +466,13 @@ impl Order {
         Self { places }
     }
 
+    /// From 1; the highest number there is for a step that nobody does.
     #[must_use]
     pub fn step(&self, step: Id<Step>) -> usize {
         self.places.get(step.index()).copied().unwrap_or(usize::MAX)
     }
 
+    /// Step and act; the two compare as the work goes.
     #[must_use]
     pub fn place(&self, when: When) -> Place {
         match when {
@@ -570,6 +590,7 @@ pub fn moments(plan: &Plan) -> BTreeMap<Id<WeighIn>, When> {
 /// An act that weighs the vehicle.
 #[derive(Debug, Clone, Copy)]
 pub struct WeighingAct {
+    /// The step in the plan.
     pub step: Id<Step>,
     /// Among the acts of its step, from 0.
     pub nth: usize,

@@ -46,38 +46,54 @@ pub struct OnJoint {
     pub nth: usize,
     /// The joint's place among those that its line names.
     pub in_line: usize,
+    /// The step that has the act.
     pub step: Id<Step>,
+    /// What the act does to it.
     pub does: OnJoints,
     /// Of so many of its fixings.
     pub count: Option<u32>,
 }
 
+/// What the steps touch, thing by thing; made in one pass over all acts.
 #[derive(Debug, Clone, Default)]
 pub struct Work {
     on_joints: BTreeMap<Id<Joint>, Vec<OnJoint>>,
     /// Of the work so far.
     acts: usize,
+    /// Named by any act.
     pub joints: Seen<Joint>,
     /// Slackened, undone, pinned, pressed apart or broken.
     pub loosened: Seen<Joint>,
+    /// Put in by hand.
     pub started: Seen<Joint>,
+    /// Pressed together.
     pub pressed_home: Seen<Joint>,
+    /// To the figure.
     pub tightened: Seen<Joint>,
     /// Verified by name.
     pub verified: Seen<Joint>,
+    /// Named by any act, alone or in an assembly.
     pub parts: Seen<Part>,
+    /// Named by any act.
     pub assemblies: Seen<Assembly>,
+    /// Named by an act or by `needs`.
     pub rigs: Seen<Rig>,
+    /// Named by an act or by `needs`.
     pub tools: Seen<Tool>,
+    /// Named by `needs`.
     pub consumables: Seen<Consumable>,
+    /// Named by any act.
     pub fluids: Seen<Fluid>,
+    /// Named by any act.
     pub scales: Seen<Scale>,
+    /// Of a step, of its stage, or of what the step handles.
     pub cautions: Seen<Caution>,
     /// Joints that another one is in place of.
     replaced: BTreeSet<Id<Joint>>,
 }
 
 impl Work {
+    /// Goes over all acts once.
     #[must_use]
     pub fn of(plan: &Plan) -> Work {
         let mut work = Work {

@@ -15,9 +15,13 @@ pub const OPENS: u32 = 9 * 60;
 /// Whoever or whatever one step at a time can have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Wanted {
+    /// Somebody of the crew.
     Person(Id<Person>),
+    /// A lift, stand or crane.
     Rig(Id<Rig>),
+    /// A hand tool or a container.
     Tool(Id<Tool>),
+    /// What weighs.
     Scale(Id<Scale>),
 }
 

@@ -41,6 +41,7 @@ pub enum Fixed {
 /// A swap with what it comes to by itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
+    /// The swap in the plan.
     pub id: Id<Swap>,
     /// What it saves; none where a mass of it is unknown.
     pub saved: Option<MassEstimate>,
@@ -48,7 +49,9 @@ pub struct Row {
     pub cents: i64,
     /// Of that, what others share.
     pub shared_cents: i64,
+    /// Likely work for it if it were done alone, shared work included.
     pub minutes: i64,
+    /// Of that, what others share.
     pub shared_minutes: i64,
     /// Spent on it already.
     pub spent: i64,
@@ -60,7 +63,9 @@ pub struct Row {
     pub unsaid: usize,
     /// None where it may be chosen or left out.
     pub fixed: Option<Fixed>,
+    /// Swaps that have to be done with it.
     pub needs: Vec<Id<Swap>>,
+    /// Swaps that cannot be done with it.
     pub not_with: Vec<Id<Swap>>,
     /// Those with which it shares work or a sum.
     pub shares_with: BTreeSet<Id<Swap>>,
@@ -69,6 +74,7 @@ pub struct Row {
 /// By what sets are compared, beside what they save.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Axis {
+    /// In cents.
     Money,
     /// Where the plan says no sum at all.
     Time,
@@ -77,17 +83,21 @@ pub enum Axis {
 /// What there is to choose between.
 #[derive(Debug, Clone)]
 pub struct Choices {
+    /// Money, else time.
     pub axis: Axis,
     /// All swaps of the plan, in its order.
     pub rows: Vec<Row>,
     /// Those that may be chosen, by their names: the nth is the nth choice of the problem.
     pub free: Vec<Id<Swap>>,
+    /// What is searched, made of the rows.
     pub problem: Problem,
     /// Still to spend, and to do, whatever is chosen.
     pub base_cents: i64,
+    /// Likely work that is left in any case.
     pub base_minutes: i64,
     /// Prices that are not known, and steps that say no time, of what is done in any case.
     pub base_unknown_prices: usize,
+    /// Of that, steps whose time the plan does not say.
     pub base_unsaid: usize,
     /// Saved by all that is done in any case; none where nothing tells.
     pub base_saved: Option<MassEstimate>,

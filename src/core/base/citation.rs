@@ -3,7 +3,9 @@
 /// A source that a reader could look up: standard, edition, clause or page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Citation {
+    /// Title of the standard or book, with its edition.
     pub work: &'static str,
+    /// Clause, table or page.
     pub place: &'static str,
 }
 

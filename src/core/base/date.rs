@@ -10,8 +10,11 @@ const LAST: civil::Date = civil::date(2199, 12, 31);
 /// A day. Ordered by time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Date {
+    /// Of the Gregorian calendar, up to 2199.
     pub year: u16,
+    /// From 1.
     pub month: u8,
+    /// Of the month, from 1.
     pub day: u8,
 }
 
@@ -57,16 +60,24 @@ fn i8_of(number: u8) -> i8 {
 /// Days of the week.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Weekday {
+    /// First day of the week, as ISO 8601 counts.
     Monday,
+    /// Day 2.
     Tuesday,
+    /// Day 3.
     Wednesday,
+    /// Day 4.
     Thursday,
+    /// Day 5.
     Friday,
+    /// Day 6.
     Saturday,
+    /// Day 7.
     Sunday,
 }
 
 impl Weekday {
+    /// From Monday to Sunday.
     pub const ALL: [Weekday; 7] = [
         Weekday::Monday,
         Weekday::Tuesday,
@@ -134,6 +145,7 @@ impl Date {
         Date::of_nth(self.nth().saturating_add(days))
     }
 
+    /// The day of the week that it falls on.
     #[must_use]
     pub fn weekday(self) -> Weekday {
         match self.civil().weekday() {

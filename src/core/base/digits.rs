@@ -3,6 +3,7 @@
 /// Which way a converted figure may be off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
+    /// To the nearest last place, a half away from nothing.
     Nearest,
     /// A rating, the top of a torque band: never more than what was written.
     Under,

@@ -6,14 +6,19 @@ use super::source::Span;
 /// How grave a finding is. Ordered: advice is least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Severity {
+    /// It would be better otherwise.
     Advice,
+    /// It may be wrong: somebody has to look.
     Doubt,
+    /// It is wrong: no plan with one is proved.
     Fault,
 }
 
 impl Severity {
+    /// Gravest first.
     pub const ALL: [Severity; 3] = [Severity::Fault, Severity::Doubt, Severity::Advice];
 
+    /// As findings print it, and data writes it.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -40,7 +45,9 @@ impl Severity {
 pub struct Rule {
     /// Kebab-case; it is what `why` and `accept` take.
     pub name: &'static str,
+    /// Of its findings, where these do not say another.
     pub severity: Severity,
+    /// One sentence: what is so when it speaks up.
     pub summary: &'static str,
     /// The whole of `specs/rules/<name>.md`.
     pub page: &'static str,
@@ -51,21 +58,27 @@ pub struct Rule {
 /// A marked place with a word on why it is marked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
+    /// The stretch that is underlined.
     pub span: Span,
+    /// What stands beside it.
     pub words: String,
 }
 
 /// Text to write instead of what stands at a place.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Edit {
+    /// The stretch that gives way; an empty one is a place to put the text in.
     pub span: Span,
+    /// What stands there then.
     pub text: String,
 }
 
 /// What to write to mend it: words for a person, edits for an editor. Either may be all there is.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Mend {
+    /// An order to the owner; may be empty.
     pub words: String,
+    /// All of them together; none where no text would do by itself.
     pub edits: Vec<Edit>,
     /// Other ways that would do as well, each for itself: then somebody has to choose.
     pub others: Vec<Vec<Edit>>,
@@ -74,6 +87,7 @@ pub struct Mend {
 /// One thing that a check reports.
 #[derive(Debug, Clone)]
 pub struct Finding {
+    /// Declared once, in its family's file.
     pub rule: &'static Rule,
     /// The severity that counts here: usually the rule's own.
     pub severity: Severity,
@@ -83,12 +97,14 @@ pub struct Finding {
     pub labels: Vec<Label>,
     /// What happens in the shop if it is left.
     pub harm: String,
+    /// How to be rid of it.
     pub mend: Mend,
     /// Names of the plan that the finding is about: what `accept ... for NAME` is compared with.
     pub about: Vec<String>,
 }
 
 impl Finding {
+    /// With the rule's own severity, and nothing else said yet.
     #[must_use]
     pub fn new(rule: &'static Rule, what: impl Into<String>) -> Self {
         Self {
@@ -102,6 +118,7 @@ impl Finding {
         }
     }
 
+    /// Adds a marked place; the first one is the place of the finding.
     #[must_use]
     pub fn at(mut self, span: Span, words: impl Into<String>) -> Self {
         self.labels.push(Label {
@@ -111,18 +128,21 @@ impl Finding {
         self
     }
 
+    /// Says what happens in the shop if it is left.
     #[must_use]
     pub fn harm(mut self, harm: impl Into<String>) -> Self {
         self.harm = harm.into();
         self
     }
 
+    /// Says the mend in words.
     #[must_use]
     pub fn mend(mut self, words: impl Into<String>) -> Self {
         self.mend.words = words.into();
         self
     }
 
+    /// Adds an edit to the mend.
     #[must_use]
     pub fn edit(mut self, span: Span, text: impl Into<String>) -> Self {
         self.mend.edits.push(Edit {
@@ -142,6 +162,7 @@ impl Finding {
         self
     }
 
+    /// Adds a name that an `accept` can say.
     #[must_use]
     pub fn about(mut self, name: impl Into<String>) -> Self {
         self.about.push(name.into());

@@ -8,6 +8,7 @@ use super::unit::{Dimension, UnitId};
 
 /// Ties a quantity's type to its dimension.
 pub trait Measures: Copy + fmt::Debug + PartialEq {
+    /// What a value of this type measures.
     const DIMENSION: Dimension;
 }
 
@@ -50,7 +51,9 @@ dimensions! {
 /// A number as it was written: `mantissa / 10^decimals / denominator`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Number {
+    /// All its digits, as one number.
     pub mantissa: i64,
+    /// How many of these stand behind the point.
     pub decimals: u8,
     /// 1 unless it was written as a fraction.
     pub denominator: u16,
@@ -97,6 +100,7 @@ impl Number {
         })
     }
 
+    /// The nearest `f64`.
     #[must_use]
     pub fn value(self) -> f64 {
         self.scaled(1, 1)
@@ -225,6 +229,7 @@ impl<D: Measures> Quantity<D> {
         self.base
     }
 
+    /// In the unit as written, not in base units.
     #[must_use]
     pub fn number(self) -> Number {
         Number {
@@ -234,6 +239,7 @@ impl<D: Measures> Quantity<D> {
         }
     }
 
+    /// The unit as written.
     #[must_use]
     pub fn unit(self) -> UnitId {
         self.unit

@@ -10,8 +10,11 @@ pub struct SourceId(pub u32);
 /// A stretch of bytes in one source, end excluded.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
+    /// The text that it lies in.
     pub source: SourceId,
+    /// First byte.
     pub start: u32,
+    /// The byte behind the last.
     pub end: u32,
 }
 
@@ -22,6 +25,7 @@ impl fmt::Debug for Span {
 }
 
 impl Span {
+    /// Bytes from `start` up to, and without, `end`.
     #[must_use]
     pub fn new(source: SourceId, start: u32, end: u32) -> Self {
         Self { source, start, end }
@@ -43,6 +47,7 @@ impl Span {
 /// What an editor counts columns in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Unit {
+    /// Bytes.
     Utf8,
     /// Pairs of surrogates count as two: what most editors ask for.
     #[default]
@@ -52,7 +57,9 @@ pub enum Unit {
 /// A place as an editor says it: line and column from 0, the column in its unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Place {
+    /// From 0.
     pub line: u32,
+    /// From 0, in the unit asked for.
     pub column: u32,
 }
 
@@ -126,6 +133,7 @@ impl Source {
         Self { shared: true, ..self }
     }
 
+    /// The first byte that is no UTF-8, where there was one.
     #[must_use]
     pub fn broken(&self) -> Option<u8> {
         self.broken
@@ -137,21 +145,25 @@ impl Source {
         self.marked
     }
 
+    /// As messages print it.
     #[must_use]
     pub fn path(&self) -> &str {
         &self.path
     }
 
+    /// Without a byte-order mark; of a file that is no UTF-8 what stands before its first wrong byte.
     #[must_use]
     pub fn text(&self) -> &str {
         &self.text
     }
 
+    /// It is of a workshop folder, and not of the plan's own.
     #[must_use]
     pub fn is_shared(&self) -> bool {
         self.shared
     }
 
+    /// At least 1.
     #[must_use]
     pub fn line_count(&self) -> usize {
         self.line_starts.len()
@@ -253,30 +265,36 @@ pub struct Sources {
 }
 
 impl Sources {
+    /// Ids are the places in this list.
     #[must_use]
     pub fn new(all: Vec<Source>) -> Self {
         Self { all }
     }
 
+    /// Each text with its id.
     pub fn iter(&self) -> impl Iterator<Item = (SourceId, &Source)> {
         (0u32..).map(SourceId).zip(self.all.iter())
     }
 
+    /// How many texts.
     #[must_use]
     pub fn len(&self) -> usize {
         self.all.len()
     }
 
+    /// Not one text.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.all.is_empty()
     }
 
+    /// None for an id of another list.
     #[must_use]
     pub fn get(&self, id: SourceId) -> Option<&Source> {
         self.all.get(id.0 as usize)
     }
 
+    /// What stands at a place; empty where there is no such place.
     #[must_use]
     pub fn text(&self, span: Span) -> &str {
         self.get(span.source)

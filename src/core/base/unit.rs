@@ -74,9 +74,13 @@ impl Dimension {
 /// A unit: how it is printed, what it measures, and how many base units it is, as `num / den`.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Unit {
+    /// As printed: `N·m`.
     pub symbol: &'static str,
+    /// What it measures.
     pub dimension: Dimension,
+    /// Base units that it is, over `den`.
     pub num: i128,
+    /// What `num` is divided by.
     pub den: i128,
     /// Every way a plan may write it, single spaces between words.
     pub spellings: &'static [&'static str],
@@ -230,6 +234,7 @@ impl UnitId {
         place.checked_add(1).and_then(NonZeroU8::new).map(UnitId)
     }
 
+    /// What there is to say of it.
     #[must_use]
     pub fn unit(self) -> &'static Unit {
         // Only `find` makes an id, from a place in the list.

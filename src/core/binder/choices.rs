@@ -46,6 +46,7 @@ pub struct Purse {
 /// What a walked set comes to, the rest of the job included.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Facts {
+    /// In kg, the whole job; none where a mass is unknown.
     pub saved: Option<MassEstimate>,
     /// That the target is met.
     pub chance: Option<f64>,
@@ -55,33 +56,42 @@ pub struct Facts {
     pub front: Option<(f64, f64)>,
     /// Still to spend, and what is to come in for old parts.
     pub cents: i64,
+    /// To come in for old parts, in cents.
     pub to_come_in: i64,
+    /// Prices of it that nobody says: `cents` is too low by them.
     pub unknown_prices: usize,
     /// Still to do.
     pub minutes: i64,
+    /// Steps of it whose time nobody says: `minutes` is too low by them.
     pub unsaid: usize,
 }
 
 /// A set that was walked and is clean.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shown {
+    /// As the search has it.
     pub set: Set,
     /// By their names.
     pub swaps: Vec<Id<Swap>>,
+    /// As its walk has them.
     pub facts: Facts,
 }
 
 /// A set that was better and cannot be done as the plan stands.
 #[derive(Debug, Clone)]
 pub struct Stopped {
+    /// By their names.
     pub swaps: Vec<Id<Swap>>,
+    /// The fault that its walk met.
     pub by: Finding,
 }
 
 /// What was found to one question.
 #[derive(Debug, Clone, Default)]
 pub struct Answer {
+    /// None where no set answers it.
     pub shown: Option<Shown>,
+    /// Better sets that were tried before it.
     pub stopped: Vec<Stopped>,
     /// The search was given up: no set saves more than so many grams.
     pub at_most: Option<i64>,
@@ -101,9 +111,11 @@ pub struct Grid {
 /// All that there is to say.
 #[derive(Debug, Clone)]
 pub struct Advice {
+    /// What there is to choose between.
     pub choices: Choices,
     /// What may still be spent on the whole job, and how many minutes it may take; none where nothing bounds it.
     pub cents: Option<i64>,
+    /// Minutes for the whole job; none where nothing bounds it.
     pub minutes: Option<i64>,
     /// Faults of the plan itself: then nothing is searched.
     pub faults: usize,
@@ -111,16 +123,21 @@ pub struct Advice {
     pub under_minimum: bool,
     /// The rest of the job alone costs more, or takes longer.
     pub out_of_money: bool,
+    /// The rest of the job alone takes longer than there is time.
     pub out_of_time: bool,
     /// Least money for the target as likely as not, and nine times in ten; none without a target.
     pub target: Option<[Answer; 2]>,
+    /// What saves most within money and time.
     pub most: Answer,
+    /// Money against time; none where there is nothing to lay out.
     pub grid: Option<Grid>,
     /// Shown points of what money (or time, where no sum is said) buys, the least first.
     pub frontier: Vec<Shown>,
     /// So many points there are.
     pub points: usize,
+    /// Points that were better, and cannot be done as the plan stands.
     pub frontier_stopped: Vec<Stopped>,
+    /// The search was given up: there may be more points.
     pub cut: bool,
 }
 

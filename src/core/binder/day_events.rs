@@ -22,12 +22,17 @@ use crate::plan::model::{Id, Step};
 pub struct Event {
     /// The same over prints: of one plan, one person and one day.
     pub uid: String,
+    /// The day of the work.
     pub day: Date,
     /// Minutes after midnight.
     pub from: u32,
+    /// Minutes after midnight, the last excluded.
     pub to: u32,
+    /// What a calendar shows of it.
     pub title: String,
+    /// Its steps, a line each.
     pub text: String,
+    /// Names of all who come then.
     pub who: Vec<String>,
 }
 
@@ -36,7 +41,9 @@ pub struct Event {
 pub struct Calendar {
     /// The name of whoever it is for; none for the one of all.
     pub of: Option<String>,
+    /// What a calendar program calls it.
     pub title: String,
+    /// In order of time.
     pub events: Vec<Event>,
 }
 

@@ -29,7 +29,9 @@ pub struct Document {
     pub short: String,
     /// BCP 47, such as `en-GB`.
     pub language: String,
+    /// What it is printed on.
     pub paper: PaperSize,
+    /// Sheets are printed on both sides.
     pub two_sided: bool,
     /// Safety panels without colour.
     pub black_ink: bool,
@@ -42,6 +44,7 @@ pub struct Document {
     pub day: Option<Date>,
     /// "NOT PROVED: 3 faults, page 2"; a black band on every page.
     pub not_proved: Option<String>,
+    /// In the order of print.
     pub sections: Vec<Section>,
     /// Pages that changed since the print before, by the keys under which their content is kept.
     #[serde(skip)]
@@ -78,6 +81,7 @@ pub struct Label {
     pub leaves: bool,
     /// "12"; the step cards name it too.
     pub number: String,
+    /// Its title, one line.
     pub joint: String,
     /// "4 bolts M8 × 1.25 × 55, 10.9"
     pub what: String,
@@ -87,13 +91,16 @@ pub struct Label {
     pub way: String,
     /// What lies in the bag, to be drawn at true size; none where too little of it is known.
     pub drawn: Option<TrueSize>,
+    /// Key by which the press proves that it is printed.
     pub proof: Proof,
 }
 
 /// A fixing as it lies on the bench, in mm.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TrueSize {
+    /// How it is drawn.
     pub shape: FixingShape,
+    /// So many of them in the bag.
     pub count: u32,
     /// Diameter of its thread.
     pub thread: f64,
@@ -105,19 +112,27 @@ pub struct TrueSize {
     pub high: f64,
 }
 
+/// Outline of a fixing, seen from the side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FixingShape {
+    /// Bolt or screw with a hexagon head.
     Hexagon,
+    /// Screw with a round head and a socket in it.
     Cylinder,
+    /// Thread at both ends, no head.
     Stud,
+    /// A nut alone.
     Nut,
 }
 
+/// Papers that pages are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum PaperSize {
+    /// 210 mm by 297 mm, ISO 216.
     A4,
+    /// 8.5 in by 11 in.
     Letter,
 }
 
@@ -134,27 +149,35 @@ pub struct Section {
     pub titled: bool,
     /// Nothing else stands on its pages; any other one may begin on the page on which the one before it ends.
     pub alone: bool,
+    /// From top to bottom.
     pub blocks: Vec<Block>,
 }
 
 /// Text with weight. Adjoining runs need no spaces between them but those they hold.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Run {
+    /// As printed; no markup in it.
     pub text: String,
+    /// Of the type.
     pub weight: Weight,
 }
 
+/// How heavy type is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Weight {
+    /// What is read.
     Regular,
+    /// What stands out in a line.
     SemiBold,
+    /// What is found first.
     Bold,
 }
 
 /// One paragraph or cell.
 pub type Line = Vec<Run>;
 
+/// A line of one run in regular type.
 #[must_use]
 pub fn plain(text: impl Into<String>) -> Line {
     vec![Run {
@@ -163,6 +186,7 @@ pub fn plain(text: impl Into<String>) -> Line {
     }]
 }
 
+/// The same in bold.
 #[must_use]
 pub fn bold(text: impl Into<String>) -> Line {
     vec![Run {
@@ -177,34 +201,45 @@ pub fn text_of(line: &[Run]) -> String {
     line.iter().map(|run| run.text.as_str()).collect()
 }
 
+/// What stands below one another on pages.
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Block {
     /// A heading inside a section; level 2 or 3 (the section's own title is 1).
     Heading {
+        /// 2 or 3.
         level: u8,
+        /// One line, if it can be.
         text: String,
     },
     /// The binder's own words, 12 pt.
     Text(Line),
     /// Owner's prose, 11 pt.
     Prose(Vec<Prose>),
+    /// All of the first page.
     Cover(Cover),
     /// Three large figures under a title, each with up to two lines below.
     Figures(Vec<BigFigure>),
+    /// One step.
     Card(Card),
+    /// A safety message that stands by itself.
     Message(Message),
+    /// Rows and columns with a head.
     Table(Table),
     /// Title and rows of something to tick off: at most a short text each.
     TickList {
+        /// Above the rows; empty for none.
         title: String,
+        /// From top to bottom.
         items: Vec<TickItem>,
     },
     /// Short things to tick off, in columns side by side.
     Dense(Dense),
     /// Hours and kilograms on one list of stages.
     Stages(StageList),
+    /// What is asked before something heavy moves.
     BeforeItMoves(BeforeItMoves),
+    /// Where readings of one weigh-in are written down.
     WeighingSheet(WeighingSheet),
     /// Lines to write on, each with a caption below it.
     Fields(Vec<Field>),
@@ -214,6 +249,7 @@ pub enum Block {
     Halves(Vec<Block>, Vec<Block>),
     /// A picture or drawing by key.
     Picture(PictureUse),
+    /// Names with the steps that touch them.
     Index(Vec<IndexEntry>),
     /// Sample card with numbered notes, on "Read first".
     MarksExplained(Vec<MarkMeaning>),
@@ -245,33 +281,42 @@ impl Block {
 /// The first page.
 #[derive(Debug, Clone, Serialize)]
 pub struct Cover {
+    /// The plan's title.
     pub title: String,
+    /// The vehicle's title.
     pub body: String,
     /// Rows of label and value; a value of `None` is a line to write on.
     pub rows: Vec<(String, Option<Line>)>,
+    /// What is signed for, "Checked by", a line each.
     pub signatures: Vec<String>,
+    /// At most one, under the title.
     pub picture: Option<PictureUse>,
 }
 
+/// A figure with the word that says what it is.
 #[derive(Debug, Clone, Serialize)]
 pub struct BigFigure {
     /// "57.4 kg"
     pub figure: String,
     /// "off"
     pub word: String,
+    /// Up to two lines.
     pub below: Vec<String>,
 }
 
 /// Stages one below the other, drawn, with a tick each. The drawing leaves the columns of names and ticks free.
 #[derive(Debug, Clone, Serialize)]
 pub struct StageList {
+    /// Bars of hours and of kilograms.
     pub drawing: PictureUse,
+    /// What stands beside the bars: names and ticks.
     pub rows: Vec<StageRow>,
     /// What the drawing and its rows say, in letters; has no key of its own, and is on no page.
     #[serde(skip)]
     pub table: Table,
 }
 
+/// One stage beside the drawing.
 #[derive(Debug, Clone, Serialize)]
 pub struct StageRow {
     /// The name, line by line.
@@ -282,18 +327,22 @@ pub struct StageRow {
     pub top: f64,
     /// mm
     pub height: f64,
+    /// Key of its tick.
     pub proof: Proof,
 }
 
 /// A safety message: panel with the signal word, then hazard and harm, then what to do, an order a line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Message {
+    /// The word of the panel.
     pub signal: SignalWord,
     /// What can happen and what it does: one paragraph.
     pub hazard: String,
+    /// What to do, an order each.
     pub avoid: Vec<String>,
     /// It stood in full before: one line, with what can happen and the orders in a few words.
     pub again: bool,
+    /// Key by which the press proves that it is printed.
     pub proof: Proof,
 }
 
@@ -301,13 +350,18 @@ pub struct Message {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "UPPERCASE")]
 pub enum SignalWord {
+    /// Will kill or maim.
     Danger,
+    /// Could kill or maim.
     Warning,
+    /// Could hurt.
     Caution,
+    /// Breaks things, hurts nobody.
     Notice,
 }
 
 impl SignalWord {
+    /// As the panel has it, in capitals.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -324,6 +378,7 @@ impl SignalWord {
 pub struct Card {
     /// "2.8"
     pub number: String,
+    /// What the step does, in the owner's words.
     pub title: String,
     /// For a derived step: "undoes 2.8".
     pub derived: Option<String>,
@@ -337,16 +392,20 @@ pub struct Card {
     pub first: Vec<TickItem>,
     /// Messages that guard the whole step; they stand directly above the first act, those in full before those in a line.
     pub messages: Vec<Message>,
+    /// Acts, and what stands between them, in the order of work.
     pub rows: Vec<CardRow>,
     /// What is told again, in a line each, on a page that the card goes over to while something is loaded; no keys.
     pub over: Vec<Message>,
+    /// What somebody else looks at when all is tight; none where nothing asks it.
     pub second_check: Option<SecondCheck>,
     /// Heading and value lines: "Held", "Still slack"; from the walk.
     pub after: Vec<(String, Vec<String>)>,
     /// "Safe to leave like this." or nothing.
     pub safe_to_leave: Option<String>,
+    /// Letters of its acts as they were printed before.
     #[serde(skip)]
     pub letters: Letters,
+    /// Key of the card's head.
     pub proof: Proof,
 }
 
@@ -361,6 +420,7 @@ impl std::fmt::Debug for Letters {
     }
 }
 
+/// A row of a card.
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 #[allow(
@@ -368,10 +428,13 @@ impl std::fmt::Debug for Letters {
     reason = "most rows are acts, and a card has some twenty"
 )]
 pub enum CardRow {
+    /// What is done, with its tick.
     Act(ActRow),
     /// Guards the act after it.
     Message(Message),
+    /// The owner's note.
     Prose(Vec<Prose>),
+    /// A picture where it is needed.
     Picture(PictureUse),
 }
 
@@ -382,6 +445,7 @@ pub struct ActRow {
     pub letter: String,
     /// Bold, first: "Undo", "Slacken, leave in".
     pub verb: String,
+    /// What it is done to.
     pub object: Line,
     /// A 14 pt line of its own: "All the way out. The pinch bolt sits in a groove."
     pub take_out: Option<String>,
@@ -397,7 +461,9 @@ pub struct ActRow {
     pub reads: Option<WeighCell>,
     /// Hands, a jack or a spring are loaded: no page ends between the row before and this one.
     pub tied: bool,
+    /// Key of the act's text.
     pub act_proof: Proof,
+    /// Key of its square.
     pub tick_proof: Proof,
     /// Keys of a second act that is done in this row.
     pub also: Vec<Proof>,
@@ -406,10 +472,13 @@ pub struct ActRow {
 /// One mark a fixing.
 #[derive(Debug, Clone, Serialize)]
 pub struct Marks {
+    /// Rings, or hexagons.
     pub shape: MarkShape,
+    /// One for each way of reaching them, or for each of a pair.
     pub groups: Vec<MarkGroup>,
 }
 
+/// What a mark says when it is ticked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum MarkShape {
@@ -419,6 +488,7 @@ pub enum MarkShape {
     Hexagon,
 }
 
+/// Marks of fixings that are reached alike.
 #[derive(Debug, Clone, Serialize)]
 pub struct MarkGroup {
     /// "L", "R": before the marks of one of a pair.
@@ -431,16 +501,21 @@ pub struct MarkGroup {
     pub circle: bool,
 }
 
+/// One fixing, to be ticked.
 #[derive(Debug, Clone, Serialize)]
 pub struct Mark {
+    /// Its place in the tightening order, from 1.
     pub number: Option<u32>,
+    /// Key of the mark.
     pub proof: Proof,
 }
 
+/// What a second person sees for himself, with a tick and a place to sign.
 #[derive(Debug, Clone, Serialize)]
 pub struct SecondCheck {
     /// What is seen: "8 nuts at 58 N·m, 4 at 62 N·m."
     pub lines: Vec<String>,
+    /// Key of its tick.
     pub proof: Proof,
 }
 
@@ -451,7 +526,9 @@ pub struct BeforeItMoves {
     pub title: String,
     /// At which act of the card behind it, and after which: "at act c of 3.26, when a and b are done".
     pub when: Vec<Line>,
+    /// What has it while it moves: rigs and people.
     pub held_by: Vec<Line>,
+    /// Who does it, who looks, who calls, and the word that stops it.
     pub who: Vec<Line>,
     /// What moves, and all that it is joined to.
     pub map: Option<PictureUse>,
@@ -461,20 +538,26 @@ pub struct BeforeItMoves {
     pub groups: Vec<(String, Vec<MoveRow>)>,
     /// "Checked against the 14 joints that this plan declares; look for one it missed."
     pub claim: String,
+    /// Empty rows for joints that the plan has missed.
     pub blank_rows: usize,
+    /// Key of the sheet.
     pub proof: Proof,
 }
 
+/// A joint that has to be let go before something moves.
 #[derive(Debug, Clone, Serialize)]
 pub struct MoveRow {
     /// "undone", "slack", "capped", "out", "clear"
     pub state: String,
+    /// Its title, and what is to be known of it.
     pub joint: Line,
     /// "hidden: behind the arch": in few words; the card has all of it.
     pub hidden: Option<String>,
     /// It stands right of what moves, where there is a map.
     pub right: bool,
+    /// How many marks it has.
     pub fixings: u32,
+    /// Key of its tick.
     pub proof: Proof,
 }
 
@@ -485,21 +568,28 @@ pub struct WeighingSheet {
     pub title: String,
     /// Date, state of the car, level floor: what makes it comparable.
     pub conditions: Vec<(String, Option<String>)>,
+    /// One a reading.
     pub rows: Vec<WeighRow>,
     /// Readings laid as the wheels stand: front left, front right, rear left, rear right.
     pub corners: Option<[WeighCell; 4]>,
     /// Label and value below the rows: sum, given sum, "agree when within 0.4 kg".
     pub foot: Vec<(String, Option<String>)>,
+    /// Key of the sheet.
     pub proof: Proof,
 }
 
+/// One reading of a weigh-in.
 #[derive(Debug, Clone, Serialize)]
 pub struct WeighRow {
+    /// What lies on the scale.
     pub what: Line,
     /// A plausible range, only where the reading is a blank: "11 to 14 kg".
     pub between: Option<String>,
+    /// As the scale shows it.
     pub reads: WeighCell,
+    /// What hangs or lies there with it: sling, tray.
     pub tare: WeighCell,
+    /// Key of the row.
     pub proof: Proof,
 }
 
@@ -507,13 +597,18 @@ pub struct WeighRow {
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum WeighCell {
+    /// The plan has it: "12.4 kg".
     Known(String),
     /// So many digit boxes before the point, so many after it, then the unit.
     Blank {
+        /// Boxes before the point.
         whole: u8,
+        /// Boxes behind it.
         decimals: u8,
+        /// As printed behind the boxes.
         unit: String,
     },
+    /// Nothing is read here.
     Nothing,
 }
 
@@ -523,23 +618,32 @@ pub enum WeighCell {
 pub struct Table {
     /// Level-3 heading kept with the table; empty for none.
     pub title: String,
+    /// From left to right.
     pub columns: Vec<Column>,
+    /// All rows, in groups.
     pub groups: Vec<TableGroup>,
     /// Least height of a row in mm.
     pub row_height: u8,
 }
 
+/// How one column is set.
 #[derive(Debug, Clone, Serialize)]
 pub struct Column {
+    /// Empty for none.
     pub head: String,
+    /// mm; 0 shares what is left.
     pub width: u16,
+    /// How its cells stand.
     pub align: Align,
 }
 
+/// Where text stands in a column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Align {
+    /// Words.
     Left,
+    /// Whole numbers.
     Right,
     /// Figures aligned at the decimal point; the press pads with figure spaces.
     Decimal,
@@ -548,22 +652,28 @@ pub enum Align {
 /// Rows under an own head within the table ("Stage 5, Back together"), repeated with the column heads.
 #[derive(Debug, Clone, Serialize)]
 pub struct TableGroup {
+    /// None for rows that stand right under the table's head.
     pub head: Option<String>,
+    /// From top to bottom.
     pub rows: Vec<TableRow>,
 }
 
+/// One row of a table.
 #[derive(Debug, Clone, Serialize)]
 pub struct TableRow {
     /// One a column; a single one is as wide as the table.
     pub cells: Vec<Cell>,
     /// Heavier rule above: sums.
     pub total: bool,
+    /// Key of the row, where it is ticked or read.
     pub proof: Option<Proof>,
 }
 
+/// What stands where a row and a column meet.
 #[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Cell {
+    /// Nothing, on purpose.
     Empty,
     /// 12 pt.
     Line(Line),
@@ -585,29 +695,38 @@ pub enum Cell {
     Signal(SignalWord),
 }
 
+/// A line of a list, to be ticked.
 #[derive(Debug, Clone, Serialize)]
 pub struct TickItem {
+    /// What has to be so.
     pub text: Line,
     /// At the right end, bold: "order", "table, 350 kg".
     pub right: Option<String>,
+    /// A square stands before it.
     pub tick: bool,
 }
 
 /// A list in columns, read down the first, then down the next.
 #[derive(Debug, Clone, Serialize)]
 pub struct Dense {
+    /// Above the columns.
     pub title: String,
+    /// How many, side by side.
     pub columns: usize,
+    /// In the order of reading.
     pub items: Vec<DenseItem>,
 }
 
+/// A short line of a list in columns.
 #[derive(Clone, Serialize)]
 pub struct DenseItem {
+    /// What it is.
     pub text: Line,
     /// It is printed with its tick.
     pub done: bool,
     /// At the right end: what it costs, where it comes from.
     pub right: Option<String>,
+    /// Key of its tick.
     pub proof: Proof,
 }
 
@@ -628,30 +747,41 @@ impl std::fmt::Debug for DenseItem {
 /// A line to write on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Field {
+    /// Below the line: what is written there.
     pub caption: String,
+    /// At the line's end.
     pub unit: Option<String>,
     /// mm
     pub width: u16,
 }
 
+/// A name and where it is met.
 #[derive(Debug, Clone, Serialize)]
 pub struct IndexEntry {
+    /// As the binder calls it.
     pub name: String,
     /// "3.2, 4.1 to 4.4"
     pub steps: String,
 }
 
+/// One row of the legend.
 #[derive(Debug, Clone, Serialize)]
 pub struct MarkMeaning {
+    /// The mark as it is drawn.
     pub mark: ExplainedMark,
+    /// What it asks for.
     pub meaning: Line,
 }
 
+/// Marks that the legend shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum ExplainedMark {
+    /// Done.
     Square,
+    /// A fixing undone, slackened or put in by hand.
     Ring,
+    /// A fixing tightened to the figure.
     Hexagon,
     /// A letter of an act, to be ringed by hand.
     Letter,
@@ -660,7 +790,9 @@ pub enum ExplainedMark {
 /// A picture as used.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct PictureUse {
+    /// Under which the document has the picture.
     pub key: String,
+    /// Below it.
     pub caption: Option<String>,
     /// Never empty.
     pub alt: String,
@@ -669,6 +801,7 @@ pub struct PictureUse {
     /// The drawing itself, where the program made it for this page; a picture of the plan's lies among the document's.
     #[serde(skip)]
     pub drawn: Option<Drawn>,
+    /// Key by which the press proves that it is printed.
     pub proof: Proof,
 }
 

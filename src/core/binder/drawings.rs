@@ -2,15 +2,15 @@
 //! in its alternative text. Knows shapes, no page.
 
 mod canvas;
-pub mod days;
-pub mod frontier;
-pub mod joint_map;
-pub mod mass_path;
-pub mod metrics;
+pub(crate) mod days;
+pub(crate) mod frontier;
+pub(crate) mod joint_map;
+pub(crate) mod mass_path;
+pub(crate) mod metrics;
 mod path_labels;
-pub mod plan_view;
-pub mod stages;
-pub mod tightening;
+pub(crate) mod plan_view;
+pub(crate) mod stages;
+pub(crate) mod tightening;
 
 use super::document::{Drawn, PictureUse};
 
@@ -25,8 +25,11 @@ pub fn key(name: &str) -> String {
 pub struct Drawing {
     /// What the document knows it by; no plan's own picture has such a key.
     pub key: String,
+    /// The whole drawing as SVG, in black, white and the accent.
     pub svg: String,
+    /// Below it on the page.
     pub caption: String,
+    /// What it shows, in words, for who cannot see it.
     pub alt: String,
     /// mm.
     pub width: u16,

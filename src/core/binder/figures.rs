@@ -16,7 +16,9 @@ const COARSEST: f64 = 0.05;
 /// A figure in the plan's units, and in the other system's where that has a unit for it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Shown {
+    /// "58 N·m", in the plan's units.
     pub first: String,
+    /// "43 lbf·ft"; none where the other system has no unit for it.
     pub second: Option<String>,
 }
 

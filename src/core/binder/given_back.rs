@@ -27,14 +27,18 @@ pub struct GivenBack {
 /// A name of the plan's text, and what a page calls it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Named {
+    /// As the plan writes it.
     pub name: String,
+    /// In the words of the page.
     pub called: String,
 }
 
 /// Of the card of one step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OfStep {
+    /// Key of its head.
     pub card: Proof,
+    /// The step's, as the plan writes it.
     pub name: String,
     /// Hash of its acts as a plan writes them: what was ticked on an older page is taken over where that is the same.
     pub acts: String,
@@ -42,6 +46,7 @@ pub struct OfStep {
     pub done: Option<String>,
     /// Who does it, by name.
     pub by: Vec<String>,
+    /// In the order of the card.
     pub rows: Vec<OfRow>,
     /// Joints that it touches, whose fixings may break or be lost.
     pub joints: Vec<Named>,
@@ -52,9 +57,11 @@ pub struct OfStep {
 /// Of one row of a card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OfRow {
+    /// As the card prints it: "a".
     pub letter: String,
     /// For `stopped DATE at WORDS`; none where no words tell this act alone.
     pub words: Option<String>,
+    /// What the act asks to be read or measured.
     pub blanks: Vec<Blank>,
     /// Minutes that the act waits.
     pub wait: Option<f64>,
@@ -65,6 +72,7 @@ pub struct OfRow {
 pub struct Blank {
     /// What stands before the figure in a log: `reads seat`, `measure toe`.
     pub writes: String,
+    /// In the words of the page.
     pub called: String,
     /// The units that it may have, the usual one first.
     pub units: Vec<&'static str>,

@@ -14,7 +14,9 @@ pub struct Kept {
     pub bags: BTreeMap<String, usize>,
     /// By the step's name the letters of its card, each with the words of the last act that is done when it is ticked.
     pub letters: BTreeMap<String, Vec<(String, String)>>,
+    /// The last print.
     pub now: Print,
+    /// The last one that differed from it; none before there were two.
     pub before: Option<Print>,
 }
 
@@ -25,6 +27,7 @@ pub struct Print {
     pub words: String,
     /// Number, empty where it has none, and title by the page.
     pub called: BTreeMap<String, (String, String)>,
+    /// Hash of what stands on it, by the page.
     pub pages: BTreeMap<String, String>,
 }
 
@@ -148,6 +151,7 @@ impl Kept {
         self
     }
 
+    /// One line a fact, sorted; `read` takes it back.
     #[must_use]
     pub fn write(&self) -> String {
         let mut text = HEAD.to_owned();

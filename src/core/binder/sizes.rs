@@ -9,6 +9,7 @@ pub const POINT: f64 = 0.3528;
 /// A size of type.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Type {
+    /// Of 1/72 in.
     pub points: f64,
     /// From line to line, in mm.
     pub pitch: f64,
@@ -32,7 +33,7 @@ macro_rules! sizes {
 
 macro_rules! types {
     ($($name:ident = $points:literal, $pitch:literal;)*) => {
-        $(pub const $name: Type = Type { points: $points, pitch: $pitch };)*
+        $(#[doc = concat!("Type of ", stringify!($points), " pt, a line of it ", stringify!($pitch), " mm high.")] pub const $name: Type = Type { points: $points, pitch: $pitch };)*
         /// All sizes of type.
         pub const TYPES: &[Type] = &[$($name),*];
     };
@@ -53,35 +54,47 @@ types! {
 sizes! {
     /// What a page is wide between its margins: the same on both papers, so that it reads alike on either.
     LIVE = 174.0;
-    /// Two columns, and what parts them.
+    /// One of two columns.
     HALF = 84.0;
+    /// Between the two.
     HALF_GAP = LIVE - 2.0 * HALF;
-    /// From the paper's top to where a page's text begins, and to where it ends on either paper.
+    /// From the paper's top to where a page's text begins.
     BODY_TOP = 20.0;
+    /// From the paper's top to where it ends on A4.
     A4_END = 281.0;
+    /// The same on Letter.
     LETTER_END = 263.0;
-    /// The band NOT PROVED, and what stands between it and the text.
+    /// The band NOT PROVED.
     BAND_HEIGHT = 7.0;
+    /// Between that band and the text.
     BAND_GAP = 2.0;
     /// Above the title of a section that begins in mid-page.
     ABOVE_SECTION = 8.0;
     /// Beside a panel's word, and beside a mark that is explained.
     COL_MARK = 18.0;
-    /// Of a card: its number, the letters of acts, their words, their fixings.
+    /// Number of a card, left of its head.
     COL_NUMBER = 21.0;
+    /// Letters of acts, on a card.
     COL_ACT = 12.0;
+    /// Words of acts.
     COL_WORDS = 106.0;
+    /// Marks of their fixings.
     COL_FIX = 44.0;
+    /// Squares to tick: what the others leave.
     COL_TICK = LIVE - COL_ACT - COL_WORDS - COL_FIX;
-    /// What an act's words have of their column, and with that of the fixings.
+    /// What an act's words have of their column.
     WORDS_ROOM = COL_WORDS - 2.0;
+    /// The same where there are no marks of fixings.
     WORDS_ROOM_WIDE = COL_WORDS + COL_FIX - 2.0;
-    /// Lines on a card for how long it took and when it was done, and what stands between them and before them.
+    /// Line on a card for how long it took.
     DONE_TOOK = 32.0;
+    /// Line on a card for when it was done.
     DONE_ON = 26.0;
+    /// Between these lines, and before them.
     DONE_GAP = 3.0;
-    /// Panels of messages: one that has its hazard beside it, and one in a line.
+    /// Panel of a message that has its hazard beside it.
     PANEL_BESIDE = 48.0;
+    /// Panel of a message that is told in a line.
     PANEL_LINE = 36.0;
 }
 

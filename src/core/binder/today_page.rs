@@ -26,7 +26,9 @@ use crate::reckon::pace::Job;
 pub struct Asked {
     /// In minutes; none where nobody said.
     pub hours: Option<f64>,
+    /// Who comes, and what is missing.
     pub there: There,
+    /// The day that is asked for.
     pub on: Date,
     /// How far the step came at which the work stands, where it stands within one.
     pub halt: Option<Halt>,
@@ -44,6 +46,7 @@ const MOST_STAY: usize = 8;
 /// The chances between which the hours that are left are given: four jobs of five.
 const CHANCES: (f64, f64) = (0.1, 0.9);
 
+/// The page as lines: what can be done in the hours, in the order of work.
 #[must_use]
 pub fn lines(compilation: &Compilation, wanted: &Wanted, asked: &Asked) -> Vec<PageLine> {
     let binding = Binding::new(compilation, wanted);

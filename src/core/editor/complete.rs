@@ -22,11 +22,17 @@ use crate::syntax::tree::{Statement, Token, TokenKind};
 /// What an offer is, for the sign that an editor shows beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Offered {
+    /// Opens a block.
     Block,
+    /// Opens a statement.
     Statement,
+    /// Something that the plan declares.
     Name(Entity),
+    /// Stands behind a number.
     Unit,
+    /// Connects the parts of a statement.
     Word,
+    /// The name of a rule, behind `accept`.
     Rule,
 }
 
@@ -39,6 +45,7 @@ pub struct Offer {
     pub at: Span,
     /// The form of a statement, the title of a thing.
     pub about: String,
+    /// Its kind.
     pub is: Offered,
     /// The same with places to fill in, as the snippet syntax of LSP 3.17 has them.
     pub snippet: Option<String>,

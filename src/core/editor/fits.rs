@@ -18,7 +18,9 @@ use crate::{compile::Compilation, plan::vocabulary::acts::ActKind};
 /// The machine as it is at a place in a step.
 #[derive(Debug, Clone)]
 pub struct Moment<'a> {
+    /// The plan's last whole compilation.
     pub walked: &'a Compilation,
+    /// The machine when the acts above are done.
     pub after: After<'a>,
     /// The step in whose midst this is; none before the first one.
     pub step: Option<Id<Step>>,

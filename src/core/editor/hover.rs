@@ -28,7 +28,9 @@ use crate::walk::state::{Holder, JointState, Opening, Presence};
 /// What is shown, and for which stretch of the text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hover {
+    /// The name under the pointer.
     pub at: Span,
+    /// CommonMark, as LSP 3.17 asks for it.
     pub markdown: String,
 }
 

@@ -16,7 +16,9 @@ use crate::plan::scope::Entity;
 /// A word behind a byte.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Noted {
+    /// Byte in the file, where the word begins.
     pub at: u32,
+    /// With the space before it.
     pub text: String,
 }
 

@@ -8,13 +8,17 @@ use crate::syntax::tree::{TokenKind, Tree};
 /// One line of the outline.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outlined {
+    /// For the sign that an editor shows beside it.
     pub kind: BlockKind,
     /// The name; of a block without one what stands behind its word.
     pub name: String,
     /// The title, or the two ends of a joint.
     pub about: String,
+    /// Header to last statement.
     pub block: Span,
+    /// Where the name stands.
     pub at: Span,
+    /// Steps below a stage; of other blocks nothing.
     pub below: Vec<Outlined>,
 }
 

@@ -10,7 +10,9 @@ use crate::plan::scope::Entity;
 /// What stands at a byte: the name's place, and all that it stands for there.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
+    /// The stretch of the name.
     pub at: Span,
+    /// Several where it names a sided block.
     pub entities: Vec<Entity>,
 }
 

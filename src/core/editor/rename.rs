@@ -21,6 +21,7 @@ use crate::syntax::tree::Tree;
 /// The edits of a new name, and what else there is to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Renamed {
+    /// One at each place that writes the name; all or none of them.
     pub edits: Vec<Edit>,
     /// Sentences for the owner.
     pub told: Vec<String>,

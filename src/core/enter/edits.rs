@@ -9,11 +9,14 @@ use crate::syntax::tree::Statement;
 /// What stands at a place gives way to a text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Edit {
+    /// The stretch that gives way.
     pub at: Span,
+    /// What stands there then.
     pub text: String,
 }
 
 impl Edit {
+    /// `text` where `at` is.
     #[must_use]
     pub fn new(at: Span, text: impl Into<String>) -> Self {
         Self {
@@ -79,11 +82,13 @@ pub struct Change {
 }
 
 impl Change {
+    /// Every thing that was given stands in the plan already.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.fills.is_empty() && self.inserted.is_empty() && self.new_file.is_none()
     }
 
+    /// Fills blanks, by what `given` says.
     pub fn fill(&mut self, edits: &[Edit], given: &str) {
         self.fills
             .extend(edits.iter().map(|edit| (edit.clone(), given.to_owned())));
@@ -98,6 +103,7 @@ impl Change {
             .map(|(_, given)| given.as_str())
     }
 
+    /// Puts in a whole block.
     pub fn insert(&mut self, inserted: Inserted) {
         self.inserted.push(inserted);
     }
@@ -125,6 +131,7 @@ impl Change {
         in_file || self.new_given.iter().any(|known| known == text)
     }
 
+    /// Adds a text to the new file at this path, with the line ends of the plan.
     pub fn beside(&mut self, path: &str, text: &str, ends: &str) {
         let lines = text.lines().collect::<Vec<_>>().join(ends);
         let (_, whole) = self

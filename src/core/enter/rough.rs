@@ -12,7 +12,9 @@ use crate::syntax::hidden;
 /// A row of a list, and the line that it begins in, from 1.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
+    /// From 1.
     pub line: u64,
+    /// Their text, without quotes.
     pub cells: Vec<String>,
 }
 
@@ -113,6 +115,7 @@ const LONGEST: usize = 48;
 /// The plan, and what it leaves to be said.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rough {
+    /// A plan that compiles.
     pub text: String,
     parts: usize,
     without_mass: usize,

@@ -26,14 +26,23 @@ const LONGEST_NAME: usize = 64;
 /// A block whose header was read.
 #[derive(Debug, Clone)]
 pub struct Declared<'a> {
+    /// What its first word opens.
     pub kind: BlockKind,
+    /// The file that it stands in.
     pub source: SourceId,
+    /// That file itself.
     pub file: &'a Source,
+    /// What the grammar made of that file.
     pub tree: &'a Tree,
+    /// Its statements in that tree.
     pub block: Block,
+    /// As written, without the sides.
     pub name: &'a str,
+    /// Place of the name.
     pub at: Span,
+    /// None for one thing alone.
     pub each: Option<Each>,
+    /// In quotes behind the name.
     pub title: Option<&'a str>,
     /// Tokens of the header up to here were read.
     header_read: usize,
@@ -41,6 +50,7 @@ pub struct Declared<'a> {
     pub fixed: Option<Fixed<'a>>,
     /// Place of its first member among those of its kind, and how many there are.
     pub first: usize,
+    /// 1, or as many as it has sides.
     pub count: usize,
 }
 
@@ -60,16 +70,19 @@ impl<'a> Declared<'a> {
         self.tree.statements(self.block).get(1..).unwrap_or_default()
     }
 
+    /// Reads one of its statements, word by word.
     #[must_use]
     pub fn cursor(&self, statement: &Statement) -> Cursor<'a> {
         Cursor::new(self.source, self.file.text(), self.tree, statement)
     }
 
+    /// The whole block, header to last statement.
     #[must_use]
     pub fn span(&self) -> Span {
         self.tree.span(self.source, self.block)
     }
 
+    /// Place of its nth member among those of its kind.
     #[must_use]
     pub fn place(&self, offset: usize) -> usize {
         self.first + offset
@@ -79,6 +92,7 @@ impl<'a> Declared<'a> {
 /// The one joint of a part, said in its block.
 #[derive(Debug, Clone, Copy)]
 pub struct Fixed<'a> {
+    /// The `fixed to` line.
     pub statement: &'a Statement,
     /// What is added to the part's name: `bolts`.
     pub with: &'static str,

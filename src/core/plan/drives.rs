@@ -14,6 +14,7 @@ use crate::base::quantity::{Length, Torque};
 /// One size of one kind. Ordered by kind, then size.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct DriveNeed {
+    /// The kind of tool.
     pub family: Family,
     /// Hundredths of a millimetre, for sorting and for the kit; 0 where the size is no length.
     pub across: i64,
@@ -54,6 +55,7 @@ pub fn turned(does: &Does) -> Vec<Id<Joint>> {
     }
 }
 
+/// One for each place that a tool goes, in the order written.
 #[must_use]
 pub fn of_joint(joint: &Joint) -> Vec<DriveNeed> {
     joint.drives.iter().map(|drive| need(joint, drive)).collect()

@@ -143,6 +143,7 @@ pub fn is_by_fuel(part: &Part) -> bool {
     Hazard::all().any(|hazard| hazard.row().burns && says_any(&text, hazard.row().fluids))
 }
 
+/// Its name or title says that it is a battery.
 #[must_use]
 pub fn is_battery(part: &Part) -> bool {
     says_any(&called(&part.head), &["battery", "accumulator"])

@@ -12,15 +12,23 @@ use super::vocabulary::acts::{Slot, With};
 /// All that one act names, in the order written.
 #[derive(Debug, Default)]
 pub struct Mentions {
+    /// Joints that it works on, is done at, or turns about.
     pub joints: Vec<Id<Joint>>,
+    /// Parts, assemblies and the vehicle.
     pub loads: Vec<Load>,
+    /// What it is put on, held by or lifted with.
     pub rigs: Vec<Id<Rig>>,
+    /// What it is done with.
     pub tools: Vec<Id<Tool>>,
+    /// What runs out or in.
     pub fluids: Vec<Id<Fluid>>,
+    /// What it weighs with.
     pub scales: Vec<Id<Scale>>,
+    /// Who holds or steadies.
     pub people: Vec<Id<Person>>,
 }
 
+/// Goes through an act's line, piece by piece.
 #[must_use]
 pub fn of(does: &Does) -> Mentions {
     let mut all = Mentions::default();

@@ -34,6 +34,7 @@ pub struct Id<T> {
 }
 
 impl<T> Id<T> {
+    /// The nth of its kind, from 0.
     #[must_use]
     pub fn new(index: usize) -> Self {
         // A text has fewer than 2^32 bytes, so fewer declarations than that.
@@ -43,6 +44,7 @@ impl<T> Id<T> {
         }
     }
 
+    /// From 0, in the plan's list of its kind.
     #[must_use]
     pub fn index(self) -> usize {
         self.index as usize
@@ -95,21 +97,25 @@ impl<T> Default for List<T> {
 }
 
 impl<T> List<T> {
+    /// Adds one at the end, and says its id.
     pub fn push(&mut self, item: T) -> Id<T> {
         self.all.push(item);
         Id::new(self.all.len() - 1)
     }
 
+    /// How many are declared.
     #[must_use]
     pub fn len(&self) -> usize {
         self.all.len()
     }
 
+    /// None is declared.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.all.is_empty()
     }
 
+    /// In order of declaration, with ids.
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = (Id<T>, &T)> + ExactSizeIterator {
         self.all
             .iter()
@@ -117,18 +123,22 @@ impl<T> List<T> {
             .map(|(index, item)| (Id::new(index), item))
     }
 
+    /// In order of declaration.
     pub fn values(&self) -> std::slice::Iter<'_, T> {
         self.all.iter()
     }
 
+    /// The same, to be changed.
     pub fn values_mut(&mut self) -> std::slice::IterMut<'_, T> {
         self.all.iter_mut()
     }
 
+    /// All ids, in order.
     pub fn ids(&self) -> impl DoubleEndedIterator<Item = Id<T>> + use<T> {
         (0..self.all.len()).map(Id::new)
     }
 
+    /// None for an id of another plan.
     #[must_use]
     pub fn get(&self, id: Id<T>) -> Option<&T> {
         self.all.get(id.index())
@@ -165,11 +175,14 @@ impl<T> ops::IndexMut<Id<T>> for List<T> {
 /// A value and the statement, or part of one, that said it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Said<T> {
+    /// What is said.
     pub value: T,
+    /// Where.
     pub at: Span,
 }
 
 impl<T> Said<T> {
+    /// A value with the place that said it.
     pub fn new(value: T, at: Span) -> Self {
         Self { value, at }
     }
@@ -181,11 +194,14 @@ pub type Text = Box<str>;
 /// A figure that may be still to come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Reading<T> {
+    /// `to come`: nobody has read it yet.
     ToCome,
+    /// Read.
     Is(T),
 }
 
 impl<T: Copy> Reading<T> {
+    /// None while it is to come.
     #[must_use]
     pub fn known(self) -> Option<T> {
         match self {
@@ -198,6 +214,7 @@ impl<T: Copy> Reading<T> {
 /// What every declared thing has.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Head {
+    /// As the plan writes it, with its side: `shaft-left`.
     pub name: Text,
     /// Place of the name.
     pub at: Span,
@@ -205,6 +222,7 @@ pub struct Head {
     pub title: Option<Text>,
     /// The whole block, header to last statement.
     pub block: Span,
+    /// In the order written.
     pub notes: Vec<Note>,
     /// What it was called on paper that is printed; of steps and joints.
     pub was: Option<Text>,
@@ -226,7 +244,9 @@ impl Head {
 /// CommonMark text of a `note`, its indentation taken off.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Note {
+    /// CommonMark.
     pub text: Text,
+    /// Where it begins.
     pub at: Span,
 }
 

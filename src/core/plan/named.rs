@@ -21,16 +21,20 @@ pub enum Origin {
 /// One declared name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Declared {
+    /// As the plan writes it, with its side: `shaft-left`.
     pub name: Box<str>,
+    /// What it stands for.
     pub entity: Entity,
     /// The name on the header; all of one sided block have one place.
     pub at: Span,
+    /// Where it is declared: the plan, a workshop folder, or by the house.
     pub origin: Origin,
 }
 
 /// One place that names something; of a name that stands for several there is one for each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Mention {
+    /// The stretch that names it.
     pub at: Span,
     /// None where nothing is called so.
     pub entity: Option<Entity>,
@@ -55,21 +59,25 @@ impl Names {
         Self { declared, mentions }
     }
 
+    /// In order of declaration.
     #[must_use]
     pub fn declared(&self) -> &[Declared] {
         &self.declared
     }
 
+    /// In the order of the texts.
     #[must_use]
     pub fn mentions(&self) -> &[Mention] {
         &self.mentions
     }
 
+    /// None for what has no name of its own, as the floor.
     #[must_use]
     pub fn of(&self, entity: Entity) -> Option<&Declared> {
         self.declared.iter().find(|known| known.entity == entity)
     }
 
+    /// The one that is declared by this name; none where it is a sided block's.
     #[must_use]
     pub fn called(&self, name: &str) -> Option<&Declared> {
         self.declared.iter().find(|known| &*known.name == name)
@@ -92,6 +100,7 @@ impl Names {
             .filter(move |mention| touches(mention.at, source, at))
     }
 
+    /// All places that mean it.
     pub fn mentions_of(&self, entity: Entity) -> impl Iterator<Item = &Mention> {
         self.mentions
             .iter()

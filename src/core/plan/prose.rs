@@ -10,25 +10,45 @@ use super::plan_error::NoteFault;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Prose {
+    /// Runs of text.
     Paragraph(Vec<Inline>),
+    /// Items, each with paragraphs of its own.
     List {
+        /// Its first number; none where it has bullets.
         ordered_from: Option<u64>,
+        /// From top to bottom.
         items: Vec<Vec<Prose>>,
     },
+    /// What somebody else says, indented.
     Quote(Vec<Prose>),
+    /// Code, as it stands.
     Verbatim(String),
+    /// A heading of the note, below those of the page.
     Heading(Vec<Inline>),
+    /// A line across.
     Rule,
 }
 
+/// A stretch of a paragraph.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Inline {
+    /// As it stands.
     Text(String),
+    /// Code, within a line.
     Verbatim(String),
+    /// Slanted.
     Emphasis(Vec<Inline>),
+    /// Bold.
     Strong(Vec<Inline>),
-    Link { to: String, text: Vec<Inline> },
+    /// Words that lead to another place.
+    Link {
+        /// Where it leads.
+        to: String,
+        /// What is read.
+        text: Vec<Inline>,
+    },
+    /// A line ends here, whatever comes after it.
     Break,
 }
 

@@ -23,9 +23,13 @@ use crate::syntax::tree::{Token, TokenKind, Tree};
 /// A plan, and what was wrong on the way to it.
 #[derive(Debug, Default)]
 pub struct Resolved {
+    /// What could be read; the rest is left out.
     pub plan: Plan,
+    /// In the order of the texts.
     pub slips: Vec<PlanError>,
+    /// All names, with the places that use them.
     pub names: Names,
+    /// By the key under which the plan knows them.
     pub pictures: BTreeMap<String, PictureFile>,
 }
 

@@ -14,23 +14,41 @@ use crate::base::source::Span;
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Entity {
+    /// The plan itself.
     Plan,
+    /// The vehicle or machine.
     Vehicle(Id<Vehicle>),
+    /// The body too.
     Part(Id<Part>),
+    /// A named set of parts.
     Assembly(Id<Assembly>),
+    /// What ties parts.
     Joint(Id<Joint>),
+    /// What runs out.
     Fluid(Id<Fluid>),
+    /// What has to be made safe.
     Energy(Id<Energy>),
+    /// What can hurt.
     Caution(Id<Caution>),
+    /// The floor too.
     Rig(Id<Rig>),
+    /// In the hand, or a container.
     Tool(Id<Tool>),
+    /// Used up.
     Consumable(Id<Consumable>),
+    /// Tools that the owner has.
     Kit(Id<Kit>),
+    /// Somebody who works.
     Person(Id<Person>),
+    /// What weighs.
     Scale(Id<Scale>),
+    /// Part of the job.
     Stage(Id<Stage>),
+    /// Done in one go.
     Step(Id<Step>),
+    /// A list of readings.
     WeighIn(Id<WeighIn>),
+    /// What comes off for what goes on.
     Swap(Id<Swap>),
 }
 
@@ -64,14 +82,18 @@ impl Entity {
 /// How a block is said for several things at once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Each {
+    /// Left and right.
     Side,
+    /// Front and rear.
     End,
+    /// Left and right at both ends.
     Corner,
     /// From, to.
     Count(u32, u32),
 }
 
 impl Each {
+    /// As a message says it.
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
@@ -106,7 +128,9 @@ impl Each {
 /// One member of a sided block: what is added to its name, and on which hand it lies.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tag {
+    /// "left", "front-left", "3".
     pub text: Box<str>,
+    /// None where it lies on neither hand.
     pub left: Option<bool>,
 }
 
@@ -118,16 +142,22 @@ impl Tag {
     }
 }
 
+/// What a name stands for, and where it is declared.
 #[derive(Debug, Clone, Copy)]
 pub struct Entry {
+    /// The thing itself.
     pub entity: Entity,
+    /// Where it is declared.
     pub at: Span,
     serial: usize,
 }
 
+/// All that one sided block declares.
 #[derive(Debug, Clone)]
 pub struct Family {
+    /// How it is said.
     pub each: Each,
+    /// One for each side or number, in their order.
     pub members: Vec<Entry>,
     /// Place of the block among all declared blocks.
     pub block: usize,
@@ -136,9 +166,11 @@ pub struct Family {
 /// The result of asking for a name.
 #[derive(Debug, Clone)]
 pub enum Answer {
+    /// A single thing.
     One(Entry),
     /// It names a sided block, and the place does not say which of its members.
     Several(Each),
+    /// Nothing is declared by this name.
     Unknown,
 }
 
@@ -173,6 +205,7 @@ impl Scope {
         Ok(entry)
     }
 
+    /// Declares a sided block by its name, which stands for all its members.
     pub fn declare_family(&mut self, name: &str, each: Each, members: Vec<Entry>, block: usize) {
         self.by_block.insert(name.into(), block);
         self.families.insert(name.into(), Family { each, members, block });
@@ -213,10 +246,12 @@ impl Scope {
         self.in_parts.get(joint).map(|part| &**part)
     }
 
+    /// A name that no name may be; what uses it is told nothing more.
     pub fn refuse(&mut self, name: &str) {
         self.refused.insert(name.to_lowercase().into());
     }
 
+    /// A header with this name was refused.
     #[must_use]
     pub fn is_refused(&self, name: &str) -> bool {
         self.refused.contains(name)
@@ -249,6 +284,7 @@ impl Scope {
             .map_or(&[], |family| family.members.as_slice())
     }
 
+    /// Several things are declared by it, and it stands for one of them only with a side.
     #[must_use]
     pub fn is_family(&self, name: &str) -> bool {
         self.families.contains_key(name)
@@ -260,17 +296,20 @@ impl Scope {
         self.by_block.get(name).copied()
     }
 
+    /// What it stands for; not counted as a use.
     #[must_use]
     pub fn entry(&self, name: &str) -> Option<Entry> {
         self.names.get(name).copied()
     }
 
+    /// Counts as a use.
     pub fn mark(&self, entry: Entry) {
         if let Some(used) = self.used.get(entry.serial) {
             used.store(true, Ordering::Relaxed);
         }
     }
 
+    /// Something names it.
     #[must_use]
     pub fn is_used(&self, entry: Entry) -> bool {
         self.used

@@ -43,6 +43,7 @@ fn hardware_of(what: Weighed) -> Option<Id<Joint>> {
 }
 
 impl Belonging {
+    /// Goes over the lists of all swaps, and over what comes in place of what they list.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let mut all = Self::default();

@@ -32,11 +32,13 @@ const POUND_FORCE: f64 = 0.453_592_37 * 9.806_65;
 pub const INCH: f64 = 25.4;
 
 impl Newtons {
+    /// lbf; exactly, from the pound-force.
     #[must_use]
     pub fn of_pounds_force(pounds: f64) -> Self {
         Self(pounds * POUND_FORCE)
     }
 
+    /// In lbf.
     #[must_use]
     pub fn pounds_force(self) -> f64 {
         self.0 / POUND_FORCE
@@ -44,11 +46,13 @@ impl Newtons {
 }
 
 impl NewtonMetres {
+    /// lbf·ft; exactly.
     #[must_use]
     pub fn of_pound_force_feet(pound_feet: f64) -> Self {
         Self(pound_feet * POUND_FORCE * 12.0 * INCH / 1000.0)
     }
 
+    /// In lbf·ft.
     #[must_use]
     pub fn pound_force_feet(self) -> f64 {
         self.0 * 1000.0 / (POUND_FORCE * 12.0 * INCH)
@@ -62,6 +66,7 @@ impl Megapascals {
         Self(ksi * 1000.0 * POUND_FORCE / (INCH * INCH))
     }
 
+    /// In ksi, thousands of pounds-force a square inch.
     #[must_use]
     pub fn ksi(self) -> f64 {
         self.0 * INCH * INCH / (1000.0 * POUND_FORCE)
@@ -69,6 +74,7 @@ impl Megapascals {
 }
 
 impl Millimetres {
+    /// Exactly: an inch is 25.4 mm.
     #[must_use]
     pub fn of_inches(inches: f64) -> Self {
         Self(inches * INCH)
@@ -76,11 +82,13 @@ impl Millimetres {
 }
 
 impl SquareMillimetres {
+    /// Exactly.
     #[must_use]
     pub fn of_square_inches(inches: f64) -> Self {
         Self(inches * INCH * INCH)
     }
 
+    /// In in².
     #[must_use]
     pub fn square_inches(self) -> f64 {
         self.0 / (INCH * INCH)
@@ -137,9 +145,13 @@ pub enum Asked {
 /// A value for which a formula or table does not hold, and the range for which it does, bounds included.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OutOfRange {
+    /// What the formula asked for.
     pub asked: Asked,
+    /// What it was given, in that unit.
     pub value: f64,
+    /// The least that it holds for.
     pub low: f64,
+    /// The most.
     pub high: f64,
 }
 

@@ -13,11 +13,14 @@ pub const FAA_BALANCE: Citation = Citation {
 /// What the axles bear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AxleLoads {
+    /// On both front wheels together.
     pub front: f64,
+    /// On both rear wheels together.
     pub rear: f64,
 }
 
 impl AxleLoads {
+    /// The whole.
     #[must_use]
     pub fn total(self) -> f64 {
         self.front + self.rear

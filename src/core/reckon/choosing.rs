@@ -37,7 +37,9 @@ pub struct Choice {
 /// What several share: it is paid once if any of them is chosen.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Shared {
+    /// Paid once if any of them is chosen.
     pub money: i64,
+    /// Taken once if any of them is chosen.
     pub minutes: i64,
     /// Who shares it, by their places.
     pub of: Vec<usize>,
@@ -46,7 +48,9 @@ pub struct Shared {
 /// What a choice has to keep to; nothing where none is said.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Within {
+    /// Not more than so much.
     pub money: Option<i64>,
+    /// Not more than so long.
     pub minutes: Option<i64>,
     /// The worth that is not to be passed.
     pub worth: Option<i64>,
@@ -55,13 +59,18 @@ pub struct Within {
 /// A set with what it comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Set {
+    /// Which of them.
     pub chosen: Chosen,
+    /// Together, with what is shared.
     pub worth: i64,
+    /// What all of them cost, what is shared counted once.
     pub money: i64,
+    /// The time that all of them take, what is shared counted once.
     pub minutes: i64,
 }
 
 impl Set {
+    /// The choice at this place is in it.
     #[must_use]
     pub fn has(&self, choice: usize) -> bool {
         bit(choice) & self.chosen != 0
@@ -80,6 +89,7 @@ pub struct Found {
 /// Why there is nothing to search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unsearchable {
+    /// More choices than the search has bits for.
     TooMany,
     /// A cost or a time under nothing, or figures whose sums do not fit.
     Figure,

@@ -6,17 +6,22 @@ use super::unfit::{Unfit, number, positive};
 /// A place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Point {
+    /// Of the front axle, mm.
     pub behind: f64,
+    /// Of the middle, mm.
     pub right: f64,
+    /// Over the ground, mm.
     pub up: f64,
 }
 
 /// A mass at a place, with standard uncertainties.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placed {
+    /// How much it weighs.
     pub kg: f64,
     /// kg
     pub u: f64,
+    /// Where it is.
     pub at: Point,
     /// Of the place, in mm, along each axis.
     pub u_at: Point,
@@ -234,7 +239,10 @@ pub fn inertia(masses: &[(f64, Point)], about: Axis) -> Result<f64, Unfit> {
 /// An axis through the centre.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Axis {
+    /// Fore and aft.
     Lengthwise,
+    /// Left and right.
     Sideways,
+    /// Up and down.
     Upright,
 }

@@ -16,8 +16,11 @@ pub const ISO_3864_4: Citation = Citation {
 /// A colour of the sRGB space, 0 to 255 a channel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Srgb {
+    /// 0 to 255.
     pub red: u8,
+    /// 0 to 255.
     pub green: u8,
+    /// 0 to 255.
     pub blue: u8,
 }
 
@@ -25,7 +28,9 @@ pub struct Srgb {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoColour;
 
+/// Nothing of any channel.
 pub const BLACK: Srgb = Srgb::new(0, 0, 0);
+/// All of every channel.
 pub const WHITE: Srgb = Srgb::new(255, 255, 255);
 /// RAL 1003.
 pub const SAFETY_YELLOW: Srgb = Srgb::new(0xF9, 0xA8, 0x00);
@@ -41,6 +46,7 @@ pub const SAFETY_ORANGE: Srgb = Srgb::new(0xD0, 0x5D, 0x29);
 pub const PRINTED_ORANGE: Srgb = Srgb::new(0xF0, 0x78, 0x00);
 
 impl Srgb {
+    /// Of its three channels.
     #[must_use]
     pub const fn new(red: u8, green: u8, blue: u8) -> Self {
         Self { red, green, blue }

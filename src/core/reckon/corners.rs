@@ -8,17 +8,24 @@ use super::unfit::{Unfit, not_negative, positive, within};
 /// What the four wheels bear, or the uncertainties of these.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Corners {
+    /// On the left front wheel.
     pub front_left: f64,
+    /// On the right front wheel.
     pub front_right: f64,
+    /// On the left rear wheel.
     pub rear_left: f64,
+    /// On the right rear wheel.
     pub rear_right: f64,
 }
 
 /// Where the wheels stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stance {
+    /// Between the axles.
     pub wheelbase: f64,
+    /// Between the front wheels.
     pub track_front: f64,
+    /// Between the rear wheels.
     pub track_rear: f64,
 }
 
@@ -38,11 +45,13 @@ impl Corners {
         [self.front_left, self.front_right, self.rear_left, self.rear_right]
     }
 
+    /// The whole.
     #[must_use]
     pub fn total(self) -> f64 {
         self.all().iter().sum()
     }
 
+    /// Each axle by itself.
     #[must_use]
     pub fn axles(self) -> axles::AxleLoads {
         axles::AxleLoads {

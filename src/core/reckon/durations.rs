@@ -30,16 +30,19 @@ impl Estimate {
         Ok(Self { best, likely, worst })
     }
 
+    /// As short as it can be.
     #[must_use]
     pub fn best(self) -> f64 {
         self.best
     }
 
+    /// As it usually is.
     #[must_use]
     pub fn likely(self) -> f64 {
         self.likely
     }
 
+    /// As long as it can be.
     #[must_use]
     pub fn worst(self) -> f64 {
         self.worst
@@ -62,11 +65,14 @@ impl Estimate {
 /// Where several chains of work run side by side the chance of the longest one alone is on the hopeful side.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chain {
+    /// The mean of the whole.
     pub expected: f64,
+    /// Its standard deviation.
     pub deviation: f64,
 }
 
 impl Chain {
+    /// All of them together.
     #[must_use]
     pub fn of(pieces: &[Estimate]) -> Self {
         let variance: f64 = pieces.iter().map(|piece| piece.deviation().powi(2)).sum();

@@ -6,10 +6,13 @@ use crate::base::citation::Citation;
 /// A usual range of densities, in kg/l.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
+    /// kg/l.
     pub least: f64,
+    /// kg/l.
     pub most: f64,
     /// At this temperature, in degrees Celsius.
     pub celsius: f64,
+    /// Where the two stand.
     pub source: Citation,
 }
 

@@ -80,6 +80,7 @@ impl Friction {
         self.low
     }
 
+    /// What is reckoned with where nothing is said.
     #[must_use]
     pub fn usual(self) -> f64 {
         self.usual
@@ -97,8 +98,11 @@ impl Friction {
 pub enum NutSurface {
     /// Not plated, black finish.
     Black,
+    /// Plated with zinc.
     Zinc,
+    /// Oiled or greased.
     Lubricated,
+    /// Plated with cadmium.
     Cadmium,
 }
 

@@ -6,6 +6,7 @@ use crate::base::quantity::{Mass, Number};
 /// One reading of the list.
 #[derive(Debug, Clone, Copy)]
 pub struct Entry {
+    /// As written.
     pub figure: Mass,
     /// Its own standard uncertainty, in kg.
     pub u: f64,
@@ -56,9 +57,11 @@ pub fn misread(read: f64, believed: f64, reach: f64) -> Vec<Misread> {
 /// A list with its sum.
 #[derive(Debug, Clone, Copy)]
 pub struct List<'a> {
+    /// The readings, one a place.
     pub entries: &'a [Entry],
     /// Taken from the sum of the readings, once.
     pub tares: &'a [Mass],
+    /// The sum that was given.
     pub given: Mass,
     /// Things that are not on the list, in kg with the standard uncertainty.
     pub unlisted: &'a [(f64, f64)],
@@ -69,7 +72,9 @@ pub struct List<'a> {
 /// A figure of the list, or the sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Which {
+    /// The one at this place.
     Reading(usize),
+    /// The sum.
     Given,
 }
 
@@ -109,9 +114,11 @@ pub enum Cause {
 /// A cause with what the figure would have to be, in kg, and how plausible it is beside others.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Candidate {
+    /// What would explain the gap.
     pub cause: Cause,
     /// The right figure of the reading or sum that is meant.
     pub right: f64,
+    /// Against the others; more is likelier.
     pub weight: f64,
 }
 

@@ -13,24 +13,33 @@ pub const HSE_L23: Citation = Citation {
 /// How high the hands are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Zone {
+    /// Over the shoulders.
     OverShoulder,
+    /// From the elbows to the shoulders.
     ElbowToShoulder,
+    /// From the hanging knuckles to the elbows.
     KnuckleToElbow,
+    /// From the knees to the knuckles.
     KneeToKnuckle,
+    /// Under the knees.
     Floor,
 }
 
 /// How far from the body.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reach {
+    /// Hands close to the body.
     Close,
+    /// Arms stretched out.
     AtArmsLength,
 }
 
 /// The two columns of the filter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lifter {
+    /// A man.
     Man,
+    /// A woman.
     Woman,
 }
 

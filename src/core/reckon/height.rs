@@ -19,18 +19,24 @@ pub const UNEQUAL_RADII: Citation = Citation {
 /// The end that is raised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Raised {
+    /// The wheels of the front axle.
     Front,
+    /// The wheels of the rear axle.
     Rear,
 }
 
 /// A vehicle standing level.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Level {
+    /// Between the axles.
     pub wheelbase: f64,
+    /// What the front axle bears.
     pub front: f64,
+    /// What the rear axle bears.
     pub rear: f64,
     /// Loaded radii.
     pub radius_front: f64,
+    /// Of the rear wheels.
     pub radius_rear: f64,
 }
 
@@ -38,8 +44,11 @@ pub struct Level {
 /// the axle that stayed down bears then.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lifted {
+    /// Which wheels were up.
     pub end: Raised,
+    /// By how much.
     pub by: f64,
+    /// What the axle that stayed down bore.
     pub other_axle: f64,
 }
 
@@ -152,6 +161,7 @@ pub fn load_when_lifted(level: Level, end: Raised, by: f64, height: f64) -> Resu
 /// forced through it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Regressed {
+    /// The height that the line gives.
     pub height: f64,
     /// Of the height, from the scatter about the line; nothing with two readings.
     pub u: f64,

@@ -34,20 +34,25 @@ pub struct Piece {
 /// One that has to be done first, and how long nobody goes on after it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Behind {
+    /// Its place among the pieces.
     pub piece: usize,
+    /// So long nobody goes on after it.
     pub wait: u32,
 }
 
 /// Where a piece lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Placed {
+    /// When it begins.
     pub starts: u32,
+    /// When it is done.
     pub ends: u32,
 }
 
 /// What a layout is judged by, one figure after the other; less is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Cost {
+    /// When the last one is done.
     pub ends: u64,
     /// Days on which anybody comes.
     pub days: u64,
@@ -80,7 +85,9 @@ pub trait Ground {
 /// A layout.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Laid {
+    /// One a piece, in the order given.
     pub placed: Vec<Placed>,
+    /// What it is judged by.
     pub cost: Cost,
     /// How many were made to find it.
     pub made: u32,

@@ -30,6 +30,7 @@ impl Hours {
         hours
     }
 
+    /// Minutes that both have free.
     #[must_use]
     pub fn and(self, other: Self) -> Self {
         let mut both = self;
@@ -39,6 +40,7 @@ impl Hours {
         both
     }
 
+    /// Not a minute is free.
     #[must_use]
     pub fn is_never(self) -> bool {
         self.0 == [0; WORDS]
@@ -142,6 +144,7 @@ impl Hours {
 pub struct Open {
     /// Days from day nought.
     pub day: u32,
+    /// One for each of whoever is free, the shop first.
     pub free: Vec<Hours>,
 }
 
@@ -151,7 +154,9 @@ pub const SHOP: usize = 0;
 /// A part of a run.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Part {
+    /// How long it takes.
     pub minutes: u32,
+    /// Places among those who are free, each of whom it wants.
     pub needs: Vec<usize>,
     /// Parts of the same run, further up, that have to be done first, and how long nobody goes on after them.
     pub behind: Vec<(usize, u32)>,

@@ -12,7 +12,9 @@ use super::unfit::{Unfit, within};
 /// What a piece takes, and for how long.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draws {
+    /// How long it lasts.
     pub takes: u32,
+    /// How many of each kind it has in use while it lasts.
     pub of_each: [u16; KINDS],
 }
 

@@ -19,9 +19,11 @@ pub fn lifting_index(load: f64, limit: f64) -> Result<f64, Unfit> {
 /// One of several tasks that one person does in turn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Task {
+    /// How it is lifted.
     pub lift: Lift,
     /// What is lifted on average, and at most.
     pub average: f64,
+    /// The most that is lifted.
     pub most: f64,
 }
 
@@ -30,9 +32,11 @@ pub struct Task {
 pub struct Line {
     /// The limit with the frequency left out, and with it.
     pub free_limit: f64,
+    /// With the frequency.
     pub limit: f64,
     /// Index of the most with the frequency left out; of the average with it.
     pub free_index: f64,
+    /// The index of the average, with the frequency.
     pub index: f64,
 }
 

@@ -9,9 +9,11 @@ use super::unfit::{Unfit, not_negative, number};
 /// Where a figure comes from, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Origin {
+    /// A scale said it.
     Weighed,
     /// A book or a seller says so.
     Quoted,
+    /// A guess.
     Estimated,
 }
 
@@ -109,6 +111,7 @@ impl MassEstimate {
         COVERAGE * self.u()
     }
 
+    /// What one scale gave to both adds twice, as far as it is alike.
     #[must_use]
     pub fn plus(&self, other: &MassEstimate) -> MassEstimate {
         self.with(other, 1.0)
@@ -222,6 +225,7 @@ pub struct Running {
 }
 
 impl Running {
+    /// Adds one; counts it where nothing is known.
     pub fn add(&mut self, estimate: Option<&MassEstimate>) {
         self.join(estimate, 1.0);
         self.unknown += usize::from(estimate.is_none());
@@ -245,6 +249,7 @@ impl Running {
         }
     }
 
+    /// So many were added of which nothing is known.
     #[must_use]
     pub fn unknown(&self) -> usize {
         self.unknown

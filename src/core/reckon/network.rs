@@ -7,6 +7,7 @@ use super::unfit::{Unfit, not_negative};
 /// A piece of work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Activity {
+    /// How long it takes.
     pub takes: f64,
     /// What has to be done first, by place in the list; all of it stands further up.
     pub behind: Vec<usize>,
@@ -15,9 +16,13 @@ pub struct Activity {
 /// When a piece of work can be done, counted from the beginning of the whole.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Times {
+    /// No piece before it is done sooner.
     pub early_start: f64,
+    /// Its end, beginning then.
     pub early_finish: f64,
+    /// Later than that the whole takes longer.
     pub late_start: f64,
+    /// Its end, beginning then.
     pub late_finish: f64,
 }
 
@@ -37,6 +42,7 @@ impl Times {
 /// The whole.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Network {
+    /// From the beginning to the last end.
     pub length: f64,
     /// In the order in which the pieces were given.
     pub times: Vec<Times>,

@@ -23,8 +23,11 @@ pub enum System {
 /// How well the hands hold it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Coupling {
+    /// Handles, or hands that go right round it.
     Good,
+    /// A hold, and not a handle.
     Fair,
+    /// No hold at all.
     Poor,
 }
 
@@ -42,6 +45,7 @@ pub enum Duration {
 /// One lift, looked at where it begins or where it ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lift {
+    /// What all lengths and weights of it are in.
     pub system: System,
     /// Of the hands from the middle between the ankles.
     pub horizontal: f64,
@@ -55,13 +59,16 @@ pub struct Lift {
     pub asymmetry: f64,
     /// Lifts a minute.
     pub frequency: f64,
+    /// How long the work goes on.
     pub duration: Duration,
+    /// How well the hands hold it.
     pub coupling: Coupling,
 }
 
 /// How multipliers are rounded before they are multiplied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rounding {
+    /// Not at all.
     Full,
     /// To two places, as the manual's examples do (page 29).
     TwoPlaces,
@@ -73,20 +80,28 @@ pub enum Rounding {
 /// What the load constant is multiplied by, each from 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Multipliers {
+    /// HM, from the distance of the hands.
     pub horizontal: f64,
+    /// VM, from their height.
     pub vertical: f64,
+    /// DM, from how far they go.
     pub distance: f64,
+    /// AM, from how far the body turns.
     pub asymmetry: f64,
+    /// FM, from how often and how long.
     pub frequency: f64,
+    /// CM, from the hold.
     pub coupling: f64,
 }
 
 impl Multipliers {
+    /// All six: what the load constant is multiplied by.
     #[must_use]
     pub fn product(&self) -> f64 {
         self.without_frequency() * self.frequency
     }
 
+    /// The five that are of the task itself.
     #[must_use]
     pub fn without_frequency(&self) -> f64 {
         self.horizontal * self.vertical * self.distance * self.asymmetry * self.coupling

@@ -13,15 +13,20 @@ pub const OWN: f64 = 1.2;
 /// The logarithm of a factor: its mean and its variance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pace {
+    /// Of the logarithm of the factor.
     pub mean: f64,
+    /// Of the same.
     pub variance: f64,
 }
 
 /// A piece that was done: what was expected of it with its own deviation, and what it took.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Took {
+    /// Minutes.
     pub expected: f64,
+    /// Its own standard deviation, in minutes.
     pub deviation: f64,
+    /// What it took, in minutes.
     pub took: f64,
 }
 

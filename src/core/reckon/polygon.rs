@@ -13,6 +13,7 @@ pub struct Spot {
 }
 
 impl Spot {
+    /// Behind the front axle, and right of the middle.
     #[must_use]
     pub fn new(behind: f64, right: f64) -> Spot {
         Spot { behind, right }
@@ -24,6 +25,7 @@ impl Spot {
         Ok(self)
     }
 
+    /// As the crow flies.
     #[must_use]
     pub fn distance(self, other: Spot) -> f64 {
         (self.behind - other.behind).hypot(self.right - other.right)
@@ -96,6 +98,7 @@ pub struct Margin {
 }
 
 impl Hull {
+    /// In order round it.
     #[must_use]
     pub fn corners(&self) -> &[Spot] {
         &self.corners
@@ -107,6 +110,7 @@ impl Hull {
         self.corners.iter().copied().zip(next.copied())
     }
 
+    /// The square of the unit of the places.
     #[must_use]
     pub fn area(&self) -> f64 {
         let Some(&first) = self.corners.first() else {

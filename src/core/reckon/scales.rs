@@ -20,9 +20,13 @@ pub const HANDBOOK_44: Citation = Citation {
 /// An accuracy class of OIML R 76.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Class {
+    /// Special: the finest.
     I,
+    /// High.
     II,
+    /// Medium: usual in a workshop.
     III,
+    /// Ordinary: the coarsest.
     IIII,
 }
 
@@ -55,6 +59,7 @@ impl Class {
 pub enum When {
     /// New, or just verified.
     Verification,
+    /// In use since it was verified: it may be off twice as far.
     InService,
 }
 
@@ -114,6 +119,7 @@ pub fn acceptance_tolerance(class: Class, load: f64) -> Result<f64, Unfit> {
 /// What is known of a scale. In kg.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scale {
+    /// The least step that it shows.
     pub division: f64,
     /// One standard deviation of repeated readings, where it is stated.
     pub repeatability: Option<f64>,

@@ -7,6 +7,7 @@ use super::unfit::{Unfit, not_negative};
 /// Loads of supports, in the order in which these were given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shares {
+    /// What each bears, in the order given.
     pub loads: Vec<f64>,
     /// Supports that bear nothing, since the load lifts off them.
     pub lifted: Vec<usize>,
@@ -203,7 +204,9 @@ fn plane(load: f64, centre: Spot, supports: &[Spot], bears: &[bool]) -> Result<P
 /// The least and most that a support can bear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Between {
+    /// Where the others bear all they can.
     pub least: f64,
+    /// Where the others bear as little as they can.
     pub most: f64,
 }
 

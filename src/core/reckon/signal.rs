@@ -19,9 +19,13 @@ pub const ISO_3864_2: Citation = Citation {
 /// Signal words, gravest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Word {
+    /// Will kill or maim.
     Danger,
+    /// Could kill or maim.
     Warning,
+    /// Could hurt.
     Caution,
+    /// Breaks things, hurts nobody.
     Notice,
 }
 
@@ -48,23 +52,31 @@ pub enum Chance {
 /// Names of the panels' colours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PanelColour {
+    /// ANSI Z535.1.
     Red,
+    /// ANSI Z535.1.
     Orange,
+    /// ANSI Z535.1.
     Yellow,
+    /// ANSI Z535.1.
     Blue,
 }
 
 /// A panel: fill and the ink of word and triangle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Panel {
+    /// Its name.
     pub colour: PanelColour,
+    /// The ground.
     pub fill: Srgb,
+    /// What stands on it.
     pub ink: Srgb,
     /// Whether the alert triangle stands beside the word. It never does with NOTICE, where nobody is hurt.
     pub triangle: bool,
 }
 
 impl Word {
+    /// Gravest first.
     pub const ALL: [Word; 4] = [Word::Danger, Word::Warning, Word::Caution, Word::Notice];
 
     /// The word for a harm: DANGER will kill or maim, WARNING could, CAUTION will or could hurt, NOTICE breaks things only

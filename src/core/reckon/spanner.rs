@@ -58,28 +58,41 @@ pub const ASME_B18: Citation = Citation {
 /// Series of metric hexagon heads and nuts. They are kept apart: a size of one is no size of another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum HexSeries {
+    /// ISO 272: what is sold today.
     Iso,
+    /// DIN 931, the older one: wider at some sizes.
     OldDin,
+    /// ISO 4162, with a flange, small series.
     SmallFlange,
+    /// DIN 6921 of 1983, with a flange.
     OldFlange,
+    /// JIS B 1180, small series.
     SmallJapanese,
+    /// ISO 7411 and EN 14399, large heads of structural bolting.
     Structural,
 }
 
 /// Series of inch hexagon heads and nuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum InchSeries {
+    /// Heads of cap screws, ASME B18.2.1.
     CapScrew,
+    /// Nuts, ASME B18.2.2.
     Nut,
+    /// The heavy series of both.
     Heavy,
 }
 
 /// Series of metric hexagon sockets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum KeySeries {
+    /// Cap screws, ISO 4762.
     CapScrew,
+    /// Cap screws with a low head, DIN 7984.
     LowHead,
+    /// Countersunk and button heads, ISO 10642 and ISO 7380.
     Countersunk,
+    /// Screws without a head, ISO 4026.
     SetScrew,
 }
 
@@ -347,6 +360,7 @@ fn look_up(table: Table, size: f64) -> Option<f64> {
 }
 
 impl HexSeries {
+    /// The usual one first.
     pub const ALL: [HexSeries; 6] = [
         HexSeries::Iso,
         HexSeries::OldDin,
@@ -374,6 +388,7 @@ impl HexSeries {
         look_up(table, diameter.0).map(Millimetres)
     }
 
+    /// Where its sizes stand.
     #[must_use]
     pub fn source(self) -> Citation {
         match self {
@@ -388,6 +403,7 @@ impl HexSeries {
 }
 
 impl InchSeries {
+    /// The usual one first.
     pub const ALL: [InchSeries; 3] = [InchSeries::CapScrew, InchSeries::Nut, InchSeries::Heavy];
 
     /// Width across flats in inches for a thread diameter in inches.
@@ -403,6 +419,7 @@ impl InchSeries {
 }
 
 impl KeySeries {
+    /// The usual one first.
     pub const ALL: [KeySeries; 4] = [
         KeySeries::CapScrew,
         KeySeries::LowHead,

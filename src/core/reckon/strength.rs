@@ -29,41 +29,60 @@ pub const SAE_J429: Citation = Citation {
 /// A property class of ISO 898-1, weakest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum PropertyClass {
+    /// Nominal 400 MPa, yield at 240.
     C4_6,
+    /// Nominal 400 MPa, yield at 320.
     C4_8,
+    /// Nominal 500 MPa, yield at 300.
     C5_6,
+    /// Nominal 500 MPa, yield at 400.
     C5_8,
+    /// Nominal 600 MPa, yield at 480.
     C6_8,
+    /// Nominal 800 MPa, yield at 640.
     C8_8,
+    /// Nominal 900 MPa, yield at 720.
     C9_8,
+    /// Nominal 1000 MPa, yield at 900.
     C10_9,
+    /// Nominal 1200 MPa, yield at 1080.
     C12_9,
 }
 
 /// The austenitic steels of ISO 3506-1, which share their strengths.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StainlessClass {
+    /// Soft: tensile strength 500 MPa.
     S50,
+    /// Cold worked: tensile strength 700 MPa.
     S70,
+    /// Worked harder: tensile strength 800 MPa.
     S80,
 }
 
 /// A grade of SAE J429.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SaeGrade {
+    /// No mark on the head.
     G1,
+    /// No mark on the head, stronger up to 3/4 in.
     G2,
+    /// Three lines on the head.
     G5,
+    /// Six lines on the head.
     G8,
 }
 
 /// What a fixing is made of, as its head or face is marked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Marking {
+    /// A bolt of ISO 898-1.
     Class(PropertyClass),
     /// A nut's class tells the strongest bolt that it goes with: 8 with 8.8, 10 with 10.9 (ISO 898-2).
     NutFor(PropertyClass),
+    /// A bolt of ISO 3506-1.
     Stainless(StainlessClass),
+    /// A bolt of SAE J429.
     Grade(SaeGrade),
 }
 
@@ -81,8 +100,11 @@ pub struct Strength {
 /// What a thread bears at those stresses.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loads {
+    /// Under proof load; none where the standard states none.
     pub proof: Option<Newtons>,
+    /// At the 0.2 % limit, or at yield.
     pub yield_at: Newtons,
+    /// Least, when it breaks.
     pub tensile: Newtons,
 }
 
@@ -118,6 +140,7 @@ impl PropertyClass {
         (Megapascals(tensile), Megapascals(tensile * tenths / 10.0))
     }
 
+    /// As a head has it, and a plan writes it.
     #[must_use]
     pub fn mark(self) -> &'static str {
         Self::ALL

@@ -84,6 +84,7 @@ impl Thread {
         })
     }
 
+    /// Metric or unified.
     #[must_use]
     pub fn system(self) -> System {
         self.system
@@ -160,7 +161,9 @@ fn three_figures(value: f64) -> f64 {
 /// What a standard says of a diameter with a pitch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Listed {
+    /// The coarse pitch of that diameter.
     Coarse,
+    /// A fine pitch of that diameter.
     Fine,
     /// Of the constant-pitch or special inch series, which unions, adjusters and plugs use.
     Special,

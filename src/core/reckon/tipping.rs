@@ -33,6 +33,7 @@ pub fn tilt_to_tip(margin: f64, height: f64) -> Result<f64, Unfit> {
 /// Whether a centre stays inside by so much that its own uncertainty cannot bring it out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stands {
+    /// How far inside it lies, and where.
     pub margin: Margin,
     /// The expanded uncertainty of the centre across that edge: 2 u.
     pub covers: f64,

@@ -112,6 +112,7 @@ pub fn variance_shares(parts: &[f64]) -> Result<Vec<f64>, Unfit> {
 /// Repeated readings of one thing: their mean, the spread of one reading, and the uncertainty of the mean. JCGM 100, 4.2.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Repeats {
+    /// Of all readings.
     pub mean: f64,
     /// The experimental standard deviation of one reading.
     pub spread: f64,

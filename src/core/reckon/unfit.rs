@@ -4,25 +4,45 @@
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Unfit {
     /// No number, or an endless one.
-    NoNumber { what: &'static str },
+    NoNumber {
+        /// The argument, as the formula names it.
+        what: &'static str,
+    },
     /// It has to be more than nothing.
-    NotPositive { what: &'static str },
+    NotPositive {
+        /// The argument, as the formula names it.
+        what: &'static str,
+    },
     /// It has to be nothing or more.
-    Negative { what: &'static str },
+    Negative {
+        /// The argument, as the formula names it.
+        what: &'static str,
+    },
     /// It has to lie between these, both included.
     Outside {
+        /// The argument, as the formula names it.
         what: &'static str,
+        /// The least that it may be.
         least: f64,
+        /// The most that it may be.
         most: f64,
     },
     /// Fewer values than the formula needs.
-    TooFew { what: &'static str, least: usize },
+    TooFew {
+        /// The argument, as the formula names it.
+        what: &'static str,
+        /// So many it needs.
+        least: usize,
+    },
     /// Supports that lie in one line, or all in one place, span no polygon.
     InALine,
     /// The centre lies outside of what bears it: it tips.
     Tips,
     /// The table has no entry for it.
-    NotTabulated { what: &'static str },
+    NotTabulated {
+        /// The argument, as the formula names it.
+        what: &'static str,
+    },
 }
 
 /// The value itself, if it is a number.

@@ -23,6 +23,7 @@ rule!(
     "A finding is accepted that is not there, or no longer."
 );
 
+/// On findings that the owner lets stand.
 pub static FAMILY: Family = Family {
     name: "accepting",
     about: "findings that the owner lets stand",

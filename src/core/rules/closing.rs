@@ -120,6 +120,7 @@ rule!(
     "A reading is still to come, and no step that is still to be done weighs it."
 );
 
+/// On what has to be closed, and back where it belongs, at the end.
 pub static FAMILY: Family = Family {
     name: "closing",
     about: "what has to be closed, and back where it belongs, at the end",

@@ -62,6 +62,7 @@ rule!(
     "Tight wheel fixings are loosened while the wheel hangs, and nothing is said to keep it from turning."
 );
 
+/// On torque, thread, spanner, and what is used once.
 pub static FAMILY: Family = Family {
     name: "fastening",
     about: "torque, thread, spanner, and what is used once",

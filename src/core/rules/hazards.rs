@@ -34,6 +34,7 @@ rule!(
     "A caution that holds one way only is named by no step that goes that way."
 );
 
+/// On what can hurt, said before the hand goes there.
 pub static FAMILY: Family = Family {
     name: "hazards",
     about: "what can hurt, said before the hand goes there",

@@ -98,6 +98,7 @@ rule!(
     "A stage reverses what it cannot, or a step stands instead of one that its stage does not undo."
 );
 
+/// On what names stand for, and whether they fit together.
 pub static FAMILY: Family = Family {
     name: "names",
     about: "what names stand for, and whether they fit together",

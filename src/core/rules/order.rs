@@ -37,6 +37,7 @@ rule!(
     "A clamp is put on a line that is a rigid pipe."
 );
 
+/// On what has to come before what.
 pub static FAMILY: Family = Family {
     name: "order",
     about: "what has to come before what",

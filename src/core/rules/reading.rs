@@ -115,6 +115,7 @@ rule!(
     "The plan has no steps, so that there is nothing to walk through."
 );
 
+/// On text that cannot be read as a plan.
 pub static FAMILY: Family = Family {
     name: "reading",
     about: "text that cannot be read as a plan",

@@ -81,6 +81,7 @@ rule!(
     "A joint that keeps a spring in is closed, and nothing has pushed the spring in since it was let down."
 );
 
+/// On what keeps a spring in, and what has to bear it.
 pub static FAMILY: Family = Family {
     name: "springs",
     about: "what keeps a spring in, and what has to bear it",

@@ -85,6 +85,7 @@ rule!(
     "No joint and nothing that it rests on leads from a thing to the body."
 );
 
+/// On what bears what, while it comes apart.
 pub static FAMILY: Family = Family {
     name: "support",
     about: "what bears what, while it comes apart",

@@ -50,6 +50,7 @@ rule!(
     "Two fluids run into one container, and nobody empties it between them."
 );
 
+/// On what the work wants in the hand.
 pub static FAMILY: Family = Family {
     name: "tools",
     about: "what the work wants in the hand",

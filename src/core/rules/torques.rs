@@ -91,7 +91,9 @@ enum Steel {
 /// At one coefficient of friction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct At {
+    /// Coefficient of threads and seats.
     pub friction: f64,
+    /// The pull that the torque leaves in it.
     pub preload: Newtons,
     /// Preload over proof load; over the load at the 0.2 % limit where the standard states no proof load.
     pub of_proof: f64,
@@ -102,12 +104,14 @@ pub struct At {
 /// The sum of one joint's torque on one of its fixings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sum {
+    /// Size and pitch.
     pub thread: Thread,
     /// "M12 × 1.5".
     pub size: String,
     steel: Steel,
     /// As the plan writes it; empty where it writes none.
     pub mark: String,
+    /// The range that is reckoned with.
     pub friction: Friction,
     /// The plan says what the threads are like.
     pub friction_said: bool,
@@ -149,10 +153,15 @@ impl At {
 /// What comes of a sum, gravest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Verdict {
+    /// Past yield, even with the most friction that is likely.
     TooHigh,
+    /// Loose, even with the least friction that is likely.
     TooLow,
+    /// Past yield at the usual friction.
     High,
+    /// Hardly more than loose at the usual friction.
     Low,
+    /// Between the two.
     Fits,
 }
 

@@ -148,6 +148,7 @@ rule!(
     "A figure cannot be: a mass of nothing, a scale whose step is over its capacity, supports in one line."
 );
 
+/// On masses, their sums and what they add up to.
 pub static FAMILY: Family = Family {
     name: "totals",
     about: "masses, their sums and what they add up to",

@@ -6,9 +6,14 @@ use rayon::prelude::*;
 
 use super::tree::{Token, TokenKind, Tree};
 
-#[derive(pest_derive::Parser)]
-#[grammar = "../../grammar/boltplan.pest"]
-struct Boltplan;
+/// What pest makes of the grammar; nothing of it goes out.
+mod made {
+    #[derive(pest_derive::Parser)]
+    #[grammar = "../../grammar/boltplan.pest"]
+    pub struct Boltplan;
+}
+
+use made::{Boltplan, Rule};
 
 /// Least size of a piece that is read on its own; smaller ones cost more than they gain.
 const PIECE: usize = 128 * 1024;

@@ -8,27 +8,49 @@ use rustc_hash::FxHashMap;
 /// What a line at the left edge opens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum BlockKind {
+    /// The job itself, and how it is printed.
     Plan,
+    /// What is worked on, with wheels.
     Vehicle,
+    /// What is worked on, with feet.
     Machine,
+    /// Somebody who works.
     Person,
+    /// What weighs.
     Scale,
+    /// What lifts or holds.
     Rig,
+    /// In the hand, or a container.
     Tool,
+    /// What is used up.
     Consumable,
+    /// Tools that the owner has.
     Kit,
+    /// One part, the body too.
     Part,
+    /// Names of parts that need no block of their own.
     Parts,
+    /// A named set of parts.
     Assembly,
+    /// What ties two things.
     Joint,
+    /// What runs out.
     Fluid,
+    /// What has to be made safe.
     Energy,
+    /// What can hurt.
     Caution,
+    /// A part of the job.
     Stage,
+    /// What is done in one go.
     Step,
+    /// A list of readings.
     WeighIn,
+    /// What comes off for what goes on.
     Swap,
+    /// What was done already.
     Log,
+    /// A finding that the owner lets stand.
     Accept,
 }
 
@@ -69,6 +91,7 @@ pub static BLOCKS: &[(BlockKind, &str, &str)] = &[
 ];
 
 impl BlockKind {
+    /// As a line at the left edge begins.
     #[must_use]
     pub fn word(self) -> &'static str {
         BLOCKS
@@ -89,6 +112,7 @@ impl BlockKind {
         format!("{article} {word}")
     }
 
+    /// How its header is written.
     #[must_use]
     pub fn form(self) -> &'static str {
         BLOCKS
@@ -97,6 +121,7 @@ impl BlockKind {
             .map_or("", |(_, _, form)| form)
     }
 
+    /// None for a word that opens nothing.
     #[must_use]
     pub fn of_word(word: &str) -> Option<BlockKind> {
         BLOCKS
@@ -110,7 +135,7 @@ macro_rules! shapes {
     ($($keyword:ident, $words:literal, [$($block:ident)+], $often:ident, $form:literal;)*) => {
         /// A statement's keyword.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Keyword { $($keyword,)* }
+        pub enum Keyword { $(#[doc = concat!("`", $form, "`")] $keyword,)* }
 
         /// Every statement.
         pub static SHAPES: &[Shape] = &[
@@ -122,17 +147,24 @@ macro_rules! shapes {
 /// How often a statement may stand in one block.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Often {
+    /// A second one is told.
     Once,
+    /// Each one counts.
     Again,
 }
 
 /// One kind of statement.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Shape {
+    /// What it is called in code.
     pub keyword: Keyword,
+    /// Its first words, as a plan writes them.
     pub words: &'static str,
+    /// Where it may stand.
     pub blocks: &'static [BlockKind],
+    /// Whether it may stand there again.
     pub often: Often,
+    /// How it is written, names in capitals.
     pub form: &'static str,
 }
 

@@ -10,15 +10,21 @@ pub enum TokenKind {
     Text,
     /// A quote that its line never closes.
     OpenText,
+    /// `2026-03-07`, whether there is such a day or not.
     Date,
+    /// Digits with a point, `12.4`.
     Number,
     /// `+-` or `±`
     Give,
     /// Lower-case words with hyphens; keywords too.
     Name,
+    /// `,`: more of a list follows.
     Comma,
+    /// `:`: what a joint ties follows.
     Colon,
+    /// What opens a remark in brackets.
     Open,
+    /// What closes it.
     Close,
     /// Any other run: `M10x1.25`, `kg/l`, `III`.
     Word,
@@ -38,6 +44,7 @@ pub struct Token {
 impl Token {
     const KIND_BITS: u32 = 4;
 
+    /// From `start` up to, and without, `end`.
     #[must_use]
     pub fn new(kind: TokenKind, start: u32, end: u32) -> Self {
         // 28 bits of length: a longer token is cut, which only a text of 268 million characters would notice.
@@ -48,6 +55,7 @@ impl Token {
         }
     }
 
+    /// What it is, by its spelling alone.
     #[must_use]
     pub fn kind(self) -> TokenKind {
         match self.packed & 0xf {
@@ -67,11 +75,13 @@ impl Token {
         }
     }
 
+    /// First byte.
     #[must_use]
     pub fn start(self) -> u32 {
         self.start
     }
 
+    /// The byte behind the last.
     #[must_use]
     pub fn end(self) -> u32 {
         self.start + (self.packed >> Self::KIND_BITS)
@@ -81,10 +91,13 @@ impl Token {
 /// One statement: a run of tokens. A note's tokens are its lines of text; its keyword is no token.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Statement {
+    /// First byte.
     pub start: u32,
+    /// The byte behind the last.
     pub end: u32,
     first_token: u32,
     end_token: u32,
+    /// Its tokens are lines of text.
     pub is_note: bool,
 }
 
@@ -110,6 +123,7 @@ fn range(start: u32, end: u32) -> std::ops::Range<usize> {
 }
 
 impl Tree {
+    /// In the order of the text.
     #[must_use]
     pub fn blocks(&self) -> &[Block] {
         &self.blocks
@@ -129,6 +143,7 @@ impl Tree {
         self.statements.get(range(0, self.stray_end)).unwrap_or_default()
     }
 
+    /// In the order of the text.
     #[must_use]
     pub fn tokens(&self, statement: &Statement) -> &[Token] {
         self.tokens
@@ -144,6 +159,7 @@ impl Tree {
         Span::new(source, first.map_or(0, |s| s.start), last.map_or(0, |s| s.end))
     }
 
+    /// Of the whole text.
     #[must_use]
     pub fn token_count(&self) -> usize {
         self.tokens.len()

@@ -13,9 +13,13 @@ use crate::plan::model::{End, Energy, Fluid, Hazard, Id, Joint, Part, Plan, Rig}
 /// What rigs have of the machine, and what ties it to the rest.
 #[derive(Debug, Clone, Default)]
 pub struct OnRigs {
+    /// Rigs that have something.
     pub rigs: BTreeSet<Id<Rig>>,
+    /// What they have.
     pub parts: BTreeSet<Id<Part>>,
+    /// Rigid joints between that and the rest.
     pub joints: BTreeSet<Id<Joint>>,
+    /// Of these, what is not tight, and has to be.
     pub loose: BTreeSet<Id<Joint>>,
 }
 
@@ -45,11 +49,13 @@ impl<'a> After<'a> {
         }
     }
 
+    /// Everything about the machine at that moment.
     #[must_use]
     pub fn state(&self) -> &State {
         &self.state
     }
 
+    /// The part is not on the machine.
     #[must_use]
     pub fn is_off(&self, part: Id<Part>) -> bool {
         self.state.is_off(part)
@@ -150,6 +156,7 @@ impl<'a> After<'a> {
         self.state.ties.iter().map(|(part, tie)| (*part, tie.to))
     }
 
+    /// Energies that are not made safe by then.
     pub fn live(&self) -> impl Iterator<Item = Id<Energy>> {
         self.state
             .safe
@@ -158,6 +165,7 @@ impl<'a> After<'a> {
             .map(|(id, _)| id)
     }
 
+    /// Nothing of it is out.
     #[must_use]
     pub fn is_full(&self, fluid: Id<Fluid>) -> bool {
         self.state.fluids[fluid].full
@@ -216,11 +224,13 @@ impl<'a> After<'a> {
         self.state.joints[joint].opening
     }
 
+    /// It ties its two things: closed, slack or started.
     #[must_use]
     pub fn ties(&self, joint: Id<Joint>) -> bool {
         self.view().ties(joint)
     }
 
+    /// It hangs, lies or is held somehow: nothing of it falls.
     #[must_use]
     pub fn supported(&self, part: Id<Part>) -> bool {
         self.view().stands(part, None, true)

@@ -21,17 +21,22 @@ use crate::weights::Table as Masses;
 pub struct Draft {
     /// The written step that they stand behind; none if they begin with the machine as it was found.
     pub after: Option<Id<Step>>,
+    /// In the order of work.
     pub steps: Vec<DraftStep>,
     /// Joints that are undone and lines that are opened, over all steps.
     pub joints: usize,
 }
 
+/// One step of a draft.
 #[derive(Debug, Clone)]
 pub struct DraftStep {
+    /// What it is for.
     pub what: What,
+    /// Whom it needs.
     pub by: Vec<Id<Person>>,
     /// What takes the force of a spring on the way.
     pub needs: Option<Id<Tool>>,
+    /// In the order of work.
     pub acts: Vec<Does>,
     /// Joints that slide out by a way that the plan does not say.
     pub unknown_way: bool,
@@ -40,9 +45,13 @@ pub struct DraftStep {
 /// What a step is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum What {
+    /// A fluid is let out.
     Drain,
+    /// Tight fixings are loosened while the wheels are down.
     Crack,
+    /// The vehicle goes up.
     Raise,
+    /// This comes off.
     Off(Thing),
 }
 

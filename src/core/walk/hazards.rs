@@ -16,7 +16,9 @@ use crate::plan::vocabulary::acts::ActKind;
 /// A hazard, met by an act.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Met {
+    /// What can hurt.
     pub hazard: Hazard,
+    /// The step in whose midst it is met.
     pub step: Id<Step>,
     /// The whole act.
     pub act: Span,

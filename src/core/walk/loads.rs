@@ -14,51 +14,83 @@ use crate::plan::model::{End, Fluid, Id, Part, Person, Rig, Step};
 /// One change of what bears what, at one act.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoadEvent {
+    /// None for the machine as it was found.
     pub step: Option<Id<Step>>,
     /// The whole act, and the word in it that is meant.
     pub act: Span,
+    /// The word in it that is meant.
     pub at: Span,
+    /// What bears less, and what bears more.
     pub change: LoadChange,
 }
 
+/// What a load change does.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LoadChange {
     /// Parts that would no longer lose their support if the vehicle were taken away, and parts that now would.
     Vehicle(Delta),
     /// What the ends of the vehicle stand on from here on.
-    Stand { front: Stand, rear: Stand },
+    Stand {
+        /// On its wheels, or on a rig.
+        front: Stand,
+        /// On its wheels, or on a rig.
+        rear: Stand,
+    },
     /// What a rig bears from here on.
     Rig(RigChange),
     /// People have hold of parts: of these, and with them of all that goes along and stands on it.
     Hands {
+        /// Those that the act names.
         named: Vec<Id<Part>>,
+        /// These, and all that goes along and stands on them.
         parts: Vec<Id<Part>>,
+        /// Who has hold of them.
         people: Vec<Id<Person>>,
     },
     /// What a tie has to bear from here on, by the act that tied it: what was tied up, and all that goes with it.
-    Tied { tie: Span, parts: Vec<Id<Part>> },
+    Tied {
+        /// The act that tied it.
+        tie: Span,
+        /// What it has to bear.
+        parts: Vec<Id<Part>>,
+    },
     /// A part lies on another one from here on, or on none.
-    Lies { part: Id<Part>, on: Option<Id<Part>> },
+    Lies {
+        /// What lies there.
+        part: Id<Part>,
+        /// None where it does not lie any longer.
+        on: Option<Id<Part>>,
+    },
     /// A fluid runs out, or is in again.
-    Fluid { fluid: Id<Fluid>, full: bool },
+    Fluid {
+        /// Which fluid.
+        fluid: Id<Fluid>,
+        /// It is in again.
+        full: bool,
+    },
 }
 
 /// Parts that leave a set, and parts that join it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Delta {
+    /// What is borne no longer.
     pub leave: Vec<Id<Part>>,
+    /// What is borne from here on.
     pub join: Vec<Id<Part>>,
 }
 
 impl Delta {
+    /// Nothing leaves, and nothing joins.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.leave.is_empty() && self.join.is_empty()
     }
 }
 
+/// What one rig bears from here on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RigChange {
+    /// Which rig.
     pub rig: Id<Rig>,
     /// All that would lose its support if this rig alone were taken away.
     pub alone: Delta,
@@ -114,6 +146,7 @@ pub struct Observer {
     search: u32,
     /// Nothing was held and nothing leant on anything when it was last looked at.
     quiet: bool,
+    /// In the order of the acts.
     pub events: Vec<LoadEvent>,
 }
 

@@ -13,9 +13,11 @@ use crate::plan::model::{Energy, Id, Joint, Need, Part, Rig};
 /// What keeps one energy.
 #[derive(Debug, Default, Clone)]
 pub struct Keeping {
+    /// All joints that keep it in.
     pub joints: Vec<Id<Joint>>,
     /// Each of these keeps it by itself.
     pub ways: Vec<Way>,
+    /// What it pushes on, or is.
     pub parts: Vec<Id<Part>>,
     /// In millimetres; none where the plan does not say.
     pub free_at: Option<f64>,
@@ -27,11 +29,14 @@ pub struct Keeping {
 /// Keepers one after the other, as the two eyes of a damper: it keeps while one of `near` is closed, and one of `far` if there are any.
 #[derive(Debug, Default, Clone)]
 pub struct Way {
+    /// One of these has to be closed.
     pub near: Vec<Id<Joint>>,
+    /// And one of these, where there are any.
     pub far: Vec<Id<Joint>>,
 }
 
 impl Keeping {
+    /// One way is whole, by joints for which `closed` says so.
     #[must_use]
     pub fn holds(&self, closed: impl Fn(Id<Joint>) -> bool) -> bool {
         let one = |joints: &[Id<Joint>]| joints.iter().any(|&joint| closed(joint));
@@ -83,10 +88,13 @@ pub fn ways(joints: &[(Id<Joint>, Ends)], parts: &[Id<Part>], body: Option<Id<Pa
 /// A rig alone keeps an energy in from this act on, or no longer does: something else does, or it is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Borne {
+    /// Which one.
     pub energy: Id<Energy>,
     /// None where no rig does any longer.
     pub by: Option<(Id<Rig>, Id<Part>)>,
+    /// None for the machine as it was found.
     pub step: Option<Id<crate::plan::model::Step>>,
+    /// The word that is meant.
     pub at: crate::base::source::Span,
     /// How many changes of loads came before it.
     pub loads: usize,

@@ -8,18 +8,24 @@ use super::table::Table;
 use crate::base::source::Span;
 use crate::plan::model::{End, Energy, Fluid, Id, Joint, Part, Person, Plan, Rig, Starts, Thing, Tool};
 
+/// Whether a part is on the machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Presence {
+    /// In its place.
     #[default]
     On,
+    /// Away from it.
     Off,
     /// Offered up, and not yet meant to stay.
     OnTrial,
 }
 
+/// What is known of a part at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct PartState {
+    /// On, off, or offered up.
     pub presence: Presence,
+    /// Out of the way, on its lines.
     pub aside: bool,
     /// A rig has brought it to where it is when the vehicle stands on its wheels.
     pub at_ride_height: bool,
@@ -38,24 +44,34 @@ pub struct PartState {
 pub struct Suppressed {
     /// The finding, by its place in the list of breaks.
     pub told: usize,
+    /// How grave what stands for it was.
     pub grade: Grade,
 }
 
 /// Milder first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Grade {
+    /// It only swung.
     Swings,
+    /// It was left on pins or loose fixings.
     OnPins,
+    /// It fell.
     Falls,
 }
 
+/// What stops a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Opening {
+    /// Nothing stops it, and it is whole.
     #[default]
     Shut,
+    /// A clamp on a hose.
     Clamped,
+    /// Nothing: what runs in it runs out.
     Open,
+    /// A cap on the end.
     Capped,
+    /// A plug in the port.
     Plugged,
     /// The end and the port, each by its own.
     CappedAndPlugged,
@@ -75,16 +91,22 @@ impl Opening {
     }
 }
 
+/// What is known of a joint at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct JointState {
+    /// So many of its fixings are tight.
     pub tight: u32,
+    /// So many are loose, and in.
     pub slack: u32,
+    /// So many are in by hand.
     pub started: u32,
+    /// So many are out.
     pub out: u32,
     /// Of a slide or a pressed joint: drawn or pressed apart altogether.
     pub parted: bool,
     /// In millimetres, of a slide that is still engaged.
     pub drawn: f64,
+    /// Of a line; shut where there is none.
     pub opening: Opening,
     /// A clamp is on it, whatever else closes it.
     pub clamped: bool,
@@ -98,12 +120,14 @@ pub struct JointState {
     pub was_out: bool,
     /// Drilled, cut or split: it never comes back.
     pub broken: bool,
+    /// Set so by a repair: silent until an act changes it rightly.
     pub mended: bool,
     /// A tool stands in for fixings that are out.
     pub pins: Option<Id<Tool>>,
 }
 
 impl JointState {
+    /// Closed, with so many fixings tight.
     #[must_use]
     pub fn tight(fixings: u32) -> Self {
         Self {
@@ -132,6 +156,7 @@ impl JointState {
         }
     }
 
+    /// Nothing of it is loose, out or parted.
     #[must_use]
     pub fn all_tight(self) -> bool {
         !self.setting
@@ -152,24 +177,31 @@ impl JointState {
 /// Who or what has a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Holder {
+    /// A lift, stand, crane or sling.
     Rig(Id<Rig>),
+    /// Hands.
     Person(Id<Person>),
     /// A repair holds it to the end of the step.
     Repair,
 }
 
+/// How a part is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
     /// Touched without load.
     pub touch: bool,
     /// The number of the act that put it there: what one act put on a rig is one set.
     pub act: u32,
+    /// Where the act says so.
     pub at: Span,
 }
 
+/// A wire, strap or hook, and what bears it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Tie {
+    /// What it hangs from.
     pub to: Id<Part>,
+    /// Where the act says so.
     pub at: Span,
     /// What the strap, wire or hook may bear, in milligrams; none where the act does not say.
     pub bears: Option<i64>,
@@ -181,26 +213,36 @@ pub enum Stand {
     /// Its wheels or feet.
     #[default]
     Wheels,
+    /// On a rig, raised.
     Rig {
+        /// Which one.
         rig: Id<Rig>,
+        /// By the number of that act.
         act: u32,
         /// In tenths of a millimetre, where the plan says it.
         height: Option<i64>,
     },
 }
 
+/// What is known of a fluid at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FluidState {
+    /// Nothing of it is out.
     pub full: bool,
+    /// Its air is out.
     pub bled: bool,
+    /// Set so by a repair: silent until an act changes it rightly.
     pub mended: bool,
 }
 
 /// Everything about the machine at one moment.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct State {
+    /// Each part.
     pub parts: Table<Part, PartState>,
+    /// Each joint.
     pub joints: Table<Joint, JointState>,
+    /// What rigs, hands and repairs have.
     pub holds: BTreeMap<(Id<Part>, Holder), Held>,
     /// The same by who or what has them.
     by_holder: BTreeSet<(Holder, Id<Part>)>,
@@ -214,9 +256,13 @@ pub struct State {
     pub fallen: usize,
     /// The first rests on the second.
     pub rests: BTreeMap<Id<Part>, Id<Part>>,
+    /// Wires and straps, by what hangs.
     pub ties: BTreeMap<Id<Part>, Tie>,
+    /// The front end stands on this.
     pub front: Stand,
+    /// The rear end stands on this.
     pub rear: Stand,
+    /// Each fluid.
     pub fluids: Table<Fluid, FluidState>,
     /// Which energies are safe.
     pub safe: Table<Energy, bool>,
@@ -225,13 +271,21 @@ pub struct State {
 /// One cell, what it was and what it became.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Change {
+    /// A part.
     Part(Id<Part>, PartState, PartState),
+    /// A joint.
     Joint(Id<Joint>, JointState, JointState),
+    /// Who or what has a part.
     Hold((Id<Part>, Holder), Option<Held>, Option<Held>),
+    /// What a part lies on.
     Rest(Id<Part>, Option<Id<Part>>, Option<Id<Part>>),
+    /// What a part hangs from.
     Tie(Id<Part>, Option<Tie>, Option<Tie>),
+    /// What an end stands on.
     Stand(End, Stand, Stand),
+    /// A fluid.
     Fluid(Id<Fluid>, FluidState, FluidState),
+    /// Whether an energy is safe.
     Safe(Id<Energy>, bool, bool),
 }
 
@@ -388,6 +442,7 @@ impl State {
         self.apply(&back);
     }
 
+    /// Its wheels or feet, or a rig.
     #[must_use]
     pub fn stand(&self, end: End) -> Stand {
         match end {
@@ -413,6 +468,7 @@ impl State {
         }
     }
 
+    /// It is not on the machine.
     #[must_use]
     pub fn is_off(&self, part: Id<Part>) -> bool {
         self.parts[part].presence == Presence::Off

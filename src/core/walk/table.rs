@@ -35,10 +35,12 @@ impl<K, V> Default for Table<K, V> {
 }
 
 impl<K, V> Table<K, V> {
+    /// One for each, in order of declaration.
     pub fn new(all: Vec<V>) -> Self {
         Self { all, of: PhantomData }
     }
 
+    /// In order of declaration, with ids.
     pub fn iter(&self) -> impl Iterator<Item = (Id<K>, &V)> {
         self.all
             .iter()
@@ -46,11 +48,13 @@ impl<K, V> Table<K, V> {
             .map(|(index, value)| (Id::new(index), value))
     }
 
+    /// How many are declared.
     #[must_use]
     pub fn len(&self) -> usize {
         self.all.len()
     }
 
+    /// None is declared.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.all.is_empty()

@@ -21,24 +21,43 @@ use crate::base::source::Span;
 pub struct Plan {
     /// The `plan` block; missing in a workshop folder, or where it was unreadable.
     pub about: Option<Box<About>>,
+    /// What is worked on; of several the plan says which.
     pub vehicles: List<Vehicle>,
+    /// All that a joint can tie, the body too.
     pub parts: List<Part>,
+    /// Named sets of parts.
     pub assemblies: List<Assembly>,
+    /// What ties parts together.
     pub joints: List<Joint>,
+    /// What runs out.
     pub fluids: List<Fluid>,
+    /// What is live, loaded or hot.
     pub energies: List<Energy>,
+    /// What can hurt.
     pub cautions: List<Caution>,
+    /// What lifts and holds.
     pub rigs: List<Rig>,
+    /// What is turned with, or caught with.
     pub tools: List<Tool>,
+    /// What is used up.
     pub consumables: List<Consumable>,
+    /// Tools that the owner has.
     pub kits: List<Kit>,
+    /// Who works.
     pub people: List<Person>,
+    /// What weighs.
     pub scales: List<Scale>,
+    /// The parts of the job.
     pub stages: List<Stage>,
+    /// All of them; `order` has the way of the work.
     pub steps: List<Step>,
+    /// Lists of readings.
     pub weigh_ins: List<WeighIn>,
+    /// What comes off for what goes on.
     pub swaps: List<Swap>,
+    /// What was done already.
     pub logs: Vec<Log>,
+    /// Findings that the owner lets stand.
     pub accepts: Vec<Accept>,
     /// Steps in the order of work: stage by stage in the order that the plan says, line by line within one.
     pub order: Vec<Id<Step>>,
@@ -53,6 +72,7 @@ pub struct Plan {
 /// What is left out of a plan that is compiled as if some swaps were not done.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct LeftOut {
+    /// Left out by choice.
     pub swaps: BTreeSet<Id<Swap>>,
     /// New parts of these swaps, which nobody fits.
     pub parts: BTreeSet<Id<Part>>,
@@ -80,68 +100,102 @@ pub struct Progress {
 /// What a class has in the vehicle when it weighs it; nothing where the plan does not say.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ClassWith {
+    /// So heavy a driver.
     pub driver: Option<Said<Mass>>,
+    /// So much fuel in the tank.
     pub fuel: Option<Said<Volume>>,
 }
 
 /// The `plan` block.
 #[derive(Debug, Clone)]
 pub struct About {
+    /// Name, title and notes.
     pub head: Head,
+    /// Which one; none where the plan does not say.
     pub vehicle: Option<Said<Id<Vehicle>>>,
+    /// What the owner wants to lose, or to reach.
     pub target: Option<Said<Target>>,
+    /// The least that the class lets it weigh.
     pub class_minimum: Option<Said<Mass>>,
     /// With whom and what in it the class weighs.
     pub class_with: ClassWith,
+    /// How the axles are to share the whole at the end.
     pub axle_split: Option<Said<AxleSplit>>,
+    /// Who works; the first one leads.
     pub crew: Vec<Said<Id<Person>>>,
+    /// A4 where nobody says it.
     pub paper: Option<Said<Paper>>,
+    /// One where it is not said.
     pub sides: Option<Said<Sides>>,
+    /// Colour where it is not said.
     pub ink: Option<Said<Ink>>,
+    /// Metric where it is not said.
     pub units: Option<Said<Units>>,
+    /// British where it is not said.
     pub spelling: Option<Said<Spelling>>,
     /// BCP 47.
     pub language: Option<Said<Text>>,
+    /// What the binder carries; else the day of printing.
     pub dated: Option<Said<Date>>,
+    /// Path of the folder of rigs, tools, scales and cautions that several plans share.
     pub workshop: Option<Said<Text>>,
+    /// In the order of work.
     pub stages: Option<Said<Vec<Said<Id<Stage>>>>>,
+    /// The maker's procedure that was consulted, in words.
     pub procedure: Option<Said<Text>>,
+    /// From where checks speak up.
     pub house: House,
+    /// How the vehicle was found.
     pub starts: Vec<Starts>,
+    /// Cautions for the whole job.
     pub cautions: Vec<Said<Id<Caution>>>,
+    /// Pictures for the front page.
     pub figures: Vec<super::Figure>,
+    /// When there is work.
     pub calendar: Calendar,
+    /// What may be spent.
     pub budget: Option<Said<Money>>,
+    /// What other money is worth.
     pub rates: Vec<Rate>,
 }
 
 /// When there is work.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Calendar {
+    /// Hours of the days on which there is work.
     pub works: Vec<Works>,
+    /// Days on which nobody comes.
     pub no_work: Vec<Said<Date>>,
+    /// The first day of work.
     pub begins: Option<Said<Date>>,
+    /// The last day that would do.
     pub finish_by: Option<Said<Date>>,
 }
 
 /// `works 8 h from 9:00 on saturday, sunday`: hours of some days.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Works {
+    /// Of work, on each of these days.
     pub hours: Said<Time>,
     /// Minutes after midnight; none where the plan does not say.
     pub from: Option<Said<u32>>,
+    /// Which days.
     pub on: Vec<Said<On>>,
+    /// Where the line stands.
     pub at: Span,
 }
 
 /// Days that are meant: each of a name, or one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum On {
+    /// Each one of this name.
     Each(Weekday),
+    /// This day alone.
     Day(Date),
 }
 
 impl On {
+    /// The day is meant by it.
     #[must_use]
     pub fn is(self, day: Date) -> bool {
         match self {
@@ -154,7 +208,9 @@ impl On {
 /// What share of the whole one axle is wanted to bear at the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AxleSplit {
+    /// Of the whole, on that axle.
     pub share: Share,
+    /// Whose axle.
     pub end: End,
 }
 
@@ -170,48 +226,70 @@ impl AxleSplit {
     }
 }
 
+/// How light it has to become.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Target {
+    /// By so much less.
     Save(Mass),
+    /// Down to so much.
     Reach(Mass),
 }
 
+/// What is printed on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Paper {
+    /// 210 mm by 297 mm, ISO 216.
     A4,
+    /// 8.5 in by 11 in.
     Letter,
 }
 
+/// How many sides of a sheet are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Sides {
+    /// The other side stays empty.
     One,
+    /// Back to back.
     Two,
 }
 
+/// What a printer has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Ink {
+    /// Panels in their colours.
     Colour,
+    /// Panels with hatching.
     Black,
 }
 
+/// What figures are printed in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Units {
+    /// kg, mm and N m.
     Metric,
+    /// lb, in and lbf·ft.
     Inch,
 }
 
+/// Which English the binder has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Spelling {
+    /// "tyre", "aluminium".
     British,
+    /// "tire", "aluminum".
     American,
 }
 
 /// Weights and the torque from which checks speak up, as the plan says them.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct House {
+    /// What may hang by a strap, a wire or its own lead.
     pub hang: Option<Said<Mass>>,
+    /// What somebody holds without a word about it.
     pub by_hand: Option<Said<Mass>>,
+    /// From here on a thing is heavy: its supports are counted.
     pub heavy: Option<Said<Mass>>,
+    /// Over it no fixing is turned while an end is up.
     pub big_torque: Option<Said<Torque>>,
 }
 

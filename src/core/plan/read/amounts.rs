@@ -630,12 +630,6 @@ pub fn choice<T: Copy>(cursor: &mut Cursor<'_>, all: &[(T, &str)], form: &str) -
     }
 }
 
-/// The empty place at a span's start, for statements whose presence is all they say.
-#[must_use]
-pub fn presence(cursor: &Cursor<'_>) -> Span {
-    cursor.statement()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

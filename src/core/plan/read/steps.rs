@@ -6,7 +6,7 @@ use super::super::model::{Act, Need, Stage, Step, StepLine};
 use super::super::scope::Entity;
 use super::amounts::{text, time_figure};
 use super::block::{Read, Reader, expected};
-use super::names::{Want, caution, person, stage, step, swap};
+use super::names::{Want, caution, person, stage, swap};
 use crate::syntax::cursor::Cursor;
 use crate::syntax::shapes::{BlockKind, Keyword as K, Shape};
 
@@ -142,13 +142,5 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(())
-    }
-
-    /// The step that an entity is.
-    pub fn step_named(
-        &mut self,
-        cursor: &mut Cursor<'a>,
-    ) -> Read<Option<super::super::model::Said<super::super::model::Id<Step>>>> {
-        self.one_of(cursor, Want::Step, step)
     }
 }

@@ -19,15 +19,6 @@ const AFTERWARDS: &[(Afterwards, &str)] = &[
     (Afterwards::StaysOff, "stays off"),
 ];
 
-/// The words for where a part ends; for the binder and messages too.
-#[must_use]
-pub fn afterwards_word(afterwards: Afterwards) -> &'static str {
-    AFTERWARDS
-        .iter()
-        .find(|(known, _)| *known == afterwards)
-        .map_or("", |(_, word)| word)
-}
-
 const ENDS: [(End, &str); 2] = [(End::Front, "front"), (End::Rear, "rear")];
 
 fn bare_part(head: Head, bare: bool, is_body: bool) -> Part {

@@ -29,7 +29,9 @@ pub enum OnJoints {
     PartsThem,
     /// Together, by hand or for good.
     PutsIn,
+    /// Its two things go together, by force.
     PressesHome,
+    /// To the joint's figure.
     Tightens,
     /// What runs through them is stopped.
     StopsTheLine,
@@ -56,12 +58,15 @@ pub struct Work {
 
 macro_rules! acts {
     ($($act:ident $word:literal $card:literal $on:path, $form:expr,)*) => {
+        /// The acts, by the word that a plan writes.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-        pub enum ActKind { $($act,)* }
+        pub enum ActKind { $(#[doc = concat!("`", $word, "`")] $act,)* }
 
         impl ActKind {
+            /// All of them, in the order of the rows.
             pub const ALL: &[ActKind] = &[$(ActKind::$act,)*];
 
+            /// The statement that says it.
             #[must_use]
             pub fn keyword(self) -> Keyword {
                 match self {
@@ -253,13 +258,21 @@ impl ActKind {
 /// One piece of an act's line, in the order of writing.
 #[derive(Clone, Copy)]
 pub enum Slot<'a> {
+    /// Joints, each with how many of its fixings.
     Fixings(&'a [Fixings]),
+    /// Joints as a whole.
     Joints(&'a [Said<Id<Joint>>]),
+    /// Things, or the vehicle.
     Loads(&'a [Said<Load>]),
+    /// Parts and assemblies.
     Things(&'a [Said<Thing>]),
+    /// What runs out or in.
     Fluids(&'a [Said<Id<Fluid>>]),
+    /// What is made up.
     Tools(&'a [Said<Id<Tool>>]),
+    /// A single part.
     Part(&'a Said<Id<Part>>),
+    /// Parts, the body or joints.
     Workpieces(&'a [Said<Workpiece>]),
     /// What kind of record bears these names, and the names.
     Names(&'static str, &'a [FreeName]),
@@ -276,11 +289,17 @@ pub enum Slot<'a> {
 /// What an act is done with, on, from or about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum With {
+    /// What lifts or holds.
     Rig(Id<Rig>),
+    /// Who takes hold.
     Person(Id<Person>),
+    /// In the hand, or a container.
     Tool(Id<Tool>),
+    /// What weighs.
     Scale(Id<Scale>),
+    /// What it is tied or set to.
     Thing(Thing),
+    /// What it turns on.
     Joint(Id<Joint>),
 }
 
@@ -303,6 +322,7 @@ impl From<Seat> for With {
 }
 
 impl OpeningAct {
+    /// The act that a plan writes.
     #[must_use]
     pub fn kind(self) -> ActKind {
         match self {
@@ -338,6 +358,7 @@ impl OpeningAct {
 }
 
 impl Does {
+    /// The kind of act, without what it names.
     #[must_use]
     pub fn kind(&self) -> ActKind {
         match self {

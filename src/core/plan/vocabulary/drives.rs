@@ -5,13 +5,21 @@ use crate::syntax::shapes::Keyword;
 /// Kinds of hand tool that come in sizes, in the order of the lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Family {
+    /// Turns a hexagon from above.
     Socket,
+    /// Turns a hexagon from the side.
     Spanner,
+    /// Turns a hexagon from inside.
     Key,
+    /// Bit with six points, ISO 10664.
     Hexalobular,
+    /// Bit with twelve points: three squares, turned.
     TripleSquare,
+    /// Bit with eight points: two squares, turned.
     DoubleSquare,
+    /// Flat tip.
     Slotted,
+    /// Tip with four wings.
     Cross,
 }
 
@@ -73,6 +81,7 @@ pub enum Size {
 pub struct Row {
     /// In data and in a list of fixings.
     pub word: &'static str,
+    /// How a plan says its size.
     pub size: Size,
     /// What turns it.
     pub tool: Family,
@@ -84,10 +93,12 @@ pub struct Row {
 
 macro_rules! drives {
     ($($(#[$doc:meta])* $kind:ident $row:tt)*) => {
+        /// What a fixing offers to a tool.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum DriveKind { $($(#[$doc])* $kind,)* }
 
         impl DriveKind {
+            /// All of them, in the order of the rows.
             pub const ALL: &[DriveKind] = &[$(DriveKind::$kind,)*];
 
             /// The statement of a joint block that names it, which is called as it is.
@@ -108,6 +119,7 @@ macro_rules! drives {
                 }
             }
 
+            /// What there is to say of it.
             #[must_use]
             pub fn row(self) -> &'static Row {
                 match self {
@@ -167,6 +179,7 @@ drives! {
         on_a_line: None,
         card: "double square",
     }
+    /// One slot.
     Slotted {
         word: "slotted",
         size: Size::NamedOrNone,
@@ -174,6 +187,7 @@ drives! {
         on_a_line: None,
         card: "slotted",
     }
+    /// Two slots across each other.
     Cross {
         word: "cross",
         size: Size::Named,

@@ -25,6 +25,7 @@ pub struct Row {
     pub proved_off: bool,
     /// A spark lights what it gives off.
     pub burns: bool,
+    /// What to say about it, ready for a plan.
     pub caution: HouseCaution,
 }
 
@@ -47,9 +48,13 @@ pub struct Licensed {
 pub struct HouseCaution {
     /// What it is called in a plan.
     pub name: &'static str,
+    /// What can happen.
     pub title: &'static str,
+    /// How grave it is, by ANSI Z535.6.
     pub signal: Signal,
+    /// What it does to whom it catches.
     pub harm: &'static str,
+    /// An order each.
     pub avoid: &'static [&'static str],
 }
 
@@ -57,12 +62,13 @@ macro_rules! hazards {
     ($($(#[$doc:meta])* $hazard:ident $word:literal $row:tt)*) => {
         /// Cautions are tied to these, not to words.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Hazard { $($(#[$doc])* $hazard,)* }
+        pub enum Hazard { $(#[doc = concat!("`", $word, "`")] $(#[$doc])* $hazard,)* }
 
         impl Hazard {
             /// Each hazard and the word that a plan writes for it.
             pub const ALL: &[(Hazard, &str)] = &[$((Hazard::$hazard, $word),)*];
 
+            /// As a plan writes it behind `against`.
             #[must_use]
             pub fn word(self) -> &'static str {
                 match self {
@@ -70,6 +76,7 @@ macro_rules! hazards {
                 }
             }
 
+            /// What there is to say of it.
             #[must_use]
             pub fn row(self) -> &'static Row {
                 match self {
@@ -530,6 +537,7 @@ hazards! {
 }
 
 impl Hazard {
+    /// In the order of the list.
     pub fn all() -> impl Iterator<Item = Hazard> {
         Self::ALL.iter().map(|&(hazard, _)| hazard)
     }

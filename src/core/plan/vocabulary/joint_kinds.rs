@@ -19,6 +19,7 @@ pub enum Parting {
 /// What runs through it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Conducts {
+    /// Neither fluid nor current.
     Nothing,
     /// It is a line of a fluid, with a union where it says nothing else; it carries no weight.
     Fluid,
@@ -33,9 +34,11 @@ pub struct Row {
     pub word: &'static str,
     /// What a bag or a card counts where nothing has a thread: one, and several.
     pub fixings: (&'static str, &'static str),
+    /// How it is let go.
     pub parting: Parting,
     /// The act that closes it; where its fixings are tightened, the one before that.
     pub closed_by: ActKind,
+    /// What is in it while it is closed.
     pub conducts: Conducts,
     /// Flexible unless the joint says `rigid`.
     pub gives: bool,
@@ -55,10 +58,12 @@ pub struct Row {
 
 macro_rules! joint_kinds {
     ($($(#[$doc:meta])* $kind:ident $keyword:ident $row:tt)*) => {
+        /// What a joint is, and how it is let go.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         pub enum JointKind { $($(#[$doc])* $kind,)* }
 
         impl JointKind {
+            /// All of them, in the order of the rows.
             pub const ALL: &[JointKind] = &[$(JointKind::$kind,)*];
 
             /// The statement of a joint block that names it.
@@ -78,6 +83,7 @@ macro_rules! joint_kinds {
                 }
             }
 
+            /// What there is to say of it.
             #[must_use]
             pub fn row(self) -> &'static Row {
                 match self {
@@ -104,6 +110,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// Pins alone, put in or drawn by hand.
     Pin KindPin {
         word: "pin",
         fixings: ("pin", "pins"),
@@ -118,6 +125,7 @@ joint_kinds! {
         kept_by_torque: false,
         bears_little: false,
     }
+    /// Clips, without a thread.
     Clip KindClip {
         word: "clip",
         fixings: ("clip", "clips"),
@@ -177,6 +185,7 @@ joint_kinds! {
         kept_by_torque: false,
         bears_little: false,
     }
+    /// A line that bends.
     Hose KindHose {
         word: "hose",
         fixings: ("hose", "hoses"),
@@ -191,6 +200,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// A line that does not bend.
     Pipe KindPipe {
         word: "pipe",
         fixings: ("pipe", "pipes"),
@@ -205,6 +215,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// A toothed shaft in a toothed hole.
     Spline KindSpline {
         word: "spline",
         fixings: ("spline", "splines"),
@@ -219,6 +230,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// A round end in a round hole.
     Spigot KindSpigot {
         word: "spigot",
         fixings: ("spigot", "spigots"),
@@ -233,6 +245,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// Pins that tell the place and carry across.
     Dowel KindDowel {
         word: "dowel",
         fixings: ("dowel", "dowels"),
@@ -247,6 +260,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// A cone in a cone.
     Taper KindTaper {
         word: "taper",
         fixings: ("taper", "tapers"),
@@ -261,6 +275,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// Held by its fit alone.
     PressFit KindPressFit {
         word: "press fit",
         fixings: ("press fit", "press fits"),
@@ -275,6 +290,7 @@ joint_kinds! {
         kept_by_torque: true,
         bears_little: false,
     }
+    /// Rivets, which are drilled or ground away.
     Riveted KindRiveted {
         word: "riveted",
         fixings: ("rivet", "rivets"),
@@ -289,6 +305,7 @@ joint_kinds! {
         kept_by_torque: false,
         bears_little: false,
     }
+    /// Cut or ground apart.
     Welded KindWelded {
         word: "welded",
         fixings: ("weld", "welds"),
@@ -321,6 +338,7 @@ joint_kinds! {
 }
 
 impl JointKind {
+    /// As a plan, data and paper have it.
     #[must_use]
     pub fn word(self) -> &'static str {
         self.row().word
