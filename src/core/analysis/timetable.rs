@@ -28,7 +28,7 @@ const WEEK: u32 = 7;
 /// A minute of a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Moment {
-    /// The day itself.
+    /// In the calendar; the plan's days of work are a choice of these.
     pub day: Date,
     /// After midnight; 1440 is the end of the day.
     pub minute: u32,

@@ -50,7 +50,7 @@ pub enum PlanError {
     NotText {
         /// Where that byte stands; an empty stretch.
         at: Span,
-        /// That byte.
+        /// As it is in the file.
         byte: u8,
     },
     /// An indented line above the first block.
@@ -86,7 +86,7 @@ pub enum PlanError {
     },
     /// A number without a unit.
     BareNumber {
-        /// The number.
+        /// Without what stands around it.
         at: Span,
         /// As written.
         number: String,
@@ -104,14 +104,14 @@ pub enum PlanError {
     },
     /// `5,8 kg`: two figures, as it is read.
     DecimalComma {
-        /// The figure.
+        /// With its comma.
         at: Span,
         /// With a point.
         meant: String,
     },
     /// `is` where the unit is known and measures something else.
     WrongUnit {
-        /// The unit.
+        /// Behind its number.
         at: Span,
         /// As written.
         unit: String,
@@ -131,14 +131,14 @@ pub enum PlanError {
     },
     /// A note that cannot be printed.
     NoteRefused {
-        /// The note.
+        /// From its first line to its last.
         at: Span,
         /// What is wrong with it.
         why: NoteFault,
     },
     /// A name that no name may be.
     BadName {
-        /// The name.
+        /// Where the name stands.
         at: Span,
         /// As written.
         name: String,
@@ -147,7 +147,7 @@ pub enum PlanError {
     },
     /// Two things by one name.
     SameName {
-        /// The name.
+        /// As the header or the statement has it.
         name: String,
         /// Where it stands first.
         first: Span,
@@ -192,7 +192,7 @@ pub enum PlanError {
     },
     /// A block for each side names something that has other sides.
     SidesOutOfStep {
-        /// The name.
+        /// Where the name stands.
         at: Span,
         /// As written.
         name: String,
@@ -213,16 +213,16 @@ pub enum PlanError {
     },
     /// A part in two assemblies, neither of which lies inside the other.
     Overlap {
-        /// The part.
+        /// As the plan calls it.
         part: String,
         /// One of the two, and where it says so.
         first: (String, Span),
-        /// The other.
+        /// The assembly that is reported.
         second: (String, Span),
     },
     /// A joint of one thing with itself.
     JointToItself {
-        /// The joint.
+        /// As the plan calls it.
         joint: String,
         /// Where its ends are said.
         at: Span,
@@ -238,7 +238,7 @@ pub enum PlanError {
     },
     /// A stage that the plan's `stages` leaves out.
     StageNotListed {
-        /// The stage.
+        /// As the plan calls it.
         stage: String,
         /// Where it is declared.
         at: Span,
@@ -247,7 +247,7 @@ pub enum PlanError {
     },
     /// A stage that `stages` names twice.
     StageListedTwice {
-        /// The stage.
+        /// As the plan calls it.
         stage: String,
         /// Where it stands first.
         first: Span,
@@ -312,7 +312,7 @@ pub enum PlanError {
     },
     /// A stage that cannot be reversed, or a step that is not undone where something stands for it.
     CannotReverse {
-        /// The name that is meant.
+        /// Where the name stands.
         at: Span,
         /// As written.
         name: String,

@@ -14,7 +14,7 @@ use crate::base::source::Span;
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Entity {
-    /// The plan itself.
+    /// The `plan` block, which has a name too.
     Plan,
     /// The vehicle or machine.
     Vehicle(Id<Vehicle>),
@@ -145,7 +145,7 @@ impl Tag {
 /// What a name stands for, and where it is declared.
 #[derive(Debug, Clone, Copy)]
 pub struct Entry {
-    /// The thing itself.
+    /// What kind of thing, and which of its kind.
     pub entity: Entity,
     /// Where it is declared.
     pub at: Span,

@@ -7,7 +7,7 @@ use super::unfit::{Unfit, not_negative, positive, within};
 /// Mass that is wanted, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ballast {
-    /// How much of it.
+    /// So many kilograms.
     pub kg: f64,
     /// How far behind the front axle its centre has to lie; under nothing is ahead of it.
     pub behind: f64,

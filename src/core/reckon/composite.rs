@@ -17,9 +17,9 @@ pub struct Point {
 /// A mass at a place, with standard uncertainties.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placed {
-    /// How much it weighs.
+    /// Its mass.
     pub kg: f64,
-    /// kg
+    /// Of the mass, in kg.
     pub u: f64,
     /// Where it is.
     pub at: Point,

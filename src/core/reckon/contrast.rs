@@ -28,9 +28,9 @@ pub struct Srgb {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoColour;
 
-/// Nothing of any channel.
+/// The ink of type.
 pub const BLACK: Srgb = Srgb::new(0, 0, 0);
-/// All of every channel.
+/// The paper.
 pub const WHITE: Srgb = Srgb::new(255, 255, 255);
 /// RAL 1003.
 pub const SAFETY_YELLOW: Srgb = Srgb::new(0xF9, 0xA8, 0x00);

@@ -37,9 +37,9 @@ pub enum Reach {
 /// The two columns of the filter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lifter {
-    /// A man.
+    /// The higher figures.
     Man,
-    /// A woman.
+    /// The lower figures.
     Woman,
 }
 

@@ -68,7 +68,7 @@ pub struct Lift {
 /// How multipliers are rounded before they are multiplied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rounding {
-    /// Not at all.
+    /// As they come out of the formulas.
     Full,
     /// To two places, as the manual's examples do (page 29).
     TwoPlaces,

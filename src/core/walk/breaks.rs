@@ -137,7 +137,7 @@ pub enum Broken {
 pub enum Subject {
     /// A part or the body.
     Part(Id<Part>),
-    /// A joint.
+    /// What ties two things, or ought to.
     Joint(Id<Joint>),
     /// What has something.
     Rig(Id<Rig>),
@@ -149,13 +149,13 @@ pub enum Subject {
     Energy(Id<Energy>),
     /// What is in the hand, or left in a joint.
     Tool(Id<Tool>),
-    /// The step itself.
+    /// A step as a whole.
     Step(Id<Step>),
     /// The list of readings.
     WeighIn(Id<WeighIn>),
     /// An end of the vehicle.
     End(End),
-    /// All of it.
+    /// The vehicle or machine.
     Vehicle,
 }
 

@@ -63,7 +63,7 @@ pub enum LoadChange {
     },
     /// A fluid runs out, or is in again.
     Fluid {
-        /// Which fluid.
+        /// What it weighs, its parts weigh more or less.
         fluid: Id<Fluid>,
         /// It is in again.
         full: bool,
@@ -90,7 +90,7 @@ impl Delta {
 /// What one rig bears from here on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RigChange {
-    /// Which rig.
+    /// Of a set of pieces all together.
     pub rig: Id<Rig>,
     /// All that would lose its support if this rig alone were taken away.
     pub alone: Delta,

@@ -88,7 +88,7 @@ pub fn ways(joints: &[(Id<Joint>, Ends)], parts: &[Id<Part>], body: Option<Id<Pa
 /// A rig alone keeps an energy in from this act on, or no longer does: something else does, or it is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Borne {
-    /// Which one.
+    /// The spring, or whatever else pushes.
     pub energy: Id<Energy>,
     /// None where no rig does any longer.
     pub by: Option<(Id<Rig>, Id<Part>)>,

@@ -215,9 +215,9 @@ pub enum Stand {
     Wheels,
     /// On a rig, raised.
     Rig {
-        /// Which one.
+        /// The rig that raised it, or that it was set on.
         rig: Id<Rig>,
-        /// By the number of that act.
+        /// The number of the act that put it there.
         act: u32,
         /// In tenths of a millimetre, where the plan says it.
         height: Option<i64>,
@@ -238,9 +238,9 @@ pub struct FluidState {
 /// Everything about the machine at one moment.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct State {
-    /// Each part.
+    /// Where each part is.
     pub parts: Table<Part, PartState>,
-    /// Each joint.
+    /// How each joint stands.
     pub joints: Table<Joint, JointState>,
     /// What rigs, hands and repairs have.
     pub holds: BTreeMap<(Id<Part>, Holder), Held>,
@@ -262,7 +262,7 @@ pub struct State {
     pub front: Stand,
     /// The rear end stands on this.
     pub rear: Stand,
-    /// Each fluid.
+    /// How much is in, and whether its air is out.
     pub fluids: Table<Fluid, FluidState>,
     /// Which energies are safe.
     pub safe: Table<Energy, bool>,
@@ -271,9 +271,9 @@ pub struct State {
 /// One cell, what it was and what it became.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Change {
-    /// A part.
+    /// What a part was, and what it became.
     Part(Id<Part>, PartState, PartState),
-    /// A joint.
+    /// What a joint was, and what it became.
     Joint(Id<Joint>, JointState, JointState),
     /// Who or what has a part.
     Hold((Id<Part>, Holder), Option<Held>, Option<Held>),
@@ -283,7 +283,7 @@ pub enum Change {
     Tie(Id<Part>, Option<Tie>, Option<Tie>),
     /// What an end stands on.
     Stand(End, Stand, Stand),
-    /// A fluid.
+    /// What a fluid was, and what it became.
     Fluid(Id<Fluid>, FluidState, FluidState),
     /// Whether an energy is safe.
     Safe(Id<Energy>, bool, bool),

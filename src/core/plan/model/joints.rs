@@ -136,9 +136,9 @@ pub enum Content {
 pub struct Fixing {
     /// Bolts, studs, nuts or screws.
     pub what: FixingKind,
-    /// How many.
+    /// So many of this row.
     pub count: u32,
-    /// As designated.
+    /// Size and pitch, and the length where it is said.
     pub thread: Thread,
     /// `10.9`, `A2-70`; none where the plan does not say.
     pub class: Option<Said<Text>>,
@@ -190,7 +190,7 @@ impl FixingKind {
 pub enum Thread {
     /// Millimetres: ISO 261 designation `M10x1.25`, and the length if it is said.
     Metric {
-        /// mm.
+        /// Nominal, mm.
         diameter: f64,
         /// mm; none for the coarse one.
         pitch: Option<f64>,
@@ -201,11 +201,11 @@ pub enum Thread {
     Unified {
         /// As written: `3/8`, `No. 10`.
         size: Text,
-        /// in.
+        /// Nominal, in.
         diameter: f64,
         /// Threads an inch; none for the coarse one.
         per_inch: Option<u32>,
-        /// in.
+        /// in, under the head.
         length: Option<f64>,
     },
 }

@@ -201,7 +201,7 @@ pub enum How {
 /// A part that was hurt, and how.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Damaged {
-    /// The part.
+    /// What was hurt.
     pub part: Said<Id<Part>>,
     /// In their words.
     pub how: Option<Text>,
@@ -219,7 +219,7 @@ pub struct MeasuredThen {
 /// What went into a joint in place of what the plan says of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
-    /// The joint.
+    /// What it is in.
     pub joint: Said<Id<Joint>>,
     /// What is in it now.
     pub fixings: Vec<Fixing>,
@@ -230,7 +230,7 @@ pub struct Fitted {
 /// How far a step came, and why it went no further.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stopped {
-    /// The day.
+    /// When it was left off.
     pub on: Dated,
     /// After which step, or at which act.
     pub place: StoppedAt,
