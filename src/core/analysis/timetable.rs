@@ -428,9 +428,18 @@ impl<'a> Laying<'a> {
         // As many days before the beginning as there are behind it, and a fortnight.
         let from = self.first_day().saturating_sub(span + 14);
         let mut days = self.days(from..ends / DAY + 1);
-        let best = laying::search(&self.runs.pieces, &mut days, first, schedules, least, false);
-        let days = self.all_days();
-        Ok(self.timetable(best, days, least))
+        let best = laying::search(
+            &self.runs.pieces,
+            &mut days,
+            first.clone(),
+            schedules,
+            least,
+            false,
+        );
+        let best = self.timetable(best, self.all_days(), least);
+        // Laid out once more by its order a good layout may end later than it did.
+        let first = self.timetable(first, self.all_days(), least);
+        Ok(if first.ends < best.ends { first } else { best })
     }
 
     /// Lays the pieces out in the order of a layout, later where the machine would stand too long before, and tells of it.

@@ -40,7 +40,14 @@ pub fn found(plan: &Plan, step: Id<Step>, words: &str) -> Option<Halt> {
 pub fn all_found(plan: &Plan, step: Id<Step>, words: &str) -> Vec<Halt> {
     let said = tokens(words);
     let mut all = Vec::new();
-    for (nth, act) in plan.steps[step].acts().enumerate() {
+    // An act is written with its verb first: of any other no words are read.
+    let begins = |verb: &str| {
+        let mut own = said.iter();
+        verb.split(' ')
+            .all(|word| own.next().is_some_and(|own| own == word))
+    };
+    let acts = plan.steps[step].acts().enumerate();
+    for (nth, act) in acts.filter(|(_, act)| begins(act.does.kind().word())) {
         let behind = |names: usize| {
             let whole = names >= act.does.listed() || act.does.first(names).is_none();
             Halt {
