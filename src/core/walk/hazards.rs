@@ -269,7 +269,6 @@ impl Walker<'_> {
         }
         self.meet_line(joint);
         self.meet_hot(joint);
-        self.meet_called(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             let makes_it_safe = known.safe_after.is_some_and(|said| Some(said.value) == self.step);
@@ -284,6 +283,8 @@ impl Walker<'_> {
                 self.met(hazard, Subject::Energy(energy), licensed);
             }
         }
+        // After the charge itself, which is asked for more.
+        self.meet_called(joint);
     }
 
     /// What the joint's own name or title betrays, "yellow plug of the airbag".
@@ -308,7 +309,6 @@ impl Walker<'_> {
     /// A charge is as dangerous when it is joined as when it is parted; the rest is met when it wakes.
     fn meet_joining(&mut self, joint: Id<Joint>) {
         self.meet_keeper(joint);
-        self.meet_called(joint);
         for energy in self.layout.joints[joint].energies.clone() {
             let known = &self.plan.energies[energy];
             if known
@@ -321,6 +321,7 @@ impl Walker<'_> {
                 }
             }
         }
+        self.meet_called(joint);
     }
 
     /// The joint itself says that it is of this energy, or it is the only kind that it could be of.
