@@ -119,7 +119,7 @@ fn label(binding: &Binding<'_>, number: usize, id: Id<Joint>) -> Label {
     let tightened = [Some(id), binding.bags.heir(id)].into_iter().flatten();
     let tightened = tightened
         .filter_map(|id| binding.work.tightened.steps(id).last())
-        .last()
+        .next_back()
         .map(|&step| binding.number(step))
         .filter(|step| on.as_ref().is_some_and(|on| on != step));
     let torque = joint_words::torque(binding, joint).filter(|_| on.is_some());
