@@ -75,9 +75,24 @@ pub(super) enum Command {
 pub(super) struct New {
     /// Folder to write it into; made if it is not there.
     pub(super) dir: PathBuf,
+    /// What the small plan is about, with the hazards of its kind.
+    #[arg(long, value_enum, default_value_t = Kind::Car)]
+    pub(super) kind: Kind,
     /// A list of parts as a spreadsheet saves it: CSV with heads such as name, mass kg, cost GBP, place, off or on.
-    #[arg(long, value_name = "LIST.csv")]
+    #[arg(long, value_name = "LIST.csv", conflicts_with = "kind")]
     pub(super) from: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Kind {
+    /// A car: a seat, the supply, an airbag.
+    Car,
+    /// A boat: an impeller, the sea cock, petrol vapour.
+    Boat,
+    /// A motorcycle or bicycle: brake pads, a stand.
+    TwoWheeler,
+    /// A machine on the floor: its motor, its supply.
+    Machine,
 }
 
 #[derive(Debug, Args)]
@@ -512,7 +527,11 @@ const EXAMPLES: &[(&str, &[&str])] = &[
     ),
     (
         "new",
-        &["boltfolio new my-car", "boltfolio new my-car --from parts.csv"],
+        &[
+            "boltfolio new my-car",
+            "boltfolio new my-boat --kind boat",
+            "boltfolio new my-car --from parts.csv",
+        ],
     ),
 ];
 
@@ -629,8 +648,12 @@ fn misread(error: &clap::Error, command: &str) -> String {
             if value.is_empty() {
                 return format!("`{option}` takes one of these: {all}.");
             }
+            let without = match option.as_str() {
+                "--kind" => " Without it the plan is a car's; `--from LIST.csv` begins with your own parts.",
+                _ => "",
+            };
             format!(
-                "`{value}` is none of what `{option}` takes: {all}.{}",
+                "`{value}` is none of what `{option}` takes: {all}.{}{without}",
                 perhaps(ContextKind::SuggestedValue)
             )
         }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use walkdir::WalkDir;
 
-use super::command_line::New;
+use super::command_line::{Kind, New};
 use super::list;
 use super::surroundings::Surroundings;
 use super::talk::{self, reason};
@@ -13,14 +13,21 @@ use super::{Outcome, Trouble};
 use crate::enter::rough;
 use crate::press::terminal::visible;
 
-const STARTER: &str = include_str!("../../specs/starter/starter.boltplan");
+fn starter(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Car => include_str!("../../specs/starter/starter.boltplan"),
+        Kind::Boat => include_str!("../../specs/starter-boat/starter.boltplan"),
+        Kind::TwoWheeler => include_str!("../../specs/starter-two-wheeler/starter.boltplan"),
+        Kind::Machine => include_str!("../../specs/starter-machine/starter.boltplan"),
+    }
+}
 
 pub(super) fn new(asked: &New, around: &Surroundings) -> Result<Outcome, Trouble> {
     let dir = &asked.dir;
     without_plan(dir)?;
     let shown = visible(&dir.to_string_lossy());
     let Some(from) = &asked.from else {
-        let path = write_new(dir, "plan.boltplan", STARTER.as_bytes())?;
+        let path = write_new(dir, "plan.boltplan", starter(asked.kind).as_bytes())?;
         return talk::show(&format!(
             "{}\n`boltfolio lint {shown}` checks it, `boltfolio print {shown}` prints it.\n",
             visible(&path.to_string_lossy())

@@ -348,3 +348,14 @@ fn the_projects_own_plans_are_found_by_folder() {
     let output = run(&project(), &["lint", "specs/starter"]);
     assert_eq!(status(&output), 0, "{}", out(&output));
 }
+
+/// What other trades' plans say to begin with has to be whole: nothing found, not even advice, and laid out.
+#[test]
+fn the_plans_of_other_trades_are_clean_and_tidy() {
+    for folder in ["specs/boat-engine", "specs/two-wheeler"] {
+        let output = run(&project(), &["lint", folder, "--stop-at", "advice"]);
+        assert_eq!(status(&output), 0, "{folder}: {}", out(&output));
+        let output = run(&project(), &["tidy", folder, "--dry-run"]);
+        assert_eq!(status(&output), 0, "{folder}: {}", out(&output));
+    }
+}

@@ -21,6 +21,55 @@ fn a_new_plan_lints_clean_and_prints() {
     assert_eq!(status(&printed), 0, "{}", err(&printed));
 }
 
+/// Each kind is small enough to be read in one go, is clean, prints, and names what hurts in its trade.
+#[test]
+fn each_kind_of_new_plan_lints_clean_and_prints() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    for (kind, hurts) in [
+        ("car", "against pyrotechnic"),
+        ("boat", "Petrol vapour lies in the bilge"),
+        ("two-wheeler", "It falls off its stand"),
+        ("machine", "against high-voltage"),
+    ] {
+        let output = run(around.path(), &["new", kind, "--kind", kind]);
+        assert_eq!(status(&output), 0, "{}", err(&output));
+        let text = fs::read_to_string(around.path().join(kind).join("plan.boltplan")).expect("written");
+        assert!(text.lines().count() < 60, "{kind}: {}", text.lines().count());
+        assert!(text.contains(hurts), "{kind}");
+        let linted = run(around.path(), &["lint", kind, "--stop-at", "advice"]);
+        assert_eq!(status(&linted), 0, "{kind}: {}", out(&linted));
+        let laid_out = run(around.path(), &["tidy", kind, "--dry-run"]);
+        assert_eq!(status(&laid_out), 0, "{kind}: {}", out(&laid_out));
+        let printed = run(around.path(), &["print", kind, "--form", "markdown"]);
+        assert_eq!(status(&printed), 0, "{kind}: {}", err(&printed));
+    }
+    let said = run(around.path(), &["new", "plain"]);
+    assert_eq!(status(&said), 0, "{}", err(&said));
+    let (car, plain) = ("car/plan.boltplan", "plain/plan.boltplan");
+    assert_eq!(
+        fs::read(around.path().join(car)).expect("there"),
+        fs::read(around.path().join(plain)).expect("there"),
+        "without a kind it is a car"
+    );
+}
+
+#[test]
+fn a_kind_that_is_not_known_says_what_there_is() {
+    let around = tempfile::tempdir().expect("a temporary folder");
+    let said = refused(&run(around.path(), &["new", "kite", "--kind", "aeroplane"]));
+    assert!(
+        said.contains("`aeroplane` is none of what `--kind` takes: car, boat, two-wheeler, machine."),
+        "{said}"
+    );
+    assert!(said.contains("Without it the plan is a car's"), "{said}");
+    let said = refused(&run(
+        around.path(),
+        &["new", "kite", "--kind", "boat", "--from", "list.csv"],
+    ));
+    assert!(said.contains("exclude each other"), "{said}");
+    assert!(!around.path().join("kite").exists(), "nothing was written");
+}
+
 #[test]
 fn new_leaves_plans_and_files_alone() {
     let around = plan("plan x\n");
