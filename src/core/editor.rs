@@ -13,8 +13,10 @@ pub mod rename;
 pub(crate) mod spot;
 pub mod standing;
 
+use crate::base::source::{Source, SourceId};
 use crate::compile::Compilation;
-use crate::plan::model::{Head, Plan};
+use crate::plan::model::{Head, Id, Plan, Step};
+use crate::plan::named::Declared;
 use crate::plan::scope::Entity;
 use crate::syntax::tree::Tree;
 
@@ -28,6 +30,24 @@ pub struct Desk<'a> {
     /// The last compilation whose steps were walked; that of now, unless the text has faults. What the machine is like at a step is asked
     /// of it.
     pub walked: Option<&'a Compilation>,
+}
+
+impl<'a> Desk<'a> {
+    /// A file with its tree.
+    #[must_use]
+    pub fn file(self, source: SourceId) -> Option<(&'a Source, &'a Tree)> {
+        self.done
+            .sources
+            .get(source)
+            .zip(self.trees.get(source.0 as usize))
+    }
+
+    /// The step that a derived one undoes.
+    #[must_use]
+    pub fn undone_by(self, step: Id<Step>) -> Option<&'a Declared> {
+        let derived = self.done.plan.steps.get(step)?.derived.as_ref()?;
+        self.done.names.of(Entity::Step(derived.from))
+    }
 }
 
 /// Name, title and block of whatever a name stands for.

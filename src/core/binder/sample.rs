@@ -7,7 +7,7 @@ use crate::base::unit::find;
 use crate::plan::model::{
     About, Act, Bearer, Caution, Does, Fixing, FixingKind, Fixings, FreeName, Head, House, Id, Joint,
     JointKind, Load, Part, Person, Plan, Rating, Reading, Rig, Said, Signal, Stage, Step, StepLine, Supply,
-    Thing, Thread, Tightening, TimeFigure, TorqueFigure, Vehicle,
+    Thing, Thread, TimeFigure, TorqueFigure, Vehicle,
 };
 
 #[must_use]
@@ -78,35 +78,8 @@ pub fn part(name: &str, title: &str) -> Part {
 #[must_use]
 pub fn joint(name: &str, a: Id<Part>, b: Id<Part>) -> Joint {
     Joint {
-        head: head(name, ""),
         ends: Some([said(Thing::Part(a)), said(Thing::Part(b))]),
-        in_part: None,
-        carries: None,
-        kind: said(JointKind::Bolted),
-        rigid: None,
-        of: None,
-        opens: Vec::new(),
-        fixings: Vec::new(),
-        count: None,
-        drives: Vec::new(),
-        torque: None,
-        with_wheels_down: None,
-        sets_in: None,
-        second_check: None,
-        hidden: None,
-        fully_out: None,
-        renew: None,
-        gone: None,
-        reach: None,
-        covered_by: Vec::new(),
-        in_place_of: None,
-        play: None,
-        engaged: None,
-        push_on: None,
-        place: None,
-        at: None,
-        tightening: Box::new(Tightening::default()),
-        price: None,
+        ..Joint::blank(head(name, ""), said(()).at)
     }
 }
 

@@ -156,7 +156,7 @@ fn thing(desk: Desk<'_>, source: SourceId, at: u32, entity: Entity) -> Option<St
         // The rest tells all of itself in its block.
         _ => {}
     }
-    if let (Some(file), Some(tree)) = (desk.done.sources.get(source), desk.trees.get(source.0 as usize))
+    if let Some((file, tree)) = desk.file(source)
         && let Some(around) = Around::at(file, tree, at)
         && let Some(moment) = moment(desk, around, at)
     {

@@ -8,12 +8,7 @@ use crate::syntax::tidy;
 /// What changes. Nothing where the text is in its layout already, or is no text.
 #[must_use]
 pub fn edits(desk: Desk<'_>, source: SourceId, within: Option<Span>) -> Vec<Edit> {
-    let Some((file, tree)) = desk
-        .done
-        .sources
-        .get(source)
-        .zip(desk.trees.get(source.0 as usize))
-    else {
+    let Some((file, tree)) = desk.file(source) else {
         return Vec::new();
     };
     if file.broken().is_some() {

@@ -52,15 +52,7 @@ pub fn declarations(desk: Desk<'_>, found: &Found) -> Vec<Span> {
             continue;
         };
         let from = match (known.origin, entity) {
-            (Origin::Derived, Entity::Step(step)) => {
-                let derived = desk
-                    .done
-                    .plan
-                    .steps
-                    .get(step)
-                    .and_then(|step| step.derived.as_ref());
-                derived.and_then(|derived| desk.done.names.of(Entity::Step(derived.from)))
-            }
+            (Origin::Derived, Entity::Step(step)) => desk.undone_by(step),
             _ => None,
         };
         all.insert(from.unwrap_or(known).at);

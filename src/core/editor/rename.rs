@@ -65,16 +65,9 @@ fn declared<'a>(desk: Desk<'a>, source: SourceId, at: u32) -> Result<(Found, &'a
                 .find(|other| is_in(desk.done, known, other));
             part.ok_or("The part that says it is not known.")?
         }
-        (Origin::Derived, Entity::Step(step)) => {
-            let derived = desk
-                .done
-                .plan
-                .steps
-                .get(step)
-                .and_then(|step| step.derived.as_ref());
-            let from = derived.and_then(|derived| names.of(Entity::Step(derived.from)));
-            from.ok_or("The step that it undoes is not known.")?
-        }
+        (Origin::Derived, Entity::Step(step)) => desk
+            .undone_by(step)
+            .ok_or("The step that it undoes is not known.")?,
         _ => known,
     };
     Ok((found, written))

@@ -310,11 +310,7 @@ pub(super) fn answer(
         }
         "textDocument/documentSymbol" => quiet(symbols(&words, source)),
         "textDocument/foldingRange" => {
-            let file = desk
-                .done
-                .sources
-                .get(source)
-                .zip(desk.trees.get(source.0 as usize));
+            let file = desk.file(source);
             let all: Vec<Value> = file
                 .map(|(file, tree)| folds(file, tree, source))
                 .unwrap_or_default()
@@ -433,12 +429,7 @@ fn symbol_kind(kind: BlockKind) -> u8 {
 
 fn symbols(words: &Words<'_>, source: SourceId) -> Value {
     let desk = words.plan.desk();
-    let Some((file, tree)) = desk
-        .done
-        .sources
-        .get(source)
-        .zip(desk.trees.get(source.0 as usize))
-    else {
+    let Some((file, tree)) = desk.file(source) else {
         return json!([]);
     };
     fn one(words: &Words<'_>, line: &Outlined) -> Value {

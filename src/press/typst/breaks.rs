@@ -51,8 +51,11 @@ pub fn plan(blocks: &[Seen], spans: &Spans, body: Body) -> Plan {
             let own = || own.iter().take_while(|other| other.section == block.section);
             below = title.and_then(|title| {
                 let from = now.y + ABOVE_SECTION + title;
-                let here = body.fits(from, high_of(own(), spans, body, &between))
-                    || (block.kind != Kind::Units && begins_here(from, title, own(), spans, body));
+                let high = high_of(own(), spans, body, &between);
+                // What fits on one page, a day's work, is not parted.
+                let may_part = block.kind != Kind::Units && !body.fits(body.top + title, high);
+                let here =
+                    body.fits(from, high) || (may_part && begins_here(from, title, own(), spans, body));
                 here.then_some(from)
             });
             match below {

@@ -69,6 +69,44 @@ pub struct Joint {
     pub price: Option<Box<FixingsPrice>>,
 }
 
+impl Joint {
+    /// A joint that says nothing yet, its kind at this place.
+    #[must_use]
+    pub fn blank(head: Head, at: Span) -> Joint {
+        Joint {
+            head,
+            ends: None,
+            in_part: None,
+            carries: None,
+            kind: Said::new(JointKind::Bolted, at),
+            rigid: None,
+            of: None,
+            opens: Vec::new(),
+            fixings: Vec::new(),
+            count: None,
+            drives: Vec::new(),
+            torque: None,
+            with_wheels_down: None,
+            sets_in: None,
+            second_check: None,
+            hidden: None,
+            fully_out: None,
+            renew: None,
+            gone: None,
+            reach: None,
+            covered_by: Vec::new(),
+            in_place_of: None,
+            play: None,
+            engaged: None,
+            push_on: None,
+            place: None,
+            at: None,
+            tightening: Box::default(),
+            price: None,
+        }
+    }
+}
+
 /// What the new fixings of a joint cost each time that it is closed with them, and what was paid for all of them.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct FixingsPrice {

@@ -2,8 +2,8 @@
 
 use super::super::declare::{self, Declared};
 use super::super::model::{
-    Content, Drive, DriveKind, End, Fixing, FixingKind, Head, Joint, JointKind, Pattern, Reach, ReachFrom,
-    Reading, Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure, Washers,
+    Content, Drive, DriveKind, End, Fixing, FixingKind, Joint, JointKind, Pattern, Reach, ReachFrom, Reading,
+    Said, Side, Text, ThreadState, TighteningOrder, TorqueFigure, Washers,
 };
 use super::super::plan_error::PlanError;
 use super::super::scope::Entity;
@@ -24,7 +24,7 @@ impl<'a> Reader<'a> {
     /// Reads a joint block for this reader's side.
     pub fn joint(&mut self) -> Joint {
         let ends = self.ends();
-        let mut joint = blank(self.head(), self.block.at);
+        let mut joint = Joint::blank(self.head(), self.block.at);
         joint.ends = ends;
         self.statements(&mut |reader, shape, cursor| reader.joint_statement(&mut joint, shape, cursor));
         joint.head.notes = self.take_notes();
@@ -48,7 +48,7 @@ impl<'a> Reader<'a> {
         head.at = fixed.at;
         head.block = cursor.statement();
         head.title = None;
-        let mut joint = blank(head, fixed.at);
+        let mut joint = Joint::blank(head, fixed.at);
         joint.in_part = Some(cursor.statement());
         let own = self.resolve(block.name, block.at, Want::Part);
         declare::eat_fixed_to(&mut cursor);
@@ -323,41 +323,6 @@ impl<'a> Reader<'a> {
                 return Ok(());
             }
         }
-    }
-}
-
-/// A joint that says nothing yet.
-fn blank(head: Head, at: Span) -> Joint {
-    Joint {
-        head,
-        ends: None,
-        in_part: None,
-        carries: None,
-        kind: Said::new(JointKind::Bolted, at),
-        rigid: None,
-        of: None,
-        opens: Vec::new(),
-        fixings: Vec::new(),
-        count: None,
-        drives: Vec::new(),
-        torque: None,
-        with_wheels_down: None,
-        sets_in: None,
-        second_check: None,
-        hidden: None,
-        fully_out: None,
-        renew: None,
-        gone: None,
-        reach: None,
-        covered_by: Vec::new(),
-        in_place_of: None,
-        play: None,
-        engaged: None,
-        push_on: None,
-        place: None,
-        at: None,
-        tightening: Box::default(),
-        price: None,
     }
 }
 

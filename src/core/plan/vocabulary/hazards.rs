@@ -162,7 +162,7 @@ hazards! {
         mild: false,
         unwarned: "It goes off before whoever leans over it.",
         fluids: &[],
-        parts: &["airbag", "airbags", "air bag", "pretensioner", "pretensioners", "seat belt tensioner", "srs", "gas generator", "inflator", "pyrotechnic"],
+        parts: &["airbag", "airbags", "air bag", "pretensioner", "pretensioners", "seat belt tensioner", "srs", "gas generator", "pyrotechnic"],
         stays_in_the_line: true,
         in_fresh: true,
         licensed: Some(Licensed { things: &["airbag", "airbag module", "airbag unit", "air bag", "pretensioner", "seat belt tensioner"], about: &[], vague: &[], verbs: &["unplug", "unbolt", "remove", "take out", "take off", "undo", "disconnect", "swap", "pull", "part", "unscrew", "take .. out", "take .. off"] }),
