@@ -342,7 +342,7 @@ impl Cleaner {
         self.fit(&mut list.claim, LIVE, T12);
         // With a map rows stand left and right as on it, each with its place below.
         let (state, joint, place) = match list.map {
-            Some(_) => ((16.0, T12), 43.0, (43.0, T11)),
+            Some(_) => ((19.0, T12), 41.0, (41.0, T11)),
             None => ((30.0, T14), 96.0, (LIVE, T14)),
         };
         for (head, rows) in &mut list.groups {

@@ -24,7 +24,7 @@ const TEMPLATE: [&str; 5] = [
     include_str!("binder.typ"),
 ];
 /// Page ends mostly come out as planned in the second pass; those of this one are good enough.
-const ENOUGH: usize = 3;
+const ENOUGH: usize = 6;
 const MOST_PASSES: usize = 8;
 
 /// The whole template: constant text.
