@@ -28,6 +28,8 @@ const SHORT: usize = 9;
 struct File {
     title: String,
     /// Whose bags they are: two jobs lie in one shop.
+    machine: String,
+    /// Its first word.
     short: String,
     /// Above the labels of each sheet.
     sheet: &'static str,
@@ -79,7 +81,7 @@ fn lay(document: &Document) -> Result<(Laid, Vec<char>), PressError> {
     let (lang, region) = language(&document.language);
     let file = File {
         title: clean.text(&document.title, 200.0, 11.0),
-        // Its first word tells two jobs in one shop apart.
+        machine: clean.text(&cut(&document.short, SMALL_LETTER), 60.0, 9.0),
         short: clean.text(
             &cut(document.short.split(' ').next().unwrap_or_default(), SHORT),
             16.0,
